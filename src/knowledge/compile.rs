@@ -1,0 +1,334 @@
+//! Reads the data files, checks them and writes them as static Rust. Used by the build script, and by the tests of its
+//! messages. Every problem is collected, so that one run names them all, each with its file and entry.
+
+use serde::Deserialize;
+use std::collections::BTreeMap;
+use std::fmt::{Debug, Formatter, Result as FmtResult, Write as _};
+
+#[allow(dead_code, missing_docs)]
+mod owned {
+    use super::*;
+    use crate_words::*;
+
+    type Text = String;
+
+    /// A list that prints as a static slice.
+    #[derive(Deserialize)]
+    #[serde(transparent)]
+    pub struct List<T>(pub Vec<T>);
+    impl<T> Default for List<T> {
+        fn default() -> Self {
+            List(Vec::new())
+        }
+    }
+    impl<T: Debug> Debug for List<T> {
+        fn fmt(&self, f: &mut Formatter<'_>) -> FmtResult {
+            write!(f, "&{:?}", self.0)
+        }
+    }
+
+    /// A word of a closed set that prints with the name of its set.
+    #[derive(Deserialize, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+    #[serde(transparent)]
+    pub struct W<T>(pub T);
+    impl<T: Debug> Debug for W<T> {
+        fn fmt(&self, f: &mut Formatter<'_>) -> FmtResult {
+            let name = std::any::type_name::<T>().rsplit("::").next().unwrap_or_default();
+            write!(f, "{name}::{:?}", self.0)
+        }
+    }
+
+    macro_rules! shape {
+        ($($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* })*) => {
+            $($(#[$meta])* #[derive(Debug, Deserialize)] #[serde(deny_unknown_fields)] pub struct $name { $($body)* })*
+        };
+    }
+    include!("schema.rs");
+}
+
+use super::words as crate_words;
+use owned::*;
+
+/// One named file to compile.
+pub struct Input {
+    /// Name shown in messages.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// Everything found, in the order of the files.
+struct Gathered {
+    files: Vec<(String, DataFile)>,
+    errors: Vec<String>,
+}
+
+/// Turns data files into Rust source, or says everything that is wrong with them.
+pub fn compile(inputs: &[Input]) -> Result<String, Vec<String>> {
+    let mut all = Gathered { files: Vec::new(), errors: Vec::new() };
+    for input in inputs {
+        match toml::from_str::<DataFile>(&input.text) {
+            Ok(file) => all.files.push((input.name.clone(), file)),
+            Err(error) => all.errors.push(format!("{}: {}", input.name, error.to_string().trim())),
+        }
+    }
+    if all.errors.is_empty() {
+        all.check();
+    }
+    if all.errors.is_empty() { Ok(all.emit()) } else { Err(all.errors) }
+}
+
+impl Gathered {
+    fn check(&mut self) {
+        let mut sources: BTreeMap<String, String> = BTreeMap::new();
+        let mut treatments: BTreeMap<String, String> = BTreeMap::new();
+        let mut cautions: BTreeMap<String, String> = BTreeMap::new();
+        let mut materials: Vec<String> = Vec::new();
+        let mut errors = Vec::new();
+        for (name, file) in &self.files {
+            let mut once = |seen: &mut BTreeMap<String, String>, kind: &str, key: &str| {
+                if key.is_empty() {
+                    errors.push(format!("{name}: a {kind} has an empty key"));
+                } else if let Some(earlier) = seen.insert(key.to_string(), name.clone()) {
+                    errors.push(format!("{name}: {kind} `{key}` is a duplicate (first in {earlier})"));
+                }
+            };
+            file.source.0.iter().for_each(|s| once(&mut sources, "source", &s.key));
+            file.treatment.0.iter().for_each(|t| once(&mut treatments, "treatment", &t.key));
+            file.caution.0.iter().for_each(|c| once(&mut cautions, "caution", &c.key));
+            materials.extend(file.treatment.0.iter().map(|t| t.material.clone()));
+        }
+        let mut check = Check { sources: &sources, errors: &mut errors, place: String::new() };
+        for (name, file) in &self.files {
+            for t in &file.treatment.0 {
+                check.place = format!("{name}: treatment `{}`", t.key);
+                check.treatment(t, &cautions);
+            }
+            for o in &file.order.0 {
+                check.place = format!("{name}: order rule `{}`", o.key);
+                check.fact("rule", &o.rule);
+                for key in &o.treatments.0 {
+                    check.known("treatment", key, &treatments);
+                }
+            }
+            for c in &file.caution.0 {
+                check.place = format!("{name}: caution `{}`", c.key);
+                check.fact("text", &c.text);
+            }
+            for p in &file.problem.0 {
+                check.place = format!("{name}: problem `{:?}`", p.problem);
+                p.first.0.iter().chain(&p.errors.0).chain(&p.no_cure.0).for_each(|f| check.fact("fact", f));
+                for band in &p.bands.0 {
+                    check.fact("band", &band.why);
+                    if band.floor.is_none() && band.ceiling.is_none() {
+                        check.say("a band has neither floor nor ceiling");
+                    }
+                    if let (Some(floor), Some(ceiling)) = (band.floor, band.ceiling)
+                        && floor >= ceiling
+                    {
+                        check.say("a band has its floor above its ceiling");
+                    }
+                }
+            }
+            for t in &file.typical.0 {
+                check.place = format!("{name}: typical `{:?}`", t.quantity);
+                check.estimate("value", &t.value);
+            }
+            for l in &file.law.0 {
+                check.place = format!("{name}: law `{}` in {:?}", l.material, l.market);
+                check.cited("article", &l.article, &l.source);
+                if !materials.contains(&l.material) {
+                    check.say("no treatment has this material");
+                }
+                for limit in &l.limits.0 {
+                    if limit.value < 0.0 || !limit.value.is_finite() || limit.unit.is_empty() {
+                        check.say("a limit has no unit or an impossible value");
+                    }
+                }
+            }
+            for o in &file.organic.0 {
+                check.place = format!("{name}: organic `{}` in {:?}", o.material, o.scheme);
+                check.cited("text", &o.text, &o.source);
+                if !materials.contains(&o.material) {
+                    check.say("no treatment has this material");
+                }
+            }
+            for s in &file.so2.0 {
+                check.place = format!("{name}: total SO2 limit in {:?}", s.market);
+                check.cited("article", &s.article, &s.source);
+            }
+            for a in &file.acceptance.0 {
+                check.place = format!("{name}: acceptance {:?} to {:?}", a.made, a.sold);
+                check.cited("article", &a.article, &a.source);
+            }
+            for m in &file.market.0 {
+                check.place = format!("{name}: market {:?}", m.market);
+                check.fact("unlisted", &m.unlisted);
+            }
+        }
+        self.errors = errors;
+    }
+
+    fn emit(&self) -> String {
+        let mut out = String::from("// Written by the build script from src/knowledge/data. Do not edit.\n");
+        fn table<'a, T: Debug + 'a>(out: &mut String, name: &str, kind: &str, rows: impl Iterator<Item = &'a T>) {
+            let rows: Vec<&T> = rows.collect();
+            let _ = writeln!(out, "/// Every `{kind}` of the data files.\npub static {name}: &[{kind}] = &{rows:?};");
+        }
+        let files = || self.files.iter().map(|(_, f)| f);
+        table(&mut out, "SOURCES", "Source", files().flat_map(|f| &f.source.0));
+        table(&mut out, "TREATMENTS", "Treatment", files().flat_map(|f| &f.treatment.0));
+        table(&mut out, "ORDER", "OrderRule", files().flat_map(|f| &f.order.0));
+        table(&mut out, "CAUTIONS", "Caution", files().flat_map(|f| &f.caution.0));
+        table(&mut out, "PROBLEMS", "ProblemFacts", files().flat_map(|f| &f.problem.0));
+        table(&mut out, "TYPICAL", "Typical", files().flat_map(|f| &f.typical.0));
+        table(&mut out, "MARKETS", "MarketFacts", files().flat_map(|f| &f.market.0));
+        table(&mut out, "ACCEPTANCES", "Acceptance", files().flat_map(|f| &f.acceptance.0));
+        table(&mut out, "LAW", "LawRule", files().flat_map(|f| &f.law.0));
+        table(&mut out, "ORGANIC", "OrganicRule", files().flat_map(|f| &f.organic.0));
+        table(&mut out, "SO2_LIMITS", "So2Limit", files().flat_map(|f| &f.so2.0));
+        out
+    }
+}
+
+struct Check<'a> {
+    sources: &'a BTreeMap<String, String>,
+    errors: &'a mut Vec<String>,
+    place: String,
+}
+
+impl Check<'_> {
+    fn say(&mut self, what: &str) {
+        self.errors.push(format!("{}: {what}", self.place));
+    }
+
+    fn known(&mut self, kind: &str, key: &str, all: &BTreeMap<String, String>) {
+        if !all.contains_key(key) {
+            self.say(&format!("{kind} `{key}` is not known"));
+        }
+    }
+
+    fn source(&mut self, what: &str, standing: crate_words::Standing, source: &str) {
+        use crate_words::Standing;
+        if source.is_empty() {
+            if matches!(standing, Standing::Read | Standing::Derived) {
+                self.say(&format!("{what} is {standing:?} but names no source"));
+            }
+        } else {
+            for key in source.split(',').map(str::trim) {
+                if !self.sources.contains_key(key) {
+                    self.say(&format!("{what} cites `{key}`, which is not a source"));
+                }
+            }
+        }
+    }
+
+    fn cited(&mut self, what: &str, text: &str, source: &str) {
+        if text.is_empty() {
+            self.say(&format!("{what} is empty"));
+        }
+        self.source(what, crate_words::Standing::Read, source);
+    }
+
+    fn fact(&mut self, what: &str, fact: &Fact) {
+        if fact.text.trim().is_empty() {
+            self.say(&format!("{what} has no text"));
+        }
+        self.source(what, fact.standing.0, &fact.source);
+    }
+
+    fn estimate(&mut self, what: &str, e: &Estimate) {
+        if !(e.low.is_finite() && e.high.is_finite() && e.low <= e.middle && e.middle <= e.high) {
+            self.say(&format!("{what} must run low <= middle <= high, but reads {} / {} / {}", e.low, e.middle, e.high));
+        }
+        self.source(what, e.standing.0, &e.source);
+    }
+
+    fn positive(&mut self, what: &str, e: &Estimate) {
+        self.estimate(what, e);
+        if e.low < 0.0 {
+            self.say(&format!("{what} is negative"));
+        }
+    }
+
+    fn treatment(&mut self, t: &Treatment, cautions: &BTreeMap<String, String>) {
+        if t.name.is_empty() || t.summary.is_empty() || t.material.is_empty() {
+            self.say("name, summary and material must be given");
+        }
+        for (what, list) in [
+            ("mechanism", &t.mechanism),
+            ("label", &t.label),
+            ("preparation", &t.preparation),
+            ("contact", &t.contact),
+            ("over", &t.over),
+        ] {
+            if list.0.is_empty() {
+                self.say(&format!("`{what}` is empty: say at least one thing"));
+            }
+            list.0.iter().for_each(|f| self.fact(what, f));
+        }
+        self.fact("origin_note", &t.origin_note);
+        t.disagree.0.iter().for_each(|f| self.fact("disagree", f));
+        t.colours.0.iter().for_each(|c| self.fact("colours", &c.why));
+        if t.stages.0.is_empty() {
+            self.say("`stages` is empty");
+        }
+        self.positive("days", &t.days);
+        self.positive("loss_percent", &t.loss_percent);
+        self.positive("labour_hours", &t.labour_hours);
+        for (what, e) in
+            [("energy_kwh_per_hl", &t.energy_kwh_per_hl), ("water_l_per_hl", &t.water_l_per_hl), ("longest_days", &t.longest_days)]
+        {
+            if let Some(e) = e {
+                self.positive(what, e);
+            }
+        }
+        if let Some(p) = &t.price {
+            self.positive("price", &p.amount);
+            if !(2000..=2100).contains(&p.year) || p.currency.is_empty() {
+                self.say("price needs its currency and year");
+            }
+        }
+        for key in &t.cautions.0 {
+            self.known("caution", key, cautions);
+        }
+        for e in &t.effects.0 {
+            if e.removes.is_none() && e.adds.is_none() {
+                self.say(&format!("effect on {:?} neither removes nor adds", e.on));
+            }
+            if let Some(r) = &e.removes {
+                self.positive("removes", r);
+                if r.high > 1.0 {
+                    self.say(&format!("effect on {:?} removes more than all of it", e.on));
+                }
+            }
+            if let Some(a) = &e.adds {
+                self.estimate("adds", a);
+            }
+        }
+        match &t.dose {
+            Some(d) => {
+                if t.access.0 == crate_words::Access::Licensed {
+                    self.say("only a licensed person may do this: it gets no dose");
+                }
+                self.positive("dose", &d.range);
+                if let Some(n) = &d.note {
+                    self.fact("dose note", n);
+                }
+                if d.ladder.0.windows(2).any(|w| matches!(w, [a, b] if a >= b)) {
+                    self.say("the ladder must ascend");
+                }
+                if d.by_trial && (d.ladder.0.len() < 3 || d.ladder.0.first() != Some(&0.0)) {
+                    self.say("a dose found by trial needs a ladder of three rungs or more from 0");
+                }
+            }
+            None => {
+                if t.effects.0.iter().any(|e| matches!(e.process.0, crate_words::Process::Adsorption))
+                    && t.access.0 != crate_words::Access::Licensed
+                {
+                    self.say("adsorption needs a dose");
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,400 @@
+// The shape of every fact. Included twice: by the build script, where text and lists are owned and read from the data
+// files, and by the library, where they are static. `shape!`, `Text`, `List` and `W` are given by the includer.
+
+shape! {
+    /// A figure with its spread, how it is known and where it comes from.
+    pub struct Estimate {
+        /// Low end of the range.
+        pub low: f64,
+        /// Most likely value.
+        pub middle: f64,
+        /// High end of the range.
+        pub high: f64,
+        /// How it is known.
+        pub standing: W<Standing>,
+        /// Source key; empty only for common practice and memory.
+        #[serde(default)]
+        pub source: Text,
+    }
+
+    /// A statement with how it is known and where it comes from.
+    pub struct Fact {
+        /// The statement, in our own words.
+        pub text: Text,
+        /// How it is known.
+        pub standing: W<Standing>,
+        /// Source key; empty only for common practice and memory.
+        #[serde(default)]
+        pub source: Text,
+    }
+
+    /// A work that facts are drawn from.
+    pub struct Source {
+        /// Key used beside each figure.
+        pub key: Text,
+        /// Full citation.
+        pub title: Text,
+        /// What of it was read.
+        pub read: Text,
+    }
+
+    /// How well a treatment suits one colour, style or stage, and why.
+    pub struct ColourFit {
+        /// The colour.
+        pub colour: W<Colour>,
+        /// How well it suits.
+        pub fit: W<Fit>,
+        /// Why.
+        pub why: Fact,
+    }
+
+    /// What a treatment does to one quantity, through one process, at a useful dose.
+    pub struct Effect {
+        /// The process.
+        pub process: W<Process>,
+        /// The quantity acted on.
+        pub on: W<Quantity>,
+        /// Share of the quantity taken away at a useful dose, 0 to 1.
+        pub removes: Option<Estimate>,
+        /// Amount added, in the unit of the quantity: per unit of dose where there is a dose, else in all.
+        pub adds: Option<Estimate>,
+        /// What to know about it.
+        pub note: Option<Text>,
+    }
+
+    /// How much is used.
+    pub struct Dose {
+        /// What the figures are measured in.
+        pub basis: W<Basis>,
+        /// Useful range (not the legal ceiling).
+        pub range: Estimate,
+        /// Usual rungs of the bench ladder, ascending, starting at 0.
+        #[serde(default)]
+        pub ladder: List<f64>,
+        /// What the dose is counted as: dry matter, product as sold with its strength, a salt.
+        pub counted_as: Text,
+        /// The active substance, where the product is a salt or a solution.
+        pub active: Option<Text>,
+        /// Grams of active substance in one gram (or millilitre) of product.
+        pub active_share: Option<f64>,
+        /// True when the dose is found by trial, so that none is given without one.
+        pub by_trial: bool,
+        /// Strength of the bench stock, % w/v.
+        pub stock_percent: Option<f64>,
+        /// Sentence on how the ladder was chosen.
+        pub note: Option<Fact>,
+    }
+
+    /// A price, so that a cost can be worked out.
+    pub struct Price {
+        /// Money per kilogram (or litre) of product; or per hectolitre for a service.
+        pub amount: Estimate,
+        /// True when `amount` is per hectolitre of wine.
+        #[serde(default)]
+        pub per_hl: bool,
+        /// Currency of the figure.
+        pub currency: Text,
+        /// Year of the figure.
+        pub year: u16,
+    }
+
+    /// A treatment, whole.
+    pub struct Treatment {
+        /// Stable key.
+        pub key: Text,
+        /// Generic name.
+        pub name: Text,
+        /// Family.
+        pub family: W<Family>,
+        /// Key of the material or process in law; several treatments may share one.
+        pub material: Text,
+        /// One sentence: what it is for.
+        pub summary: Text,
+        /// How it works.
+        pub mechanism: List<Fact>,
+        /// What it is made of.
+        pub origin: W<Origin>,
+        /// Why that origin, and what to ask of the supplier.
+        pub origin_note: Fact,
+        /// True when the thing stays in the wine (an additive), so that it appears in an ingredient list where there is one.
+        #[serde(default)]
+        pub stays: bool,
+        /// Allergen and label consequences.
+        pub label: List<Fact>,
+        /// Who may do it.
+        pub access: W<Access>,
+        /// Fit to colours; a colour not named suits.
+        #[serde(default)]
+        pub colours: List<ColourFit>,
+        /// Stages at which it is used.
+        pub stages: List<W<Stage>>,
+        /// Styles it is not for.
+        #[serde(default)]
+        pub not_styles: List<W<Style>>,
+        /// Dose; absent for physical treatments and for what only a licensed person may do.
+        pub dose: Option<Dose>,
+        /// What it does.
+        pub effects: List<Effect>,
+        /// Preparation, step by step.
+        pub preparation: List<Fact>,
+        /// Contact and settling, as text.
+        pub contact: List<Fact>,
+        /// Days from the start until the wine is clear of it.
+        pub days: Estimate,
+        /// Longest it may stay in the wine, days.
+        pub longest_days: Option<Estimate>,
+        /// Wine lost, % of the volume.
+        pub loss_percent: Estimate,
+        /// Labour, hours for one tank.
+        pub labour_hours: Estimate,
+        /// Energy, kWh per hL.
+        pub energy_kwh_per_hl: Option<Estimate>,
+        /// Water, L per hL.
+        pub water_l_per_hl: Option<Estimate>,
+        /// Price of the product or service.
+        pub price: Option<Price>,
+        /// Equipment called for; one of them is enough when `any_kit` is set.
+        #[serde(default)]
+        pub kit: List<W<Kit>>,
+        /// True when one of the kits is enough.
+        #[serde(default)]
+        pub any_kit: bool,
+        /// Over-treatment and its test.
+        pub over: List<Fact>,
+        /// Keys of the cautions shown beside the step.
+        pub cautions: List<Text>,
+        /// Quantities whose measurements it voids.
+        #[serde(default)]
+        pub voids: List<W<Quantity>>,
+        /// Where sources disagree: each side.
+        #[serde(default)]
+        pub disagree: List<Fact>,
+    }
+
+    /// A rule on the order of treatments.
+    pub struct OrderRule {
+        /// Stable key.
+        pub key: Text,
+        /// How hard it binds.
+        pub severity: W<Severity>,
+        /// Treatments it concerns.
+        pub treatments: List<Text>,
+        /// Acts in the wine's past it concerns; empty when it always holds.
+        #[serde(default)]
+        pub past: List<W<Past>>,
+        /// The rule.
+        pub rule: Fact,
+    }
+
+    /// A safety caution.
+    pub struct Caution {
+        /// Stable key.
+        pub key: Text,
+        /// The caution in plain words.
+        pub text: Fact,
+    }
+
+    /// A band that a quantity must lie in.
+    pub struct NeedBand {
+        /// Colours it holds for; empty for all.
+        #[serde(default)]
+        pub colours: List<W<Colour>>,
+        /// Stages it holds for; empty for all.
+        #[serde(default)]
+        pub stages: List<W<Stage>>,
+        /// Least, or none.
+        pub floor: Option<f64>,
+        /// Most, or none.
+        pub ceiling: Option<f64>,
+        /// Where the band comes from.
+        pub why: Fact,
+    }
+
+    /// A problem: the quantity it shows in, the bands it needs, what to measure first.
+    pub struct ProblemFacts {
+        /// The problem.
+        pub problem: W<Problem>,
+        /// The quantity a treatment must move.
+        pub quantity: W<Quantity>,
+        /// Bands; the first that fits the wine is used. None: only the share left can be judged.
+        #[serde(default)]
+        pub bands: List<NeedBand>,
+        /// Find the cause or measure first: what to do before any treatment.
+        pub first: List<Fact>,
+        /// Common errors of the trade, met where they arise.
+        #[serde(default)]
+        pub errors: List<Fact>,
+        /// What no treatment cures.
+        #[serde(default)]
+        pub no_cure: List<Fact>,
+    }
+
+    /// A typical value of what nobody measured.
+    pub struct Typical {
+        /// The quantity.
+        pub quantity: W<Quantity>,
+        /// Colours; empty for all.
+        #[serde(default)]
+        pub colours: List<W<Colour>>,
+        /// Styles; empty for all.
+        #[serde(default)]
+        pub styles: List<W<Style>>,
+        /// The value with its spread.
+        pub value: Estimate,
+    }
+
+    /// A market's law in general.
+    pub struct MarketFacts {
+        /// The market.
+        pub market: W<Market>,
+        /// Name of the law.
+        pub law: Text,
+        /// Editions read and their dates.
+        pub edition: Text,
+        /// What to do with anything not listed.
+        pub unlisted: Fact,
+    }
+
+    /// One market accepting the practices of another.
+    pub struct Acceptance {
+        /// Where the wine is made.
+        pub made: W<Market>,
+        /// Where it is sold.
+        pub sold: W<Market>,
+        /// The agreement.
+        pub text: Text,
+        /// Article.
+        pub article: Text,
+        /// What was read.
+        pub evidence: W<Evidence>,
+        /// Source key.
+        pub source: Text,
+    }
+
+    /// One bound in a rule.
+    pub struct Limit {
+        /// What it bounds.
+        pub kind: W<LimitKind>,
+        /// Quantity bounded, for residues and floors.
+        pub quantity: Option<W<Quantity>>,
+        /// The value.
+        pub value: f64,
+        /// Unit of the value.
+        pub unit: Text,
+        /// True for "less than", false for "at most" (or "at least" for a floor).
+        #[serde(default)]
+        pub strict: bool,
+        /// What was read of the figure.
+        pub evidence: W<Evidence>,
+        /// The limit in words, with its article.
+        pub text: Text,
+    }
+
+    /// A rule of law on a material or process.
+    pub struct LawRule {
+        /// Material key.
+        pub material: Text,
+        /// Market.
+        pub market: W<Market>,
+        /// Whose rule.
+        pub basis: W<RuleBasis>,
+        /// Colours; empty for all.
+        #[serde(default)]
+        pub colours: List<W<Colour>>,
+        /// Stages; empty for all.
+        #[serde(default)]
+        pub stages: List<W<Stage>>,
+        /// What it says.
+        pub verdict: W<Verdict>,
+        /// Article.
+        pub article: Text,
+        /// What was read.
+        pub evidence: W<Evidence>,
+        /// Date or edition of the text that was read.
+        pub edition: Text,
+        /// Bounds.
+        #[serde(default)]
+        pub limits: List<Limit>,
+        /// Conditions (qualified person, register, prior trial, filtration...).
+        #[serde(default)]
+        pub conditions: List<Text>,
+        /// Source key.
+        pub source: Text,
+    }
+
+    /// Whether an organic scheme lists a material.
+    pub struct OrganicRule {
+        /// Scheme.
+        pub scheme: W<Organic>,
+        /// Material key.
+        pub material: Text,
+        /// What it says.
+        pub verdict: W<Verdict>,
+        /// Condition or article.
+        pub text: Text,
+        /// What was read.
+        pub evidence: W<Evidence>,
+        /// Source key.
+        pub source: Text,
+    }
+
+    /// A limit on total sulfur dioxide.
+    pub struct So2Limit {
+        /// Market.
+        pub market: W<Market>,
+        /// Organic scheme it belongs to, if any.
+        pub scheme: Option<W<Organic>>,
+        /// Colours; empty for all.
+        #[serde(default)]
+        pub colours: List<W<Colour>>,
+        /// Holds from this much sugar, g/L.
+        pub sugar_from: Option<f64>,
+        /// Holds below this much sugar, g/L.
+        pub sugar_below: Option<f64>,
+        /// Most total SO2, mg/L.
+        pub most: f64,
+        /// Article.
+        pub article: Text,
+        /// What was read.
+        pub evidence: W<Evidence>,
+        /// Source key.
+        pub source: Text,
+    }
+
+    /// One data file.
+    pub struct DataFile {
+        /// Works cited.
+        #[serde(default)]
+        pub source: List<Source>,
+        /// Treatments.
+        #[serde(default)]
+        pub treatment: List<Treatment>,
+        /// Order rules.
+        #[serde(default)]
+        pub order: List<OrderRule>,
+        /// Cautions.
+        #[serde(default)]
+        pub caution: List<Caution>,
+        /// Problems.
+        #[serde(default)]
+        pub problem: List<ProblemFacts>,
+        /// Typical values.
+        #[serde(default)]
+        pub typical: List<Typical>,
+        /// Markets.
+        #[serde(default)]
+        pub market: List<MarketFacts>,
+        /// Acceptances.
+        #[serde(default)]
+        pub acceptance: List<Acceptance>,
+        /// Laws.
+        #[serde(default)]
+        pub law: List<LawRule>,
+        /// Organic schemes.
+        #[serde(default)]
+        pub organic: List<OrganicRule>,
+        /// Total SO2 limits.
+        #[serde(default)]
+        pub so2: List<So2Limit>,
+    }
+}

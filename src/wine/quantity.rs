@@ -1,0 +1,49 @@
+//! Units, ranges and words of each quantity that can be known of a wine.
+
+use super::words::Quantity;
+
+/// What a quantity is measured in and between which values a reading is believable.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct QuantityFacts {
+    /// Unit on screen and in files; empty where there is none.
+    pub unit: &'static str,
+    /// Least reading that is taken.
+    pub least: f64,
+    /// Greatest reading that is taken.
+    pub most: f64,
+    /// Decimals shown.
+    pub decimals: u32,
+    /// Whether the page asks for it (the others are followed through the treatments only).
+    pub asked: bool,
+}
+
+impl Quantity {
+    /// Unit, believable range and decimals. The ranges refuse slips of the pen, not unusual wines.
+    pub const fn facts(self) -> QuantityFacts {
+        let (unit, least, most, decimals, asked) = match self {
+            Quantity::Ph => ("", 2.5, 4.6, 2, true),
+            Quantity::Alcohol => ("% vol", 0.0, 25.0, 1, true),
+            Quantity::TitratableAcidity => ("g/L", 1.0, 20.0, 1, true),
+            Quantity::FreeSo2 => ("mg/L", 0.0, 200.0, 0, true),
+            Quantity::TotalSo2 => ("mg/L", 0.0, 500.0, 0, true),
+            Quantity::Sugar => ("g/L", 0.0, 500.0, 1, true),
+            Quantity::Malic => ("g/L", 0.0, 15.0, 2, true),
+            Quantity::Turbidity => ("NTU", 0.0, 5000.0, 1, true),
+            Quantity::HeatRise => ("NTU", 0.0, 500.0, 1, true),
+            Quantity::Potassium => ("mg/L", 100.0, 4000.0, 0, true),
+            Quantity::Tartaric => ("g/L", 0.0, 12.0, 2, true),
+            Quantity::Calcium => ("mg/L", 0.0, 400.0, 0, true),
+            Quantity::Copper => ("mg/L", 0.0, 20.0, 2, true),
+            Quantity::Iron => ("mg/L", 0.0, 50.0, 1, true),
+            Quantity::ConductivityDrop => ("%", 0.0, 60.0, 1, true),
+            Quantity::CloggingIndex => ("s", 0.0, 2000.0, 0, true),
+            Quantity::StorageTemperature => ("°C", -6.0, 45.0, 0, true),
+            Quantity::Sodium => ("mg/L", 0.0, 500.0, 0, false),
+            Quantity::AddedProtein => ("mg/L", 0.0, 10_000.0, 0, false),
+            Quantity::Water => ("mL/L", 0.0, 1000.0, 1, false),
+            Quantity::Bitter | Quantity::Astringent | Quantity::Brown | Quantity::Pink | Quantity::Colour | Quantity::Odour | Quantity::Aroma
+            | Quantity::Tannin | Quantity::Germs => ("", 0.0, 1.0, 2, false),
+        };
+        QuantityFacts { unit, least, most, decimals, asked }
+    }
+}

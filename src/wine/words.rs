@@ -1,0 +1,125 @@
+//! The closed sets of words a wine is described with. Shared with the build script, so it uses nothing but serde.
+
+use serde::{Deserialize, Serialize};
+
+/// Defines a closed set: the enum, all its members, its stable key (as written in files) and its name on screen.
+macro_rules! word_set {
+    ($(#[$meta:meta])* $name:ident { $($(#[$vmeta:meta])* $variant:ident = $key:literal, $label:literal;)* }) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+        pub enum $name { $($(#[$vmeta])* #[doc = $label] #[serde(rename = $key)] $variant),* }
+        impl $name {
+            /// Every member, in the order shown.
+            pub const ALL: &'static [$name] = &[$($name::$variant),*];
+            /// The stable key used in files and addresses.
+            pub const fn key(self) -> &'static str { match self { $($name::$variant => $key),* } }
+            /// The name on screen, in English.
+            pub const fn label(self) -> &'static str { match self { $($name::$variant => $label),* } }
+            /// The member with this key.
+            pub fn from_key(key: &str) -> Option<$name> { match key { $($key => Some($name::$variant),)* _ => None } }
+        }
+    };
+}
+
+word_set! { /// Colour of the wine. Orange follows white in law and red in tannin: an assumption that is shown.
+Colour { White = "white", "White"; Rose = "rose", "Rosé"; Orange = "orange", "Orange"; Red = "red", "Red"; } }
+
+word_set! { /// Kind of wine.
+Style { StillDry = "still_dry", "Still, dry"; StillSweet = "still_sweet", "Still, with sugar";
+    SparklingBase = "sparkling_base", "Sparkling base"; Fortified = "fortified", "Fortified"; Juice = "juice", "Juice"; } }
+
+word_set! { /// Where the wine stands on its way to the bottle.
+Stage { Juice = "juice", "Juice"; Fermenting = "fermenting", "Fermenting"; Dry = "dry", "Fermentation over";
+    Ready = "ready", "Ready to bottle"; Bottled = "bottled", "Bottled"; } }
+
+word_set! { /// Malolactic fermentation.
+Malolactic { Pending = "pending", "Still to come"; Done = "done", "Done"; Blocked = "blocked", "Blocked"; } }
+
+word_set! { /// What has been done to the wine, or how it lies.
+Past { OnLees = "on_lees", "On lees"; Fined = "fined", "Fined"; ColdStabilised = "cold_stabilised", "Cold-stabilised";
+    Blended = "blended", "Blended"; } }
+
+word_set! { /// What the wine lies in.
+Vessel { Steel = "steel", "Steel tank"; Concrete = "concrete", "Concrete"; Plastic = "plastic", "Fibreglass or plastic";
+    Barrel = "barrel", "Barrel"; Clay = "clay", "Clay"; Glass = "glass", "Glass"; Bottle = "bottle", "Bottle"; } }
+
+word_set! { /// What is wrong, or feared.
+Problem { Haze = "haze", "Haze, or will not settle"; Protein = "protein", "Protein instability"; Crystals = "crystals", "Crystals, or their risk";
+    Bitterness = "bitterness", "Bitterness"; Astringency = "astringency", "Astringency"; Browning = "browning", "Browning";
+    Pinking = "pinking", "Pinking"; Colour = "colour", "Too much colour"; OffOdour = "off_odour", "Off-odour";
+    BlockedFilter = "blocked_filter", "Blocked filter"; Microbes = "microbes", "Microbial risk"; } }
+
+word_set! { /// A market with its own wine law.
+Market { Eu = "eu", "European Union"; Us = "us", "United States"; } }
+
+word_set! { /// A claim the label makes.
+Claim { Vegan = "vegan", "Vegan"; Vegetarian = "vegetarian", "Vegetarian"; NoEgg = "no_egg", "No egg"; NoMilk = "no_milk", "No milk";
+    NoFish = "no_fish", "No fish"; } }
+
+word_set! { /// An organic scheme.
+Organic { Eu = "eu_organic", "EU organic"; Us = "us_organic", "US organic"; UsMadeWith = "us_made_with", "US made with organic grapes"; } }
+
+word_set! { /// Equipment a treatment may call for.
+Kit { Filter = "filter", "Sheet or cartridge filter"; CrossFlow = "cross_flow", "Cross-flow filter"; Chiller = "chiller", "Chiller";
+    HeatExchanger = "heat_exchanger", "Heat exchanger"; Electrodialysis = "electrodialysis", "Electrodialysis unit";
+    DosingUnit = "dosing_unit", "Dosing unit"; InertGas = "inert_gas", "Inert gas"; } }
+
+word_set! { /// How a piece of equipment can be had.
+KitMeans { Owned = "owned", "Owned"; Hired = "hired", "Hired"; Contractor = "contractor", "By contractor"; No = "none", "Not to be had"; } }
+
+word_set! { /// What a thing is made of, from nothing added to an animal killed. The order is the ordinal used in ranking.
+Origin { Nothing = "nothing", "Nothing added"; Mineral = "mineral", "Mineral"; Plant = "plant", "Plant"; Fungal = "fungal", "Yeast or fungus";
+    Synthetic = "synthetic", "Synthetic"; Milk = "milk", "Milk"; Egg = "egg", "Egg"; Fish = "fish", "Fish"; Animal = "animal", "Animal (pig or cattle)";
+    Unknown = "unknown", "Origin not known"; } }
+
+word_set! { /// How a figure is known.
+Standing { Read = "read", "read"; Derived = "derived", "derived"; Judgement = "judgement", "judgement"; Memory = "memory", "from memory";
+    CommonPractice = "common_practice", "common practice"; } }
+
+word_set! { /// What was read of a law.
+Evidence { InForce = "in_force", "text in force read"; Earlier = "earlier", "earlier text read"; Memory = "memory", "not read"; } }
+
+word_set! { /// Whose rule it is.
+RuleBasis { Own = "own", "the market's own rule for wine made there"; Import = "import", "import rule"; Acceptance = "acceptance", "mutual acceptance"; } }
+
+word_set! { /// What a rule says.
+Verdict { Permitted = "permitted", "Permitted"; Forbidden = "forbidden", "Forbidden"; } }
+
+word_set! { /// What a legal limit bounds.
+LimitKind { Dose = "dose", "dose"; Sum = "sum", "sum over must and wine"; Residue = "residue", "most left in the finished wine";
+    Floor = "floor", "least left in the finished wine"; Process = "process", "process parameter"; } }
+
+word_set! { /// The small closed set of processes every effect is made of.
+Process { Adsorption = "adsorption", "adsorption"; Bitartrate = "bitartrate", "bitartrate removal"; Inhibition = "inhibition", "crystal inhibition";
+    AcidBase = "acid_base", "acid-base change"; SulfurDioxide = "sulfur_dioxide", "sulfur dioxide"; Ions = "ions", "ion removal";
+    Settling = "settling", "settling"; Filtration = "filtration", "filtration"; Heat = "heat", "heat"; Enzyme = "enzyme", "enzyme";
+    Addition = "addition", "addition"; } }
+
+word_set! { /// What a dose is measured in.
+Basis { GramsPerHl = "g_per_hl", "g/hL"; MilligramsPerLitre = "mg_per_l", "mg/L"; MillilitresPerHl = "ml_per_hl", "mL/hL";
+    CopperMgPerL = "cu_mg_per_l", "mg/L as Cu"; SorbicMgPerL = "sorbic_mg_per_l", "mg/L as sorbic acid"; SulfurMgPerL = "so2_mg_per_l", "mg/L as SO₂";
+    NoDose = "none", "no dose"; } }
+
+word_set! { /// Who may do it.
+Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qualified oenologist"; Licensed = "licensed", "Licensed person only: never dosed here"; } }
+
+word_set! { /// Weight of an order rule.
+Severity { Block = "block", "Block"; Warn = "warn", "Warn"; Advise = "advise", "Advise"; } }
+
+word_set! { /// How well a treatment suits a colour, style or stage.
+Fit { Good = "good", "suits"; Caution = "caution", "with caution"; No = "no", "does not suit"; } }
+
+word_set! { /// Family of treatments.
+Family { Time = "time", "Time and force"; Filter = "filter", "Filters"; Enzyme = "enzyme", "Enzymes"; Fining = "fining", "Fining";
+    Tartrate = "tartrate", "Tartrate and acid"; Microbe = "microbe", "Microbes and oxygen"; } }
+
+word_set! { /// What may be known of a wine. `label` is the name on screen; units and ranges are in [`Quantity::facts`].
+Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = "titratable_acidity", "Titratable acidity";
+    FreeSo2 = "free_so2", "Free SO₂"; TotalSo2 = "total_so2", "Total SO₂"; Sugar = "sugar", "Glucose + fructose"; Malic = "malic", "Malic acid";
+    Turbidity = "turbidity", "Turbidity"; HeatRise = "heat_rise", "Heat test, rise"; Potassium = "potassium", "Potassium"; Tartaric = "tartaric", "Tartaric acid";
+    Calcium = "calcium", "Calcium"; Sodium = "sodium", "Sodium"; Copper = "copper", "Copper"; Iron = "iron", "Iron"; ConductivityDrop = "conductivity_drop", "Mini-contact test, drop";
+    CloggingIndex = "clogging_index", "Clogging index"; StorageTemperature = "storage_temperature", "Storage temperature";
+    Bitter = "bitter", "Bitterness (share left)"; Astringent = "astringent", "Astringency (share left)"; Brown = "brown", "Brown colour (share left)";
+    Pink = "pink", "Pinking (share left)"; Colour = "colour", "Colour (share left)"; Odour = "odour", "Off-odour (share left)"; Aroma = "aroma", "Aroma (share left)";
+    Tannin = "tannin", "Tannin (share left)"; Germs = "germs", "Yeast and bacteria (share left)"; AddedProtein = "added_protein", "Protein added"; Water = "water", "Water added"; } }
