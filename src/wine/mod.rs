@@ -1,7 +1,10 @@
 //! What the user tells us: types only.
 
 pub mod quantity;
+#[allow(clippy::module_inception)]
+pub mod wine;
 pub mod words;
 
 pub use quantity::QuantityFacts;
+pub use wine::*;
 pub use words::*;

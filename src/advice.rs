@@ -1,0 +1,267 @@
+//! The whole advice for one wine: for each problem what to do first, what ranks, what was left out and why; and what the
+//! advice assumed. One engine for the page and for the example, equal to the byte.
+
+use crate::knowledge::*;
+use crate::law;
+use crate::state::{KnownBy, State};
+use crate::treatment::ranking::{Ranked, Setting, rank};
+use crate::treatment::scales;
+use crate::treatment::suit::LeftOut;
+use crate::units::{day::Day, show};
+use crate::wine::*;
+use serde::Serialize;
+
+/// Something the advice took for granted.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Assumption {
+    /// What was not given.
+    pub what: String,
+    /// What was taken in its place.
+    pub taken: String,
+    /// How that is known.
+    pub standing: Standing,
+}
+
+/// The band a problem needs, as used.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Need {
+    /// The quantity.
+    pub quantity: Quantity,
+    /// Least, where there is one.
+    pub floor: Option<f64>,
+    /// Most, where there is one.
+    pub ceiling: Option<f64>,
+    /// The value it is held against.
+    pub value: Option<f64>,
+    /// How that value is known.
+    pub value_by: Option<KnownBy>,
+    /// Where the band comes from, in words.
+    pub why: String,
+    /// Source key of the band.
+    pub source: String,
+}
+
+/// The advice for one problem.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct ProblemAdvice {
+    /// The problem.
+    pub problem: Problem,
+    /// The answer in one sentence.
+    pub answer: String,
+    /// The band it needs.
+    pub need: Option<Need>,
+    /// Find the cause, or measure first.
+    pub first: Vec<&'static str>,
+    /// Common errors.
+    pub errors: Vec<&'static str>,
+    /// What nothing cures.
+    pub no_cure: Vec<&'static str>,
+    /// What can be used, best first.
+    pub ranked: Vec<Ranked>,
+    /// What was left out, and why.
+    pub left_out: Vec<LeftOut>,
+}
+
+/// The advice for a wine.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Advice {
+    /// Version of this file's shape.
+    pub schema: u32,
+    /// Name of the wine.
+    pub wine: String,
+    /// One entry a problem.
+    pub problems: Vec<ProblemAdvice>,
+    /// What was assumed.
+    pub assumed: Vec<Assumption>,
+    /// What was typed and cannot be used.
+    pub not_read: Vec<InputError>,
+    /// Limits on total SO2 and room left under them, in words.
+    pub so2: Option<String>,
+    /// What holds for all of it.
+    pub notes: Vec<String>,
+}
+
+/// Works out the advice. `today` decides only what is too late for the bottling day.
+pub fn advise(wine: &Wine, today: Option<Day>) -> Advice {
+    advise_with(wine, today, TREATMENTS)
+}
+
+/// The same over a given set of treatments, for tests.
+pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatment]) -> Advice {
+    let state = State::of(wine);
+    let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
+    let problems = wine.problems.iter().filter_map(|p| problem_advice(wine, &state, *p, days_left, treatments)).collect();
+    Advice {
+        schema: 1,
+        wine: wine.name.clone(),
+        problems,
+        assumed: assumptions(wine, &state),
+        not_read: wine.errors(),
+        so2: so2_words(wine, &state),
+        notes: notes(wine, days_left),
+    }
+}
+
+fn band_for<'a>(wine: &Wine, facts: &'a ProblemFacts) -> Option<&'a NeedBand> {
+    facts.bands.iter().find(|b| {
+        let stage = b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s));
+        let colour = b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c));
+        stage && colour
+    })
+}
+
+fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Option<i64>, treatments: &'static [Treatment]) -> Option<ProblemAdvice> {
+    let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
+    let band = band_for(wine, facts);
+    let setting = Setting { problem: facts, state, band, days_left };
+    let (ranked, left_out) = rank(wine, &setting, treatments);
+    let known = state.get(facts.quantity);
+    let need = band.map(|b| Need {
+        quantity: facts.quantity,
+        floor: b.floor,
+        ceiling: b.ceiling,
+        value: known.map(|k| k.estimate.middle),
+        value_by: known.map(|k| k.by),
+        why: b.why.text.to_string(),
+        source: b.why.source.to_string(),
+    });
+    Some(ProblemAdvice {
+        problem,
+        answer: answer(wine, need.as_ref(), &ranked),
+        need,
+        first: facts.first.iter().map(|f| f.text).collect(),
+        errors: facts.errors.iter().map(|f| f.text).collect(),
+        no_cure: facts.no_cure.iter().map(|f| f.text).collect(),
+        ranked,
+        left_out,
+    })
+}
+
+fn answer(wine: &Wine, need: Option<&Need>, ranked: &[Ranked]) -> String {
+    if wine.stage == Some(Stage::Bottled) {
+        return "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.".into();
+    }
+    if let Some(n) = need
+        && let (Some(value), Some(KnownBy::Measured)) = (n.value, n.value_by)
+    {
+        let unit = n.quantity.facts().unit;
+        let inside = n.ceiling.is_none_or(|c| value < c) && n.floor.is_none_or(|f| value >= f);
+        if inside {
+            return format!(
+                "Measured at {} {unit}, this lies inside the limit: no treatment is called for. Wait, and test again after any blend, fining or addition.",
+                show::plain(value)
+            );
+        }
+        if n.floor.is_some_and(|f| value < f) {
+            return format!(
+                "Measured at {} {unit}, this lies below {} {unit}: it is too clear already. Take nothing more out of it.",
+                show::plain(value),
+                show::plain(n.floor.unwrap_or(0.0))
+            );
+        }
+    }
+    let Some(first) = ranked.first() else {
+        return "Nothing that is known here fits this wine, its markets and its claims. Below is what was left out and why; a laboratory is the next step.".into();
+    };
+    let with: Vec<&str> = ranked.iter().filter(|r| r.rank == 1).map(|r| r.name).collect();
+    let measured = need.is_some_and(|n| n.value_by == Some(KnownBy::Measured));
+    let lead = match need {
+        Some(n) if !measured => format!("{} was not measured: measure first. ", n.quantity.label()),
+        _ => String::new(),
+    };
+    let sure = if first.legality == Some(law::Legality::NotVerified) { " Confirm the law first: it was not verified." } else { "" };
+    if with.len() > 1 {
+        let many = with.len().min(4);
+        let names: Vec<&str> = with.into_iter().take(many).collect();
+        format!("{lead}On a bench trial, begin with {}; the figures do not tell them apart.{sure}", list(&names))
+    } else {
+        format!("{lead}Begin with {}.{sure}", first.name)
+    }
+}
+
+/// “a, b or c”.
+fn list(names: &[&str]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => (*one).to_string(),
+        [rest @ .., last] => format!("{} or {last}", rest.join(", ")),
+    }
+}
+
+fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
+    let mut all = Vec::new();
+    let mut say = |what: &str, taken: String| all.push(Assumption { what: what.into(), taken, standing: Standing::Judgement });
+    if wine.colour.is_none() {
+        say("Colour", "not known: nothing is left out for colour".into());
+    }
+    if wine.colour == Some(Colour::Orange) {
+        say("Orange wine", "as white in law, as red in tannin".into());
+    }
+    if wine.stage.is_none() {
+        say("Stage", "not known: nothing is left out for stage".into());
+    }
+    if wine.made_in.is_none() {
+        say("Country made in", if wine.sold_in.is_empty() { "not known".into() } else { "the rules for wine made in the market itself".into() });
+    }
+    if wine.sold_in.is_empty() {
+        say("Where it is sold", "not known: the law of no market of sale is checked".into());
+    }
+    if !matches!(wine.litres(), Some(Ok(_))) {
+        say("Volume", format!("{} L", show::fixed(scales::LOT_LITRES, 0)));
+    }
+    if !matches!(wine.value(), Some(Ok(_))) {
+        say("Value of the wine", format!("{} per hL", show::fixed(scales::VALUE_PER_HL, 0)));
+    }
+    say("Labour", format!("{} per hour", show::fixed(scales::LABOUR_PER_HOUR, 0)));
+    for which in Quantity::ALL.iter().copied().filter(|q| used(wine, *q)) {
+        if let Some(k) = state.get(which)
+            && k.by == KnownBy::Typical
+        {
+            let unit = which.facts().unit;
+            all.push(Assumption {
+                what: which.label().into(),
+                taken: format!("{} {unit} (typically {})", show::plain(k.estimate.middle), show::range(k.estimate.low, k.estimate.high)).replace("  ", " "),
+                standing: k.estimate.standing,
+            });
+        }
+    }
+    all
+}
+
+/// Quantities this slice of the advice really uses: those of the problems named.
+fn used(wine: &Wine, which: Quantity) -> bool {
+    PROBLEMS.iter().any(|f| wine.problems.contains(&f.problem) && f.quantity == which)
+}
+
+fn so2_words(wine: &Wine, state: &State) -> Option<String> {
+    let sugar = match wine.analysis(Quantity::Sugar) {
+        Some(Ok(s)) => Some(s),
+        _ => None,
+    };
+    let limit = law::so2_limit(wine, sugar)?;
+    let total = state.get(Quantity::TotalSo2).filter(|k| k.by == KnownBy::Measured).map(|k| k.estimate.middle);
+    let scheme = limit.scheme.map_or(limit.market.label(), |s| s.label());
+    Some(match total {
+        Some(t) if t > limit.most => format!("Total SO₂ {} mg/L is over the limit of {} mg/L ({scheme}, {}).", show::plain(t), show::plain(limit.most), limit.article),
+        Some(t) => format!("Total SO₂ {} mg/L leaves {} mg/L under the limit of {} mg/L ({scheme}, {}).", show::plain(t), show::plain(limit.most - t), show::plain(limit.most), limit.article),
+        None => format!("Total SO₂ may reach {} mg/L ({scheme}, {}); it was not measured.", show::plain(limit.most), limit.article),
+    })
+}
+
+fn notes(wine: &Wine, days_left: Option<i64>) -> Vec<String> {
+    let mut notes = vec![
+        "No dose without its bench trial on this wine; test the tank again after it.".to_string(),
+        "Law as read, with its date: confirm with the authority before treating.".to_string(),
+    ];
+    if days_left.is_some_and(|d| d < 0) {
+        notes.push("The bottling day has passed.".into());
+    }
+    if wine.problems.is_empty() {
+        notes.push("No problem is named yet: say what is wrong to see treatments.".into());
+    }
+    notes
+}

@@ -1,0 +1,10 @@
+//! The cellar book: wines as files and in storage. Storage, clock and identifiers come through one port, so that all of it
+//! runs and is tested without a browser. Inputs only are stored, never results.
+
+pub mod file;
+pub mod port;
+pub mod shelf;
+
+pub use file::{FileError, read_file, write_book, write_wine};
+pub use port::{Memory, Port, PortError};
+pub use shelf::{Aside, Shelf};

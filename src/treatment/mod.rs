@@ -1,0 +1,9 @@
+//! One treatment on one wine: whether it can be used at all, what it would do, what it costs, and how the ones that can
+//! be used rank for a problem.
+
+pub mod ranking;
+pub mod scales;
+pub mod suit;
+
+pub use ranking::{Ranked, Share, Span, rank};
+pub use suit::{LeftOut, Reason, reasons};

@@ -1,0 +1,281 @@
+//! Ranking the treatments that can be used for one problem, on fixed scales.
+
+use super::scales;
+use super::suit::{LeftOut, Reason, reasons};
+use crate::knowledge::*;
+use crate::law::{self, Finding, Legality};
+use crate::state::State;
+use crate::wine::*;
+use serde::Serialize;
+
+/// Low, middle and high of a worked-out figure.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Span {
+    /// Low end.
+    pub low: f64,
+    /// Middle.
+    pub middle: f64,
+    /// High end.
+    pub high: f64,
+}
+
+impl Span {
+    /// From an estimate, times a factor.
+    pub fn of(e: &Estimate, times: f64) -> Span {
+        Span { low: e.low * times, middle: e.middle * times, high: e.high * times }
+    }
+    /// Sum, end by end.
+    pub fn plus(self, o: Span) -> Span {
+        Span { low: self.low + o.low, middle: self.middle + o.middle, high: self.high + o.high }
+    }
+    /// Through a scale that falls or rises steadily; ends are put in order.
+    pub fn through(self, f: impl Fn(f64) -> f64) -> Span {
+        let (a, m, b) = (f(self.low), f(self.middle), f(self.high));
+        Span { low: a.min(b).min(m), middle: m, high: a.max(b).max(m) }
+    }
+}
+
+/// What one criterion brings to a place in the list.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Share {
+    /// Value on the fixed scale, 0 to 1.
+    pub value: Span,
+    /// Points it brings to the total: weight share times middle value.
+    pub points: f64,
+}
+
+/// A treatment that can be used, with its place and what made it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Ranked {
+    /// Key of the treatment.
+    pub key: &'static str,
+    /// Its name.
+    pub name: &'static str,
+    /// Place; treatments that cannot be told apart from the first of a place share it.
+    pub rank: usize,
+    /// Total on 0 to 1, with its spread.
+    pub total: Span,
+    /// Effect.
+    pub effect: Share,
+    /// Cost.
+    pub cost: Share,
+    /// Time.
+    pub time: Share,
+    /// Origin.
+    pub origin: Share,
+    /// Share of the problem taken away.
+    pub removes: Span,
+    /// Money per hectolitre: product, wine lost and labour.
+    pub money_per_hl: Span,
+    /// Of which product or service; None where no price is known.
+    pub product_per_hl: Option<Span>,
+    /// Of which wine lost.
+    pub lost_wine_per_hl: Span,
+    /// Of which labour.
+    pub labour_per_hl: Span,
+    /// Days until the wine is clear of it.
+    pub days: Span,
+    /// Wine lost, % of the volume.
+    pub loss_percent: Span,
+    /// Labour, hours for the tank.
+    pub labour_hours: Span,
+    /// Energy, kWh per hectolitre.
+    pub energy_kwh_per_hl: Option<Span>,
+    /// Dose the cost was worked with, in the treatment's unit.
+    pub costed_dose: Option<f64>,
+    /// Greatest dose under the limits read, where one was.
+    pub dose_cap: Option<f64>,
+    /// The law, market by market.
+    pub law: Vec<Finding>,
+    /// The hardest answer; None when no market was named.
+    pub legality: Option<Legality>,
+    /// Organic schemes that are not settled by a text that was read.
+    pub organic_unsure: Vec<Organic>,
+    /// Impact on the wine: what else it takes, as quantity and share.
+    pub impact: Vec<(Quantity, Span)>,
+    /// A caution for the colour.
+    pub colour_caution: Option<&'static str>,
+    /// True when it cannot be done before the bottling day.
+    pub too_late: bool,
+    /// Key of a treatment that is at least as good on every count and better on one.
+    pub beaten_by: Option<&'static str>,
+}
+
+/// What the ranking needs beside the wine.
+#[derive(Debug, Clone, Copy)]
+pub struct Setting<'a> {
+    /// The problem.
+    pub problem: &'a ProblemFacts,
+    /// The state of the wine.
+    pub state: &'a State,
+    /// The band it needs, where there is one.
+    pub band: Option<&'a NeedBand>,
+    /// Days to the bottling day, where it is known.
+    pub days_left: Option<i64>,
+}
+
+/// Ranks `options` for a problem. The result does not hang on their order, and leaving one out does not reorder the rest.
+pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -> (Vec<Ranked>, Vec<LeftOut>) {
+    let mut ranked = Vec::new();
+    let mut left_out = Vec::new();
+    for t in options {
+        let mut against = reasons(wine, t);
+        let acts = effect_on(t, setting.problem.quantity).is_some_and(|e| e.high > 0.0);
+        if !acts {
+            let text = format!("nothing read says that it acts on: {}", setting.problem.problem.label().to_lowercase());
+            against.push(Reason::NoEvidence { text });
+        }
+        if against.is_empty() {
+            ranked.push(measure(wine, setting, t));
+        } else {
+            left_out.push(LeftOut { key: t.key, name: t.name, reasons: against });
+        }
+    }
+    ranked.sort_by(|a, b| {
+        (unsure(a), b.total.middle).partial_cmp(&(unsure(b), a.total.middle)).unwrap_or(std::cmp::Ordering::Equal).then(a.key.cmp(b.key))
+    });
+    left_out.sort_by(|a, b| (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name)));
+    place(&mut ranked);
+    mark_beaten(&mut ranked);
+    (ranked, left_out)
+}
+
+/// Not verified ranks after clean ones.
+fn unsure(r: &Ranked) -> bool {
+    r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty()
+}
+
+fn only_evidence(l: &LeftOut) -> bool {
+    matches!(l.reasons.as_slice(), [Reason::NoEvidence { .. }])
+}
+
+/// The share of `quantity` a treatment takes away at a useful dose.
+pub fn effect_on(t: &Treatment, quantity: Quantity) -> Option<Estimate> {
+    t.effects.iter().filter(|e| e.on == quantity).find_map(|e| e.removes)
+}
+
+fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked {
+    let removes = effect_on(t, setting.problem.quantity).map_or(Span { low: 0.0, middle: 0.0, high: 0.0 }, |e| Span::of(&e, 1.0));
+    let value = setting.state.get(setting.problem.quantity).map(|k| k.estimate.middle);
+    let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
+    let effect = removes.through(|r| scales::effect(1.0 - r, value, floor, ceiling));
+
+    let law = law::findings(wine, t);
+    let legality = law::hardest(&law);
+    let dose_cap = law.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
+    let dose = t.dose.map(|d| dose_cap.map_or(d.range.middle, |cap| d.range.middle.min(cap)));
+
+    let litres = wine.litres().and_then(Result::ok).unwrap_or(scales::LOT_LITRES);
+    let worth = wine.value().and_then(Result::ok).unwrap_or(scales::VALUE_PER_HL);
+    let product = t.price.map(|p| {
+        let per_hl = match (p.per_hl, t.dose) {
+            (false, Some(d)) => grams_per_hl(&d, dose.unwrap_or(d.range.middle)) / 1000.0,
+            _ => 1.0,
+        };
+        Span::of(&p.amount, per_hl)
+    });
+    let lost = Span::of(&t.loss_percent, worth / 100.0);
+    let labour = Span::of(&t.labour_hours, scales::LABOUR_PER_HOUR / (litres / 100.0));
+    let money = lost.plus(labour).plus(product.unwrap_or(Span { low: 0.0, middle: 0.0, high: 0.0 }));
+    let days = Span::of(&t.days, 1.0);
+
+    let origin_value = scales::origin(t.origin);
+    let values = [effect, money.through(scales::cost), days.through(scales::time), Span { low: origin_value, middle: origin_value, high: origin_value }];
+    let w = wine.weights;
+    let weights = [w.effect, w.cost, w.time, w.origin].map(f64::from);
+    let sum: f64 = weights.iter().sum();
+    let weights = if sum > 0.0 { weights.map(|v| v / sum) } else { [0.25; 4] };
+    let mut shares = values.iter().zip(weights).map(|(value, weight)| Share { value: *value, points: weight * value.middle });
+    let (middle, down, up) = values.iter().zip(weights).fold((0.0, 0.0, 0.0), |(m, d, u), (v, weight)| {
+        let (below, above) = (weight * (v.middle - v.low), weight * (v.high - v.middle));
+        (m + weight * v.middle, d + below * below, u + above * above)
+    });
+    let none = Share { value: Span { low: 0.0, middle: 0.0, high: 0.0 }, points: 0.0 };
+    Ranked {
+        key: t.key,
+        name: t.name,
+        rank: 0,
+        // The criteria err independently, so their spreads add as squares.
+        total: Span { low: middle - libm::sqrt(down), middle, high: middle + libm::sqrt(up) },
+        effect: shares.next().unwrap_or(none),
+        cost: shares.next().unwrap_or(none),
+        time: shares.next().unwrap_or(none),
+        origin: shares.next().unwrap_or(none),
+        removes,
+        money_per_hl: money,
+        product_per_hl: product,
+        lost_wine_per_hl: lost,
+        labour_per_hl: labour,
+        days,
+        loss_percent: Span::of(&t.loss_percent, 1.0),
+        labour_hours: Span::of(&t.labour_hours, 1.0),
+        energy_kwh_per_hl: t.energy_kwh_per_hl.map(|e| Span::of(&e, 1.0)),
+        costed_dose: dose,
+        dose_cap,
+        law,
+        legality,
+        organic_unsure: wine
+            .organic
+            .iter()
+            .copied()
+            .filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory) && t.origin != Origin::Nothing)
+            .collect(),
+        impact: t
+            .effects
+            .iter()
+            .filter(|e| e.on != setting.problem.quantity)
+            .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
+            .collect(),
+        colour_caution: wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c && f.fit == Fit::Caution)).map(|f| f.why.text),
+        too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
+        beaten_by: None,
+    }
+}
+
+/// Grams (or millilitres) of product per hectolitre at a dose in the treatment's own unit.
+fn grams_per_hl(dose: &Dose, amount: f64) -> f64 {
+    let active = match dose.basis {
+        Basis::GramsPerHl | Basis::MillilitresPerHl => return amount,
+        Basis::NoDose => return 0.0,
+        _ => amount / 10.0,
+    };
+    match dose.basis {
+        Basis::MilligramsPerLitre => active,
+        _ => active / dose.active_share.unwrap_or(1.0),
+    }
+}
+
+/// Places: the first of the list opens a place, and all whose spread reaches its spread share it.
+fn place(ranked: &mut [Ranked]) {
+    let mut leader: Option<(usize, Span, bool)> = None;
+    for (i, r) in ranked.iter_mut().enumerate() {
+        let doubt = r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty();
+        match leader {
+            Some((rank, total, same)) if same == doubt && r.total.high >= total.low => r.rank = rank,
+            _ => {
+                r.rank = i + 1;
+                leader = Some((r.rank, r.total, doubt));
+            }
+        }
+    }
+}
+
+fn mark_beaten(ranked: &mut [Ranked]) {
+    let counts = |r: &Ranked| {
+        let impact: f64 = r.impact.iter().map(|(_, s)| s.middle).sum();
+        [r.effect.value.middle, r.cost.value.middle, r.time.value.middle, r.origin.value.middle, -impact, -r.loss_percent.middle, if unsure(r) { 0.0 } else { 1.0 }]
+    };
+    let all: Vec<(&'static str, [f64; 7])> = ranked.iter().map(|r| (r.key, counts(r))).collect();
+    for r in ranked.iter_mut() {
+        let own = counts(r);
+        r.beaten_by = all
+            .iter()
+            .find(|(key, other)| {
+                *key != r.key && other.iter().zip(own).all(|(o, mine)| *o >= mine) && other.iter().zip(own).any(|(o, mine)| *o > mine)
+            })
+            .map(|(key, _)| *key);
+    }
+}

@@ -1,0 +1,73 @@
+//! The fixed value scales: each turns one count into 0 (worst) to 1 (best), whatever the other options are, so that
+//! taking an option away never reorders the others. All are judgements of ours, shown as such.
+
+use crate::wine::Origin;
+
+/// Money per hectolitre that is worth nothing on the scale.
+pub const DEAREST_PER_HL: f64 = 100.0;
+/// Days that are worth nothing on the scale.
+pub const LONGEST_DAYS: f64 = 120.0;
+/// Labour, money per hour, until the user gives his own. Judgement.
+pub const LABOUR_PER_HOUR: f64 = 25.0;
+/// Value of a wine, money per hectolitre, until the user gives it. Judgement.
+pub const VALUE_PER_HL: f64 = 200.0;
+/// Volume of a lot in litres, until the user gives it. Judgement.
+pub const LOT_LITRES: f64 = 1000.0;
+
+/// Value of a cost in money per hectolitre: 1 at nothing, 0 at [`DEAREST_PER_HL`], logarithmic between. Never rises with
+/// the cost.
+pub fn cost(per_hl: f64) -> f64 {
+    (1.0 - libm::log1p(per_hl.max(0.0)) / libm::log1p(DEAREST_PER_HL)).clamp(0.0, 1.0)
+}
+
+/// Value of a time in days: 1 at none, 0 at [`LONGEST_DAYS`], logarithmic between.
+pub fn time(days: f64) -> f64 {
+    (1.0 - libm::log1p(days.max(0.0)) / libm::log1p(LONGEST_DAYS)).clamp(0.0, 1.0)
+}
+
+/// Value of an origin: a stated ordinal. Nothing added 1; mineral, plant, yeast or fungus, synthetic 0.75; milk and egg
+/// 0.25; fish, animal and not known 0.
+pub fn origin(origin: Origin) -> f64 {
+    match origin {
+        Origin::Nothing => 1.0,
+        Origin::Mineral | Origin::Plant | Origin::Fungal | Origin::Synthetic => 0.75,
+        Origin::Milk | Origin::Egg => 0.25,
+        Origin::Fish | Origin::Animal | Origin::Unknown => 0.0,
+    }
+}
+
+/// Value of an effect. `left` is the share of the quantity that stays. Without a band: the share taken away. With a
+/// value and a band: how much of the way to the band is covered, and less again for going past its floor.
+pub fn effect(left: f64, value: Option<f64>, floor: Option<f64>, ceiling: Option<f64>) -> f64 {
+    let removed = (1.0 - left).clamp(0.0, 1.0);
+    let (Some(value), Some(ceiling)) = (value, ceiling) else { return removed };
+    if value <= ceiling || value <= 0.0 {
+        return removed;
+    }
+    let needed = 1.0 - ceiling / value;
+    let covered = (removed / needed).clamp(0.0, 1.0);
+    match floor {
+        Some(floor) if value * left < floor && floor > 0.0 => covered * (value * left / floor).clamp(0.0, 1.0),
+        _ => covered,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn scales_are_fixed_and_monotone() {
+        assert!((cost(0.0) - 1.0).abs() < 1e-12 && cost(100.0).abs() < 1e-12 && cost(1e9) == 0.0);
+        assert!((1..400).all(|i| cost(f64::from(i) * 0.5) <= cost(f64::from(i - 1) * 0.5)));
+        assert!((1..400).all(|i| time(f64::from(i)) <= time(f64::from(i - 1))));
+    }
+
+    #[test]
+    fn too_clear_a_juice_is_worth_less() {
+        // 400 NTU to a band of 50-200: three quarters off lands at 100, in the band; nearly all off lands at 8, below it.
+        let good = effect(0.25, Some(400.0), Some(50.0), Some(200.0));
+        let starved = effect(0.02, Some(400.0), Some(50.0), Some(200.0));
+        assert!((good - 1.0).abs() < 1e-12 && starved < 0.2, "{good} {starved}");
+    }
+}

@@ -1,0 +1,57 @@
+//! Shows numbers: the one place where a figure becomes text.
+
+/// A number with at most three significant figures, without trailing zeros.
+pub fn plain(value: f64) -> String {
+    let size = value.abs();
+    let places = if size >= 100.0 || size == 0.0 { 0 } else if size >= 10.0 { 1 } else if size >= 1.0 { 2 } else { 3 };
+    fixed(value, places)
+}
+
+/// A number rounded to so many decimals, trailing zeros dropped. Integer arithmetic, so it reads alike on every machine
+/// and no float formatter is linked for it.
+pub fn fixed(value: f64, places: u32) -> String {
+    if !value.is_finite() {
+        return "–".to_string();
+    }
+    let scale = 10_u64.saturating_pow(places.min(6));
+    let scaled = libm::round(value.abs() * scale as f64);
+    if scaled > 9.0e15 {
+        return "–".to_string();
+    }
+    let scaled = scaled as u64;
+    let (whole, part) = (scaled / scale, scaled % scale);
+    let sign = if value < 0.0 && scaled > 0 { "−" } else { "" };
+    if part == 0 {
+        return format!("{sign}{whole}");
+    }
+    let width = places as usize;
+    let tail = format!("{part:0width$}");
+    format!("{sign}{whole}.{}", tail.trim_end_matches('0'))
+}
+
+/// “3–10”, or one number where both ends read alike.
+pub fn range(low: f64, high: f64) -> String {
+    let (a, b) = (plain(low), plain(high));
+    if a == b { a } else { format!("{a}–{b}") }
+}
+
+/// A share of 0 to 1 as a whole percentage.
+pub fn percent(share: f64) -> String {
+    format!("{} %", fixed(share * 100.0, 0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shows_short_numbers() {
+        assert_eq!(plain(3.256), "3.26");
+        assert_eq!(plain(299.57), "300");
+        assert_eq!(plain(0.0499), "0.05");
+        assert_eq!(plain(-4.5), "−4.5");
+        assert_eq!(plain(f64::NAN), "–");
+        assert_eq!(range(2.0, 2.0), "2");
+        assert_eq!(percent(0.155), "16 %");
+    }
+}

@@ -1,0 +1,197 @@
+//! One wine as the user describes it. Everything may be left out, and numbers are kept as they were typed.
+
+use super::words::*;
+use serde::{Deserialize, Deserializer, Serialize};
+use std::collections::BTreeMap;
+
+/// A text as typed. In a file it may also be written as a number.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(transparent)]
+pub struct AsTyped(pub String);
+
+impl<'de> Deserialize<'de> for AsTyped {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        #[derive(Deserialize)]
+        #[serde(untagged, expecting = "a text such as \"3.25\" or a number")]
+        enum Either {
+            Text(String),
+            Number(serde_json::Number),
+        }
+        Ok(match Either::deserialize(deserializer)? {
+            Either::Text(text) => AsTyped(text),
+            Either::Number(number) => AsTyped(number.to_string()),
+        })
+    }
+}
+
+/// How a piece of equipment can be had.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct KitEntry {
+    /// Owned, hired, by contractor, or not to be had.
+    pub means: KitMeans,
+    /// Smallest batch it is brought for, as typed.
+    #[serde(default, skip_serializing_if = "empty")]
+    pub minimum_batch: AsTyped,
+}
+
+/// Weights of the four criteria, 0 to 10.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Weights {
+    /// Weight of the effect.
+    pub effect: u8,
+    /// Weight of the cost.
+    pub cost: u8,
+    /// Weight of the time.
+    pub time: u8,
+    /// Weight of the origin.
+    pub origin: u8,
+}
+
+impl Default for Weights {
+    fn default() -> Self {
+        Weights { effect: 5, cost: 2, time: 2, origin: 1 }
+    }
+}
+
+/// A wine as described: inputs only, never results.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields, default)]
+pub struct Wine {
+    /// Its name in the cellar book.
+    pub name: String,
+    /// True for invented wines that the app brings along.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub demo: bool,
+    /// Free note.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub note: String,
+    /// Colour.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub colour: Option<Colour>,
+    /// Kind of wine.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub style: Option<Style>,
+    /// Where it stands.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stage: Option<Stage>,
+    /// Malolactic fermentation.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub malolactic: Option<Malolactic>,
+    /// What has been done to it, or how it lies.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub past: Vec<Past>,
+    /// What it lies in.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub vessel: Option<Vessel>,
+    /// Volume as typed, litres unless a unit is given.
+    #[serde(skip_serializing_if = "empty")]
+    pub volume: AsTyped,
+    /// What is wrong, or feared.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub problems: Vec<Problem>,
+    /// Where it was made.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub made_in: Option<Market>,
+    /// Where it will be sold.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sold_in: Vec<Market>,
+    /// Claims to keep.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub claims: Vec<Claim>,
+    /// Organic schemes to keep.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub organic: Vec<Organic>,
+    /// Analyses as typed; a unit may follow the number.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub analyses: BTreeMap<Quantity, AsTyped>,
+    /// Equipment; what is not named is not known.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub kit: BTreeMap<Kit, KitEntry>,
+    /// Bottling day as typed, year-month-day.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub bottling_day: String,
+    /// Value of the wine, money per hectolitre, as typed.
+    #[serde(skip_serializing_if = "empty")]
+    pub value_per_hl: AsTyped,
+    /// Weights of the criteria.
+    pub weights: Weights,
+}
+
+fn empty(text: &AsTyped) -> bool {
+    text.0.is_empty()
+}
+
+/// Something typed that cannot be used, and how to mend it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct InputError {
+    /// Path of the field in the file, also its name on the page.
+    pub field: String,
+    /// What was read.
+    pub read: String,
+    /// What was expected.
+    pub expected: String,
+}
+
+impl Wine {
+    /// A quantity read from its text: None when left out, an error when it cannot be used.
+    pub fn analysis(&self, which: Quantity) -> Option<Result<f64, InputError>> {
+        let text = &self.analyses.get(&which)?.0;
+        if text.trim().is_empty() {
+            return None;
+        }
+        let facts = which.facts();
+        Some(crate::units::read::measurement(text, facts.unit, facts.least, facts.most).map_err(|e| InputError {
+            field: format!("analyses.{}", which.key()),
+            read: text.clone(),
+            expected: e.message(facts.unit),
+        }))
+    }
+
+    /// The volume in litres, if given and readable.
+    pub fn litres(&self) -> Option<Result<f64, InputError>> {
+        read_text(&self.volume, "volume", "L", crate::units::read::litres)
+    }
+
+    /// The value of the wine in money per hectolitre, if given and readable.
+    pub fn value(&self) -> Option<Result<f64, InputError>> {
+        read_text(&self.value_per_hl, "value_per_hl", "money per hL", crate::units::read::money)
+    }
+
+    /// Every text that cannot be used.
+    pub fn errors(&self) -> Vec<InputError> {
+        let mut errors: Vec<InputError> = self.analyses.keys().filter_map(|q| self.analysis(*q)?.err()).collect();
+        errors.extend(self.litres().and_then(Result::err));
+        errors.extend(self.value().and_then(Result::err));
+        for (kit, entry) in &self.kit {
+            errors.extend(read_text(&entry.minimum_batch, &format!("kit.{}.minimum_batch", kit.key()), "L", crate::units::read::litres).and_then(Result::err));
+        }
+        if !self.bottling_day.is_empty() && crate::units::day::Day::read(&self.bottling_day).is_none() {
+            errors.push(InputError {
+                field: "bottling_day".into(),
+                read: self.bottling_day.clone(),
+                expected: "Write the day as year-month-day, for example 2027-03-15.".into(),
+            });
+        }
+        errors
+    }
+}
+
+fn read_text(
+    text: &AsTyped,
+    field: &str,
+    unit: &str,
+    read: fn(&str) -> Result<f64, crate::units::read::ReadError>,
+) -> Option<Result<f64, InputError>> {
+    let text = &text.0;
+    if text.trim().is_empty() {
+        return None;
+    }
+    Some(read(text).map_err(|e| InputError { field: field.to_string(), read: text.clone(), expected: e.message(unit) }))
+}
