@@ -1,0 +1,57 @@
+// Puts the hashed names of the built files into boot.js and writes the service worker's list of files.
+import { createHash } from 'node:crypto';
+import { readFileSync, writeFileSync, readdirSync, renameSync, statSync, copyFileSync, mkdirSync, existsSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { join } from 'node:path';
+
+const dist = 'dist';
+const hash = (data) => createHash('sha256').update(data).digest('hex').slice(0, 12);
+const files = (dir, at = '') => readdirSync(join(dir, at), { withFileTypes: true }).flatMap((e) =>
+  e.isDirectory() ? files(dir, at + e.name + '/') : [at + e.name]);
+
+const wasm = files(dist).find((f) => f.endsWith('_bg.wasm'));
+const glue = files(dist).find((f) => f.endsWith('.js') && !f.startsWith('snippets/'));
+if (!wasm || !glue) throw new Error('trunk wrote no wasm or no script into dist');
+
+// Not --all-features: browsers refuse what newer proposals emit.
+const features = ['bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types', 'multivalue'];
+execFileSync('wasm-opt', ['-Oz', '--strip-debug', '--strip-producers', ...features.map((f) => `--enable-${f}`), join(dist, wasm), '-o', join(dist, wasm)], { stdio: 'inherit' });
+
+// Names follow the content after packing, so a cached file is never a stale one.
+const named = (file, text) => {
+  const name = file.replace(/(-[0-9a-f]{8,})?(_bg)?\.(js|wasm|css)$/, `-${hash(text)}$2.$3`);
+  return name;
+};
+const wasmName = named(wasm, readFileSync(join(dist, wasm)));
+renameSync(join(dist, wasm), join(dist, wasmName));
+const glueName = named(glue, readFileSync(join(dist, glue)));
+renameSync(join(dist, glue), join(dist, glueName));
+
+const boot = readFileSync('style/start/boot.js', 'utf8').replaceAll('__GLUE__', './' + glueName).replaceAll('__WASM__', './' + wasmName);
+const bootName = `boot-${hash(boot)}.js`;
+writeFileSync(join(dist, bootName), boot);
+
+const styles = ['style/shell.css', 'style/app.css'].map((f) => readFileSync(f, 'utf8')).join('\n')
+  .replace(/\/\*[^]*?\*\//g, '').replace(/\s+/g, ' ').replace(/\s*([{};,>])\s*/g, '$1').replace(/;}/g, '}');
+const styleName = `style-${hash(styles)}.css`;
+writeFileSync(join(dist, styleName), styles);
+
+mkdirSync(join(dist, 'icons'), { recursive: true });
+for (const icon of readdirSync('style/icons')) copyFileSync(join('style/icons', icon), join(dist, 'icons', icon));
+copyFileSync('style/start/manifest.webmanifest', join(dist, 'manifest.webmanifest'));
+
+const integrity = (f) => 'sha384-' + createHash('sha384').update(readFileSync(join(dist, f))).digest('base64');
+const html = readFileSync(join(dist, 'index.html'), 'utf8')
+  .replace('__STYLE__', `<link rel="stylesheet" href="./${styleName}">`)
+  .replace('__BOOT__', [
+    `<link rel="modulepreload" href="./${glueName}" integrity="${integrity(glueName)}">`,
+    `<link rel="preload" as="fetch" crossorigin href="./${wasmName}" type="application/wasm">`,
+    `<script type="module" src="./${bootName}" integrity="${integrity(bootName)}"></script>`,
+  ].join('\n'));
+writeFileSync(join(dist, 'index.html'), html);
+
+const list = files(dist).filter((f) => f !== 'sw.js').sort();
+const stamp = hash(list.map((f) => f + hash(readFileSync(join(dist, f)))).join('\n'));
+writeFileSync(join(dist, 'sw.js'), readFileSync('style/start/sw.js', 'utf8').replace('__STAMP__', stamp).replace('__FILES__', JSON.stringify(list.map((f) => './' + f))));
+if (!existsSync(join(dist, 'index.html'))) throw new Error('no index.html');
+console.log(`packed ${list.length} files, ${list.reduce((n, f) => n + statSync(join(dist, f)).size, 0)} bytes`);
