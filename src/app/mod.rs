@@ -1,8 +1,83 @@
-//! The page: Leptos views, browser storage, offline and print. Only under the wasm target.
+//! The page: Leptos views, browser storage, files. Only under the wasm target; everything it shows is worked out by the
+//! rooms below it.
+
+mod book_page;
+mod figures_page;
+mod files;
+mod page;
+mod parts;
+mod port;
+mod store;
+mod treatment_page;
+mod treatments_page;
+mod wine_page;
+mod words;
 
 use leptos::prelude::*;
+use page::Page;
+use store::Store;
+use wasm_bindgen::{JsCast, JsValue, prelude::Closure};
 
-/// Mounts the application into `<div id="app">` of index.html.
+/// Mounts the page into `<div id="app">`, in place of the static shell.
 pub fn mount() {
-    leptos::mount::mount_to_body(|| view! { <p id="ready">"Stillbright"</p> });
+    std::panic::set_hook(Box::new(|info| tell_recovery(&info.to_string())));
+    let Some(document) = web_sys::window().and_then(|w| w.document()) else { return };
+    let Some(place) = document.get_element_by_id("app").and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) else { return };
+    place.set_inner_html("");
+    let _marked = place.set_attribute("data-ready", "");
+    leptos::mount::mount_to(place, || view! { <Root/> }).forget();
+}
+
+/// The recovery screen lives outside wasm, so that it shows even when wasm is what broke.
+fn tell_recovery(what: &str) {
+    let Some(window) = web_sys::window() else { return };
+    if let Ok(f) = js_sys::Reflect::get(&window, &JsValue::from_str("stillbrightPanic"))
+        && let Some(f) = f.dyn_ref::<js_sys::Function>()
+    {
+        let _shown = f.call1(&JsValue::NULL, &JsValue::from_str(what));
+    }
+}
+
+/// Calls `f` on a window event for as long as the page lives.
+fn on_window(event: &str, f: impl Fn() + 'static) {
+    if let Some(window) = web_sys::window() {
+        let closure = Closure::<dyn Fn()>::new(f);
+        let _added = window.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
+        closure.forget();
+    }
+}
+
+#[component]
+fn Root() -> impl IntoView {
+    let store = Store::open();
+    provide_context(store);
+    on_window("hashchange", move || {
+        store.page.set(Page::here());
+        if let Some(window) = web_sys::window() {
+            window.scroll_to_with_x_and_y(0.0, 0.0);
+        }
+    });
+    let offline = RwSignal::new(false);
+    let update = RwSignal::new(false);
+    on_window("stillbright-offline-ready", move || offline.set(true));
+    on_window("stillbright-update", move || update.set(true));
+    view! {
+        <a class="skip" href="#main" on:click=move |e| { e.prevent_default(); parts::focus("main"); }>{words::SKIP}</a>
+        <header class="top">
+            <a class="brand" href="#/">"Stillbright"</a>
+            <a href="#/figures">{words::FIGURES}</a>
+        </header>
+        <parts::Banners update=update/>
+        <main id="main" tabindex="-1" data-colour=move || store.colour_key()>
+            {move || match store.page.get() {
+                Page::Book => view! { <book_page::BookPage offline=offline/> }.into_any(),
+                Page::Wine(id) => view! { <wine_page::WinePage id=id/> }.into_any(),
+                Page::Treatments(id, problem) => view! { <treatments_page::TreatmentsPage id=id problem=problem/> }.into_any(),
+                Page::Treatment(id, problem, key) => view! { <treatment_page::TreatmentPage id=id problem=problem key=key/> }.into_any(),
+                Page::Figures => view! { <figures_page::FiguresPage/> }.into_any(),
+                Page::Lost => view! { <h1>{words::LOST}</h1><p><a href="#/">{words::BOOK}</a></p> }.into_any(),
+            }}
+        </main>
+        <p class="foot">{words::FOOT}</p>
+    }
 }

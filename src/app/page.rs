@@ -1,0 +1,67 @@
+//! Pages and their addresses, behind the `#` so that they work from any folder and with no server.
+
+use crate::wine::Problem;
+
+/// A page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Page {
+    /// The cellar book.
+    Book,
+    /// What is known of a wine.
+    Wine(String),
+    /// Treatments of a wine for a problem.
+    Treatments(String, Option<Problem>),
+    /// One treatment.
+    Treatment(String, Problem, String),
+    /// About the figures.
+    Figures,
+    /// No such page.
+    Lost,
+}
+
+impl Page {
+    /// The page that the address names.
+    pub fn here() -> Page {
+        let hash = web_sys::window().and_then(|w| w.location().hash().ok()).unwrap_or_default();
+        Page::read(hash.trim_start_matches('#'))
+    }
+
+    /// From the part behind the `#`.
+    pub fn read(path: &str) -> Page {
+        let parts: Vec<&str> = path.split('/').filter(|p| !p.is_empty()).collect();
+        match parts.as_slice() {
+            [] | ["main"] => Page::Book,
+            ["wine", id] => Page::Wine((*id).into()),
+            ["wine", id, "treatments"] => Page::Treatments((*id).into(), None),
+            ["wine", id, "treatments", problem] => match Problem::from_key(problem) {
+                Some(p) => Page::Treatments((*id).into(), Some(p)),
+                None => Page::Lost,
+            },
+            ["wine", id, "treatments", problem, key] => match Problem::from_key(problem) {
+                Some(p) => Page::Treatment((*id).into(), p, (*key).into()),
+                None => Page::Lost,
+            },
+            ["figures"] => Page::Figures,
+            _ => Page::Lost,
+        }
+    }
+
+    /// The address, with its `#`.
+    pub fn address(&self) -> String {
+        match self {
+            Page::Book | Page::Lost => "#/".into(),
+            Page::Wine(id) => format!("#/wine/{id}"),
+            Page::Treatments(id, None) => format!("#/wine/{id}/treatments"),
+            Page::Treatments(id, Some(p)) => format!("#/wine/{id}/treatments/{}", p.key()),
+            Page::Treatment(id, p, key) => format!("#/wine/{id}/treatments/{}/{key}", p.key()),
+            Page::Figures => "#/figures".into(),
+        }
+    }
+
+    /// Goes there.
+    pub fn go(&self) {
+        if let Some(window) = web_sys::window() {
+            let _set = window.location().set_hash(&self.address());
+        }
+    }
+}

@@ -1,0 +1,170 @@
+//! Small parts that several pages use.
+
+use super::store::{Keeping, store};
+use super::words;
+use crate::knowledge::Fact;
+use crate::wine::Wine;
+use leptos::prelude::*;
+use wasm_bindgen::JsCast;
+
+/// Moves the focus to an element.
+pub fn focus(id: &str) {
+    if let Some(e) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id))
+        && let Ok(e) = e.dyn_into::<web_sys::HtmlElement>()
+    {
+        let _focused = e.focus();
+    }
+}
+
+/// What storage says, the undo, the update, and the polite voice.
+#[component]
+pub fn Banners(update: RwSignal<bool>) -> impl IntoView {
+    let store = store();
+    let reload = move |_| {
+        if let Some(window) = web_sys::window() {
+            // The waiting worker is told to take over; the reload then brings the new page.
+            if let Ok(r) = js_sys::Reflect::get(&window, &"stillbrightUpdate".into())
+                && let Ok(waiting) = js_sys::Reflect::get(&r, &"waiting".into())
+                && let Ok(post) = js_sys::Reflect::get(&waiting, &"postMessage".into())
+                && let Some(post) = post.dyn_ref::<js_sys::Function>()
+            {
+                let _told = post.call1(&waiting, &"skip-waiting".into());
+            }
+            set_timeout(move || { let _r = window.location().reload(); }, std::time::Duration::from_millis(300));
+        }
+    };
+    view! {
+        <div role="status" class="voice">{move || store.said.get()}</div>
+        {move || match store.keeping.get() {
+            Keeping::Saved => ().into_any(),
+            Keeping::NotHere => view! { <p class="banner" role="alert">{words::DENIED}</p> }.into_any(),
+            Keeping::Failed(why) => view! { <p class="banner" role="alert">{why}</p> }.into_any(),
+        }}
+        {move || store.deleted.get().map(|_| view! {
+            <p class="banner">{words::DELETED}<button on:click=move |_| store.undo_delete()>{words::UNDO}</button></p>
+        })}
+        {move || update.get().then(|| view! { <p class="banner">{words::UPDATE}<button on:click=reload>{words::UPDATE_NOW}</button></p> })}
+    }
+}
+
+/// Chips of which one may be chosen; tapping it again takes the answer back.
+pub fn choose_one<T: Copy + PartialEq + Send + Sync + 'static>(
+    id: &str,
+    legend: &'static str,
+    options: &'static [T],
+    label: fn(T) -> &'static str,
+    get: fn(&Wine) -> Option<T>,
+    set: fn(&mut Wine, Option<T>),
+) -> AnyView {
+    chips(id, legend, options, label, move |w, o| get(w) == Some(o), move |w, o| {
+        let next = if get(w) == Some(o) { None } else { Some(o) };
+        set(w, next);
+    })
+}
+
+/// Chips of which several may be chosen.
+pub fn choose_many<T: Copy + PartialEq + Send + Sync + 'static>(
+    id: &str,
+    legend: &'static str,
+    options: &'static [T],
+    label: fn(T) -> &'static str,
+    list: fn(&mut Wine) -> &mut Vec<T>,
+    has: fn(&Wine, T) -> bool,
+) -> AnyView {
+    chips(id, legend, options, label, has, move |w, o| {
+        let list = list(w);
+        match list.iter().position(|x| *x == o) {
+            Some(at) => { list.remove(at); }
+            None => list.push(o),
+        }
+    })
+}
+
+fn chips<T: Copy + PartialEq + Send + Sync + 'static>(
+    id: &str,
+    legend: &'static str,
+    options: &'static [T],
+    label: fn(T) -> &'static str,
+    on: impl Fn(&Wine, T) -> bool + Copy + Send + Sync + 'static,
+    tap: impl Fn(&mut Wine, T) + Copy + 'static,
+) -> AnyView {
+    let store = store();
+    let id = StoredValue::new(id.to_string());
+    view! {
+        <fieldset>
+            <legend>{legend}</legend>
+            <div class="chips">
+                {options.iter().map(|o| {
+                    let o = *o;
+                    let pressed = move || if store.wine(&id.get_value()).is_some_and(|w| on(&w, o)) { "true" } else { "false" };
+                    view! {
+                        <button type="button" class="chip" aria-pressed=pressed on:click=move |_| store.edit(&id.get_value(), |w| tap(w, o))>{label(o)}</button>
+                    }
+                }).collect_view()}
+            </div>
+        </fieldset>
+    }
+    .into_any()
+}
+
+/// A text field that keeps what is typed, readable or not, and says how to mend what is not.
+pub fn field(
+    id: &str,
+    name: &str,
+    label: String,
+    numeric: bool,
+    start: String,
+    set: impl Fn(&mut Wine, String) + Copy + 'static,
+) -> AnyView {
+    let store = store();
+    let wine_id = StoredValue::new(id.to_string());
+    let name = StoredValue::new(name.to_string());
+    let element = format!("field-{}", name.get_value().replace('.', "-"));
+    let hint = format!("{element}-hint");
+    let error = Memo::new(move |_| {
+        store.wine(&wine_id.get_value()).and_then(|w| w.errors().into_iter().find(|e| e.field == name.get_value()).map(|e| e.expected))
+    });
+    view! {
+        <div class="field">
+            <label for=element.clone()>{label}</label>
+            <input
+                id=element
+                type="text"
+                inputmode=if numeric { "decimal" } else { "text" }
+                autocomplete="off"
+                prop:value=start
+                aria-describedby=hint.clone()
+                aria-invalid=move || if error.get().is_some() { "true" } else { "false" }
+                on:input=move |e| store.edit(&wine_id.get_value(), |w| set(w, event_target_value(&e)))
+            />
+            <p class="mend" id=hint role="status">{move || error.get()}</p>
+        </div>
+    }
+    .into_any()
+}
+
+/// A fact with its standing and source behind it.
+pub fn fact(f: &Fact) -> AnyView {
+    view! { <li><span>{f.text}</span><span class="standing">{standing(f.standing.label(), f.source)}</span></li> }.into_any()
+}
+
+/// “read · B2”.
+pub fn standing(standing: &str, source: &str) -> String {
+    if source.is_empty() { standing.to_string() } else { format!("{standing} · {source}") }
+}
+
+/// A heading over facts; nothing where there are none.
+pub fn facts(heading: &'static str, list: &'static [Fact]) -> AnyView {
+    if list.is_empty() {
+        return ().into_any();
+    }
+    view! { <section><h2>{heading}</h2><ul class="facts">{list.iter().map(fact).collect_view()}</ul></section> }.into_any()
+}
+
+/// A heading over plain sentences; nothing where there are none.
+pub fn sentences(heading: &'static str, list: Vec<&'static str>) -> AnyView {
+    if list.is_empty() {
+        return ().into_any();
+    }
+    view! { <section><h2>{heading}</h2><ul class="facts">{list.into_iter().map(|t| view! { <li>{t}</li> }).collect_view()}</ul></section> }.into_any()
+}

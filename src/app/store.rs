@@ -1,0 +1,179 @@
+//! What the pages share: the wines as they are on screen, where they are saved, and what could not be.
+
+use super::page::Page;
+use super::port::Browser;
+use super::words;
+use crate::book::shelf::Kept;
+use crate::book::{Aside, Port, PortError, Shelf};
+use crate::units::day::Day;
+use crate::wine::Wine;
+use leptos::prelude::*;
+use std::rc::Rc;
+
+/// Whether what was typed last is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Keeping {
+    /// Saved on this device.
+    Saved,
+    /// Storage is closed: the wines last as long as the page.
+    NotHere,
+    /// A write failed; the words say why.
+    Failed(String),
+}
+
+/// Shared state; a bundle of signals, cheap to copy.
+#[derive(Clone, Copy)]
+pub struct Store {
+    shelf: StoredValue<Rc<Shelf<Browser>>, LocalStorage>,
+    /// The page shown.
+    pub page: RwSignal<Page>,
+    /// Wines as on screen, last saved first.
+    pub wines: RwSignal<Vec<Kept>>,
+    /// What could not be read and was set aside.
+    pub aside: RwSignal<Vec<Aside>>,
+    /// Whether typing is kept.
+    pub keeping: RwSignal<Keeping>,
+    /// The wine just deleted, for the undo.
+    pub deleted: RwSignal<Option<Kept>>,
+    /// A short word to the user, read out politely.
+    pub said: RwSignal<String>,
+}
+
+impl Store {
+    /// Opens storage and reads what is there.
+    pub fn open() -> Store {
+        let browser = Browser::open();
+        let lasting = browser.lasting();
+        let shelf = Shelf::new(browser);
+        let wines = shelf.all();
+        let aside = shelf.aside().unwrap_or_default();
+        let keeping = match (&wines, lasting) {
+            (Ok(_), true) => Keeping::Saved,
+            (Ok(_), false) => Keeping::NotHere,
+            (Err(e), _) => Keeping::Failed(port_words(e)),
+        };
+        Store {
+            shelf: StoredValue::new_local(Rc::new(shelf)),
+            page: RwSignal::new(Page::here()),
+            wines: RwSignal::new(wines.unwrap_or_default()),
+            aside: RwSignal::new(aside),
+            keeping: RwSignal::new(keeping),
+            deleted: RwSignal::new(None),
+            said: RwSignal::new(String::new()),
+        }
+    }
+
+    fn with<T>(&self, f: impl FnOnce(&Shelf<Browser>) -> T) -> T {
+        let shelf = self.shelf.get_value();
+        f(&shelf)
+    }
+
+    fn note(&self, result: Result<(), PortError>) {
+        let lasting = self.with(|s| s.port().lasting());
+        let now = match result {
+            Ok(()) if lasting => Keeping::Saved,
+            Ok(()) => Keeping::NotHere,
+            Err(e) => Keeping::Failed(port_words(&e)),
+        };
+        if self.keeping.get_untracked() != now {
+            self.keeping.set(now);
+        }
+        let aside = self.with(|s| s.aside().unwrap_or_default());
+        if self.aside.get_untracked() != aside {
+            self.aside.set(aside);
+        }
+    }
+
+    /// The wine as on screen; follows changes.
+    pub fn wine(&self, id: &str) -> Option<Wine> {
+        self.wines.with(|all| all.iter().find(|k| k.id == id).map(|k| k.wine.clone()))
+    }
+
+    /// The wine as on screen, once.
+    pub fn wine_now(&self, id: &str) -> Option<Wine> {
+        untrack(|| self.wine(id))
+    }
+
+    /// Changes a wine on screen and in storage. What cannot be stored stays on screen, and the banner says so.
+    pub fn edit(&self, id: &str, change: impl FnOnce(&mut Wine)) {
+        let mut changed = None;
+        self.wines.update(|all| {
+            if let Some(kept) = all.iter_mut().find(|k| k.id == id) {
+                change(&mut kept.wine);
+                changed = Some(kept.wine.clone());
+            }
+        });
+        if let Some(wine) = changed {
+            self.note(self.with(|s| s.put(id, &wine)));
+        }
+    }
+
+    /// Adds a wine and gives its identifier.
+    pub fn add(&self, wine: Wine) -> String {
+        let (id, result) = self.with(|s| {
+            let id = s.port().fresh_id();
+            let result = s.put(&id, &wine);
+            (id, result)
+        });
+        let saved = self.with(|s| s.port().now());
+        self.wines.update(|all| all.insert(0, Kept { id: id.clone(), saved, wine }));
+        self.note(result);
+        id
+    }
+
+    /// Deletes a wine; it can be put back.
+    pub fn delete(&self, id: &str) {
+        let mut gone = None;
+        self.wines.update(|all| {
+            if let Some(at) = all.iter().position(|k| k.id == id) {
+                gone = Some(all.remove(at));
+            }
+        });
+        self.note(self.with(|s| s.delete(id)));
+        self.deleted.set(gone);
+        self.said.set(words::DELETED.into());
+    }
+
+    /// Puts the last deleted wine back.
+    pub fn undo_delete(&self) {
+        if let Some(kept) = self.deleted.get_untracked() {
+            self.note(self.with(|s| s.undelete(&kept.id, &kept.wine)));
+            self.wines.update(|all| all.insert(0, kept));
+            self.deleted.set(None);
+            self.said.set(words::PUT_BACK.into());
+        }
+    }
+
+    /// Takes something set aside away.
+    pub fn drop_aside(&self, key: &str) {
+        self.note(self.with(|s| s.drop_aside(key)));
+    }
+
+    /// Today by the device's clock.
+    pub fn today(&self) -> Option<Day> {
+        let now = js_sys::Date::new_0();
+        Day::from_civil(i64::from(now.get_full_year()), i64::from(now.get_month()) + 1, i64::from(now.get_date()))
+    }
+
+    /// Colour of the wine whose page is shown.
+    pub fn colour_key(&self) -> &'static str {
+        let id = match self.page.get() {
+            Page::Wine(id) | Page::Treatments(id, _) | Page::Treatment(id, _, _) => id,
+            _ => return "",
+        };
+        self.wine(&id).and_then(|w| w.colour).map_or("", |c| c.key())
+    }
+}
+
+fn port_words(error: &PortError) -> String {
+    match error {
+        PortError::Denied => words::DENIED.into(),
+        PortError::Full => words::FULL.into(),
+        PortError::Other(what) => format!("{} {what}", words::NOT_SAVED),
+    }
+}
+
+/// The store of this page.
+pub fn store() -> Store {
+    expect_context::<Store>()
+}
