@@ -25,16 +25,24 @@ fn run(args: Vec<String>) -> Result<String, String> {
         match arg.as_str() {
             "--today" => {
                 let text = args.next().unwrap_or_default();
-                today = Some(Day::read(&text).ok_or_else(|| error("--today", &text, "a day such as 2026-11-25"))?);
+                today = Some(
+                    Day::read(&text)
+                        .ok_or_else(|| error("--today", &text, "a day such as 2026-11-25"))?,
+                );
             }
             #[cfg(feature = "schema")]
-            "--schema-file" => return json(&schemars::schema_for!(stillbright::book::file::BookFile)),
+            "--schema-file" => {
+                return json(&schemars::schema_for!(stillbright::book::file::BookFile));
+            }
             #[cfg(feature = "schema")]
-            "--schema-advice" => return json(&schemars::schema_for!(Vec<stillbright::advice::Advice>)),
+            "--schema-advice" => {
+                return json(&schemars::schema_for!(Vec<stillbright::advice::Advice>));
+            }
             _ => file = Some(arg),
         }
     }
-    let file = file.ok_or_else(|| "Usage: advise [--today YYYY-MM-DD] SCENARIO.json".to_string())?;
+    let file =
+        file.ok_or_else(|| "Usage: advise [--today YYYY-MM-DD] SCENARIO.json".to_string())?;
     let text = std::fs::read_to_string(&file).map_err(|e| error("file", &file, &e.to_string()))?;
     let wines = read_file(&text).map_err(|e| {
         let e = e.input_error();
@@ -42,7 +50,11 @@ fn run(args: Vec<String>) -> Result<String, String> {
     })?;
     for (i, wine) in wines.iter().enumerate() {
         if let Some(e) = wine.errors().first() {
-            return Err(error(&format!("wines[{i}].{}", e.field), &e.read, &e.expected));
+            return Err(error(
+                &format!("wines[{i}].{}", e.field),
+                &e.read,
+                &e.expected,
+            ));
         }
     }
     let advice: Vec<_> = wines.iter().map(|w| advise(w, today)).collect();
@@ -54,5 +66,6 @@ fn json<T: serde::Serialize>(value: &T) -> Result<String, String> {
 }
 
 fn error(field: &str, read: &str, expected: &str) -> String {
-    serde_json::json!({ "error": { "field": field, "read": read, "expected": expected } }).to_string()
+    serde_json::json!({ "error": { "field": field, "read": read, "expected": expected } })
+        .to_string()
 }

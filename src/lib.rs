@@ -3,22 +3,22 @@
 //! The rooms, from the ground up; an upper room may use a lower one, never the reverse. Nothing outside `app` knows that
 //! a browser, a clock or a disk exists.
 
-/// Numbers, units and days: reading what was typed, showing what was worked out.
-pub mod units;
-/// What the user tells us: types only.
-pub mod wine;
-/// Facts with source and standing, checked when the crate is built.
-pub mod knowledge;
-/// From a wine and typical values to a state; acts turn one state into another.
-pub mod state;
-/// Permitted, limited, forbidden or not verified, market by market.
-pub mod law;
-/// One treatment on one wine, and the ranking for a problem.
-pub mod treatment;
 /// The whole advice for a wine.
 pub mod advice;
 /// The cellar book: scenarios as files and in storage, behind one port.
 pub mod book;
+/// Facts with source and standing, checked when the crate is built.
+pub mod knowledge;
+/// Permitted, limited, forbidden or not verified, market by market.
+pub mod law;
+/// From a wine and typical values to a state; acts turn one state into another.
+pub mod state;
+/// One treatment on one wine, and the ranking for a problem.
+pub mod treatment;
+/// Numbers, units and days: reading what was typed, showing what was worked out.
+pub mod units;
+/// What the user tells us: types only.
+pub mod wine;
 
 /// The page. Only under the wasm target.
 #[cfg(target_arch = "wasm32")]

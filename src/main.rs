@@ -7,5 +7,7 @@ fn main() {
 
 #[cfg(not(target_arch = "wasm32"))]
 fn main() {
-    println!("Stillbright is a page for the browser: run `make serve`. The same engine without a browser: `cargo run --release --example advise -- SCENARIO.json`.");
+    println!(
+        "Stillbright is a page for the browser: run `make serve`. The same engine without a browser: `cargo run --release --example advise -- SCENARIO.json`."
+    );
 }

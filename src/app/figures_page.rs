@@ -30,5 +30,8 @@ pub fn FiguresPage() -> impl IntoView {
 /// Figures and statements by standing, counted over the tables.
 fn counts() -> Vec<(Standing, usize)> {
     let all = crate::knowledge::standings();
-    Standing::ALL.iter().map(|s| (*s, all.iter().filter(|x| *x == s).count())).collect()
+    Standing::ALL
+        .iter()
+        .map(|s| (*s, all.iter().filter(|x| *x == s).count()))
+        .collect()
 }

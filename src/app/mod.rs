@@ -21,8 +21,15 @@ use wasm_bindgen::{JsCast, JsValue, prelude::Closure};
 /// Mounts the page into `<div id="app">`, in place of the static shell.
 pub fn mount() {
     std::panic::set_hook(Box::new(|info| tell_recovery(&info.to_string())));
-    let Some(document) = web_sys::window().and_then(|w| w.document()) else { return };
-    let Some(place) = document.get_element_by_id("app").and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) else { return };
+    let Some(document) = web_sys::window().and_then(|w| w.document()) else {
+        return;
+    };
+    let Some(place) = document
+        .get_element_by_id("app")
+        .and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok())
+    else {
+        return;
+    };
     place.set_inner_html("");
     let _marked = place.set_attribute("data-ready", "");
     leptos::mount::mount_to(place, || view! { <Root/> }).forget();
@@ -30,7 +37,9 @@ pub fn mount() {
 
 /// The recovery screen lives outside wasm, so that it shows even when wasm is what broke.
 fn tell_recovery(what: &str) {
-    let Some(window) = web_sys::window() else { return };
+    let Some(window) = web_sys::window() else {
+        return;
+    };
     if let Ok(f) = js_sys::Reflect::get(&window, &JsValue::from_str("stillbrightPanic"))
         && let Some(f) = f.dyn_ref::<js_sys::Function>()
     {
@@ -42,7 +51,8 @@ fn tell_recovery(what: &str) {
 fn on_window(event: &str, f: impl Fn() + 'static) {
     if let Some(window) = web_sys::window() {
         let closure = Closure::<dyn Fn()>::new(f);
-        let _added = window.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
+        let _added =
+            window.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
         closure.forget();
     }
 }

@@ -9,7 +9,9 @@ use wasm_bindgen::JsCast;
 
 /// Moves the focus to an element.
 pub fn focus(id: &str) {
-    if let Some(e) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id))
+    if let Some(e) = web_sys::window()
+        .and_then(|w| w.document())
+        .and_then(|d| d.get_element_by_id(id))
         && let Ok(e) = e.dyn_into::<web_sys::HtmlElement>()
     {
         let _focused = e.focus();
@@ -30,7 +32,12 @@ pub fn Banners(update: RwSignal<bool>) -> impl IntoView {
             {
                 let _told = post.call1(&waiting, &"skip-waiting".into());
             }
-            set_timeout(move || { let _r = window.location().reload(); }, std::time::Duration::from_millis(300));
+            set_timeout(
+                move || {
+                    let _r = window.location().reload();
+                },
+                std::time::Duration::from_millis(300),
+            );
         }
     };
     view! {
@@ -56,10 +63,17 @@ pub fn choose_one<T: Copy + PartialEq + Send + Sync + 'static>(
     get: fn(&Wine) -> Option<T>,
     set: fn(&mut Wine, Option<T>),
 ) -> AnyView {
-    chips(id, legend, options, label, move |w, o| get(w) == Some(o), move |w, o| {
-        let next = if get(w) == Some(o) { None } else { Some(o) };
-        set(w, next);
-    })
+    chips(
+        id,
+        legend,
+        options,
+        label,
+        move |w, o| get(w) == Some(o),
+        move |w, o| {
+            let next = if get(w) == Some(o) { None } else { Some(o) };
+            set(w, next);
+        },
+    )
 }
 
 /// Chips of which several may be chosen.
@@ -74,7 +88,9 @@ pub fn choose_many<T: Copy + PartialEq + Send + Sync + 'static>(
     chips(id, legend, options, label, has, move |w, o| {
         let list = list(w);
         match list.iter().position(|x| *x == o) {
-            Some(at) => { list.remove(at); }
+            Some(at) => {
+                list.remove(at);
+            }
             None => list.push(o),
         }
     })
@@ -122,7 +138,12 @@ pub fn field(
     let element = format!("field-{}", name.get_value().replace('.', "-"));
     let hint = format!("{element}-hint");
     let error = Memo::new(move |_| {
-        store.wine(&wine_id.get_value()).and_then(|w| w.errors().into_iter().find(|e| e.field == name.get_value()).map(|e| e.expected))
+        store.wine(&wine_id.get_value()).and_then(|w| {
+            w.errors()
+                .into_iter()
+                .find(|e| e.field == name.get_value())
+                .map(|e| e.expected)
+        })
     });
     view! {
         <div class="field">
@@ -150,7 +171,11 @@ pub fn fact(f: &Fact) -> AnyView {
 
 /// “read · B2”.
 pub fn standing(standing: &str, source: &str) -> String {
-    if source.is_empty() { standing.to_string() } else { format!("{standing} · {source}") }
+    if source.is_empty() {
+        standing.to_string()
+    } else {
+        format!("{standing} · {source}")
+    }
 }
 
 /// A heading over facts; nothing where there are none.

@@ -16,17 +16,28 @@ use leptos::prelude::*;
 pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView {
     let store = store();
     let back = Page::Treatments(id.clone(), Some(problem)).address();
-    let (Some(wine), Some(t)) = (store.wine_now(&id), TREATMENTS.iter().find(|t| t.key == key)) else {
-        return view! { <h1>{words::LOST}</h1><p><a href=back>{words::TREATMENTS}</a></p> }.into_any();
+    let (Some(wine), Some(t)) = (
+        store.wine_now(&id),
+        TREATMENTS.iter().find(|t| t.key == key),
+    ) else {
+        return view! { <h1>{words::LOST}</h1><p><a href=back>{words::TREATMENTS}</a></p> }
+            .into_any();
     };
     let order: Vec<AnyView> = ORDER
         .iter()
         .filter(|o| o.treatments.contains(&t.key))
         .map(|o| view! { <li><span><strong>{o.severity.label()}</strong>": "{o.rule.text}</span><span class="standing">{standing(o.rule.standing.label(), o.rule.source)}</span></li> }.into_any())
         .collect();
-    let cautions: Vec<AnyView> = t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)).collect();
+    let cautions: Vec<AnyView> = t
+        .cautions
+        .iter()
+        .filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k))
+        .map(|c| fact(&c.text))
+        .collect();
     let voids: Vec<&str> = t.voids.iter().map(|q| q.label()).collect();
-    let colour = wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c));
+    let colour = wine
+        .colour
+        .and_then(|c| t.colours.iter().find(|f| f.colour == c));
     view! {
         <p class="crumb"><a href=back>{problem.label()}</a></p>
         <h1>{t.name}</h1>
@@ -56,11 +67,29 @@ fn dose(wine: &Wine, t: &'static Treatment) -> AnyView {
     let found = law::findings(wine, t);
     let unit = d.basis.label();
     let us = |v: f64| {
-        (d.basis == Basis::GramsPerHl).then(|| format!(" ({} lb/1000 gal)", show::plain(crate::units::GramsPerHl(v).pounds_per_1000_gallons()))).unwrap_or_default()
+        (d.basis == Basis::GramsPerHl)
+            .then(|| {
+                format!(
+                    " ({} lb/1000 gal)",
+                    show::plain(crate::units::GramsPerHl(v).pounds_per_1000_gallons())
+                )
+            })
+            .unwrap_or_default()
     };
     let salt = |v: f64| match (d.active_share, d.active) {
-        (Some(share), Some(active)) if share > 0.0 && !matches!(d.basis, Basis::GramsPerHl | Basis::MillilitresPerHl | Basis::MilligramsPerLitre) => {
-            format!(" = {} mg/L {} holding {} {active}", show::plain(v / share), d.counted_as, show::percent(share))
+        (Some(share), Some(active))
+            if share > 0.0
+                && !matches!(
+                    d.basis,
+                    Basis::GramsPerHl | Basis::MillilitresPerHl | Basis::MilligramsPerLitre
+                ) =>
+        {
+            format!(
+                " = {} mg/L {} holding {} {active}",
+                show::plain(v / share),
+                d.counted_as,
+                show::percent(share)
+            )
         }
         _ => String::new(),
     };
@@ -73,7 +102,9 @@ fn dose(wine: &Wine, t: &'static Treatment) -> AnyView {
         let over = !law::within_cap(&found, *v);
         view! { <tr class:over=over><td>{show::plain(*v)}</td><td>{ml}</td><td>{if over { "over the legal limit" } else { "" }}</td></tr> }
     }).collect_view();
-    let stock = d.stock_percent.map_or(String::new(), |p| format!("of a {} % w/v stock in 100 mL of wine", show::plain(p)));
+    let stock = d.stock_percent.map_or(String::new(), |p| {
+        format!("of a {} % w/v stock in 100 mL of wine", show::plain(p))
+    });
     view! {
         <section>
             <h2>{words::DOSE}</h2>

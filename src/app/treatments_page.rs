@@ -19,15 +19,26 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
         return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
     };
     let wine_id = StoredValue::new(id.clone());
-    let Some(problem) = problem.filter(|p| wine.problems.contains(p)).or_else(|| wine.problems.first().copied()) else {
+    let Some(problem) = problem
+        .filter(|p| wine.problems.contains(p))
+        .or_else(|| wine.problems.first().copied())
+    else {
         return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_PROBLEM}</p><a class="main" href=Page::Wine(id).address()>{words::THE_WINE}</a> }.into_any();
     };
-    let advice = Memo::new(move |_| store.wine(&wine_id.get_value()).map(|w| advise(&w, store.today())));
+    let advice = Memo::new(move |_| {
+        store
+            .wine(&wine_id.get_value())
+            .map(|w| advise(&w, store.today()))
+    });
     let tabs = wine.problems.iter().copied().map(|p| {
         let here = p == problem;
         view! { <a class="chip" aria-current=if here { Some("page") } else { None } href=Page::Treatments(id.clone(), Some(p)).address()>{p.label()}</a> }
     }).collect_view();
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
+    let name = if wine.name.trim().is_empty() {
+        words::UNNAMED.to_string()
+    } else {
+        wine.name.clone()
+    };
     view! {
         <p class="crumb"><a href=Page::Wine(id.clone()).address()>{name}</a></p>
         <h1>{problem.label()}</h1>
@@ -67,8 +78,14 @@ fn weights(id: StoredValue<String>) -> AnyView {
 
 fn body(id: &str, problem: Problem, advice: Advice) -> AnyView {
     let file = StoredValue::new(serde_json::to_string(&vec![&advice]).unwrap_or_default());
-    let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return ().into_any() };
-    let not_read = advice.not_read.iter().map(|e| view! { <li>{format!("{}: “{}”. {}", e.field, e.read, e.expected)}</li> }).collect_view();
+    let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else {
+        return ().into_any();
+    };
+    let not_read = advice
+        .not_read
+        .iter()
+        .map(|e| view! { <li>{format!("{}: “{}”. {}", e.field, e.read, e.expected)}</li> })
+        .collect_view();
     let assumed = advice.assumed.iter().map(|a| view! { <li><span>{format!("{}: {}", a.what, a.taken)}</span><span class="standing">{a.standing.label()}</span></li> }).collect_view();
     view! {
         {(!advice.not_read.is_empty()).then(|| view! { <section class="mend"><h2>{words::NOT_READ}</h2><ul>{not_read}</ul></section> })}
@@ -96,11 +113,36 @@ fn row(id: &str, problem: Problem, r: &Ranked) -> AnyView {
         Legality::Permitted => "",
         other => other.label(),
     });
-    let beaten = r.beaten_by.and_then(|k| crate::knowledge::TREATMENTS.iter().find(|t| t.key == k)).map(|t| format!("{} is at least as good on every count", t.name));
-    let origin = crate::knowledge::TREATMENTS.iter().find(|t| t.key == r.key).map_or("", |t| t.origin.label());
-    let impact: Vec<String> = r.impact.iter().filter(|(_, s)| s.middle > 0.005).map(|(q, s)| format!("{} {}", q.label().trim_end_matches(" (share left)").to_lowercase(), show::percent(s.middle))).collect();
-    let energy = r.energy_kwh_per_hl.map_or(words::NOT_KNOWN.to_string(), |e| format!("{} kWh/hL", spread(e)));
-    let cost = if r.product_per_hl.is_none() && r.costed_dose.is_some() { format!("{}/hL without product", spread(r.money_per_hl)) } else { format!("{}/hL", spread(r.money_per_hl)) };
+    let beaten = r
+        .beaten_by
+        .and_then(|k| crate::knowledge::TREATMENTS.iter().find(|t| t.key == k))
+        .map(|t| format!("{} is at least as good on every count", t.name));
+    let origin = crate::knowledge::TREATMENTS
+        .iter()
+        .find(|t| t.key == r.key)
+        .map_or("", |t| t.origin.label());
+    let impact: Vec<String> = r
+        .impact
+        .iter()
+        .filter(|(_, s)| s.middle > 0.005)
+        .map(|(q, s)| {
+            format!(
+                "{} {}",
+                q.label().trim_end_matches(" (share left)").to_lowercase(),
+                show::percent(s.middle)
+            )
+        })
+        .collect();
+    let energy = r
+        .energy_kwh_per_hl
+        .map_or(words::NOT_KNOWN.to_string(), |e| {
+            format!("{} kWh/hL", spread(e))
+        });
+    let cost = if r.product_per_hl.is_none() && r.costed_dose.is_some() {
+        format!("{}/hL without product", spread(r.money_per_hl))
+    } else {
+        format!("{}/hL", spread(r.money_per_hl))
+    };
     view! {
         <li class="treatment" class:doubtful=r.legality == Some(Legality::NotVerified)>
             <a href=address><span class="rank">{r.rank}</span><strong>{r.name}</strong></a>
@@ -127,7 +169,13 @@ fn row(id: &str, problem: Problem, r: &Ranked) -> AnyView {
 /// What each criterion brought to the place.
 fn shares(r: &Ranked) -> String {
     let total = r.total.middle.max(1e-9);
-    let part = |name: &str, s: &Share| format!("{} {}", name.to_lowercase(), show::percent(s.points / total));
+    let part = |name: &str, s: &Share| {
+        format!(
+            "{} {}",
+            name.to_lowercase(),
+            show::percent(s.points / total)
+        )
+    };
     format!(
         "{} points: {}, {}, {}, {}.",
         show::fixed(r.total.middle * 100.0, 0),

@@ -44,7 +44,9 @@ impl FileError {
             FileError::Newer(schema) => InputError {
                 field: "schema".into(),
                 read: schema.to_string(),
-                expected: format!("{SCHEMA} or less: this file was written by a newer version. Update the page, then import again."),
+                expected: format!(
+                    "{SCHEMA} or less: this file was written by a newer version. Update the page, then import again."
+                ),
             },
             FileError::Field(error) => error.clone(),
         }
@@ -73,13 +75,28 @@ pub fn read_file(text: &str) -> Result<Vec<Wine>, FileError> {
     match head.schema {
         Some(s) if s > SCHEMA => return Err(FileError::Newer(s)),
         Some(_) => {}
-        None => return Err(FileError::Field(InputError { field: "schema".into(), read: "nothing".into(), expected: SCHEMA.to_string() })),
+        None => {
+            return Err(FileError::Field(InputError {
+                field: "schema".into(),
+                read: "nothing".into(),
+                expected: SCHEMA.to_string(),
+            }));
+        }
     }
     let file: BookFile = decode(text)?;
-    if let Some((i, long)) = file.wines.iter().enumerate().find(|(_, w)| w.name.chars().count() > 200 || w.note.chars().count() > 20_000) {
+    if let Some((i, long)) = file
+        .wines
+        .iter()
+        .enumerate()
+        .find(|(_, w)| w.name.chars().count() > 200 || w.note.chars().count() > 20_000)
+    {
         return Err(FileError::Field(InputError {
             field: format!("wines[{i}]"),
-            read: format!("a name of {} and a note of {} characters", long.name.chars().count(), long.note.chars().count()),
+            read: format!(
+                "a name of {} and a note of {} characters",
+                long.name.chars().count(),
+                long.note.chars().count()
+            ),
             expected: "A name of at most 200 and a note of at most 20000 characters.".into(),
         }));
     }
@@ -94,15 +111,26 @@ fn decode<'a, T: Deserialize<'a>>(text: &'a str) -> Result<T, FileError> {
             p => p,
         };
         let inner = e.inner();
-        let near = text.lines().nth(inner.line().saturating_sub(1)).map_or("", str::trim);
+        let near = text
+            .lines()
+            .nth(inner.line().saturating_sub(1))
+            .map_or("", str::trim);
         FileError::Field(InputError {
             field,
-            read: format!("line {}: {}", inner.line(), near.chars().take(80).collect::<String>()),
+            read: format!(
+                "line {}: {}",
+                inner.line(),
+                near.chars().take(80).collect::<String>()
+            ),
             expected: inner.to_string(),
         })
     })?;
     reader.end().map_err(|e| {
-        FileError::Field(InputError { field: "file".into(), read: "more after the end".into(), expected: e.to_string() })
+        FileError::Field(InputError {
+            field: "file".into(),
+            read: "more after the end".into(),
+            expected: e.to_string(),
+        })
     })?;
     Ok(value)
 }
@@ -114,7 +142,11 @@ pub fn write_wine(wine: &Wine) -> String {
 
 /// Writes wines as a file.
 pub fn write_book(wines: &[Wine]) -> String {
-    let file = BookFile { app: "stillbright".into(), schema: SCHEMA, wines: wines.to_vec() };
+    let file = BookFile {
+        app: "stillbright".into(),
+        schema: SCHEMA,
+        wines: wines.to_vec(),
+    };
     // A file of plain texts and numbers always serialises; an empty text would be refused on reading, never taken for data.
     serde_json::to_string_pretty(&file).unwrap_or_default()
 }

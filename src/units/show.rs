@@ -3,7 +3,15 @@
 /// A number with at most three significant figures, without trailing zeros.
 pub fn plain(value: f64) -> String {
     let size = value.abs();
-    let places = if size >= 100.0 || size == 0.0 { 0 } else if size >= 10.0 { 1 } else if size >= 1.0 { 2 } else { 3 };
+    let places = if size >= 100.0 || size == 0.0 {
+        0
+    } else if size >= 10.0 {
+        1
+    } else if size >= 1.0 {
+        2
+    } else {
+        3
+    };
     fixed(value, places)
 }
 

@@ -41,9 +41,22 @@ impl Quantity {
             Quantity::Sodium => ("mg/L", 0.0, 500.0, 0, false),
             Quantity::AddedProtein => ("mg/L", 0.0, 10_000.0, 0, false),
             Quantity::Water => ("mL/L", 0.0, 1000.0, 1, false),
-            Quantity::Bitter | Quantity::Astringent | Quantity::Brown | Quantity::Pink | Quantity::Colour | Quantity::Odour | Quantity::Aroma
-            | Quantity::Tannin | Quantity::Germs => ("", 0.0, 1.0, 2, false),
+            Quantity::Bitter
+            | Quantity::Astringent
+            | Quantity::Brown
+            | Quantity::Pink
+            | Quantity::Colour
+            | Quantity::Odour
+            | Quantity::Aroma
+            | Quantity::Tannin
+            | Quantity::Germs => ("", 0.0, 1.0, 2, false),
         };
-        QuantityFacts { unit, least, most, decimals, asked }
+        QuantityFacts {
+            unit,
+            least,
+            most,
+            decimals,
+            asked,
+        }
     }
 }
