@@ -16,12 +16,10 @@ fn main() -> ExitCode {
     println!("cargo:rerun-if-changed=src/knowledge");
     println!("cargo:rerun-if-changed=src/wine/words.rs");
     println!("cargo:rerun-if-changed=build.rs");
-    let written = read(folder)
-        .and_then(|inputs| compile::compile(&inputs))
-        .and_then(|code| {
-            let out = env::var("OUT_DIR").map_err(|e| vec![e.to_string()])?;
-            fs::write(Path::new(&out).join("knowledge.rs"), code).map_err(|e| vec![e.to_string()])
-        });
+    let written = read(folder).and_then(|inputs| compile::compile(&inputs)).and_then(|code| {
+        let out = env::var("OUT_DIR").map_err(|e| vec![e.to_string()])?;
+        fs::write(Path::new(&out).join("knowledge.rs"), code).map_err(|e| vec![e.to_string()])
+    });
     match written {
         Ok(()) => ExitCode::SUCCESS,
         Err(errors) => {
@@ -41,13 +39,5 @@ fn read(folder: &Path) -> Result<Vec<compile::Input>, Vec<String>> {
         .filter(|path| path.extension().is_some_and(|x| x == "toml"))
         .collect();
     names.sort();
-    names
-        .into_iter()
-        .map(|path| {
-            Ok(compile::Input {
-                name: path.display().to_string(),
-                text: fs::read_to_string(&path).map_err(fail)?,
-            })
-        })
-        .collect()
+    names.into_iter().map(|path| Ok(compile::Input { name: path.display().to_string(), text: fs::read_to_string(&path).map_err(fail)? })).collect()
 }

@@ -25,10 +25,7 @@ fn run(args: Vec<String>) -> Result<String, String> {
         match arg.as_str() {
             "--today" => {
                 let text = args.next().unwrap_or_default();
-                today = Some(
-                    Day::read(&text)
-                        .ok_or_else(|| error("--today", &text, "a day such as 2026-11-25"))?,
-                );
+                today = Some(Day::read(&text).ok_or_else(|| error("--today", &text, "a day such as 2026-11-25"))?);
             }
             #[cfg(feature = "schema")]
             "--schema-file" => {
@@ -41,8 +38,7 @@ fn run(args: Vec<String>) -> Result<String, String> {
             _ => file = Some(arg),
         }
     }
-    let file =
-        file.ok_or_else(|| "Usage: advise [--today YYYY-MM-DD] SCENARIO.json".to_string())?;
+    let file = file.ok_or_else(|| "Usage: advise [--today YYYY-MM-DD] SCENARIO.json".to_string())?;
     let text = std::fs::read_to_string(&file).map_err(|e| error("file", &file, &e.to_string()))?;
     let wines = read_file(&text).map_err(|e| {
         let e = e.input_error();
@@ -50,11 +46,7 @@ fn run(args: Vec<String>) -> Result<String, String> {
     })?;
     for (i, wine) in wines.iter().enumerate() {
         if let Some(e) = wine.errors().first() {
-            return Err(error(
-                &format!("wines[{i}].{}", e.field),
-                &e.read,
-                &e.expected,
-            ));
+            return Err(error(&format!("wines[{i}].{}", e.field), &e.read, &e.expected));
         }
     }
     let advice: Vec<_> = wines.iter().map(|w| advise(w, today)).collect();
@@ -66,6 +58,5 @@ fn json<T: serde::Serialize>(value: &T) -> Result<String, String> {
 }
 
 fn error(field: &str, read: &str, expected: &str) -> String {
-    serde_json::json!({ "error": { "field": field, "read": read, "expected": expected } })
-        .to_string()
+    serde_json::json!({ "error": { "field": field, "read": read, "expected": expected } }).to_string()
 }

@@ -93,14 +93,8 @@ pub fn advise(wine: &Wine, today: Option<Day>) -> Advice {
 /// The same over a given set of treatments, for tests.
 pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatment]) -> Advice {
     let state = State::of(wine);
-    let days_left = today
-        .zip(Day::read(&wine.bottling_day))
-        .map(|(t, b)| t.until(b));
-    let problems = wine
-        .problems
-        .iter()
-        .filter_map(|p| problem_advice(wine, &state, *p, days_left, treatments))
-        .collect();
+    let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
+    let problems = wine.problems.iter().filter_map(|p| problem_advice(wine, &state, *p, days_left, treatments)).collect();
     Advice {
         schema: 1,
         wine: wine.name.clone(),
@@ -120,21 +114,10 @@ fn band_for<'a>(wine: &Wine, facts: &'a ProblemFacts) -> Option<&'a NeedBand> {
     })
 }
 
-fn problem_advice(
-    wine: &Wine,
-    state: &State,
-    problem: Problem,
-    days_left: Option<i64>,
-    treatments: &'static [Treatment],
-) -> Option<ProblemAdvice> {
+fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Option<i64>, treatments: &'static [Treatment]) -> Option<ProblemAdvice> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
     let band = band_for(wine, facts);
-    let setting = Setting {
-        problem: facts,
-        state,
-        band,
-        days_left,
-    };
+    let setting = Setting { problem: facts, state, band, days_left };
     let (ranked, left_out) = rank(wine, &setting, treatments);
     let known = state.get(facts.quantity);
     let need = band.map(|b| Need {
@@ -182,30 +165,20 @@ fn answer(wine: &Wine, need: Option<&Need>, ranked: &[Ranked]) -> String {
         }
     }
     let Some(first) = ranked.first() else {
-        return "Nothing that is known here fits this wine, its markets and its claims. Below is what was left out and why; a laboratory is the next step.".into();
+        return "Nothing that is known here fits this wine, its markets and its claims. Below is what was left out and why; a laboratory is the next step."
+            .into();
     };
-    let with: Vec<&str> = ranked
-        .iter()
-        .filter(|r| r.rank == 1)
-        .map(|r| r.name)
-        .collect();
+    let with: Vec<&str> = ranked.iter().filter(|r| r.rank == 1).map(|r| r.name).collect();
     let measured = need.is_some_and(|n| n.value_by == Some(KnownBy::Measured));
     let lead = match need {
         Some(n) if !measured => format!("{} was not measured: measure first. ", n.quantity.label()),
         _ => String::new(),
     };
-    let sure = if first.legality == Some(law::Legality::NotVerified) {
-        " Confirm the law first: it was not verified."
-    } else {
-        ""
-    };
+    let sure = if first.legality == Some(law::Legality::NotVerified) { " Confirm the law first: it was not verified." } else { "" };
     if with.len() > 1 {
         let many = with.len().min(4);
         let names: Vec<&str> = with.into_iter().take(many).collect();
-        format!(
-            "{lead}On a bench trial, begin with {}; the figures do not tell them apart.{sure}",
-            list(&names)
-        )
+        format!("{lead}On a bench trial, begin with {}; the figures do not tell them apart.{sure}", list(&names))
     } else {
         format!("{lead}Begin with {}.{sure}", first.name)
     }
@@ -222,13 +195,7 @@ fn list(names: &[&str]) -> String {
 
 fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
     let mut all = Vec::new();
-    let mut say = |what: &str, taken: String| {
-        all.push(Assumption {
-            what: what.into(),
-            taken,
-            standing: Standing::Judgement,
-        })
-    };
+    let mut say = |what: &str, taken: String| all.push(Assumption { what: what.into(), taken, standing: Standing::Judgement });
     if wine.colour.is_none() {
         say("Colour", "not known: nothing is left out for colour".into());
     }
@@ -239,37 +206,18 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
         say("Stage", "not known: nothing is left out for stage".into());
     }
     if wine.made_in.is_none() {
-        say(
-            "Country made in",
-            if wine.sold_in.is_empty() {
-                "not known".into()
-            } else {
-                "the rules for wine made in the market itself".into()
-            },
-        );
+        say("Country made in", if wine.sold_in.is_empty() { "not known".into() } else { "the rules for wine made in the market itself".into() });
     }
     if wine.sold_in.is_empty() {
-        say(
-            "Where it is sold",
-            "not known: the law of no market of sale is checked".into(),
-        );
+        say("Where it is sold", "not known: the law of no market of sale is checked".into());
     }
     if !matches!(wine.litres(), Some(Ok(_))) {
-        say(
-            "Volume",
-            format!("{} L", show::fixed(scales::LOT_LITRES, 0)),
-        );
+        say("Volume", format!("{} L", show::fixed(scales::LOT_LITRES, 0)));
     }
     if !matches!(wine.value(), Some(Ok(_))) {
-        say(
-            "Value of the wine",
-            format!("{} per hL", show::fixed(scales::VALUE_PER_HL, 0)),
-        );
+        say("Value of the wine", format!("{} per hL", show::fixed(scales::VALUE_PER_HL, 0)));
     }
-    say(
-        "Labour",
-        format!("{} per hour", show::fixed(scales::LABOUR_PER_HOUR, 0)),
-    );
+    say("Labour", format!("{} per hour", show::fixed(scales::LABOUR_PER_HOUR, 0)));
     for which in Quantity::ALL.iter().copied().filter(|q| used(wine, *q)) {
         if let Some(k) = state.get(which)
             && k.by == KnownBy::Typical
@@ -277,12 +225,7 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
             let unit = which.facts().unit;
             all.push(Assumption {
                 what: which.label().into(),
-                taken: format!(
-                    "{} {unit} (typically {})",
-                    show::plain(k.estimate.middle),
-                    show::range(k.estimate.low, k.estimate.high)
-                )
-                .replace("  ", " "),
+                taken: format!("{} {unit} (typically {})", show::plain(k.estimate.middle), show::range(k.estimate.low, k.estimate.high)).replace("  ", " "),
                 standing: k.estimate.standing,
             });
         }
@@ -292,9 +235,7 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
 
 /// Quantities this slice of the advice really uses: those of the problems named.
 fn used(wine: &Wine, which: Quantity) -> bool {
-    PROBLEMS
-        .iter()
-        .any(|f| wine.problems.contains(&f.problem) && f.quantity == which)
+    PROBLEMS.iter().any(|f| wine.problems.contains(&f.problem) && f.quantity == which)
 }
 
 fn so2_words(wine: &Wine, state: &State) -> Option<String> {
@@ -303,18 +244,12 @@ fn so2_words(wine: &Wine, state: &State) -> Option<String> {
         _ => None,
     };
     let limit = law::so2_limit(wine, sugar)?;
-    let total = state
-        .get(Quantity::TotalSo2)
-        .filter(|k| k.by == KnownBy::Measured)
-        .map(|k| k.estimate.middle);
+    let total = state.get(Quantity::TotalSo2).filter(|k| k.by == KnownBy::Measured).map(|k| k.estimate.middle);
     let scheme = limit.scheme.map_or(limit.market.label(), |s| s.label());
     Some(match total {
-        Some(t) if t > limit.most => format!(
-            "Total SO₂ {} mg/L is over the limit of {} mg/L ({scheme}, {}).",
-            show::plain(t),
-            show::plain(limit.most),
-            limit.article
-        ),
+        Some(t) if t > limit.most => {
+            format!("Total SO₂ {} mg/L is over the limit of {} mg/L ({scheme}, {}).", show::plain(t), show::plain(limit.most), limit.article)
+        }
         Some(t) => format!(
             "Total SO₂ {} mg/L leaves {} mg/L under the limit of {} mg/L ({scheme}, {}).",
             show::plain(t),
@@ -322,11 +257,7 @@ fn so2_words(wine: &Wine, state: &State) -> Option<String> {
             show::plain(limit.most),
             limit.article
         ),
-        None => format!(
-            "Total SO₂ may reach {} mg/L ({scheme}, {}); it was not measured.",
-            show::plain(limit.most),
-            limit.article
-        ),
+        None => format!("Total SO₂ may reach {} mg/L ({scheme}, {}); it was not measured.", show::plain(limit.most), limit.article),
     })
 }
 

@@ -10,26 +10,13 @@ use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
 const DEMOS: [(&str, &str); 3] = [
-    (
-        "Heat-unstable white",
-        include_str!("../../demo-data/01-heat-unstable-white.json"),
-    ),
-    (
-        "Hard young red",
-        include_str!("../../demo-data/02-hard-young-red.json"),
-    ),
-    (
-        "Browning organic rosé",
-        include_str!("../../demo-data/03-browning-organic-rose.json"),
-    ),
+    ("Heat-unstable white", include_str!("../../demo-data/01-heat-unstable-white.json")),
+    ("Hard young red", include_str!("../../demo-data/02-hard-young-red.json")),
+    ("Browning organic rosé", include_str!("../../demo-data/03-browning-organic-rose.json")),
 ];
 
 fn title(wine: &Wine) -> String {
-    if wine.name.trim().is_empty() {
-        words::UNNAMED.to_string()
-    } else {
-        wine.name.clone()
-    }
+    if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() }
 }
 
 /// The page.
@@ -74,13 +61,7 @@ fn row(kept: Kept) -> impl IntoView {
     let store = store();
     let id = StoredValue::new(kept.id.clone());
     let name = title(&kept.wine);
-    let about: Vec<&str> = kept
-        .wine
-        .colour
-        .map(|c| c.label())
-        .into_iter()
-        .chain(kept.wine.stage.map(|s| s.label()))
-        .collect();
+    let about: Vec<&str> = kept.wine.colour.map(|c| c.label()).into_iter().chain(kept.wine.stage.map(|s| s.label())).collect();
     let colour = kept.wine.colour.map_or("", |c| c.key());
     let labelled = name.clone();
     view! {
@@ -111,21 +92,12 @@ fn Import() -> impl IntoView {
     let waiting: RwSignal<Option<Vec<Wine>>> = RwSignal::new(None);
     let wrong: RwSignal<Option<InputError>> = RwSignal::new(None);
     let chosen = move |e: web_sys::Event| {
-        let Some(input) = e
-            .target()
-            .and_then(|t| t.dyn_into::<web_sys::HtmlInputElement>().ok())
-        else {
+        let Some(input) = e.target().and_then(|t| t.dyn_into::<web_sys::HtmlInputElement>().ok()) else {
             return;
         };
         files::open(&input, move |text| {
             let read = text.map_or_else(
-                || {
-                    Err(InputError {
-                        field: "file".into(),
-                        read: "a file that is too long or is not text".into(),
-                        expected: "a file exported here.".into(),
-                    })
-                },
+                || Err(InputError { field: "file".into(), read: "a file that is too long or is not text".into(), expected: "a file exported here.".into() }),
                 |t| read_file(&t).map_err(|e| e.input_error()),
             );
             match read {

@@ -15,11 +15,7 @@ fn try_save(name: &str, text: &str) -> Option<()> {
     let parts = js_sys::Array::of1(&JsValue::from_str(text));
     let blob = web_sys::Blob::new_with_str_sequence_and_options(&parts, &options).ok()?;
     let address = web_sys::Url::create_object_url_with_blob(&blob).ok()?;
-    let link = document
-        .create_element("a")
-        .ok()?
-        .dyn_into::<web_sys::HtmlAnchorElement>()
-        .ok()?;
+    let link = document.create_element("a").ok()?.dyn_into::<web_sys::HtmlAnchorElement>().ok()?;
     link.set_href(&address);
     link.set_download(name);
     link.click();
@@ -41,14 +37,7 @@ pub fn open(input: &web_sys::HtmlInputElement, then: impl Fn(Option<String>) + '
     // So that the same file can be chosen again.
     let input = input.clone();
     leptos::task::spawn_local(async move {
-        let text = if file.size() > 2_000_000.0 {
-            None
-        } else {
-            wasm_bindgen_futures::JsFuture::from(file.text())
-                .await
-                .ok()
-                .and_then(|t| t.as_string())
-        };
+        let text = if file.size() > 2_000_000.0 { None } else { wasm_bindgen_futures::JsFuture::from(file.text()).await.ok().and_then(|t| t.as_string()) };
         input.set_value("");
         then(text);
     });
@@ -56,19 +45,7 @@ pub fn open(input: &web_sys::HtmlInputElement, then: impl Fn(Option<String>) + '
 
 /// A name that is safe for a file.
 pub fn file_name(name: &str) -> String {
-    let plain: String = name
-        .chars()
-        .map(|c| {
-            if c.is_alphanumeric() {
-                c.to_ascii_lowercase()
-            } else {
-                '-'
-            }
-        })
-        .collect();
+    let plain: String = name.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
     let plain = plain.trim_matches('-');
-    format!(
-        "stillbright-{}.json",
-        if plain.is_empty() { "wine" } else { plain }
-    )
+    format!("stillbright-{}.json", if plain.is_empty() { "wine" } else { plain })
 }

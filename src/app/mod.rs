@@ -5,6 +5,7 @@ mod book_page;
 mod figures_page;
 mod files;
 mod page;
+mod paper;
 mod parts;
 mod port;
 mod store;
@@ -24,10 +25,7 @@ pub fn mount() {
     let Some(document) = web_sys::window().and_then(|w| w.document()) else {
         return;
     };
-    let Some(place) = document
-        .get_element_by_id("app")
-        .and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok())
-    else {
+    let Some(place) = document.get_element_by_id("app").and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) else {
         return;
     };
     place.set_inner_html("");
@@ -51,8 +49,7 @@ fn tell_recovery(what: &str) {
 fn on_window(event: &str, f: impl Fn() + 'static) {
     if let Some(window) = web_sys::window() {
         let closure = Closure::<dyn Fn()>::new(f);
-        let _added =
-            window.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
+        let _added = window.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
         closure.forget();
     }
 }

@@ -22,9 +22,7 @@ pub enum Page {
 impl Page {
     /// The page that the address names.
     pub fn here() -> Page {
-        let hash = web_sys::window()
-            .and_then(|w| w.location().hash().ok())
-            .unwrap_or_default();
+        let hash = web_sys::window().and_then(|w| w.location().hash().ok()).unwrap_or_default();
         Page::read(hash.trim_start_matches('#'))
     }
 

@@ -1,5 +1,6 @@
 //! Small parts that several pages use.
 
+use super::paper::{Node, el, line, section};
 use super::store::{Keeping, store};
 use super::words;
 use crate::knowledge::Fact;
@@ -9,9 +10,7 @@ use wasm_bindgen::JsCast;
 
 /// Moves the focus to an element.
 pub fn focus(id: &str) {
-    if let Some(e) = web_sys::window()
-        .and_then(|w| w.document())
-        .and_then(|d| d.get_element_by_id(id))
+    if let Some(e) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id))
         && let Ok(e) = e.dyn_into::<web_sys::HtmlElement>()
     {
         let _focused = e.focus();
@@ -124,27 +123,14 @@ fn chips<T: Copy + PartialEq + Send + Sync + 'static>(
 }
 
 /// A text field that keeps what is typed, readable or not, and says how to mend what is not.
-pub fn field(
-    id: &str,
-    name: &str,
-    label: String,
-    numeric: bool,
-    start: String,
-    set: impl Fn(&mut Wine, String) + Copy + 'static,
-) -> AnyView {
+pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, set: impl Fn(&mut Wine, String) + Copy + 'static) -> AnyView {
     let store = store();
     let wine_id = StoredValue::new(id.to_string());
     let name = StoredValue::new(name.to_string());
     let element = format!("field-{}", name.get_value().replace('.', "-"));
     let hint = format!("{element}-hint");
-    let error = Memo::new(move |_| {
-        store.wine(&wine_id.get_value()).and_then(|w| {
-            w.errors()
-                .into_iter()
-                .find(|e| e.field == name.get_value())
-                .map(|e| e.expected)
-        })
-    });
+    let error =
+        Memo::new(move |_| store.wine(&wine_id.get_value()).and_then(|w| w.errors().into_iter().find(|e| e.field == name.get_value()).map(|e| e.expected)));
     view! {
         <div class="field">
             <label for=element.clone()>{label}</label>
@@ -165,31 +151,31 @@ pub fn field(
 }
 
 /// A fact with its standing and source behind it.
-pub fn fact(f: &Fact) -> AnyView {
-    view! { <li><span>{f.text}</span><span class="standing">{standing(f.standing.label(), f.source)}</span></li> }.into_any()
+pub fn fact(f: &Fact) -> Node {
+    known(vec![Node::Text(f.text.into())], standing(f.standing.label(), f.source))
+}
+
+/// A list entry: what is said, and how it is known.
+pub fn known(what: Vec<Node>, how: String) -> Node {
+    el("li", "", vec![el("span", "", what), line("span", "standing", how)])
 }
 
 /// “read · B2”.
 pub fn standing(standing: &str, source: &str) -> String {
-    if source.is_empty() {
-        standing.to_string()
-    } else {
-        format!("{standing} · {source}")
-    }
+    if source.is_empty() { standing.to_string() } else { format!("{standing} · {source}") }
 }
 
 /// A heading over facts; nothing where there are none.
-pub fn facts(heading: &'static str, list: &'static [Fact]) -> AnyView {
-    if list.is_empty() {
-        return ().into_any();
-    }
-    view! { <section><h2>{heading}</h2><ul class="facts">{list.iter().map(fact).collect_view()}</ul></section> }.into_any()
+pub fn facts(heading: &str, list: &[Fact]) -> Option<Node> {
+    entries(heading, list.iter().map(fact).collect())
+}
+
+/// A heading over list entries; nothing where there are none.
+pub fn entries(heading: &str, list: Vec<Node>) -> Option<Node> {
+    (!list.is_empty()).then(|| section(heading, vec![el("ul", "facts", list)]))
 }
 
 /// A heading over plain sentences; nothing where there are none.
-pub fn sentences(heading: &'static str, list: Vec<&'static str>) -> AnyView {
-    if list.is_empty() {
-        return ().into_any();
-    }
-    view! { <section><h2>{heading}</h2><ul class="facts">{list.into_iter().map(|t| view! { <li>{t}</li> }).collect_view()}</ul></section> }.into_any()
+pub fn sentences(heading: &str, list: &[&'static str]) -> Option<Node> {
+    entries(heading, list.iter().map(|t| line("li", "", *t)).collect())
 }

@@ -86,8 +86,7 @@ impl Store {
 
     /// The wine as on screen; follows changes.
     pub fn wine(&self, id: &str) -> Option<Wine> {
-        self.wines
-            .with(|all| all.iter().find(|k| k.id == id).map(|k| k.wine.clone()))
+        self.wines.with(|all| all.iter().find(|k| k.id == id).map(|k| k.wine.clone()))
     }
 
     /// The wine as on screen, once.
@@ -117,16 +116,7 @@ impl Store {
             (id, result)
         });
         let saved = self.with(|s| s.port().now());
-        self.wines.update(|all| {
-            all.insert(
-                0,
-                Kept {
-                    id: id.clone(),
-                    saved,
-                    wine,
-                },
-            )
-        });
+        self.wines.update(|all| all.insert(0, Kept { id: id.clone(), saved, wine }));
         self.note(result);
         id
     }
@@ -162,11 +152,7 @@ impl Store {
     /// Today by the device's clock.
     pub fn today(&self) -> Option<Day> {
         let now = js_sys::Date::new_0();
-        Day::from_civil(
-            i64::from(now.get_full_year()),
-            i64::from(now.get_month()) + 1,
-            i64::from(now.get_date()),
-        )
+        Day::from_civil(i64::from(now.get_full_year()), i64::from(now.get_month()) + 1, i64::from(now.get_date()))
     }
 
     /// Colour of the wine whose page is shown.
@@ -175,9 +161,7 @@ impl Store {
             Page::Wine(id) | Page::Treatments(id, _) | Page::Treatment(id, _, _) => id,
             _ => return "",
         };
-        self.wine(&id)
-            .and_then(|w| w.colour)
-            .map_or("", |c| c.key())
+        self.wine(&id).and_then(|w| w.colour).map_or("", |c| c.key())
     }
 }
 

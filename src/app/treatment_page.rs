@@ -2,7 +2,8 @@
 //! source and standing of every figure.
 
 use super::page::Page;
-use super::parts::{fact, facts, standing};
+use super::paper::{Node, el, line, paper, section};
+use super::parts::{entries, fact, facts, known, standing};
 use super::store::store;
 use super::words;
 use crate::knowledge::*;
@@ -16,173 +17,171 @@ use leptos::prelude::*;
 pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView {
     let store = store();
     let back = Page::Treatments(id.clone(), Some(problem)).address();
-    let (Some(wine), Some(t)) = (
-        store.wine_now(&id),
-        TREATMENTS.iter().find(|t| t.key == key),
-    ) else {
-        return view! { <h1>{words::LOST}</h1><p><a href=back>{words::TREATMENTS}</a></p> }
-            .into_any();
+    let (Some(wine), Some(t)) = (store.wine_now(&id), TREATMENTS.iter().find(|t| t.key == key)) else {
+        return view! { <h1>{words::LOST}</h1><p><a href=back>{words::TREATMENTS}</a></p> }.into_any();
     };
-    let order: Vec<AnyView> = ORDER
+    let order = ORDER
         .iter()
         .filter(|o| o.treatments.contains(&t.key))
-        .map(|o| view! { <li><span><strong>{o.severity.label()}</strong>": "{o.rule.text}</span><span class="standing">{standing(o.rule.standing.label(), o.rule.source)}</span></li> }.into_any())
+        .map(|o| {
+            known(vec![line("strong", "", o.severity.label()), Node::Text(format!(": {}", o.rule.text))], standing(o.rule.standing.label(), o.rule.source))
+        })
         .collect();
-    let cautions: Vec<AnyView> = t
-        .cautions
-        .iter()
-        .filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k))
-        .map(|c| fact(&c.text))
-        .collect();
+    let cautions: Vec<Node> = t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)).collect();
     let voids: Vec<&str> = t.voids.iter().map(|q| q.label()).collect();
-    let colour = wine
-        .colour
-        .and_then(|c| t.colours.iter().find(|f| f.colour == c));
+    let mut nodes: Vec<Node> = Vec::new();
+    if let Some(f) = wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c)) {
+        nodes.push(el("ul", "facts", vec![fact(&f.why)]));
+    }
+    if !cautions.is_empty() {
+        nodes.push(el("section", "cautions", vec![line("h2", "", words::CAUTIONS), el("ul", "facts", cautions)]));
+    }
+    nodes.extend(facts(words::HOW, t.mechanism));
+    nodes.extend(dose(&wine, t));
+    nodes.extend(facts(words::PREPARATION, t.preparation));
+    nodes.extend(facts(words::CONTACT, t.contact));
+    nodes.extend(entries(words::ORDER, order));
+    nodes.extend(facts(words::OVER, t.over));
+    nodes.push(effects(t));
+    if !voids.is_empty() {
+        nodes.push(section(words::VOIDS, vec![line("p", "", voids.join(", "))]));
+    }
+    let mut label = vec![line("li", "", format!("{}: {}", words::ORIGIN, t.origin.label())), fact(&t.origin_note)];
+    label.extend(t.label.iter().map(fact));
+    nodes.extend(entries(words::LABEL, label));
+    nodes.push(law_section(&wine, t));
+    nodes.extend(facts(words::DISAGREE, t.disagree));
+    nodes.push(figures(t));
     view! {
         <p class="crumb"><a href=back>{problem.label()}</a></p>
         <h1>{t.name}</h1>
         <p class="answer">{t.summary}</p>
-        {colour.map(|f| view! { <ul class="facts">{fact(&f.why)}</ul> })}
-        {(!cautions.is_empty()).then(|| view! { <section class="cautions"><h2>{words::CAUTIONS}</h2><ul class="facts">{cautions}</ul></section> })}
-        {facts(words::HOW, t.mechanism)}
-        {dose(&wine, t)}
-        {facts(words::PREPARATION, t.preparation)}
-        {facts(words::CONTACT, t.contact)}
-        {(!order.is_empty()).then(|| view! { <section><h2>{words::ORDER}</h2><ul class="facts">{order}</ul></section> })}
-        {facts(words::OVER, t.over)}
-        {effects(t)}
-        {(!voids.is_empty()).then(|| view! { <section><h2>{words::VOIDS}</h2><p>{voids.join(", ")}</p></section> })}
-        <section><h2>{words::LABEL}</h2><ul class="facts"><li><span>{words::ORIGIN}": "{t.origin.label()}</span></li>{fact(&t.origin_note)}{t.label.iter().map(fact).collect_view()}</ul></section>
-        {law_section(&wine, t)}
-        {facts(words::DISAGREE, t.disagree)}
-        {figures(t)}
+        {paper(nodes)}
     }
     .into_any()
 }
 
-fn dose(wine: &Wine, t: &'static Treatment) -> AnyView {
+fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {
     let Some(d) = t.dose else {
-        return (t.access == Access::Licensed).then(|| view! { <section><h2>{words::DOSE}</h2><p>{words::NEVER_DOSED}" "{t.summary}</p></section> }).into_any();
+        return (t.access == Access::Licensed).then(|| section(words::DOSE, vec![line("p", "", format!("{} {}", words::NEVER_DOSED, t.summary))]));
     };
     let found = law::findings(wine, t);
     let unit = d.basis.label();
-    let us = |v: f64| {
-        (d.basis == Basis::GramsPerHl)
-            .then(|| {
-                format!(
-                    " ({} lb/1000 gal)",
-                    show::plain(crate::units::GramsPerHl(v).pounds_per_1000_gallons())
-                )
-            })
-            .unwrap_or_default()
+    let us = if d.basis == Basis::GramsPerHl {
+        let pounds = |v: f64| crate::units::GramsPerHl(v).pounds_per_1000_gallons();
+        format!(" ({} lb/1000 gal)", show::range(pounds(d.range.low), pounds(d.range.high)))
+    } else {
+        String::new()
     };
-    let salt = |v: f64| match (d.active_share, d.active) {
-        (Some(share), Some(active))
-            if share > 0.0
-                && !matches!(
-                    d.basis,
-                    Basis::GramsPerHl | Basis::MillilitresPerHl | Basis::MilligramsPerLitre
-                ) =>
-        {
-            format!(
-                " = {} mg/L {} holding {} {active}",
-                show::plain(v / share),
-                d.counted_as,
-                show::percent(share)
-            )
+    let salt = match (d.active_share, d.active) {
+        (Some(share), Some(active)) if share > 0.0 && matches!(d.basis, Basis::CopperMgPerL | Basis::SorbicMgPerL | Basis::SulfurMgPerL) => {
+            format!("; as {}: {} mg/L, which holds {} {active}", d.counted_as, show::range(d.range.low / share, d.range.high / share), show::percent(share))
         }
-        _ => String::new(),
+        (Some(share), Some(active)) => format!(", {}; 1 mL holds about {} g of {active}", d.counted_as, show::plain(share)),
+        _ => format!(", {}", d.counted_as),
     };
-    let closed = law::hardest(&found) == Some(law::Legality::Forbidden);
-    let rungs = d.ladder.iter().map(|v| {
-        let ml = match (d.basis, d.stock_percent) {
-            (Basis::GramsPerHl, Some(p)) => crate::units::GramsPerHl(*v).stock_millilitres(100.0, p).map(|m| format!("{} mL", show::fixed(m, 2))).unwrap_or_default(),
-            _ => String::new(),
-        };
-        let over = !law::within_cap(&found, *v);
-        view! { <tr class:over=over><td>{show::plain(*v)}</td><td>{ml}</td><td>{if over { "over the legal limit" } else { "" }}</td></tr> }
-    }).collect_view();
-    let stock = d.stock_percent.map_or(String::new(), |p| {
-        format!("of a {} % w/v stock in 100 mL of wine", show::plain(p))
-    });
-    view! {
-        <section>
-            <h2>{words::DOSE}</h2>
-            <p>{format!("Useful range {} {unit}{}, {}{}.", show::range(d.range.low, d.range.high), us(d.range.high), d.counted_as, salt(d.range.middle))}
-                <span class="standing">{standing(d.range.standing.label(), d.range.source)}</span></p>
-            {d.by_trial.then(|| view! { <p><strong>"The dose is a rung that was tested on this wine, never a figure from this page."</strong></p> })}
-            {closed.then(|| view! { <p class="mark">"Not permitted for this wine and its markets."</p> })}
-            {(!d.ladder.is_empty()).then(|| view! {
-                <table><caption>{format!("Bench ladder. Control first, contact as in the cellar. {stock}")}</caption>
-                <thead><tr><th scope="col">{unit}</th><th scope="col">"Stock"</th><th scope="col">"Law"</th></tr></thead><tbody>{rungs}</tbody></table>
-            })}
-            {d.note.as_ref().map(|n| view! { <ul class="facts">{fact(n)}</ul> })}
-        </section>
+    let mut nodes = vec![el(
+        "p",
+        "",
+        vec![
+            Node::Text(format!("Useful range {} {unit}{us}{salt}.", show::range(d.range.low, d.range.high))),
+            line("span", "standing", format!(" {}", standing(d.range.standing.label(), d.range.source))),
+        ],
+    )];
+    if d.by_trial {
+        nodes.push(line("p", "kind", "The dose is a rung that was tested on this wine, never a figure from this page."));
     }
-    .into_any()
-}
-
-fn effects(t: &'static Treatment) -> AnyView {
-    view! {
-        <section><h2>{words::EFFECTS}</h2><ul class="facts">
-            {t.effects.iter().map(|e| {
-                let name = e.on.label().trim_end_matches(" (share left)");
-                let (what, by) = match (e.removes, e.adds) {
-                    (Some(r), _) => (format!("{name}: takes {}–{} by {}", show::fixed(r.low * 100.0, 0), show::percent(r.high), e.process.label()), r),
-                    (None, Some(a)) => (format!("{name}: adds {} {}{}", show::range(a.low, a.high), e.on.facts().unit, if t.dose.is_some() { " per unit of dose" } else { "" }), a),
-                    (None, None) => return ().into_any(),
-                };
-                view! { <li><span>{what}{e.note.map(|n| format!(". {n}"))}</span><span class="standing">{standing(by.standing.label(), by.source)}</span></li> }.into_any()
-            }).collect_view()}
-        </ul></section>
+    match law::hardest(&found) {
+        Some(law::Legality::Forbidden) => nodes.push(line("p", "mark", "Not permitted for this wine and its markets.")),
+        Some(law::Legality::NotVerified) => nodes.push(line("p", "mark", law::Legality::NotVerified.label())),
+        _ => {}
     }
-    .into_any()
-}
-
-fn law_section(wine: &Wine, t: &'static Treatment) -> AnyView {
-    let found = law::findings(wine, t);
-    let organic = wine.organic.iter().map(|s| {
-        let (text, by) = law::organic(*s, t).map_or(("Not in the lists read: confirm with the certifier.".to_string(), String::new()), |r| {
-            (format!("{}. {}", if r.evidence == Evidence::Memory { "Not verified" } else { r.verdict.label() }, r.text), format!("{} · {}", r.evidence.label(), r.source))
+    if !d.ladder.is_empty() {
+        let stock = d.stock_percent.map_or(String::new(), |p| format!(" Stock {} % w/v, for 100 mL of wine.", show::plain(p)));
+        let head = [unit, "Stock", "Law"].map(|h| Node::With("scope", "col".into(), Box::new(line("th", "", h)))).to_vec();
+        let rows = d.ladder.iter().map(|v| {
+            let ml = match (d.basis, d.stock_percent) {
+                (Basis::GramsPerHl, Some(p)) => crate::units::GramsPerHl(*v).stock_millilitres(100.0, p).map(|m| format!("{} mL", show::fixed(m, 2))),
+                // mg/L of Cu as salt, from a stock in g of salt per 100 mL: v = dose / share * 0.1 L / (p * 10 mg/mL).
+                (Basis::CopperMgPerL, Some(p)) => d.active_share.map(|s| format!("{} mL", show::fixed(v / s * 0.1 / (p * 10.0), 2))),
+                _ => None,
+            };
+            let over = !law::within_cap(&found, *v);
+            let verdict = if over { "over the legal limit" } else { "" };
+            el("tr", if over { "over" } else { "" }, vec![line("td", "", show::plain(*v)), line("td", "", ml.unwrap_or_default()), line("td", "", verdict)])
         });
-        view! { <li><span><strong>{s.label()}</strong>": "{text}</span><span class="standing">{by}</span></li> }
-    }).collect_view();
-    view! {
-        <section>
-            <h2>{words::LAW}</h2>
-            <p class="soft">{words::CONFIRM}</p>
-            {found.is_empty().then(|| view! { <p>"No market was named."</p> })}
-            <ul class="facts">
-                {found.into_iter().map(|f| view! {
-                    <li>
-                        <span><strong>{f.market.label()}</strong>": "{f.legality.label()}" ("{f.basis.label()}")"</span>
-                        {f.limits.iter().map(|l| view! { <span>{*l}</span> }).collect_view()}
-                        {f.conditions.iter().map(|c| view! { <span>{*c}</span> }).collect_view()}
-                        {(!f.note.is_empty()).then(|| view! { <span>{f.note.clone()}</span> })}
-                        <span class="standing">{format!("{} · {} · {} · {}", f.article, f.edition, f.evidence.label(), f.source)}</span>
-                    </li>
-                }).collect_view()}
-                {organic}
-            </ul>
-        </section>
+        nodes.push(el(
+            "table",
+            "",
+            vec![
+                line("caption", "", format!("Bench ladder. A control first; contact as in the cellar.{stock}")),
+                el("thead", "", vec![el("tr", "", head)]),
+                el("tbody", "", rows.collect()),
+            ],
+        ));
     }
-    .into_any()
+    if let Some(n) = &d.note {
+        nodes.push(el("ul", "facts", vec![fact(n)]));
+    }
+    Some(section(words::DOSE, nodes))
 }
 
-fn figures(t: &'static Treatment) -> AnyView {
-    let row = |name: &'static str, e: &Estimate, unit: &str| {
-        view! { <li><span>{format!("{name}: {} {unit}", show::range(e.low, e.high))}</span><span class="standing">{standing(e.standing.label(), e.source)}</span></li> }.into_any()
-    };
-    view! {
-        <section><h2>{words::FIGURES_USED}</h2><ul class="facts">
-            {row("Until clear of it", &t.days, "days")}
-            {t.longest_days.as_ref().map(|e| row("At most in the wine", e, "days"))}
-            {row(words::LOST_WINE, &t.loss_percent, "%")}
-            {row(words::LABOUR, &t.labour_hours, "h for the tank")}
-            {t.energy_kwh_per_hl.as_ref().map(|e| row(words::ENERGY, e, "kWh/hL"))}
-            {t.water_l_per_hl.as_ref().map(|e| row("Water", e, "L/hL"))}
-            {t.price.as_ref().map(|p| row("Price", &p.amount, &format!("{}/{} ({})", p.currency, if p.per_hl { "hL" } else { "kg or L" }, p.year)))}
-        </ul></section>
+fn effects(t: &'static Treatment) -> Node {
+    let rows = t.effects.iter().filter_map(|e| {
+        let name = e.on.label().trim_end_matches(" (share left)");
+        let (what, by) = match (e.removes, e.adds) {
+            (Some(r), _) => (format!("{name}: takes {}–{} by {}", show::fixed(r.low * 100.0, 0), show::percent(r.high), e.process.label()), r),
+            (None, Some(a)) => {
+                (format!("{name}: adds {} {}{}", show::range(a.low, a.high), e.on.facts().unit, if t.dose.is_some() { " per unit of dose" } else { "" }), a)
+            }
+            (None, None) => return None,
+        };
+        let note = e.note.map_or(String::new(), |n| format!(". {n}"));
+        Some(known(vec![Node::Text(format!("{what}{note}"))], standing(by.standing.label(), by.source)))
+    });
+    section(words::EFFECTS, vec![el("ul", "facts", rows.collect())])
+}
+
+fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
+    let found = law::findings(wine, t);
+    let mut rows: Vec<Node> = found
+        .iter()
+        .map(|f| {
+            let mut lines =
+                vec![el("span", "", vec![line("strong", "", f.market.label()), Node::Text(format!(": {} ({})", f.legality.label(), f.basis.label()))])];
+            lines.extend(f.limits.iter().chain(&f.conditions).map(|l| line("span", "", *l)));
+            if !f.note.is_empty() {
+                lines.push(line("span", "", f.note.clone()));
+            }
+            lines.push(line("span", "standing", format!("{} · {} · {} · {}", f.article, f.edition, f.evidence.label(), f.source)));
+            el("li", "", lines)
+        })
+        .collect();
+    rows.extend(wine.organic.iter().map(|s| match law::organic(*s, t) {
+        None => known(vec![Node::Text(format!("{}: not in the lists read; confirm with the certifier.", s.label()))], String::new()),
+        Some(r) => {
+            let verdict = if r.evidence == Evidence::Memory { "Not verified" } else { r.verdict.label() };
+            known(vec![Node::Text(format!("{}: {verdict}. {}", s.label(), r.text))], format!("{} · {}", r.evidence.label(), r.source))
+        }
+    }));
+    let mut nodes = vec![line("p", "soft", words::CONFIRM)];
+    if found.is_empty() {
+        nodes.push(line("p", "", "No market was named."));
     }
-    .into_any()
+    nodes.push(el("ul", "facts", rows));
+    section(words::LAW, nodes)
+}
+
+fn figures(t: &'static Treatment) -> Node {
+    let row = |name: &str, e: &Estimate, unit: &str| {
+        known(vec![Node::Text(format!("{name}: {} {unit}", show::range(e.low, e.high)))], standing(e.standing.label(), e.source))
+    };
+    let mut rows = vec![row("Until clear of it", &t.days, "days")];
+    rows.extend(t.longest_days.iter().map(|e| row("At most in the wine", e, "days")));
+    rows.push(row(words::LOST_WINE, &t.loss_percent, "%"));
+    rows.push(row(words::LABOUR, &t.labour_hours, "h for the tank"));
+    rows.extend(t.energy_kwh_per_hl.iter().map(|e| row(words::ENERGY, e, "kWh/hL")));
+    rows.extend(t.water_l_per_hl.iter().map(|e| row("Water", e, "L/hL")));
+    rows.extend(t.price.iter().map(|p| row("Price", &p.amount, &format!("{}/{} ({})", p.currency, if p.per_hl { "hL" } else { "kg or L" }, p.year))));
+    section(words::FIGURES_USED, vec![el("ul", "facts", rows)])
 }

@@ -20,37 +20,18 @@ pub fn WinePage(id: String) -> impl IntoView {
         .filter(|q| q.facts().asked)
         .map(|q| {
             let unit = q.facts().unit;
-            let label = if unit.is_empty() {
-                q.label().to_string()
-            } else {
-                format!("{} ({unit})", q.label())
-            };
-            let start = wine
-                .analyses
-                .get(&q)
-                .map(|t| t.0.clone())
-                .unwrap_or_default();
-            field(
-                &id,
-                &format!("analyses.{}", q.key()),
-                label,
-                q != Quantity::StorageTemperature,
-                start,
-                move |w, text| {
-                    if text.is_empty() {
-                        w.analyses.remove(&q);
-                    } else {
-                        w.analyses.insert(q, AsTyped(text));
-                    }
-                },
-            )
+            let label = if unit.is_empty() { q.label().to_string() } else { format!("{} ({unit})", q.label()) };
+            let start = wine.analyses.get(&q).map(|t| t.0.clone()).unwrap_or_default();
+            field(&id, &format!("analyses.{}", q.key()), label, q != Quantity::StorageTemperature, start, move |w, text| {
+                if text.is_empty() {
+                    w.analyses.remove(&q);
+                } else {
+                    w.analyses.insert(q, AsTyped(text));
+                }
+            })
         })
         .collect_view();
-    let kits = Kit::ALL
-        .iter()
-        .copied()
-        .map(|k| kit(&id, &wine, k))
-        .collect_view();
+    let kits = Kit::ALL.iter().copied().map(|k| kit(&id, &wine, k)).collect_view();
     let next = Page::Treatments(id.clone(), None).address();
     let note_id = StoredValue::new(id.clone());
     view! {
@@ -88,18 +69,9 @@ pub fn WinePage(id: String) -> impl IntoView {
 fn kit(id: &str, wine: &Wine, kit: Kit) -> AnyView {
     let store = store();
     let wine_id = StoredValue::new(id.to_string());
-    let batch = wine
-        .kit
-        .get(&kit)
-        .map(|e| e.minimum_batch.0.clone())
-        .unwrap_or_default();
-    let has_batch = move || {
-        store.wine(&wine_id.get_value()).is_some_and(|w| {
-            w.kit
-                .get(&kit)
-                .is_some_and(|e| matches!(e.means, KitMeans::Hired | KitMeans::Contractor))
-        })
-    };
+    let batch = wine.kit.get(&kit).map(|e| e.minimum_batch.0.clone()).unwrap_or_default();
+    let has_batch =
+        move || store.wine(&wine_id.get_value()).is_some_and(|w| w.kit.get(&kit).is_some_and(|e| matches!(e.means, KitMeans::Hired | KitMeans::Contractor)));
     let id = id.to_string();
     view! {
         <fieldset>

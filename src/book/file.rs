@@ -36,17 +36,13 @@ impl FileError {
     /// As field, what was read, what was expected.
     pub fn input_error(&self) -> InputError {
         match self {
-            FileError::TooLong(bytes) => InputError {
-                field: "file".into(),
-                read: format!("{bytes} bytes"),
-                expected: format!("A file of at most {LONGEST} bytes, as exported here."),
-            },
+            FileError::TooLong(bytes) => {
+                InputError { field: "file".into(), read: format!("{bytes} bytes"), expected: format!("A file of at most {LONGEST} bytes, as exported here.") }
+            }
             FileError::Newer(schema) => InputError {
                 field: "schema".into(),
                 read: schema.to_string(),
-                expected: format!(
-                    "{SCHEMA} or less: this file was written by a newer version. Update the page, then import again."
-                ),
+                expected: format!("{SCHEMA} or less: this file was written by a newer version. Update the page, then import again."),
             },
             FileError::Field(error) => error.clone(),
         }
@@ -76,27 +72,14 @@ pub fn read_file(text: &str) -> Result<Vec<Wine>, FileError> {
         Some(s) if s > SCHEMA => return Err(FileError::Newer(s)),
         Some(_) => {}
         None => {
-            return Err(FileError::Field(InputError {
-                field: "schema".into(),
-                read: "nothing".into(),
-                expected: SCHEMA.to_string(),
-            }));
+            return Err(FileError::Field(InputError { field: "schema".into(), read: "nothing".into(), expected: SCHEMA.to_string() }));
         }
     }
     let file: BookFile = decode(text)?;
-    if let Some((i, long)) = file
-        .wines
-        .iter()
-        .enumerate()
-        .find(|(_, w)| w.name.chars().count() > 200 || w.note.chars().count() > 20_000)
-    {
+    if let Some((i, long)) = file.wines.iter().enumerate().find(|(_, w)| w.name.chars().count() > 200 || w.note.chars().count() > 20_000) {
         return Err(FileError::Field(InputError {
             field: format!("wines[{i}]"),
-            read: format!(
-                "a name of {} and a note of {} characters",
-                long.name.chars().count(),
-                long.note.chars().count()
-            ),
+            read: format!("a name of {} and a note of {} characters", long.name.chars().count(), long.note.chars().count()),
             expected: "A name of at most 200 and a note of at most 20000 characters.".into(),
         }));
     }
@@ -104,35 +87,36 @@ pub fn read_file(text: &str) -> Result<Vec<Wine>, FileError> {
 }
 
 fn decode<'a, T: Deserialize<'a>>(text: &'a str) -> Result<T, FileError> {
-    let mut reader = serde_json::Deserializer::from_str(text);
-    let value = serde_path_to_error::deserialize(&mut reader).map_err(|e| {
-        let field = match e.path().to_string() {
-            p if p == "." => "file".to_string(),
-            p => p,
-        };
-        let inner = e.inner();
-        let near = text
-            .lines()
-            .nth(inner.line().saturating_sub(1))
-            .map_or("", str::trim);
+    let wrong = |field: String, error: &serde_json::Error| {
+        let near = text.lines().nth(error.line().saturating_sub(1)).map_or("", str::trim);
         FileError::Field(InputError {
-            field,
-            read: format!(
-                "line {}: {}",
-                inner.line(),
-                near.chars().take(80).collect::<String>()
-            ),
-            expected: inner.to_string(),
+            field: if field.is_empty() { "file".to_string() } else { field },
+            read: format!("line {}: {}", error.line(), near.chars().take(80).collect::<String>()),
+            expected: error.to_string(),
         })
-    })?;
-    reader.end().map_err(|e| {
-        FileError::Field(InputError {
-            field: "file".into(),
-            read: "more after the end".into(),
-            expected: e.to_string(),
-        })
-    })?;
+    };
+    // Reading with the path of the field costs as much code again, so it is done only for a file that failed, and only
+    // where the bundle does not count.
+    let value = serde_json::from_str(text).map_err(|error| wrong(path_of::<T>(text).unwrap_or_else(|| key_near(text, error.line())), &error))?;
     Ok(value)
+}
+
+#[cfg(not(target_arch = "wasm32"))]
+fn path_of<'a, T: Deserialize<'a>>(text: &'a str) -> Option<String> {
+    let mut reader = serde_json::Deserializer::from_str(text);
+    let path = serde_path_to_error::deserialize::<_, T>(&mut reader).err()?.path().to_string();
+    (path != ".").then_some(path)
+}
+
+#[cfg(target_arch = "wasm32")]
+fn path_of<'a, T: Deserialize<'a>>(_text: &'a str) -> Option<String> {
+    None
+}
+
+/// The first key on a line of JSON.
+fn key_near(text: &str, line: usize) -> String {
+    let near = text.lines().nth(line.saturating_sub(1)).unwrap_or_default();
+    near.split('"').nth(1).filter(|_| near.contains(':')).unwrap_or_default().to_string()
 }
 
 /// Writes one wine as a file.
@@ -142,11 +126,7 @@ pub fn write_wine(wine: &Wine) -> String {
 
 /// Writes wines as a file.
 pub fn write_book(wines: &[Wine]) -> String {
-    let file = BookFile {
-        app: "stillbright".into(),
-        schema: SCHEMA,
-        wines: wines.to_vec(),
-    };
+    let file = BookFile { app: "stillbright".into(), schema: SCHEMA, wines: wines.to_vec() };
     // A file of plain texts and numbers always serialises; an empty text would be refused on reading, never taken for data.
     serde_json::to_string_pretty(&file).unwrap_or_default()
 }

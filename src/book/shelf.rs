@@ -84,13 +84,7 @@ impl<P: Port> Shelf<P> {
         for name in ["a", "b"] {
             let key = format!("{WINE}{id}/{name}");
             match self.slot(&key)? {
-                Found::Good(slot)
-                    if best
-                        .as_ref()
-                        .is_none_or(|(b, _)| slot.revision > b.revision) =>
-                {
-                    best = Some((slot, name))
-                }
+                Found::Good(slot) if best.as_ref().is_none_or(|(b, _)| slot.revision > b.revision) => best = Some((slot, name)),
                 Found::Bad(text) => self.set_aside(&key, &text)?,
                 Found::Good(_) | Found::Nothing | Found::Newer => {}
             }
@@ -100,36 +94,19 @@ impl<P: Port> Shelf<P> {
 
     /// Copies an unreadable text aside, then frees its place. If the copy fails, the text stays where it is.
     fn set_aside(&self, key: &str, text: &str) -> Result<(), PortError> {
-        let aside = format!(
-            "{ASIDE}{}/{}",
-            self.port.now(),
-            key.trim_start_matches(WINE).replace('/', "-")
-        );
+        let aside = format!("{ASIDE}{}/{}", self.port.now(), key.trim_start_matches(WINE).replace('/', "-"));
         self.port.write(&aside, text)?;
         self.port.remove(key)
     }
 
     /// Every wine that can be read, last saved first.
     pub fn all(&self) -> Result<Vec<Kept>, PortError> {
-        let ids: BTreeSet<String> = self
-            .port
-            .keys()?
-            .iter()
-            .filter_map(|k| {
-                k.strip_prefix(WINE)?
-                    .split_once('/')
-                    .map(|(id, _)| id.to_string())
-            })
-            .collect();
+        let ids: BTreeSet<String> = self.port.keys()?.iter().filter_map(|k| k.strip_prefix(WINE)?.split_once('/').map(|(id, _)| id.to_string())).collect();
         let mut wines = Vec::new();
         for id in ids {
             // One that cannot even be set aside must not hide the others.
             if let Ok(Some((slot, _))) = self.newest(&id) {
-                wines.push(Kept {
-                    id,
-                    saved: slot.saved,
-                    wine: slot.wine,
-                });
+                wines.push(Kept { id, saved: slot.saved, wine: slot.wine });
             }
         }
         wines.sort_by(|a, b| b.saved.cmp(&a.saved).then_with(|| a.id.cmp(&b.id)));
@@ -150,16 +127,9 @@ impl<P: Port> Shelf<P> {
         };
         let key = format!("{WINE}{id}/{name}");
         if matches!(self.slot(&key)?, Found::Newer) {
-            return Err(PortError::Other(
-                "this wine was saved by a newer version of the page; reload to update".into(),
-            ));
+            return Err(PortError::Other("this wine was saved by a newer version of the page; reload to update".into()));
         }
-        let slot = Slot {
-            schema: SLOT_SCHEMA,
-            revision,
-            saved: self.port.now(),
-            wine: wine.clone(),
-        };
+        let slot = Slot { schema: SLOT_SCHEMA, revision, saved: self.port.now(), wine: wine.clone() };
         let text = serde_json::to_string(&slot).map_err(|e| PortError::Other(e.to_string()))?;
         self.port.write(&key, &text)
     }
@@ -212,12 +182,7 @@ impl<P: Port> Shelf<P> {
     /// What was set aside because it could not be read.
     pub fn aside(&self) -> Result<Vec<Aside>, PortError> {
         let mut all = Vec::new();
-        for key in self
-            .port
-            .keys()?
-            .into_iter()
-            .filter(|k| k.starts_with(ASIDE))
-        {
+        for key in self.port.keys()?.into_iter().filter(|k| k.starts_with(ASIDE)) {
             if let Some(text) = self.port.read(&key)? {
                 all.push(Aside { key, text });
             }
@@ -227,11 +192,7 @@ impl<P: Port> Shelf<P> {
 
     /// Takes something set aside away for good; only when the user says so, after saving it.
     pub fn drop_aside(&self, key: &str) -> Result<(), PortError> {
-        if key.starts_with(ASIDE) {
-            self.port.remove(key)
-        } else {
-            Ok(())
-        }
+        if key.starts_with(ASIDE) { self.port.remove(key) } else { Ok(()) }
     }
 }
 
@@ -241,10 +202,7 @@ mod tests {
     use super::*;
 
     fn named(name: &str) -> Wine {
-        Wine {
-            name: name.into(),
-            ..Wine::default()
-        }
+        Wine { name: name.into(), ..Wine::default() }
     }
 
     #[test]
@@ -252,15 +210,10 @@ mod tests {
         let shelf = Shelf::new(Memory::default());
         let id = shelf.add(&named("one"))?;
         shelf.put(&id, &named("two"))?;
-        shelf
-            .port()
-            .write(&format!("{WINE}{id}/b"), "{\"schema\":1,\"revis")?;
+        shelf.port().write(&format!("{WINE}{id}/b"), "{\"schema\":1,\"revis")?;
         assert_eq!(shelf.get(&id)?.map(|w| w.name), Some("one".into()));
         assert_eq!(shelf.aside()?.len(), 1);
-        assert_eq!(
-            shelf.aside()?.first().map(|a| a.text.as_str()),
-            Some("{\"schema\":1,\"revis")
-        );
+        assert_eq!(shelf.aside()?.first().map(|a| a.text.as_str()), Some("{\"schema\":1,\"revis"));
         shelf.put(&id, &named("three"))?;
         assert_eq!(shelf.get(&id)?.map(|w| w.name), Some("three".into()));
         Ok(())
@@ -284,10 +237,7 @@ mod tests {
         shelf.port().write("stillbright/wine/x/a", text)?;
         assert!(shelf.all()?.is_empty());
         assert!(shelf.put("x", &named("old page")).is_err());
-        assert_eq!(
-            shelf.port().read("stillbright/wine/x/a")?.as_deref(),
-            Some(text)
-        );
+        assert_eq!(shelf.port().read("stillbright/wine/x/a")?.as_deref(), Some(text));
         Ok(())
     }
 

@@ -33,10 +33,7 @@ mod owned {
     pub struct W<T>(pub T);
     impl<T: Debug> Debug for W<T> {
         fn fmt(&self, f: &mut Formatter<'_>) -> FmtResult {
-            let name = std::any::type_name::<T>()
-                .rsplit("::")
-                .next()
-                .unwrap_or_default();
+            let name = std::any::type_name::<T>().rsplit("::").next().unwrap_or_default();
             write!(f, "{name}::{:?}", self.0)
         }
     }
@@ -68,26 +65,17 @@ struct Gathered {
 
 /// Turns data files into Rust source, or says everything that is wrong with them.
 pub fn compile(inputs: &[Input]) -> Result<String, Vec<String>> {
-    let mut all = Gathered {
-        files: Vec::new(),
-        errors: Vec::new(),
-    };
+    let mut all = Gathered { files: Vec::new(), errors: Vec::new() };
     for input in inputs {
         match toml::from_str::<DataFile>(&input.text) {
             Ok(file) => all.files.push((input.name.clone(), file)),
-            Err(error) => all
-                .errors
-                .push(format!("{}: {}", input.name, error.to_string().trim())),
+            Err(error) => all.errors.push(format!("{}: {}", input.name, error.to_string().trim())),
         }
     }
     if all.errors.is_empty() {
         all.check();
     }
-    if all.errors.is_empty() {
-        Ok(all.emit())
-    } else {
-        Err(all.errors)
-    }
+    if all.errors.is_empty() { Ok(all.emit()) } else { Err(all.errors) }
 }
 
 impl Gathered {
@@ -102,30 +90,15 @@ impl Gathered {
                 if key.is_empty() {
                     errors.push(format!("{name}: a {kind} has an empty key"));
                 } else if let Some(earlier) = seen.insert(key.to_string(), name.clone()) {
-                    errors.push(format!(
-                        "{name}: {kind} `{key}` is a duplicate (first in {earlier})"
-                    ));
+                    errors.push(format!("{name}: {kind} `{key}` is a duplicate (first in {earlier})"));
                 }
             };
-            file.source
-                .0
-                .iter()
-                .for_each(|s| once(&mut sources, "source", &s.key));
-            file.treatment
-                .0
-                .iter()
-                .for_each(|t| once(&mut treatments, "treatment", &t.key));
-            file.caution
-                .0
-                .iter()
-                .for_each(|c| once(&mut cautions, "caution", &c.key));
+            file.source.0.iter().for_each(|s| once(&mut sources, "source", &s.key));
+            file.treatment.0.iter().for_each(|t| once(&mut treatments, "treatment", &t.key));
+            file.caution.0.iter().for_each(|c| once(&mut cautions, "caution", &c.key));
             materials.extend(file.treatment.0.iter().map(|t| t.material.clone()));
         }
-        let mut check = Check {
-            sources: &sources,
-            errors: &mut errors,
-            place: String::new(),
-        };
+        let mut check = Check { sources: &sources, errors: &mut errors, place: String::new() };
         for (name, file) in &self.files {
             for t in &file.treatment.0 {
                 check.place = format!("{name}: treatment `{}`", t.key);
@@ -144,12 +117,7 @@ impl Gathered {
             }
             for p in &file.problem.0 {
                 check.place = format!("{name}: problem `{:?}`", p.problem);
-                p.first
-                    .0
-                    .iter()
-                    .chain(&p.errors.0)
-                    .chain(&p.no_cure.0)
-                    .for_each(|f| check.fact("fact", f));
+                p.first.0.iter().chain(&p.errors.0).chain(&p.no_cure.0).for_each(|f| check.fact("fact", f));
                 for band in &p.bands.0 {
                     check.fact("band", &band.why);
                     if band.floor.is_none() && band.ceiling.is_none() {
@@ -202,82 +170,23 @@ impl Gathered {
     }
 
     fn emit(&self) -> String {
-        let mut out =
-            String::from("// Written by the build script from src/knowledge/data. Do not edit.\n");
-        fn table<'a, T: Debug + 'a>(
-            out: &mut String,
-            name: &str,
-            kind: &str,
-            rows: impl Iterator<Item = &'a T>,
-        ) {
+        let mut out = String::from("// Written by the build script from src/knowledge/data. Do not edit.\n");
+        fn table<'a, T: Debug + 'a>(out: &mut String, name: &str, kind: &str, rows: impl Iterator<Item = &'a T>) {
             let rows: Vec<&T> = rows.collect();
-            let _ = writeln!(
-                out,
-                "/// Every `{kind}` of the data files.\npub static {name}: &[{kind}] = &{rows:?};"
-            );
+            let _ = writeln!(out, "/// Every `{kind}` of the data files.\npub static {name}: &[{kind}] = &{rows:?};");
         }
         let files = || self.files.iter().map(|(_, f)| f);
-        table(
-            &mut out,
-            "SOURCES",
-            "Source",
-            files().flat_map(|f| &f.source.0),
-        );
-        table(
-            &mut out,
-            "TREATMENTS",
-            "Treatment",
-            files().flat_map(|f| &f.treatment.0),
-        );
-        table(
-            &mut out,
-            "ORDER",
-            "OrderRule",
-            files().flat_map(|f| &f.order.0),
-        );
-        table(
-            &mut out,
-            "CAUTIONS",
-            "Caution",
-            files().flat_map(|f| &f.caution.0),
-        );
-        table(
-            &mut out,
-            "PROBLEMS",
-            "ProblemFacts",
-            files().flat_map(|f| &f.problem.0),
-        );
-        table(
-            &mut out,
-            "TYPICAL",
-            "Typical",
-            files().flat_map(|f| &f.typical.0),
-        );
-        table(
-            &mut out,
-            "MARKETS",
-            "MarketFacts",
-            files().flat_map(|f| &f.market.0),
-        );
-        table(
-            &mut out,
-            "ACCEPTANCES",
-            "Acceptance",
-            files().flat_map(|f| &f.acceptance.0),
-        );
+        table(&mut out, "SOURCES", "Source", files().flat_map(|f| &f.source.0));
+        table(&mut out, "TREATMENTS", "Treatment", files().flat_map(|f| &f.treatment.0));
+        table(&mut out, "ORDER", "OrderRule", files().flat_map(|f| &f.order.0));
+        table(&mut out, "CAUTIONS", "Caution", files().flat_map(|f| &f.caution.0));
+        table(&mut out, "PROBLEMS", "ProblemFacts", files().flat_map(|f| &f.problem.0));
+        table(&mut out, "TYPICAL", "Typical", files().flat_map(|f| &f.typical.0));
+        table(&mut out, "MARKETS", "MarketFacts", files().flat_map(|f| &f.market.0));
+        table(&mut out, "ACCEPTANCES", "Acceptance", files().flat_map(|f| &f.acceptance.0));
         table(&mut out, "LAW", "LawRule", files().flat_map(|f| &f.law.0));
-        table(
-            &mut out,
-            "ORGANIC",
-            "OrganicRule",
-            files().flat_map(|f| &f.organic.0),
-        );
-        table(
-            &mut out,
-            "SO2_LIMITS",
-            "So2Limit",
-            files().flat_map(|f| &f.so2.0),
-        );
+        table(&mut out, "ORGANIC", "OrganicRule", files().flat_map(|f| &f.organic.0));
+        table(&mut out, "SO2_LIMITS", "So2Limit", files().flat_map(|f| &f.so2.0));
         out
     }
 }
@@ -330,10 +239,7 @@ impl Check<'_> {
 
     fn estimate(&mut self, what: &str, e: &Estimate) {
         if !(e.low.is_finite() && e.high.is_finite() && e.low <= e.middle && e.middle <= e.high) {
-            self.say(&format!(
-                "{what} must run low <= middle <= high, but reads {} / {} / {}",
-                e.low, e.middle, e.high
-            ));
+            self.say(&format!("{what} must run low <= middle <= high, but reads {} / {} / {}", e.low, e.middle, e.high));
         }
         self.source(what, e.standing.0, &e.source);
     }
@@ -349,13 +255,7 @@ impl Check<'_> {
         if t.name.is_empty() || t.summary.is_empty() || t.material.is_empty() {
             self.say("name, summary and material must be given");
         }
-        for (what, list) in [
-            ("mechanism", &t.mechanism),
-            ("label", &t.label),
-            ("preparation", &t.preparation),
-            ("contact", &t.contact),
-            ("over", &t.over),
-        ] {
+        for (what, list) in [("mechanism", &t.mechanism), ("label", &t.label), ("preparation", &t.preparation), ("contact", &t.contact), ("over", &t.over)] {
             if list.0.is_empty() {
                 self.say(&format!("`{what}` is empty: say at least one thing"));
             }
@@ -363,21 +263,14 @@ impl Check<'_> {
         }
         self.fact("origin_note", &t.origin_note);
         t.disagree.0.iter().for_each(|f| self.fact("disagree", f));
-        t.colours
-            .0
-            .iter()
-            .for_each(|c| self.fact("colours", &c.why));
+        t.colours.0.iter().for_each(|c| self.fact("colours", &c.why));
         if t.stages.0.is_empty() {
             self.say("`stages` is empty");
         }
         self.positive("days", &t.days);
         self.positive("loss_percent", &t.loss_percent);
         self.positive("labour_hours", &t.labour_hours);
-        for (what, e) in [
-            ("energy_kwh_per_hl", &t.energy_kwh_per_hl),
-            ("water_l_per_hl", &t.water_l_per_hl),
-            ("longest_days", &t.longest_days),
-        ] {
+        for (what, e) in [("energy_kwh_per_hl", &t.energy_kwh_per_hl), ("water_l_per_hl", &t.water_l_per_hl), ("longest_days", &t.longest_days)] {
             if let Some(e) = e {
                 self.positive(what, e);
             }
@@ -422,12 +315,7 @@ impl Check<'_> {
                 }
             }
             None => {
-                if t.effects
-                    .0
-                    .iter()
-                    .any(|e| matches!(e.process.0, crate_words::Process::Adsorption))
-                    && t.access.0 != crate_words::Access::Licensed
-                {
+                if t.effects.0.iter().any(|e| matches!(e.process.0, crate_words::Process::Adsorption)) && t.access.0 != crate_words::Access::Licensed {
                     self.say("adsorption needs a dose");
                 }
             }

@@ -25,35 +25,15 @@ include!(concat!(env!("OUT_DIR"), "/knowledge.rs"));
 pub fn standings() -> Vec<Standing> {
     let mut all = Vec::new();
     for t in TREATMENTS {
-        let estimates = [
-            Some(t.days),
-            t.longest_days,
-            Some(t.loss_percent),
-            Some(t.labour_hours),
-            t.energy_kwh_per_hl,
-            t.water_l_per_hl,
-        ];
+        let estimates = [Some(t.days), t.longest_days, Some(t.loss_percent), Some(t.labour_hours), t.energy_kwh_per_hl, t.water_l_per_hl];
         all.extend(estimates.iter().flatten().map(|e| e.standing));
-        all.extend(
-            t.effects
-                .iter()
-                .flat_map(|e| [e.removes, e.adds])
-                .flatten()
-                .map(|e| e.standing),
-        );
+        all.extend(t.effects.iter().flat_map(|e| [e.removes, e.adds]).flatten().map(|e| e.standing));
         all.extend(t.dose.iter().map(|d| d.range.standing));
         all.extend(t.dose.iter().filter_map(|d| d.note.map(|n| n.standing)));
         all.extend(t.price.iter().map(|p| p.amount.standing));
         all.extend(t.colours.iter().map(|c| c.why.standing));
         all.push(t.origin_note.standing);
-        for list in [
-            t.mechanism,
-            t.label,
-            t.preparation,
-            t.contact,
-            t.over,
-            t.disagree,
-        ] {
+        for list in [t.mechanism, t.label, t.preparation, t.contact, t.over, t.disagree] {
             all.extend(list.iter().map(|f| f.standing));
         }
     }
@@ -62,13 +42,7 @@ pub fn standings() -> Vec<Standing> {
     all.extend(TYPICAL.iter().map(|t| t.value.standing));
     for p in PROBLEMS {
         all.extend(p.bands.iter().map(|b| b.why.standing));
-        all.extend(
-            p.first
-                .iter()
-                .chain(p.errors)
-                .chain(p.no_cure)
-                .map(|f| f.standing),
-        );
+        all.extend(p.first.iter().chain(p.errors).chain(p.no_cure).map(|f| f.standing));
     }
     all
 }

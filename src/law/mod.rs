@@ -70,12 +70,7 @@ pub fn findings(wine: &Wine, treatment: &Treatment) -> Vec<Finding> {
     if let Some(made) = wine.made_in {
         found.push(own(wine, treatment, made));
     }
-    for sold in wine
-        .sold_in
-        .iter()
-        .copied()
-        .filter(|m| Some(*m) != wine.made_in)
-    {
+    for sold in wine.sold_in.iter().copied().filter(|m| Some(*m) != wine.made_in) {
         found.push(match wine.made_in {
             // Not said where it is made: read as made where it is sold; the advice says so.
             None => own(wine, treatment, sold),
@@ -90,12 +85,7 @@ pub fn hardest(found: &[Finding]) -> Option<Legality> {
     found.iter().map(|f| f.legality).max()
 }
 
-fn rule_of(
-    wine: &Wine,
-    treatment: &Treatment,
-    market: Market,
-    basis: RuleBasis,
-) -> Option<&'static LawRule> {
+fn rule_of(wine: &Wine, treatment: &Treatment, market: Market, basis: RuleBasis) -> Option<&'static LawRule> {
     LAW.iter().find(|r| {
         r.material == treatment.material
             && r.market == market
@@ -107,8 +97,7 @@ fn rule_of(
 
 /// Rules of this material in this market, whatever the colour or stage: used to say what is missing.
 fn any_rule(treatment: &Treatment, market: Market) -> bool {
-    LAW.iter()
-        .any(|r| r.material == treatment.material && r.market == market)
+    LAW.iter().any(|r| r.material == treatment.material && r.market == market)
 }
 
 fn own(wine: &Wine, treatment: &Treatment, market: Market) -> Finding {
@@ -142,22 +131,11 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, basis: RuleBasis)
     };
     let unread_limit = rule.limits.iter().any(|l| l.evidence == Evidence::Memory);
     let (legality, note) = match (rule.verdict, rule.evidence) {
-        (Verdict::Forbidden, Evidence::Memory) => (
-            Legality::NotVerified,
-            "Believed not to be permitted; the text was not read.",
-        ),
-        (Verdict::Permitted, Evidence::Memory) => (
-            Legality::NotVerified,
-            "Believed to be permitted; the text was not read.",
-        ),
+        (Verdict::Forbidden, Evidence::Memory) => (Legality::NotVerified, "Believed not to be permitted; the text was not read."),
+        (Verdict::Permitted, Evidence::Memory) => (Legality::NotVerified, "Believed to be permitted; the text was not read."),
         (Verdict::Forbidden, _) => (Legality::Forbidden, ""),
-        (Verdict::Permitted, _) if unread_limit => (
-            Legality::NotVerified,
-            "Its listing was read, its limit was not.",
-        ),
-        (Verdict::Permitted, Evidence::Earlier) if rule.limits.is_empty() => {
-            (Legality::Permitted, EARLIER)
-        }
+        (Verdict::Permitted, _) if unread_limit => (Legality::NotVerified, "Its listing was read, its limit was not."),
+        (Verdict::Permitted, Evidence::Earlier) if rule.limits.is_empty() => (Legality::Permitted, EARLIER),
         (Verdict::Permitted, Evidence::Earlier) => (Legality::Limited, EARLIER),
         (Verdict::Permitted, _) if rule.limits.is_empty() => (Legality::Permitted, ""),
         (Verdict::Permitted, _) => (Legality::Limited, ""),
@@ -177,8 +155,7 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, basis: RuleBasis)
     }
 }
 
-const EARLIER: &str =
-    "Read in an earlier text, or in the file that the law refers to: confirm the row in force.";
+const EARLIER: &str = "Read in an earlier text, or in the file that the law refers to: confirm the row in force.";
 
 fn through_border(wine: &Wine, treatment: &Treatment, made: Market, sold: Market) -> Finding {
     if rule_of(wine, treatment, sold, RuleBasis::Import).is_some() {
@@ -187,14 +164,9 @@ fn through_border(wine: &Wine, treatment: &Treatment, made: Market, sold: Market
     let mut at_home = own(wine, treatment, made);
     at_home.market = sold;
     at_home.basis = RuleBasis::Acceptance;
-    match ACCEPTANCES
-        .iter()
-        .find(|a| a.made == made && a.sold == sold)
-    {
+    match ACCEPTANCES.iter().find(|a| a.made == made && a.sold == sold) {
         Some(a) if a.evidence != Evidence::Memory => {
-            at_home.note = format!("{} ({}). {}", a.text, a.article, at_home.note)
-                .trim()
-                .to_string();
+            at_home.note = format!("{} ({}). {}", a.text, a.article, at_home.note).trim().to_string();
         }
         _ => {
             at_home.legality = at_home.legality.max(Legality::NotVerified);
@@ -213,11 +185,7 @@ fn dose_cap(rule: &LawRule, treatment: &Treatment) -> Option<f64> {
         .filter(|l| matches!(l.kind, LimitKind::Dose | LimitKind::Sum))
         .filter_map(|l| {
             let value = in_basis(l.value, l.unit, basis)?;
-            Some(if l.strict {
-                value - value * 1e-9
-            } else {
-                value
-            })
+            Some(if l.strict { value - value * 1e-9 } else { value })
         })
         .reduce(f64::min)
 }
@@ -228,16 +196,8 @@ fn in_basis(value: f64, unit: &str, basis: Basis) -> Option<f64> {
         ("mg/L", Basis::GramsPerHl) => Some(value / 10.0),
         ("g/L", Basis::GramsPerHl) => Some(value * 100.0),
         ("g/hL", Basis::MilligramsPerLitre) => Some(value * 10.0),
-        (
-            "mg/L",
-            Basis::MilligramsPerLitre
-            | Basis::CopperMgPerL
-            | Basis::SorbicMgPerL
-            | Basis::SulfurMgPerL,
-        ) => Some(value),
-        ("mg/L as Cu", Basis::CopperMgPerL) | ("mg/L as sorbic acid", Basis::SorbicMgPerL) => {
-            Some(value)
-        }
+        ("mg/L", Basis::MilligramsPerLitre | Basis::CopperMgPerL | Basis::SorbicMgPerL | Basis::SulfurMgPerL) => Some(value),
+        ("mg/L as Cu", Basis::CopperMgPerL) | ("mg/L as sorbic acid", Basis::SorbicMgPerL) => Some(value),
         // A salt limit on copper: CuSO4·5H2O holds 25.45 % Cu (63.546 / 249.685).
         ("g/hL", Basis::CopperMgPerL) => Some(value * 10.0 * 0.2545),
         _ => None,
@@ -246,26 +206,17 @@ fn in_basis(value: f64, unit: &str, basis: Basis) -> Option<f64> {
 
 /// Whether a dose stays inside every cap found.
 pub fn within_cap(found: &[Finding], dose: f64) -> bool {
-    found
-        .iter()
-        .filter_map(|f| f.dose_cap)
-        .all(|cap| dose <= cap)
+    found.iter().filter_map(|f| f.dose_cap).all(|cap| dose <= cap)
 }
 
 /// What an organic scheme says of a material; None when it is not in the lists read.
 pub fn organic(scheme: Organic, treatment: &Treatment) -> Option<&'static OrganicRule> {
-    ORGANIC
-        .iter()
-        .find(|r| r.scheme == scheme && r.material == treatment.material)
+    ORGANIC.iter().find(|r| r.scheme == scheme && r.material == treatment.material)
 }
 
 /// The tightest limit on total SO2 that was read for this wine, over its markets and schemes.
 pub fn so2_limit(wine: &Wine, sugar: Option<f64>) -> Option<&'static So2Limit> {
-    let markets: Vec<Market> = wine
-        .made_in
-        .into_iter()
-        .chain(wine.sold_in.iter().copied())
-        .collect();
+    let markets: Vec<Market> = wine.made_in.into_iter().chain(wine.sold_in.iter().copied()).collect();
     SO2_LIMITS
         .iter()
         .filter(|l| match l.scheme {

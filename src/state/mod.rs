@@ -42,14 +42,8 @@ impl State {
         let mut state = State::default();
         for which in Quantity::ALL.iter().copied() {
             let known = match wine.analysis(which) {
-                Some(Ok(value)) => Some(Known {
-                    estimate: exactly(value, Standing::Read),
-                    by: KnownBy::Measured,
-                }),
-                _ => typical(wine, which).map(|t| Known {
-                    estimate: t.value,
-                    by: KnownBy::Typical,
-                }),
+                Some(Ok(value)) => Some(Known { estimate: exactly(value, Standing::Read), by: KnownBy::Measured }),
+                _ => typical(wine, which).map(|t| Known { estimate: t.value, by: KnownBy::Typical }),
             };
             if let Some(known) = known.or_else(|| share(which)) {
                 state.values.insert(which, known);
@@ -68,10 +62,7 @@ impl State {
     pub fn after(&self, treatment: &Treatment, dose: f64) -> State {
         let mut next = self.clone();
         for effect in treatment.effects {
-            let zero = Known {
-                estimate: exactly(0.0, Standing::Derived),
-                by: KnownBy::AfterAct,
-            };
+            let zero = Known { estimate: exactly(0.0, Standing::Derived), by: KnownBy::AfterAct };
             let known = next.values.entry(effect.on).or_insert(zero);
             let mut e = known.estimate;
             if let Some(r) = effect.removes {
@@ -80,42 +71,26 @@ impl State {
                 e.high *= 1.0 - r.low;
             }
             if let Some(a) = effect.adds {
-                let times = if treatment.dose.is_some() {
-                    dose.max(0.0)
-                } else {
-                    1.0
-                };
+                let times = if treatment.dose.is_some() { dose.max(0.0) } else { 1.0 };
                 e.low += a.low * times;
                 e.middle += a.middle * times;
                 e.high += a.high * times;
             }
             e.standing = Standing::Derived;
-            *known = Known {
-                estimate: e,
-                by: KnownBy::AfterAct,
-            };
+            *known = Known { estimate: e, by: KnownBy::AfterAct };
         }
         next
     }
 }
 
 fn exactly(value: f64, standing: Standing) -> Estimate {
-    Estimate {
-        low: value,
-        middle: value,
-        high: value,
-        standing,
-        source: "",
-    }
+    Estimate { low: value, middle: value, high: value, standing, source: "" }
 }
 
 /// Qualities that are followed as the share left start whole.
 fn share(which: Quantity) -> Option<Known> {
     let facts = which.facts();
-    (!facts.asked && facts.most == 1.0).then(|| Known {
-        estimate: exactly(1.0, Standing::Derived),
-        by: KnownBy::Share,
-    })
+    (!facts.asked && facts.most == 1.0).then(|| Known { estimate: exactly(1.0, Standing::Derived), by: KnownBy::Share })
 }
 
 /// The first typical row that fits the wine.

@@ -23,28 +23,16 @@ pub struct Span {
 impl Span {
     /// From an estimate, times a factor.
     pub fn of(e: &Estimate, times: f64) -> Span {
-        Span {
-            low: e.low * times,
-            middle: e.middle * times,
-            high: e.high * times,
-        }
+        Span { low: e.low * times, middle: e.middle * times, high: e.high * times }
     }
     /// Sum, end by end.
     pub fn plus(self, o: Span) -> Span {
-        Span {
-            low: self.low + o.low,
-            middle: self.middle + o.middle,
-            high: self.high + o.high,
-        }
+        Span { low: self.low + o.low, middle: self.middle + o.middle, high: self.high + o.high }
     }
     /// Through a scale that falls or rises steadily; ends are put in order.
     pub fn through(self, f: impl Fn(f64) -> f64) -> Span {
         let (a, m, b) = (f(self.low), f(self.middle), f(self.high));
-        Span {
-            low: a.min(b).min(m),
-            middle: m,
-            high: a.max(b).max(m),
-        }
+        Span { low: a.min(b).min(m), middle: m, high: a.max(b).max(m) }
     }
 }
 
@@ -130,39 +118,23 @@ pub struct Setting<'a> {
 }
 
 /// Ranks `options` for a problem. The result does not hang on their order, and leaving one out does not reorder the rest.
-pub fn rank(
-    wine: &Wine,
-    setting: &Setting<'_>,
-    options: &'static [Treatment],
-) -> (Vec<Ranked>, Vec<LeftOut>) {
+pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -> (Vec<Ranked>, Vec<LeftOut>) {
     let mut ranked = Vec::new();
     let mut left_out = Vec::new();
     for t in options {
         let mut against = reasons(wine, t);
         let acts = effect_on(t, setting.problem.quantity).is_some_and(|e| e.high > 0.0);
         if !acts {
-            let text = format!(
-                "nothing read says that it acts on: {}",
-                setting.problem.problem.label().to_lowercase()
-            );
+            let text = format!("nothing read says that it acts on: {}", setting.problem.problem.label().to_lowercase());
             against.push(Reason::NoEvidence { text });
         }
         if against.is_empty() {
             ranked.push(measure(wine, setting, t));
         } else {
-            left_out.push(LeftOut {
-                key: t.key,
-                name: t.name,
-                reasons: against,
-            });
+            left_out.push(LeftOut { key: t.key, name: t.name, reasons: against });
         }
     }
-    ranked.sort_by(|a, b| {
-        (unsure(a), b.total.middle)
-            .partial_cmp(&(unsure(b), a.total.middle))
-            .unwrap_or(std::cmp::Ordering::Equal)
-            .then(a.key.cmp(b.key))
-    });
+    ranked.sort_by(|a, b| (unsure(a), b.total.middle).partial_cmp(&(unsure(b), a.total.middle)).unwrap_or(std::cmp::Ordering::Equal).then(a.key.cmp(b.key)));
     left_out.sort_by(|a, b| (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name)));
     place(&mut ranked);
     mark_beaten(&mut ranked);
@@ -180,43 +152,22 @@ fn only_evidence(l: &LeftOut) -> bool {
 
 /// The share of `quantity` a treatment takes away at a useful dose.
 pub fn effect_on(t: &Treatment, quantity: Quantity) -> Option<Estimate> {
-    t.effects
-        .iter()
-        .filter(|e| e.on == quantity)
-        .find_map(|e| e.removes)
+    t.effects.iter().filter(|e| e.on == quantity).find_map(|e| e.removes)
 }
 
 fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked {
-    let removes = effect_on(t, setting.problem.quantity).map_or(
-        Span {
-            low: 0.0,
-            middle: 0.0,
-            high: 0.0,
-        },
-        |e| Span::of(&e, 1.0),
-    );
-    let value = setting
-        .state
-        .get(setting.problem.quantity)
-        .map(|k| k.estimate.middle);
+    let removes = effect_on(t, setting.problem.quantity).map_or(Span { low: 0.0, middle: 0.0, high: 0.0 }, |e| Span::of(&e, 1.0));
+    let value = setting.state.get(setting.problem.quantity).map(|k| k.estimate.middle);
     let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
     let effect = removes.through(|r| scales::effect(1.0 - r, value, floor, ceiling));
 
     let law = law::findings(wine, t);
     let legality = law::hardest(&law);
     let dose_cap = law.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
-    let dose = t
-        .dose
-        .map(|d| dose_cap.map_or(d.range.middle, |cap| d.range.middle.min(cap)));
+    let dose = t.dose.map(|d| dose_cap.map_or(d.range.middle, |cap| d.range.middle.min(cap)));
 
-    let litres = wine
-        .litres()
-        .and_then(Result::ok)
-        .unwrap_or(scales::LOT_LITRES);
-    let worth = wine
-        .value()
-        .and_then(Result::ok)
-        .unwrap_or(scales::VALUE_PER_HL);
+    let litres = wine.litres().and_then(Result::ok).unwrap_or(scales::LOT_LITRES);
+    let worth = wine.value().and_then(Result::ok).unwrap_or(scales::VALUE_PER_HL);
     let product = t.price.map(|p| {
         let per_hl = match (p.per_hl, t.dose) {
             (false, Some(d)) => grams_per_hl(&d, dose.unwrap_or(d.range.middle)) / 1000.0,
@@ -226,62 +177,27 @@ fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked 
     });
     let lost = Span::of(&t.loss_percent, worth / 100.0);
     let labour = Span::of(&t.labour_hours, scales::LABOUR_PER_HOUR / (litres / 100.0));
-    let money = lost.plus(labour).plus(product.unwrap_or(Span {
-        low: 0.0,
-        middle: 0.0,
-        high: 0.0,
-    }));
+    let money = lost.plus(labour).plus(product.unwrap_or(Span { low: 0.0, middle: 0.0, high: 0.0 }));
     let days = Span::of(&t.days, 1.0);
 
     let origin_value = scales::origin(t.origin);
-    let values = [
-        effect,
-        money.through(scales::cost),
-        days.through(scales::time),
-        Span {
-            low: origin_value,
-            middle: origin_value,
-            high: origin_value,
-        },
-    ];
+    let values = [effect, money.through(scales::cost), days.through(scales::time), Span { low: origin_value, middle: origin_value, high: origin_value }];
     let w = wine.weights;
     let weights = [w.effect, w.cost, w.time, w.origin].map(f64::from);
     let sum: f64 = weights.iter().sum();
-    let weights = if sum > 0.0 {
-        weights.map(|v| v / sum)
-    } else {
-        [0.25; 4]
-    };
-    let mut shares = values.iter().zip(weights).map(|(value, weight)| Share {
-        value: *value,
-        points: weight * value.middle,
+    let weights = if sum > 0.0 { weights.map(|v| v / sum) } else { [0.25; 4] };
+    let mut shares = values.iter().zip(weights).map(|(value, weight)| Share { value: *value, points: weight * value.middle });
+    let (middle, down, up) = values.iter().zip(weights).fold((0.0, 0.0, 0.0), |(m, d, u), (v, weight)| {
+        let (below, above) = (weight * (v.middle - v.low), weight * (v.high - v.middle));
+        (m + weight * v.middle, d + below * below, u + above * above)
     });
-    let (middle, down, up) =
-        values
-            .iter()
-            .zip(weights)
-            .fold((0.0, 0.0, 0.0), |(m, d, u), (v, weight)| {
-                let (below, above) = (weight * (v.middle - v.low), weight * (v.high - v.middle));
-                (m + weight * v.middle, d + below * below, u + above * above)
-            });
-    let none = Share {
-        value: Span {
-            low: 0.0,
-            middle: 0.0,
-            high: 0.0,
-        },
-        points: 0.0,
-    };
+    let none = Share { value: Span { low: 0.0, middle: 0.0, high: 0.0 }, points: 0.0 };
     Ranked {
         key: t.key,
         name: t.name,
         rank: 0,
         // The criteria err independently, so their spreads add as squares.
-        total: Span {
-            low: middle - libm::sqrt(down),
-            middle,
-            high: middle + libm::sqrt(up),
-        },
+        total: Span { low: middle - libm::sqrt(down), middle, high: middle + libm::sqrt(up) },
         effect: shares.next().unwrap_or(none),
         cost: shares.next().unwrap_or(none),
         time: shares.next().unwrap_or(none),
@@ -303,25 +219,10 @@ fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked 
             .organic
             .iter()
             .copied()
-            .filter(|s| {
-                law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory)
-                    && t.origin != Origin::Nothing
-            })
+            .filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory) && t.origin != Origin::Nothing)
             .collect(),
-        impact: t
-            .effects
-            .iter()
-            .filter(|e| e.on != setting.problem.quantity)
-            .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
-            .collect(),
-        colour_caution: wine
-            .colour
-            .and_then(|c| {
-                t.colours
-                    .iter()
-                    .find(|f| f.colour == c && f.fit == Fit::Caution)
-            })
-            .map(|f| f.why.text),
+        impact: t.effects.iter().filter(|e| e.on != setting.problem.quantity).filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0)))).collect(),
+        colour_caution: wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c && f.fit == Fit::Caution)).map(|f| f.why.text),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         beaten_by: None,
     }
@@ -346,9 +247,7 @@ fn place(ranked: &mut [Ranked]) {
     for (i, r) in ranked.iter_mut().enumerate() {
         let doubt = r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty();
         match leader {
-            Some((rank, total, same)) if same == doubt && r.total.high >= total.low => {
-                r.rank = rank
-            }
+            Some((rank, total, same)) if same == doubt && r.total.high >= total.low => r.rank = rank,
             _ => {
                 r.rank = i + 1;
                 leader = Some((r.rank, r.total, doubt));
@@ -375,11 +274,7 @@ fn mark_beaten(ranked: &mut [Ranked]) {
         let own = counts(r);
         r.beaten_by = all
             .iter()
-            .find(|(key, other)| {
-                *key != r.key
-                    && other.iter().zip(own).all(|(o, mine)| *o >= mine)
-                    && other.iter().zip(own).any(|(o, mine)| *o > mine)
-            })
+            .find(|(key, other)| *key != r.key && other.iter().zip(own).all(|(o, mine)| *o >= mine) && other.iter().zip(own).any(|(o, mine)| *o > mine))
             .map(|(key, _)| *key);
     }
 }

@@ -49,9 +49,7 @@ pub fn effect(left: f64, value: Option<f64>, floor: Option<f64>, ceiling: Option
     let needed = 1.0 - ceiling / value;
     let covered = (removed / needed).clamp(0.0, 1.0);
     match floor {
-        Some(floor) if value * left < floor && floor > 0.0 => {
-            covered * (value * left / floor).clamp(0.0, 1.0)
-        }
+        Some(floor) if value * left < floor && floor > 0.0 => covered * (value * left / floor).clamp(0.0, 1.0),
         _ => covered,
     }
 }
@@ -72,9 +70,6 @@ mod tests {
         // 400 NTU to a band of 50-200: three quarters off lands at 100, in the band; nearly all off lands at 8, below it.
         let good = effect(0.25, Some(400.0), Some(50.0), Some(200.0));
         let starved = effect(0.02, Some(400.0), Some(50.0), Some(200.0));
-        assert!(
-            (good - 1.0).abs() < 1e-12 && starved < 0.2,
-            "{good} {starved}"
-        );
+        assert!((good - 1.0).abs() < 1e-12 && starved < 0.2, "{good} {starved}");
     }
 }

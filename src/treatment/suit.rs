@@ -69,11 +69,7 @@ impl Reason {
     /// The kind of reason in one word, and the reason in words.
     pub fn words(&self) -> (&'static str, String) {
         match self {
-            Reason::Law {
-                market,
-                article,
-                text,
-            } => ("Law", format!("{}: {text} ({article})", market.label())),
+            Reason::Law { market, article, text } => ("Law", format!("{}: {text} ({article})", market.label())),
             Reason::Claim { text } => ("Claim", text.clone()),
             Reason::Organic { scheme, text } => ("Claim", format!("{}: {text}", scheme.label())),
             Reason::Colour { text } => ("Colour", text.clone()),
@@ -101,13 +97,7 @@ pub struct LeftOut {
 /// Whether an origin keeps a claim. An origin that is not known keeps none.
 pub fn keeps(claim: Claim, origin: Origin) -> bool {
     let broken: &[Origin] = match claim {
-        Claim::Vegan => &[
-            Origin::Milk,
-            Origin::Egg,
-            Origin::Fish,
-            Origin::Animal,
-            Origin::Unknown,
-        ],
+        Claim::Vegan => &[Origin::Milk, Origin::Egg, Origin::Fish, Origin::Animal, Origin::Unknown],
         Claim::Vegetarian => &[Origin::Fish, Origin::Animal, Origin::Unknown],
         Claim::NoEgg => &[Origin::Egg, Origin::Unknown],
         Claim::NoMilk => &[Origin::Milk, Origin::Unknown],
@@ -120,88 +110,45 @@ pub fn keeps(claim: Claim, origin: Origin) -> bool {
 pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
     let mut found = Vec::new();
     if treatment.access == Access::Licensed {
-        found.push(Reason::Licensed {
-            text: treatment.summary.to_string(),
-        });
+        found.push(Reason::Licensed { text: treatment.summary.to_string() });
     }
     for f in law::findings(wine, treatment) {
         if f.legality == Legality::Forbidden {
             let limits = f.limits.join("; ");
-            let text = if limits.is_empty() {
-                "not permitted".to_string()
-            } else {
-                format!("not permitted: {limits}")
-            };
-            found.push(Reason::Law {
-                market: f.market,
-                article: f.article.to_string(),
-                text,
-            });
+            let text = if limits.is_empty() { "not permitted".to_string() } else { format!("not permitted: {limits}") };
+            found.push(Reason::Law { market: f.market, article: f.article.to_string(), text });
         } else if let (Some(cap), Some(dose)) = (f.dose_cap, treatment.dose)
             && cap < dose.range.low
         {
-            found.push(Reason::Law {
-                market: f.market,
-                article: f.article.to_string(),
-                text: "the limit lies below the least useful dose".into(),
-            });
+            found.push(Reason::Law { market: f.market, article: f.article.to_string(), text: "the limit lies below the least useful dose".into() });
         }
     }
-    for claim in wine
-        .claims
-        .iter()
-        .copied()
-        .filter(|c| !keeps(*c, treatment.origin))
-    {
-        found.push(Reason::Claim {
-            text: format!(
-                "{}: it is of origin “{}”",
-                claim.label(),
-                treatment.origin.label().to_lowercase()
-            ),
-        });
+    for claim in wine.claims.iter().copied().filter(|c| !keeps(*c, treatment.origin)) {
+        found.push(Reason::Claim { text: format!("{}: it is of origin “{}”", claim.label(), treatment.origin.label().to_lowercase()) });
     }
     for scheme in wine.organic.iter().copied() {
         if let Some(rule) = law::organic(scheme, treatment)
             && rule.verdict == Verdict::Forbidden
         {
-            let doubt = if rule.evidence == Evidence::Memory {
-                " (text not read: confirm with the certifier)"
-            } else {
-                ""
-            };
-            found.push(Reason::Organic {
-                scheme,
-                text: format!("{}{doubt}", rule.text),
-            });
+            let doubt = if rule.evidence == Evidence::Memory { " (text not read: confirm with the certifier)" } else { "" };
+            found.push(Reason::Organic { scheme, text: format!("{}{doubt}", rule.text) });
         }
     }
     if let Some(colour) = wine.colour
-        && let Some(fit) = treatment
-            .colours
-            .iter()
-            .find(|f| f.colour == colour && f.fit == Fit::No)
+        && let Some(fit) = treatment.colours.iter().find(|f| f.colour == colour && f.fit == Fit::No)
     {
-        found.push(Reason::Colour {
-            text: fit.why.text.to_string(),
-        });
+        found.push(Reason::Colour { text: fit.why.text.to_string() });
     }
     if let Some(style) = wine.style
         && treatment.not_styles.contains(&style)
     {
-        found.push(Reason::Style {
-            text: format!("not used on: {}", style.label().to_lowercase()),
-        });
+        found.push(Reason::Style { text: format!("not used on: {}", style.label().to_lowercase()) });
     }
     match wine.stage {
-        Some(Stage::Bottled) => found.push(Reason::Stage {
-            text: "nothing is dosed into a bottle".into(),
-        }),
+        Some(Stage::Bottled) => found.push(Reason::Stage { text: "nothing is dosed into a bottle".into() }),
         Some(stage) if !treatment.stages.contains(&stage) => {
             let when: Vec<&str> = treatment.stages.iter().map(|s| s.label()).collect();
-            found.push(Reason::Stage {
-                text: format!("used at: {}", when.join(", ").to_lowercase()),
-            });
+            found.push(Reason::Stage { text: format!("used at: {}", when.join(", ").to_lowercase()) });
         }
         _ => {}
     }
@@ -210,35 +157,19 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
 }
 
 fn kit_reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
-    let missing: Vec<Reason> = treatment
-        .kit
-        .iter()
-        .filter_map(|kit| kit_reason(wine, *kit))
-        .collect();
-    if treatment.any_kit && missing.len() < treatment.kit.len() {
-        Vec::new()
-    } else {
-        missing
-    }
+    let missing: Vec<Reason> = treatment.kit.iter().filter_map(|kit| kit_reason(wine, *kit)).collect();
+    if treatment.any_kit && missing.len() < treatment.kit.len() { Vec::new() } else { missing }
 }
 
 fn kit_reason(wine: &Wine, kit: Kit) -> Option<Reason> {
     let entry = wine.kit.get(&kit)?;
     if entry.means == KitMeans::No {
-        return Some(Reason::Kit {
-            kit,
-            text: format!("{}: not to be had", kit.label()),
-        });
+        return Some(Reason::Kit { kit, text: format!("{}: not to be had", kit.label()) });
     }
     let least = crate::units::read::litres(&entry.minimum_batch.0).ok()?;
     let volume = wine.litres()?.ok()?;
     (volume < least).then(|| Reason::Kit {
         kit,
-        text: format!(
-            "{} comes for {} L or more; this lot is {} L",
-            kit.label(),
-            crate::units::show::fixed(least, 0),
-            crate::units::show::fixed(volume, 0)
-        ),
+        text: format!("{} comes for {} L or more; this lot is {} L", kit.label(), crate::units::show::fixed(least, 0), crate::units::show::fixed(volume, 0)),
     })
 }

@@ -8,11 +8,7 @@ impl Day {
     /// From year, month and day; None when there is no such day. Algorithm: H. Hinnant, "chrono-compatible low-level
     /// date algorithms", days_from_civil.
     pub fn from_civil(year: i64, month: i64, day: i64) -> Option<Day> {
-        if !(1900..=2200).contains(&year)
-            || !(1..=12).contains(&month)
-            || day < 1
-            || day > month_length(year, month)
-        {
+        if !(1900..=2200).contains(&year) || !(1..=12).contains(&month) || day < 1 || day > month_length(year, month) {
             return None;
         }
         let y = if month <= 2 { year - 1 } else { year };
@@ -57,9 +53,7 @@ mod tests {
         assert_eq!(Day::read("2000-03-01"), Some(Day(11_017)));
         assert_eq!(Day::read("2026-02-30"), None);
         assert_eq!(Day::read("soon"), None);
-        let days = Day::read("2026-11-25")
-            .zip(Day::read("2027-01-04"))
-            .map(|(a, b)| a.until(b));
+        let days = Day::read("2026-11-25").zip(Day::read("2027-01-04")).map(|(a, b)| a.until(b));
         assert_eq!(days, Some(40));
     }
 }

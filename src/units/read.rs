@@ -21,35 +21,17 @@ impl ReadError {
             ReadError::NotANumber => {
                 format!("Write a number{}, for example 3.25 or 3,25.", with(unit))
             }
-            ReadError::Ambiguous(a, b) => format!(
-                "Write {} or {} so that it reads one way only.",
-                plain(*a),
-                plain(*b)
-            ),
-            ReadError::Unit(u) => format!(
-                "The unit “{u}” is not one used here: write the number{}.",
-                with(unit)
-            ),
-            ReadError::Range(low, high) => format!(
-                "Write a value from {} to {}{}.",
-                plain(*low),
-                plain(*high),
-                if unit.is_empty() {
-                    String::new()
-                } else {
-                    format!(" {unit}")
-                }
-            ),
+            ReadError::Ambiguous(a, b) => format!("Write {} or {} so that it reads one way only.", plain(*a), plain(*b)),
+            ReadError::Unit(u) => format!("The unit “{u}” is not one used here: write the number{}.", with(unit)),
+            ReadError::Range(low, high) => {
+                format!("Write a value from {} to {}{}.", plain(*low), plain(*high), if unit.is_empty() { String::new() } else { format!(" {unit}") })
+            }
         }
     }
 }
 
 fn with(unit: &str) -> String {
-    if unit.is_empty() {
-        String::new()
-    } else {
-        format!(" in {unit}")
-    }
+    if unit.is_empty() { String::new() } else { format!(" in {unit}") }
 }
 
 /// A number with the unit typed after it, and the second way to read it where there is one.
@@ -68,45 +50,28 @@ pub fn typed(text: &str) -> Result<Typed, ReadError> {
     let text = text.trim();
     let end = text
         .char_indices()
-        .find(|(_, c)| {
-            !(c.is_ascii_digit()
-                || matches!(c, ',' | '.' | '-' | '−' | '+' | '\'' | '’')
-                || c.is_whitespace())
-        })
+        .find(|(_, c)| !(c.is_ascii_digit() || matches!(c, ',' | '.' | '-' | '−' | '+' | '\'' | '’') || c.is_whitespace()))
         .map_or(text.len(), |(i, _)| i);
     let (number, unit) = text.split_at(end);
     let (value, other) = decimal(number)?;
-    Ok(Typed {
-        value,
-        other,
-        unit: unit.trim().to_string(),
-    })
+    Ok(Typed { value, other, unit: unit.trim().to_string() })
 }
 
 /// Reads a decimal: mantissa as an integer below 2^53 divided by a power of ten, so the result is exactly rounded.
 fn decimal(text: &str) -> Result<(f64, Option<f64>), ReadError> {
-    let compact: String = text
-        .chars()
-        .filter(|c| !c.is_whitespace() && !matches!(c, '\'' | '’'))
-        .collect();
+    let compact: String = text.chars().filter(|c| !c.is_whitespace() && !matches!(c, '\'' | '’')).collect();
     let (negative, digits) = match compact.strip_prefix(['-', '−']) {
         Some(rest) => (true, rest),
         None => (false, compact.strip_prefix('+').unwrap_or(&compact)),
     };
     let marks: Vec<char> = digits.chars().filter(|c| !c.is_ascii_digit()).collect();
-    if marks.iter().any(|c| !matches!(c, ',' | '.'))
-        || digits.chars().filter(char::is_ascii_digit).count() == 0
-    {
+    if marks.iter().any(|c| !matches!(c, ',' | '.')) || digits.chars().filter(char::is_ascii_digit).count() == 0 {
         return Err(ReadError::NotANumber);
     }
     let last = marks.last().copied();
     let kinds_differ = marks.first() != marks.last();
     // Several of one mark can only be thousands; two kinds: the last is the decimal mark.
-    let decimal_mark = if marks.len() > 1 && !kinds_differ {
-        None
-    } else {
-        last
-    };
+    let decimal_mark = if marks.len() > 1 && !kinds_differ { None } else { last };
     if let Some(mark) = decimal_mark
         && digits.chars().filter(|c| *c == mark).count() > 1
     {
@@ -115,11 +80,7 @@ fn decimal(text: &str) -> Result<(f64, Option<f64>), ReadError> {
     let sign = if negative { -1.0 } else { 1.0 };
     let value = sign * assemble(digits, decimal_mark)?;
     let other = match (marks.as_slice(), digits.split_once([',', '.'])) {
-        ([_], Some((whole, rest)))
-            if rest.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0') =>
-        {
-            Some(sign * assemble(digits, None)?)
-        }
+        ([_], Some((whole, rest))) if rest.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0') => Some(sign * assemble(digits, None)?),
         _ => None,
     };
     Ok((value, other))
@@ -163,21 +124,14 @@ pub fn litres(text: &str) -> Result<f64, ReadError> {
         "gal" | "usgal" | "gallons" | "gallon" => super::LITRES_PER_US_GALLON,
         _ => return Err(ReadError::Unit(t.unit)),
     };
-    within(
-        t.value * factor,
-        t.other.map(|o| o * factor),
-        0.1,
-        10_000_000.0,
-    )
+    within(t.value * factor, t.other.map(|o| o * factor), 0.1, 10_000_000.0)
 }
 
 /// Reads an amount of money per hectolitre, 0 or more.
 pub fn money(text: &str) -> Result<f64, ReadError> {
     let t = typed(text.trim_start_matches(['€', '$', '£', ' ']))?;
     match squeeze(&t.unit).as_str() {
-        "" | "€" | "eur" | "€/hl" | "eur/hl" | "/hl" | "$" | "usd" | "usd/hl" | "$/hl" => {
-            within(t.value, t.other, 0.0, 1_000_000.0)
-        }
+        "" | "€" | "eur" | "€/hl" | "eur/hl" | "/hl" | "$" | "usd" | "usd/hl" | "$/hl" => within(t.value, t.other, 0.0, 1_000_000.0),
         _ => Err(ReadError::Unit(t.unit)),
     }
 }
@@ -193,10 +147,7 @@ fn within(value: f64, other: Option<f64>, least: f64, most: f64) -> Result<f64, 
 }
 
 fn squeeze(unit: &str) -> String {
-    unit.chars()
-        .filter(|c| !c.is_whitespace())
-        .flat_map(char::to_lowercase)
-        .collect()
+    unit.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
 }
 
 fn converter(own: &str, given: &str) -> Option<fn(f64) -> f64> {
@@ -249,31 +200,11 @@ mod tests {
 
     #[test]
     fn refuses_the_rest_without_panic() {
-        for text in [
-            "",
-            "abc",
-            "--3",
-            "1,2,3.4.5",
-            "١٢",
-            "9999999999999999999999",
-            "NaN",
-            "1e5",
-            "3 / 4",
-            "∞",
-        ] {
+        for text in ["", "abc", "--3", "1,2,3.4.5", "١٢", "9999999999999999999999", "NaN", "1e5", "3 / 4", "∞"] {
             assert!(ph(text).is_err(), "{text}");
-            assert!(
-                !ph(text)
-                    .err()
-                    .map(|e| e.message("pH"))
-                    .unwrap_or_default()
-                    .is_empty()
-            );
+            assert!(!ph(text).err().map(|e| e.message("pH")).unwrap_or_default().is_empty());
         }
         assert_eq!(ph("7"), Err(ReadError::Range(2.5, 4.6)));
-        assert_eq!(
-            measurement("-5", "mg/L", 0.0, 200.0),
-            Err(ReadError::Range(0.0, 200.0))
-        );
+        assert_eq!(measurement("-5", "mg/L", 0.0, 200.0), Err(ReadError::Range(0.0, 200.0)));
     }
 }

@@ -51,12 +51,6 @@ impl Quantity {
             | Quantity::Tannin
             | Quantity::Germs => ("", 0.0, 1.0, 2, false),
         };
-        QuantityFacts {
-            unit,
-            least,
-            most,
-            decimals,
-            asked,
-        }
+        QuantityFacts { unit, least, most, decimals, asked }
     }
 }

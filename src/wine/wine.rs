@@ -54,12 +54,7 @@ pub struct Weights {
 
 impl Default for Weights {
     fn default() -> Self {
-        Weights {
-            effect: 5,
-            cost: 2,
-            time: 2,
-            origin: 1,
-        }
+        Weights { effect: 5, cost: 2, time: 2, origin: 1 }
     }
 }
 
@@ -152,15 +147,11 @@ impl Wine {
             return None;
         }
         let facts = which.facts();
-        Some(
-            crate::units::read::measurement(text, facts.unit, facts.least, facts.most).map_err(
-                |e| InputError {
-                    field: format!("analyses.{}", which.key()),
-                    read: text.clone(),
-                    expected: e.message(facts.unit),
-                },
-            ),
-        )
+        Some(crate::units::read::measurement(text, facts.unit, facts.least, facts.most).map_err(|e| InputError {
+            field: format!("analyses.{}", which.key()),
+            read: text.clone(),
+            expected: e.message(facts.unit),
+        }))
     }
 
     /// The volume in litres, if given and readable.
@@ -170,37 +161,18 @@ impl Wine {
 
     /// The value of the wine in money per hectolitre, if given and readable.
     pub fn value(&self) -> Option<Result<f64, InputError>> {
-        read_text(
-            &self.value_per_hl,
-            "value_per_hl",
-            "money per hL",
-            crate::units::read::money,
-        )
+        read_text(&self.value_per_hl, "value_per_hl", "money per hL", crate::units::read::money)
     }
 
     /// Every text that cannot be used.
     pub fn errors(&self) -> Vec<InputError> {
-        let mut errors: Vec<InputError> = self
-            .analyses
-            .keys()
-            .filter_map(|q| self.analysis(*q)?.err())
-            .collect();
+        let mut errors: Vec<InputError> = self.analyses.keys().filter_map(|q| self.analysis(*q)?.err()).collect();
         errors.extend(self.litres().and_then(Result::err));
         errors.extend(self.value().and_then(Result::err));
         for (kit, entry) in &self.kit {
-            errors.extend(
-                read_text(
-                    &entry.minimum_batch,
-                    &format!("kit.{}.minimum_batch", kit.key()),
-                    "L",
-                    crate::units::read::litres,
-                )
-                .and_then(Result::err),
-            );
+            errors.extend(read_text(&entry.minimum_batch, &format!("kit.{}.minimum_batch", kit.key()), "L", crate::units::read::litres).and_then(Result::err));
         }
-        if !self.bottling_day.is_empty()
-            && crate::units::day::Day::read(&self.bottling_day).is_none()
-        {
+        if !self.bottling_day.is_empty() && crate::units::day::Day::read(&self.bottling_day).is_none() {
             errors.push(InputError {
                 field: "bottling_day".into(),
                 read: self.bottling_day.clone(),
@@ -211,19 +183,10 @@ impl Wine {
     }
 }
 
-fn read_text(
-    text: &AsTyped,
-    field: &str,
-    unit: &str,
-    read: fn(&str) -> Result<f64, crate::units::read::ReadError>,
-) -> Option<Result<f64, InputError>> {
+fn read_text(text: &AsTyped, field: &str, unit: &str, read: fn(&str) -> Result<f64, crate::units::read::ReadError>) -> Option<Result<f64, InputError>> {
     let text = &text.0;
     if text.trim().is_empty() {
         return None;
     }
-    Some(read(text).map_err(|e| InputError {
-        field: field.to_string(),
-        read: text.clone(),
-        expected: e.message(unit),
-    }))
+    Some(read(text).map_err(|e| InputError { field: field.to_string(), read: text.clone(), expected: e.message(unit) }))
 }
