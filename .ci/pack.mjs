@@ -15,7 +15,7 @@ if (!wasm || !glue) throw new Error('trunk wrote no wasm or no script into dist'
 
 // Not --all-features: browsers refuse what newer proposals emit.
 const features = ['bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types', 'multivalue'];
-execFileSync('wasm-opt', ['-Oz', '--strip-debug', '--strip-producers', ...features.map((f) => `--enable-${f}`), join(dist, wasm), '-o', join(dist, wasm)], { stdio: 'inherit' });
+execFileSync('wasm-opt', ['-Oz', '--converge', '--strip-debug', '--strip-producers', ...features.map((f) => `--enable-${f}`), join(dist, wasm), '-o', join(dist, wasm)], { stdio: 'inherit' });
 
 // Names follow the content after packing, so a cached file is never a stale one.
 const named = (file, text) => {

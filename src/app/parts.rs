@@ -6,6 +6,8 @@ use super::words;
 use crate::knowledge::Fact;
 use crate::wine::Wine;
 use leptos::prelude::*;
+use std::rc::Rc;
+use std::sync::Arc;
 use wasm_bindgen::JsCast;
 
 /// Moves the focus to an element.
@@ -53,6 +55,18 @@ pub fn Banners(update: RwSignal<bool>) -> impl IntoView {
     }
 }
 
+/// One chip: its words, whether it is pressed, and what a tap does. Boxed, so that one piece of code draws all of them.
+pub struct Chip {
+    /// Words on the chip.
+    pub label: &'static str,
+    /// Words read out, where the chip alone would not be understood.
+    pub spoken: Option<String>,
+    /// Whether it is pressed.
+    pub on: Arc<dyn Fn(&Wine) -> bool + Send + Sync>,
+    /// What a tap does.
+    pub tap: Rc<dyn Fn(&mut Wine)>,
+}
+
 /// Chips of which one may be chosen; tapping it again takes the answer back.
 pub fn choose_one<T: Copy + PartialEq + Send + Sync + 'static>(
     id: &str,
@@ -62,17 +76,16 @@ pub fn choose_one<T: Copy + PartialEq + Send + Sync + 'static>(
     get: fn(&Wine) -> Option<T>,
     set: fn(&mut Wine, Option<T>),
 ) -> AnyView {
-    chips(
-        id,
-        legend,
-        options,
-        label,
-        move |w, o| get(w) == Some(o),
-        move |w, o| {
+    let chip = |o: T| Chip {
+        label: label(o),
+        spoken: None,
+        on: Arc::new(move |w| get(w) == Some(o)),
+        tap: Rc::new(move |w| {
             let next = if get(w) == Some(o) { None } else { Some(o) };
             set(w, next);
-        },
-    )
+        }),
+    };
+    chips(id, legend, options.iter().map(|o| chip(*o)).collect())
 }
 
 /// Chips of which several may be chosen.
@@ -84,46 +97,43 @@ pub fn choose_many<T: Copy + PartialEq + Send + Sync + 'static>(
     list: fn(&mut Wine) -> &mut Vec<T>,
     has: fn(&Wine, T) -> bool,
 ) -> AnyView {
-    chips(id, legend, options, label, has, move |w, o| {
-        let list = list(w);
-        match list.iter().position(|x| *x == o) {
-            Some(at) => {
-                list.remove(at);
+    let chip = |o: T| Chip {
+        label: label(o),
+        spoken: None,
+        on: Arc::new(move |w| has(w, o)),
+        tap: Rc::new(move |w| {
+            let list = list(w);
+            match list.iter().position(|x| *x == o) {
+                Some(at) => {
+                    list.remove(at);
+                }
+                None => list.push(o),
             }
-            None => list.push(o),
-        }
-    })
+        }),
+    };
+    chips(id, legend, options.iter().map(|o| chip(*o)).collect())
 }
 
-fn chips<T: Copy + PartialEq + Send + Sync + 'static>(
-    id: &str,
-    legend: &'static str,
-    options: &'static [T],
-    label: fn(T) -> &'static str,
-    on: impl Fn(&Wine, T) -> bool + Copy + Send + Sync + 'static,
-    tap: impl Fn(&mut Wine, T) + Copy + 'static,
-) -> AnyView {
+/// A group of chips under its legend.
+pub fn chips(id: &str, legend: &'static str, options: Vec<Chip>) -> AnyView {
     let store = store();
     let id = StoredValue::new(id.to_string());
-    view! {
-        <fieldset>
-            <legend>{legend}</legend>
-            <div class="chips">
-                {options.iter().map(|o| {
-                    let o = *o;
-                    let pressed = move || if store.wine(&id.get_value()).is_some_and(|w| on(&w, o)) { "true" } else { "false" };
-                    view! {
-                        <button type="button" class="chip" aria-pressed=pressed on:click=move |_| store.edit(&id.get_value(), |w| tap(w, o))>{label(o)}</button>
-                    }
-                }).collect_view()}
-            </div>
-        </fieldset>
-    }
-    .into_any()
+    let buttons: Vec<AnyView> = options
+        .into_iter()
+        .map(|chip| {
+            let Chip { label, spoken, on, tap } = chip;
+            let pressed = move || if store.wine(&id.get_value()).is_some_and(|w| on(&w)) { "true" } else { "false" };
+            view! {
+                <button type="button" class="chip" aria-pressed=pressed aria-label=spoken on:click=move |_| store.edit(&id.get_value(), &mut |w| tap(w))>{label}</button>
+            }
+            .into_any()
+        })
+        .collect();
+    view! { <fieldset><legend>{legend}</legend><div class="chips">{buttons}</div></fieldset> }.into_any()
 }
 
 /// A text field that keeps what is typed, readable or not, and says how to mend what is not.
-pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, set: impl Fn(&mut Wine, String) + Copy + 'static) -> AnyView {
+pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, set: Box<dyn Fn(&mut Wine, String)>) -> AnyView {
     let store = store();
     let wine_id = StoredValue::new(id.to_string());
     let name = StoredValue::new(name.to_string());
@@ -142,7 +152,7 @@ pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, 
                 prop:value=start
                 aria-describedby=hint.clone()
                 aria-invalid=move || if error.get().is_some() { "true" } else { "false" }
-                on:input=move |e| store.edit(&wine_id.get_value(), |w| set(w, event_target_value(&e)))
+                on:input=move |e| store.edit(&wine_id.get_value(), &mut |w| set(w, event_target_value(&e)))
             />
             <p class="mend" id=hint role="status">{move || error.get()}</p>
         </div>

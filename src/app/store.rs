@@ -95,7 +95,7 @@ impl Store {
     }
 
     /// Changes a wine on screen and in storage. What cannot be stored stays on screen, and the banner says so.
-    pub fn edit(&self, id: &str, change: impl FnOnce(&mut Wine)) {
+    pub fn edit(&self, id: &str, change: &mut dyn FnMut(&mut Wine)) {
         let mut changed = None;
         self.wines.update(|all| {
             if let Some(kept) = all.iter_mut().find(|k| k.id == id) {

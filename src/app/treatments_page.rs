@@ -53,7 +53,7 @@ fn weights(id: StoredValue<String>) -> AnyView {
     rows.map(|(name, pick)| {
         let value = move || store.wine(&id.get_value()).map_or(0, |mut w| *pick(&mut w.weights));
         let step = move |by: i8| {
-            store.edit(&id.get_value(), |w| {
+            store.edit(&id.get_value(), &mut |w| {
                 let v = pick(&mut w.weights);
                 *v = v.saturating_add_signed(by).min(10);
             })

@@ -1,11 +1,13 @@
 //! What is known of a wine: a sheet of taps, and fields for what was measured.
 
 use super::page::Page;
-use super::parts::{choose_many, choose_one, field};
+use super::parts::{Chip, chips, choose_many, choose_one, field};
 use super::store::store;
 use super::words;
 use crate::wine::*;
 use leptos::prelude::*;
+use std::rc::Rc;
+use std::sync::Arc;
 
 /// The page.
 #[component]
@@ -22,13 +24,14 @@ pub fn WinePage(id: String) -> impl IntoView {
             let unit = q.facts().unit;
             let label = if unit.is_empty() { q.label().to_string() } else { format!("{} ({unit})", q.label()) };
             let start = wine.analyses.get(&q).map(|t| t.0.clone()).unwrap_or_default();
-            field(&id, &format!("analyses.{}", q.key()), label, q != Quantity::StorageTemperature, start, move |w, text| {
+            let set = move |w: &mut Wine, text: String| {
                 if text.is_empty() {
                     w.analyses.remove(&q);
                 } else {
                     w.analyses.insert(q, AsTyped(text));
                 }
-            })
+            };
+            field(&id, &format!("analyses.{}", q.key()), label, q != Quantity::StorageTemperature, start, Box::new(set))
         })
         .collect_view();
     let kits = Kit::ALL.iter().copied().map(|k| kit(&id, &wine, k)).collect_view();
@@ -37,7 +40,7 @@ pub fn WinePage(id: String) -> impl IntoView {
     view! {
         <h1>{words::THE_WINE}</h1>
         <p class="soft">{words::TAP_AGAIN}</p>
-        {field(&id, "name", words::NAME.into(), false, wine.name.clone(), |w, t| w.name = t)}
+        {field(&id, "name", words::NAME.into(), false, wine.name.clone(), Box::new(|w, t| w.name = t))}
         {choose_one(&id, words::COLOUR, Colour::ALL, Colour::label, |w| w.colour, |w, v| w.colour = v)}
         {choose_one(&id, words::STAGE, Stage::ALL, Stage::label, |w| w.stage, |w, v| w.stage = v)}
         {choose_many(&id, words::PROBLEMS, Problem::ALL, Problem::label, |w| &mut w.problems, |w, o| w.problems.contains(&o))}
@@ -49,16 +52,16 @@ pub fn WinePage(id: String) -> impl IntoView {
         {choose_one(&id, words::MALOLACTIC, Malolactic::ALL, Malolactic::label, |w| w.malolactic, |w, v| w.malolactic = v)}
         {choose_many(&id, words::PAST, Past::ALL, Past::label, |w| &mut w.past, |w, o| w.past.contains(&o))}
         {choose_one(&id, words::VESSEL, Vessel::ALL, Vessel::label, |w| w.vessel, |w, v| w.vessel = v)}
-        {field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), |w, t| w.volume = AsTyped(t))}
+        {field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t)))}
         <details><summary>{words::ANALYSES}</summary><div class="fields">{analyses}</div></details>
         <details><summary>{words::KIT}</summary><p class="soft">{words::KIT_LEAD}</p>{kits}</details>
         <details>
             <summary>{words::PLAN}</summary>
-            {field(&id, "bottling_day", words::BOTTLING_DAY.into(), false, wine.bottling_day.clone(), |w, t| w.bottling_day = t)}
-            {field(&id, "value_per_hl", words::VALUE.into(), true, wine.value_per_hl.0.clone(), |w, t| w.value_per_hl = AsTyped(t))}
+            {field(&id, "bottling_day", words::BOTTLING_DAY.into(), false, wine.bottling_day.clone(), Box::new(|w, t| w.bottling_day = t))}
+            {field(&id, "value_per_hl", words::VALUE.into(), true, wine.value_per_hl.0.clone(), Box::new(|w, t| w.value_per_hl = AsTyped(t)))}
             <div class="field">
                 <label for="field-note">{words::NOTE}</label>
-                <textarea id="field-note" rows="4" prop:value=wine.note.clone() on:input=move |e| store.edit(&note_id.get_value(), |w| w.note = event_target_value(&e))></textarea>
+                <textarea id="field-note" rows="4" prop:value=wine.note.clone() on:input=move |e| store.edit(&note_id.get_value(), &mut |w| w.note = event_target_value(&e))></textarea>
             </div>
         </details>
         <nav class="bottom"><a class="main" href=next>{words::SEE_TREATMENTS}</a></nav>
@@ -72,30 +75,29 @@ fn kit(id: &str, wine: &Wine, kit: Kit) -> AnyView {
     let batch = wine.kit.get(&kit).map(|e| e.minimum_batch.0.clone()).unwrap_or_default();
     let has_batch =
         move || store.wine(&wine_id.get_value()).is_some_and(|w| w.kit.get(&kit).is_some_and(|e| matches!(e.means, KitMeans::Hired | KitMeans::Contractor)));
-    let id = id.to_string();
+    let chip = |means: KitMeans| Chip {
+        label: means.label(),
+        spoken: Some(format!("{}: {}", kit.label(), means.label())),
+        on: Arc::new(move |w| w.kit.get(&kit).is_some_and(|e| e.means == means)),
+        tap: Rc::new(move |w| match w.kit.get_mut(&kit) {
+            Some(e) if e.means == means => {
+                w.kit.remove(&kit);
+            }
+            Some(e) => e.means = means,
+            None => {
+                w.kit.insert(kit, KitEntry { means, minimum_batch: AsTyped::default() });
+            }
+        }),
+    };
+    let set = move |w: &mut Wine, t: String| {
+        if let Some(e) = w.kit.get_mut(&kit) {
+            e.minimum_batch = AsTyped(t);
+        }
+    };
+    let label = format!("{}: {}", kit.label(), words::MINIMUM_BATCH);
     view! {
-        <fieldset>
-            <legend>{kit.label()}</legend>
-            <div class="chips">
-                {KitMeans::ALL.iter().copied().map(|means| {
-                    let pressed = move || if store.wine(&wine_id.get_value()).is_some_and(|w| w.kit.get(&kit).is_some_and(|e| e.means == means)) { "true" } else { "false" };
-                    view! {
-                        <button type="button" class="chip" aria-pressed=pressed aria-label=format!("{}: {}", kit.label(), means.label()) on:click=move |_| store.edit(&wine_id.get_value(), |w| {
-                            match w.kit.get_mut(&kit) {
-                                Some(e) if e.means == means => { w.kit.remove(&kit); }
-                                Some(e) => e.means = means,
-                                None => { w.kit.insert(kit, KitEntry { means, minimum_batch: AsTyped::default() }); }
-                            }
-                        })>{means.label()}</button>
-                    }
-                }).collect_view()}
-            </div>
-            <div hidden=move || !has_batch()>
-                {field(&id, &format!("kit.{}.minimum_batch", kit.key()), format!("{}: {}", kit.label(), words::MINIMUM_BATCH), true, batch, move |w, t| {
-                    if let Some(e) = w.kit.get_mut(&kit) { e.minimum_batch = AsTyped(t); }
-                })}
-            </div>
-        </fieldset>
+        {chips(id, kit.label(), KitMeans::ALL.iter().map(|m| chip(*m)).collect())}
+        <div hidden=move || !has_batch()>{field(id, &format!("kit.{}.minimum_batch", kit.key()), label, true, batch, Box::new(set))}</div>
     }
     .into_any()
 }
