@@ -85,6 +85,6 @@ fn Root() -> impl IntoView {
                 Page::Lost => view! { <h1>{words::LOST}</h1><p><a href="#/">{words::BOOK}</a></p> }.into_any(),
             }}
         </main>
-        <p class="foot">{words::FOOT}</p>
+        <footer class="foot">{words::FOOT}</footer>
     }
 }

@@ -43,6 +43,8 @@ pub fn paper(nodes: Vec<Node>) -> AnyView {
     let nodes = StoredValue::new(nodes);
     Effect::new(move |_| {
         if let (Some(div), Some(document)) = (place.get(), web_sys::window().and_then(|w| w.document())) {
+            // A page of the same shape may take this element over with its old content in it.
+            div.set_inner_html("");
             nodes.with_value(|all| all.iter().for_each(|n| write(&document, &div, n, None)));
         }
     });

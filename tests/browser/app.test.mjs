@@ -1,0 +1,199 @@
+// The whole path on a phone of 360x740, in Chromium.
+import { test, before, after } from 'node:test';
+import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, writeFileSync, readFileSync, readdirSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { startServer, launch, newPage, ready, axe, save } from './lib.mjs';
+
+let site, browser;
+before(async () => { site = await startServer(); browser = await launch(); });
+after(async () => { await browser?.close(); await site?.stop(); });
+const chip = (page, name) => page.getByRole('button', { name, exact: true });
+const root = new URL('../..', import.meta.url).pathname;
+
+test('from a cold start to a ranked, legal list, and back after a reload', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await chip(page, 'White').click();
+  await chip(page, 'Fermentation over').click();
+  await chip(page, 'Protein instability').click();
+  await page.getByRole('group', { name: 'Sold in' }).getByRole('button', { name: 'European Union' }).click();
+  await chip(page, 'Vegan').click();
+  await page.getByRole('link', { name: 'See treatments' }).click();
+  await page.waitForSelector('.ranked li');
+  assert.match(await page.locator('.answer').innerText(), /measure first.*Bentonite/s);
+  const names = await page.locator('.ranked strong').allInnerTexts();
+  assert.ok(names.includes('Bentonite, sodium'));
+  for (const animal of ['Gelatin', 'Isinglass', 'Casein or potassium caseinate', 'Egg white (albumin)']) assert.ok(!names.includes(animal), animal);
+  await page.locator('details.left-out summary').click();
+  assert.match(await page.locator('details.left-out').innerText(), /Gelatin\s+Claim Vegan/);
+  await page.locator('.ranked a').first().click();
+  await page.waitForSelector('h1:has-text("Bentonite, sodium")');
+  assert.match(await page.locator('main').innerText(), /Bench ladder[^]*Silica|Cautions[^]*silica/i);
+  assert.match(await page.locator('main').innerText(), /Confirm with the authority/);
+  await page.goBack();
+  await page.waitForSelector('.ranked li');
+  await page.reload();
+  await page.waitForSelector('.ranked li');
+  page.assertClean();
+  await context.close();
+});
+
+test('what is typed is kept, readable or not, and mending is explained', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await page.getByText('Analyses', { exact: true }).click();
+  await page.getByLabel('pH', { exact: true }).fill('3,25');
+  await page.getByLabel('Free SO₂ (mg/L)').fill('much');
+  assert.match(await page.locator('#field-analyses-free_so2-hint').innerText(), /Write a number in mg\/L/);
+  await page.reload();
+  await ready(page);
+  await page.getByText('Analyses', { exact: true }).click();
+  assert.equal(await page.getByLabel('pH', { exact: true }).inputValue(), '3,25');
+  assert.equal(await page.getByLabel('Free SO₂ (mg/L)').inputValue(), 'much');
+  page.assertClean();
+  await context.close();
+});
+
+test('weights move the list, and advice equals the example to the byte for every demo wine', async () => {
+  const { page, context } = await newPage(browser);
+  const today = await page.evaluate(() => { const d = new Date(); return [d.getFullYear(), d.getMonth() + 1, d.getDate()].map((n) => String(n).padStart(2, '0')).join('-'); });
+  for (const [i, file] of readdirSync(join(root, 'demo-data')).filter((f) => /^\d.*\.json$/.test(f)).sort().entries()) {
+    await page.goto(site.address);
+    await ready(page);
+    await page.locator('section .chip').nth(i).click();
+    await page.waitForSelector('.ranked');
+    const shown = await save(page, () => page.locator('#save-advice').click());
+    const native = execFileSync(join(root, 'target/release/examples/advise'), ['--today', today, join(root, 'demo-data', file)], { encoding: 'utf8' }).trim();
+    assert.equal(shown, native, file);
+  }
+  await page.locator('details.weights summary').click();
+  const before = await page.locator('.ranked .soft').nth(1).innerText();
+  await page.getByRole('button', { name: 'Effect: less' }).click();
+  await page.waitForFunction((t) => document.querySelectorAll('.ranked .soft')[1].innerText !== t, before);
+  page.assertClean();
+  await context.close();
+});
+
+test('copy, delete with undo, export and import', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Hard young red' }).click();
+  await page.waitForSelector('.ranked');
+  await page.goto(site.address + '#/');
+  await page.waitForSelector('.wines li');
+  await page.getByRole('button', { name: /^Copy/ }).click();
+  assert.equal(await page.locator('.wines li').count(), 2);
+  const text = await save(page, () => page.getByRole('button', { name: /^Export Demo/ }).click());
+  await page.getByRole('button', { name: /^Delete Demo/ }).click();
+  assert.equal(await page.locator('.wines li').count(), 1);
+  await page.getByRole('button', { name: 'Undo' }).click();
+  assert.equal(await page.locator('.wines li').count(), 2);
+  const dir = mkdtempSync(join(tmpdir(), 'wines-'));
+  writeFileSync(join(dir, 'good.json'), text);
+  await page.getByLabel('Import a file').setInputFiles(join(dir, 'good.json'));
+  await page.getByRole('button', { name: 'Add them to the book' }).click();
+  assert.equal(await page.locator('.wines li').count(), 3);
+  writeFileSync(join(dir, 'bad.json'), text.replace('"red"', '"blue"'));
+  await page.getByLabel('Import a file').setInputFiles(join(dir, 'bad.json'));
+  await page.waitForSelector('[role=alert]:has-text("colour")');
+  assert.match(await page.locator('.field [role=alert]').innerText(), /blue[^]*white/);
+  assert.equal(await page.locator('.wines li').count(), 3);
+  page.assertClean();
+  await context.close();
+});
+
+test('works with the network cut after one load', async () => {
+  const own = await startServer();
+  const { page, context } = await newPage(browser);
+  await page.goto(own.address);
+  await ready(page);
+  await page.evaluate(() => navigator.serviceWorker.ready);
+  await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
+  await own.stop();
+  await context.setOffline(true);
+  await page.reload();
+  await ready(page);
+  await page.getByRole('button', { name: 'Browning organic rosé' }).click();
+  await page.waitForSelector('.ranked li');
+  page.assertClean();
+  await context.close();
+});
+
+test('denied and full storage lose nothing on screen and say so', async () => {
+  for (const [storage, words] of [['denied', /last until you close it/], ['full', /Storage on this device is full/]]) {
+    const { page, context } = await newPage(browser, { storage });
+    await page.goto(site.address);
+    await ready(page);
+    await page.getByRole('button', { name: 'New wine' }).click();
+    await page.getByLabel('Name', { exact: true }).fill('Kept on screen');
+    assert.match(await page.locator('.banner').innerText(), words);
+    await page.goto(site.address + '#/');
+    await page.waitForSelector('.wines strong:has-text("Kept on screen")');
+    page.assertClean();
+    await context.close();
+  }
+});
+
+test('unreadable data is set aside and can be saved, never overwritten', async () => {
+  const { page, context } = await newPage(browser, { seed: { 'stillbright/wine/x/a': '{broken', 'stillbright/wine/y/a': '{"schema":99,"later":1}' } });
+  await page.goto(site.address);
+  await ready(page);
+  await page.waitForSelector('h2:has-text("Set aside")');
+  const text = await save(page, () => page.getByRole('button', { name: /^Save as a file/ }).click());
+  assert.equal(text, '{broken');
+  assert.equal(await page.evaluate(() => localStorage.getItem('stillbright/wine/y/a')), '{"schema":99,"later":1}');
+  page.assertClean();
+  await context.close();
+});
+
+test('a recovery screen shows when the page cannot start', async () => {
+  const { page, context } = await newPage(browser);
+  await page.route('**/*.wasm', (r) => r.fulfill({ status: 200, contentType: 'application/wasm', body: 'no' }));
+  await page.goto(site.address);
+  await page.waitForSelector('.recovery');
+  assert.match(await page.locator('.recovery').innerText(), /kept on this device/);
+  await context.close();
+});
+
+test('axe finds nothing on any page, light and dark, phone and desktop; nothing scrolls sideways', async () => {
+  for (const [colorScheme, width] of [['light', 360], ['dark', 360], ['light', 1280], ['dark', 320]]) {
+    const { page, context } = await newPage(browser, { colorScheme, width, height: 740 });
+    await page.goto(site.address);
+    await ready(page);
+    const found = [];
+    const check = async (name) => {
+      found.push(...(await axe(page)).map((v) => `${name} ${colorScheme} ${width}: ${v}`));
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      if (wide > 0) found.push(`${name} ${width}: ${wide} px too wide`);
+    };
+    await check('book');
+    await page.getByRole('button', { name: 'Heat-unstable white' }).click();
+    await page.waitForSelector('.ranked');
+    await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+    await check('treatments');
+    await page.locator('.ranked a').first().click();
+    await page.waitForSelector('table');
+    await check('treatment');
+    await page.goto(site.address + '#/');
+    await page.waitForSelector('.wines a');
+    await check('book with a wine');
+    await page.locator('.wines a').first().click();
+    await page.waitForSelector('fieldset');
+    await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+    await check('wine');
+    await page.goto(site.address + '#/figures');
+    await page.waitForSelector('.facts li');
+    await check('figures');
+    assert.deepEqual(found, []);
+    page.assertClean();
+    await context.close();
+  }
+});

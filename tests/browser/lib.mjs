@@ -1,0 +1,48 @@
+// What the browser tests share: the server, the browser, pages that fail on any error or foreign request, and axe.
+import { chromium } from 'playwright-core';
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import assert from 'node:assert/strict';
+import { serve } from '../../.ci/serve.mjs';
+
+const root = new URL('../../dist', import.meta.url).pathname;
+const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+export const startServer = async (port = 0) => {
+  const server = await serve(root, port);
+  return { server, address: `http://127.0.0.1:${server.address().port}/`, stop: () => new Promise((r) => { server.closeAllConnections(); server.close(r); }) };
+};
+
+export const launch = () => chromium.launch({
+  executablePath: process.env.CHROMIUM || '/usr/bin/chromium',
+  args: ['--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
+});
+
+const closed = { denied: () => { Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('denied', 'SecurityError'); } }); },
+  full: () => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }; } };
+
+export const newPage = async (browser, { width = 360, height = 740, colorScheme = 'light', storage = 'ok', seed } = {}) => {
+  const context = await browser.newContext({ viewport: { width, height }, colorScheme, acceptDownloads: true });
+  const page = await context.newPage();
+  if (storage !== 'ok') await page.addInitScript(closed[storage]);
+  if (seed) await page.addInitScript((entries) => { if (!sessionStorage.getItem('seeded')) { for (const [k, v] of entries) localStorage.setItem(k, v); sessionStorage.setItem('seeded', '1'); } }, Object.entries(seed));
+  const wrong = [];
+  page.on('pageerror', (e) => wrong.push(`error: ${e.message}`));
+  page.on('console', (m) => { if (m.type() === 'error') wrong.push(`console: ${m.text()}`); });
+  page.on('request', (r) => { if (!/^(http:\/\/127\.0\.0\.1:|data:|blob:)/.test(r.url())) wrong.push(`request: ${r.url()}`); });
+  page.assertClean = () => assert.deepEqual(wrong, []);
+  return { context, page };
+};
+
+export const ready = (page) => page.waitForSelector('#app[data-ready] main');
+
+export const axe = async (page) => {
+  await page.evaluate(axeSource);
+  const { violations } = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }));
+  return violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target.join(' ')).slice(0, 3).join(', ')}`);
+};
+
+export const save = async (page, click) => {
+  const [download] = await Promise.all([page.waitForEvent('download'), click()]);
+  return readFileSync(await download.path(), 'utf8');
+};
