@@ -48,7 +48,7 @@ pub struct Shelf<P: Port> {
 
 enum Found {
     Nothing,
-    Good(Slot),
+    Good(Box<Slot>),
     Bad(String),
     Newer,
 }
@@ -75,12 +75,12 @@ impl<P: Port> Shelf<P> {
         if serde_json::from_str::<Head>(&text).is_ok_and(|h| h.schema > SLOT_SCHEMA) {
             return Ok(Found::Newer);
         }
-        Ok(serde_json::from_str::<Slot>(&text).map_or(Found::Bad(text), Found::Good))
+        Ok(serde_json::from_str::<Slot>(&text).map_or(Found::Bad(text), |slot| Found::Good(Box::new(slot))))
     }
 
     /// The newest good copy of a wine. Bad slots are moved aside first.
-    fn newest(&self, id: &str) -> Result<Option<(Slot, &'static str)>, PortError> {
-        let mut best: Option<(Slot, &'static str)> = None;
+    fn newest(&self, id: &str) -> Result<Option<(Box<Slot>, &'static str)>, PortError> {
+        let mut best: Option<(Box<Slot>, &'static str)> = None;
         for name in ["a", "b"] {
             let key = format!("{WINE}{id}/{name}");
             match self.slot(&key)? {

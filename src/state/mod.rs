@@ -90,7 +90,7 @@ fn exactly(value: f64, standing: Standing) -> Estimate {
 /// Qualities that are followed as the share left start whole.
 fn share(which: Quantity) -> Option<Known> {
     let facts = which.facts();
-    (!facts.asked && facts.most == 1.0).then(|| Known { estimate: exactly(1.0, Standing::Derived), by: KnownBy::Share })
+    (!facts.asked && facts.most <= 1.0).then(|| Known { estimate: exactly(1.0, Standing::Derived), by: KnownBy::Share })
 }
 
 /// The first typical row that fits the wine.

@@ -1,0 +1,99 @@
+//! What must hold for any wine.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+
+use proptest::prelude::*;
+use proptest::sample::{select, subsequence};
+use stillbright::advice::{advise, advise_with};
+use stillbright::book::{read_file, write_wine};
+use stillbright::knowledge::{TREATMENTS, Treatment};
+use stillbright::law::Legality;
+use stillbright::wine::*;
+
+fn some<T: Clone + std::fmt::Debug + 'static>(all: &'static [T]) -> impl Strategy<Value = Option<T>> {
+    proptest::option::of(select(all))
+}
+fn many<T: Clone + std::fmt::Debug + 'static>(all: &'static [T]) -> impl Strategy<Value = Vec<T>> {
+    subsequence(all, 0..=all.len())
+}
+prop_compose! {
+    fn wines()(colour in some(Colour::ALL), style in some(Style::ALL), stage in some(Stage::ALL), problems in many(Problem::ALL),
+        made_in in some(Market::ALL), sold_in in many(Market::ALL), claims in many(Claim::ALL), organic in many(Organic::ALL),
+        typed in proptest::collection::btree_map(select(Quantity::ALL), ".{0,8}", 0..6), volume in ".{0,6}", effect in 0_u8..11, cost in 0_u8..11) -> Wine {
+        Wine { colour, style, stage, problems, made_in, sold_in, claims, organic, volume: AsTyped(volume),
+            analyses: typed.into_iter().map(|(q, t)| (q, AsTyped(t))).collect(),
+            weights: Weights { effect, cost, ..Weights::default() }, ..Wine::default() }
+    }
+}
+fn leak(list: Vec<Treatment>) -> &'static [Treatment] {
+    Box::leak(list.into_boxed_slice())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn a_claim_is_never_broken_and_forbidden_never_ranks(wine in wines()) {
+        for p in advise(&wine, None).problems {
+            for r in &p.ranked {
+                let t = TREATMENTS.iter().find(|t| t.key == r.key).unwrap();
+                prop_assert!(wine.claims.iter().all(|c| stillbright::treatment::suit::keeps(*c, t.origin)), "{}", r.key);
+                prop_assert!(r.legality != Some(Legality::Forbidden) && t.access != Access::Licensed);
+                prop_assert!(r.law.iter().all(|f| f.legality.allows() || f.legality == Legality::NotVerified));
+            }
+            if wine.claims.contains(&Claim::Vegan) {
+                prop_assert!(p.ranked.iter().all(|r| !["casein", "egg_albumin", "gelatin", "isinglass"].contains(&r.key)));
+            }
+            // Not verified ranks after clean ones.
+            let doubtful: Vec<bool> = p.ranked.iter().map(|r| r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty()).collect();
+            prop_assert!(doubtful.windows(2).all(|w| w[0] <= w[1]));
+            // Nothing disappears silently.
+            prop_assert_eq!(p.ranked.len() + p.left_out.len(), TREATMENTS.len());
+            prop_assert!(p.left_out.iter().all(|l| !l.reasons.is_empty()));
+            if wine.stage == Some(Stage::Bottled) { prop_assert!(p.ranked.is_empty()); }
+        }
+    }
+
+    #[test]
+    fn order_of_data_and_absence_of_others_do_not_reorder(wine in wines(), drop in 0..TREATMENTS.len()) {
+        let full = advise(&wine, None);
+        let reversed = advise_with(&wine, None, leak(TREATMENTS.iter().rev().copied().collect()));
+        let gone = TREATMENTS[drop].key;
+        let fewer = advise_with(&wine, None, leak(TREATMENTS.iter().filter(|t| t.key != gone).copied().collect()));
+        for ((a, b), c) in full.problems.iter().zip(&reversed.problems).zip(&fewer.problems) {
+            let keys = |p: &stillbright::advice::ProblemAdvice| p.ranked.iter().map(|r| r.key).collect::<Vec<_>>();
+            prop_assert_eq!(keys(a), keys(b));
+            let without: Vec<_> = keys(a).into_iter().filter(|k| *k != gone).collect();
+            prop_assert_eq!(without, keys(c));
+            for r in &c.ranked {
+                let before = a.ranked.iter().find(|x| x.key == r.key).unwrap();
+                prop_assert_eq!(before.total, r.total);
+            }
+        }
+    }
+
+    #[test]
+    fn dearer_never_ranks_higher_for_it(wine in wines(), which in 0..TREATMENTS.len(), times in 1.0..50.0_f64) {
+        let mut list = TREATMENTS.to_vec();
+        let key = list[which].key;
+        if let Some(p) = &mut list[which].price {
+            p.amount.low *= times; p.amount.middle *= times; p.amount.high *= times;
+        }
+        let (before, after) = (advise(&wine, None), advise_with(&wine, None, leak(list)));
+        for (a, b) in before.problems.iter().zip(&after.problems) {
+            let find = |p: &stillbright::advice::ProblemAdvice| p.ranked.iter().position(|r| r.key == key).map(|i| (i, p.ranked[i].total.middle));
+            if let (Some((i, was)), Some((j, is))) = (find(a), find(b)) {
+                prop_assert!(j >= i && is <= was + 1e-12);
+            }
+        }
+    }
+
+    #[test]
+    fn a_file_reads_back_as_it_was(wine in wines()) {
+        prop_assert_eq!(read_file(&write_wine(&wine)), Ok(vec![wine]));
+    }
+
+    #[test]
+    fn any_bytes_are_refused_without_panic(text in ".{0,200}") {
+        prop_assert!(read_file(&text).is_err());
+    }
+}

@@ -1,0 +1,21 @@
+//! The JSON Schemas in demo-data are those of the types, and every demo file fits its types.
+#![cfg(feature = "schema")]
+#![allow(clippy::unwrap_used, missing_docs)]
+
+#[test]
+fn the_schemas_are_written_from_the_types() {
+    let file = serde_json::to_string(&schemars::schema_for!(stillbright::book::file::BookFile)).unwrap();
+    let advice = serde_json::to_string(&schemars::schema_for!(Vec<stillbright::advice::Advice>)).unwrap();
+    assert_eq!(file, include_str!("../demo-data/file.schema.json").trim());
+    assert_eq!(advice, include_str!("../demo-data/advice.schema.json").trim());
+}
+
+#[test]
+fn every_demo_file_is_read_without_error() {
+    for entry in std::fs::read_dir("demo-data").unwrap().map(|e| e.unwrap().path()) {
+        if entry.file_name().unwrap().to_string_lossy().starts_with('0') {
+            let wines = stillbright::book::read_file(&std::fs::read_to_string(&entry).unwrap()).unwrap();
+            assert!(wines.iter().all(|w| w.demo && w.errors().is_empty() && w.name.contains("(invented)")), "{}", entry.display());
+        }
+    }
+}
