@@ -217,6 +217,7 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
     if !matches!(wine.value(), Some(Ok(_))) {
         say("Value of the wine", format!("{} per hL", show::fixed(scales::VALUE_PER_HL, 0)));
     }
+    say("Money", "euro, at the prices of the year shown with each".into());
     say("Labour", format!("{} per hour", show::fixed(scales::LABOUR_PER_HOUR, 0)));
     for which in Quantity::ALL.iter().copied().filter(|q| used(wine, *q)) {
         if let Some(k) = state.get(which)

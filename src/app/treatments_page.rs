@@ -104,7 +104,8 @@ fn row(id: &str, problem: Problem, r: &Ranked) -> Node {
         .map(|(q, s)| format!("{} {}", q.label().trim_end_matches(" (share left)").to_lowercase(), show::percent(s.middle)))
         .collect();
     let energy = r.energy_kwh_per_hl.map_or(words::NOT_KNOWN.to_string(), |e| format!("{} kWh/hL", spread(e)));
-    let cost = if r.product_per_hl.is_none() { format!("{}/hL and the product", spread(r.money_per_hl)) } else { format!("{}/hL", spread(r.money_per_hl)) };
+    let cost =
+        if r.product_per_hl.is_none() { format!("{} EUR/hL and the product", money(r.money_per_hl)) } else { format!("{} EUR/hL", money(r.money_per_hl)) };
     let count = |name: &str, value: String| el("div", "", vec![line("dt", "", name), line("dd", "", value)]);
     let bar = |class: &'static str, share: f64| Node::With("width", width(share), Box::new(el("span", class, Vec::new())));
     let mut beside =
@@ -114,10 +115,11 @@ fn row(id: &str, problem: Problem, r: &Ranked) -> Node {
     }
     let mut marks: Vec<String> = Vec::new();
     match r.legality {
-        Some(Legality::Limited) => marks.push(match r.dose_cap {
-            Some(cap) => format!("Limited by law: at most {} {}", show::plain(cap), treatment.and_then(|t| t.dose).map_or("", |d| d.basis.label())),
-            None => "Limited by law".into(),
-        }),
+        Some(Legality::Limited) => {
+            let mut limits: Vec<&str> = r.law.iter().flat_map(|f| f.limits.iter().copied()).collect();
+            limits.dedup();
+            marks.push(format!("Limited by law: {}", limits.join(" ")));
+        }
         Some(Legality::NotVerified) => marks.push(Legality::NotVerified.label().into()),
         _ => {}
     }
@@ -166,6 +168,10 @@ fn shares(r: &Ranked) -> String {
 
 fn spread(s: Span) -> String {
     show::range(s.low, s.high)
+}
+
+fn money(s: Span) -> String {
+    format!("{}–{}", show::fixed(s.low, 1), show::fixed(s.high, 1))
 }
 
 fn width(share: f64) -> String {

@@ -104,6 +104,9 @@ pub struct Ranked {
     pub beaten_by: Option<&'static str>,
 }
 
+/// What a wine is poorer without: taking it counts as impact. Taking brown colour or germs as well is no harm.
+const HARM: [Quantity; 3] = [Quantity::Aroma, Quantity::Colour, Quantity::Tannin];
+
 /// What the ranking needs beside the wine.
 #[derive(Debug, Clone, Copy)]
 pub struct Setting<'a> {
@@ -221,7 +224,12 @@ fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked 
             .copied()
             .filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory) && t.origin != Origin::Nothing)
             .collect(),
-        impact: t.effects.iter().filter(|e| e.on != setting.problem.quantity).filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0)))).collect(),
+        impact: t
+            .effects
+            .iter()
+            .filter(|e| e.on != setting.problem.quantity && HARM.contains(&e.on))
+            .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
+            .collect(),
         colour_caution: wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c && f.fit == Fit::Caution)).map(|f| f.why.text),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         beaten_by: None,
