@@ -101,3 +101,44 @@ pub fn typical(wine: &Wine, which: Quantity) -> Option<&'static Typical> {
         t.quantity == which && colour && style
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knowledge::TREATMENTS;
+
+    fn treated(key: &str, dose: f64, typed: &[(Quantity, &str)]) -> Option<(State, State)> {
+        let analyses = typed.iter().map(|(q, t)| (*q, AsTyped((*t).into()))).collect();
+        let before = State::of(&Wine { colour: Some(Colour::White), analyses, ..Wine::default() });
+        let after = before.after(TREATMENTS.iter().find(|t| t.key == key)?, dose);
+        Some((before, after))
+    }
+
+    fn middle(state: &State, which: Quantity) -> f64 {
+        state.get(which).map_or(f64::NAN, |k| k.estimate.middle)
+    }
+
+    /// Potassium metabisulfite, K2S2O5: 78.2 g of potassium with 128.1 g of SO2, so 40 mg/L of SO2 bring 24.4 mg/L.
+    #[test]
+    fn metabisulfite_adds_sulfur_dioxide_and_potassium() {
+        let Some((_, after)) = treated("sulfur_dioxide", 40.0, &[(Quantity::TotalSo2, "60"), (Quantity::Potassium, "700")]) else {
+            assert!(TREATMENTS.is_empty());
+            return;
+        };
+        assert!((middle(&after, Quantity::TotalSo2) - 100.0).abs() < 1e-9);
+        assert!((middle(&after, Quantity::Potassium) - 724.4).abs() < 0.2);
+        assert_eq!(after.get(Quantity::TotalSo2).map(|k| k.by), Some(KnownBy::AfterAct));
+    }
+
+    #[test]
+    fn a_fining_takes_a_share_and_leaves_the_rest_alone() {
+        let Some((before, after)) = treated("bentonite_sodium", 60.0, &[(Quantity::HeatRise, "20"), (Quantity::Ph, "3.2")]) else {
+            assert!(TREATMENTS.is_empty());
+            return;
+        };
+        assert!((middle(&after, Quantity::HeatRise) - 2.0).abs() < 1e-9);
+        assert!(middle(&after, Quantity::Sodium) > 0.0);
+        assert_eq!(after.get(Quantity::Ph), before.get(Quantity::Ph));
+        assert!(after.get(Quantity::HeatRise).is_some_and(|k| k.estimate.low <= k.estimate.middle && k.estimate.middle <= k.estimate.high));
+    }
+}
