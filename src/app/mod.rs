@@ -60,8 +60,15 @@ fn Root() -> impl IntoView {
     provide_context(store);
     on_window("hashchange", move || {
         store.page.set(Page::here());
+        // A reader of the screen begins at the new page, not where the old one was left.
+        parts::focus("main");
         if let Some(window) = web_sys::window() {
             window.scroll_to_with_x_and_y(0.0, 0.0);
+        }
+    });
+    Effect::new(move |_| {
+        if let Some(document) = web_sys::window().and_then(|w| w.document()) {
+            document.set_title(&format!("{} – Stillbright", store.page.with(Page::title)));
         }
     });
     let offline = RwSignal::new(false);

@@ -1,5 +1,7 @@
 //! Pages and their addresses, behind the `#` so that they work from any folder and with no server.
 
+use super::words;
+use crate::knowledge::TREATMENTS;
 use crate::wine::Problem;
 
 /// A page.
@@ -55,6 +57,19 @@ impl Page {
             Page::Treatments(id, Some(p)) => format!("#/wine/{id}/treatments/{}", p.key()),
             Page::Treatment(id, p, key) => format!("#/wine/{id}/treatments/{}/{key}", p.key()),
             Page::Figures => "#/figures".into(),
+        }
+    }
+
+    /// The title of the window.
+    pub fn title(&self) -> &'static str {
+        match self {
+            Page::Book => words::BOOK,
+            Page::Wine(_) => words::THE_WINE,
+            Page::Treatments(_, Some(p)) => p.label(),
+            Page::Treatments(_, None) => words::TREATMENTS,
+            Page::Treatment(_, _, key) => TREATMENTS.iter().find(|t| t.key == key).map_or(words::TREATMENTS, |t| t.name),
+            Page::Figures => words::FIGURES,
+            Page::Lost => words::LOST,
         }
     }
 
