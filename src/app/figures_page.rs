@@ -29,6 +29,11 @@ pub fn FiguresPage() -> impl IntoView {
                     "soft",
                     "Effects come from strengths of evidence put on a scale of ours (weak 10–35 %, clear 30–70 %, first-line 60–95 % of the problem taken away) unless a figure was read. The four value scales and the weights are judgements too; prices are in money of the year shown.",
                 ),
+                line(
+                    "p",
+                    "soft",
+                    "The scales, 0 to 1. Effect: the share of the way to the band, or of the problem, that is covered. Cost: 1 at nothing, 0 at 100 EUR/hL, logarithmic. Time: 1 at once, 0 at 120 days, logarithmic. Origin: nothing added 1; mineral, plant, yeast or fungus, synthetic 0.75; milk, egg 0.25; fish, animal, not known 0.",
+                ),
             ],
         ),
         section(words::LAW, vec![line("p", "soft", words::CONFIRM), el("ul", "facts", markets)]),
