@@ -48,6 +48,13 @@ fn what_was_not_read_is_not_verified() {
         assert_eq!(finding(key, Colour::White, Market::Us).legality, Legality::NotVerified, "{key}");
     }
 }
+/// No text that names racking was read in either market, so it is not verified, harmless as it is.
+#[test]
+fn racking_was_not_read_and_is_not_verified() {
+    for market in [Market::Eu, Market::Us] {
+        assert_eq!(finding("wait_rack", Colour::White, market).legality, Legality::NotVerified);
+    }
+}
 #[test]
 fn a_wine_made_in_the_eu_comes_in_by_the_agreement_of_2006() {
     let wine = Wine { sold_in: vec![Market::Us], ..wine(Colour::White, Market::Eu) };
