@@ -79,8 +79,8 @@ pub struct Advice {
     pub assumed: Vec<Assumption>,
     /// What was typed and cannot be used.
     pub not_read: Vec<InputError>,
-    /// Limits on total SO2 and room left under them, in words.
-    pub so2: Option<String>,
+    /// Limits on SO2 and room left under them, in words, the tightest first.
+    pub so2: Vec<String>,
     /// What holds for all of it.
     pub notes: Vec<String>,
 }
@@ -239,27 +239,37 @@ fn used(wine: &Wine, which: Quantity) -> bool {
     PROBLEMS.iter().any(|f| wine.problems.contains(&f.problem) && f.quantity == which)
 }
 
-fn so2_words(wine: &Wine, state: &State) -> Option<String> {
-    let sugar = match wine.analysis(Quantity::Sugar) {
-        Some(Ok(s)) => Some(s),
-        _ => None,
-    };
-    let limit = law::so2_limit(wine, sugar)?;
+/// The tightest limit with the room under it, then every other that holds, then what was not read.
+fn so2_words(wine: &Wine, state: &State) -> Vec<String> {
     let total = state.get(Quantity::TotalSo2).filter(|k| k.by == KnownBy::Measured).map(|k| k.estimate.middle);
-    let scheme = limit.scheme.map_or(limit.market.label(), |s| s.label());
-    Some(match total {
-        Some(t) if t > limit.most => {
-            format!("Total SO₂ {} mg/L is over the limit of {} mg/L ({scheme}, {}).", show::plain(t), show::plain(limit.most), limit.article)
+    let free = state.get(Quantity::FreeSo2).filter(|k| k.by == KnownBy::Measured).map(|k| k.estimate.middle);
+    let whose = |l: &So2Limit| match l.schemes {
+        [] => l.law.iter().map(|l| l.label()).collect::<Vec<_>>().join(", "),
+        schemes => schemes.iter().map(|s| s.label()).collect::<Vec<_>>().join(", "),
+    };
+    let mut words = Vec::new();
+    for l in law::so2_limits(wine) {
+        let from = format!("{}, {}", whose(l), l.article);
+        let most = show::plain(l.most);
+        if l.evidence == Evidence::Memory {
+            words.push(format!("Total SO₂ is believed to be limited to {most} mg/L ({from}): not read, confirm first."));
+            continue;
         }
-        Some(t) => format!(
-            "Total SO₂ {} mg/L leaves {} mg/L under the limit of {} mg/L ({scheme}, {}).",
-            show::plain(t),
-            show::plain(limit.most - t),
-            show::plain(limit.most),
-            limit.article
-        ),
-        None => format!("Total SO₂ may reach {} mg/L ({scheme}, {}); it was not measured.", show::plain(limit.most), limit.article),
-    })
+        words.push(match total {
+            Some(t) if t > l.most => format!("Total SO₂ {} mg/L is over the limit of {most} mg/L ({from}).", show::plain(t)),
+            Some(t) if words.is_empty() => {
+                format!("Total SO₂ {} mg/L leaves {} mg/L under the limit of {most} mg/L ({from}).", show::plain(t), show::plain(l.most - t))
+            }
+            None if words.is_empty() => format!("Total SO₂ may reach {most} mg/L ({from}); it was not measured."),
+            _ => format!("Total SO₂ may reach {most} mg/L ({from})."),
+        });
+        if let Some(most_free) = l.most_free {
+            let over = free.is_some_and(|f| f > most_free);
+            let what = if over { "is over" } else { "has" };
+            words.push(format!("Free SO₂ {what} a limit of {} mg/L ({from}).", show::plain(most_free)));
+        }
+    }
+    words
 }
 
 fn notes(wine: &Wine, days_left: Option<i64>) -> Vec<String> {

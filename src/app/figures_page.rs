@@ -12,7 +12,8 @@ use leptos::prelude::*;
 pub fn FiguresPage() -> impl IntoView {
     let said = |text: String| vec![Node::Text(text)];
     let counts = counts().into_iter().map(|(s, n)| known(said(s.label().into()), n.to_string())).collect();
-    let markets = MARKETS.iter().map(|m| known(said(format!("{}: {}. {}", m.market.label(), m.unlisted.text, m.edition)), m.law.into())).collect();
+    let markets =
+        BODIES.iter().map(|b| known(said(format!("{}: {} {} Ask: {}.", b.law.label(), b.unlisted.text, b.edition, b.authority)), b.name.into())).collect();
     let sources = SOURCES.iter().map(|s| known(said(format!("{} {}", s.key, s.title)), s.read.into())).collect();
     let nodes = vec![
         section(

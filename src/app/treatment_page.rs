@@ -147,8 +147,11 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
     let mut rows: Vec<Node> = found
         .iter()
         .map(|f| {
-            let mut lines =
-                vec![el("span", "", vec![line("strong", "", f.market.label()), Node::Text(format!(": {} ({})", f.legality.label(), f.basis.label()))])];
+            let mut lines = vec![el(
+                "span",
+                "",
+                vec![line("strong", "", f.market.label()), Node::Text(format!(": {} ({}, {})", f.legality.label(), f.law.label(), f.basis.label()))],
+            )];
             lines.extend(f.limits.iter().chain(&f.conditions).map(|l| line("span", "", *l)));
             if !f.note.is_empty() {
                 lines.push(line("span", "", f.note.clone()));
@@ -157,7 +160,7 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
             el("li", "", lines)
         })
         .collect();
-    rows.extend(wine.organic.iter().map(|s| match law::organic(*s, t) {
+    rows.extend(wine.schemes().iter().map(|s| match law::organic(*s, t) {
         None => known(vec![Node::Text(format!("{}: not in the lists read; confirm with the certifier.", s.label()))], String::new()),
         Some(r) => {
             let verdict = if r.evidence == Evidence::Memory { "Not verified" } else { r.verdict.label() };

@@ -134,11 +134,20 @@ impl Gathered {
                 check.place = format!("{name}: typical `{:?}`", t.quantity);
                 check.estimate("value", &t.value);
             }
+            let all_known = |check: &mut Check<'_>, list: &List<String>| {
+                if list.0.is_empty() {
+                    check.say("no material is named");
+                }
+                for m in list.0.iter().filter(|m| !materials.contains(m)) {
+                    check.say(&format!("no treatment has the material `{m}`"));
+                }
+            };
             for l in &file.law.0 {
-                check.place = format!("{name}: law `{}` in {:?}", l.material, l.market);
+                check.place = format!("{name}: law on {:?} in {:?}", l.materials.0, l.law.0);
                 check.cited("article", &l.article, &l.source);
-                if !materials.contains(&l.material) {
-                    check.say("no treatment has this material");
+                all_known(&mut check, &l.materials);
+                if l.law.0.is_empty() {
+                    check.say("no body of law is named");
                 }
                 for limit in &l.limits.0 {
                     if limit.value < 0.0 || !limit.value.is_finite() || limit.unit.is_empty() {
@@ -147,23 +156,22 @@ impl Gathered {
                 }
             }
             for o in &file.organic.0 {
-                check.place = format!("{name}: organic `{}` in {:?}", o.material, o.scheme);
+                check.place = format!("{name}: organic {:?} in {:?}", o.materials.0, o.schemes.0);
                 check.cited("text", &o.text, &o.source);
-                if !materials.contains(&o.material) {
-                    check.say("no treatment has this material");
-                }
+                all_known(&mut check, &o.materials);
             }
             for s in &file.so2.0 {
-                check.place = format!("{name}: total SO2 limit in {:?}", s.market);
+                check.place = format!("{name}: SO2 limit in {:?}", s.law.0);
                 check.cited("article", &s.article, &s.source);
             }
             for a in &file.acceptance.0 {
-                check.place = format!("{name}: acceptance {:?} to {:?}", a.made, a.sold);
+                check.place = format!("{name}: acceptance {:?} to {:?}", a.made.0, a.sold.0);
                 check.cited("article", &a.article, &a.source);
             }
-            for m in &file.market.0 {
-                check.place = format!("{name}: market {:?}", m.market);
-                check.fact("unlisted", &m.unlisted);
+            for b in &file.body.0 {
+                check.place = format!("{name}: body of law {:?}", b.law);
+                check.fact("unlisted", &b.unlisted);
+                b.labels.0.iter().for_each(|l| check.fact("label", &l.rule));
             }
         }
         self.errors = errors;
@@ -182,7 +190,7 @@ impl Gathered {
         table(&mut out, "CAUTIONS", "Caution", files().flat_map(|f| &f.caution.0));
         table(&mut out, "PROBLEMS", "ProblemFacts", files().flat_map(|f| &f.problem.0));
         table(&mut out, "TYPICAL", "Typical", files().flat_map(|f| &f.typical.0));
-        table(&mut out, "MARKETS", "MarketFacts", files().flat_map(|f| &f.market.0));
+        table(&mut out, "BODIES", "LawFacts", files().flat_map(|f| &f.body.0));
         table(&mut out, "ACCEPTANCES", "Acceptance", files().flat_map(|f| &f.acceptance.0));
         table(&mut out, "LAW", "LawRule", files().flat_map(|f| &f.law.0));
         table(&mut out, "ORGANIC", "OrganicRule", files().flat_map(|f| &f.organic.0));
@@ -270,10 +278,15 @@ impl Check<'_> {
         self.positive("days", &t.days);
         self.positive("loss_percent", &t.loss_percent);
         self.positive("labour_hours", &t.labour_hours);
-        for (what, e) in [("energy_kwh_per_hl", &t.energy_kwh_per_hl), ("water_l_per_hl", &t.water_l_per_hl), ("longest_days", &t.longest_days)] {
+        for (what, e) in
+            [("energy_kwh_per_hl", &t.energy_kwh_per_hl), ("water_l_per_hl", &t.water_l_per_hl), ("longest_days", &t.longest_days), ("wait_days", &t.wait_days)]
+        {
             if let Some(e) = e {
                 self.positive(what, e);
             }
+        }
+        if let Some(e) = &t.temperature {
+            self.estimate("temperature", e);
         }
         if let Some(p) = &t.price {
             self.positive("price", &p.amount);
@@ -300,8 +313,8 @@ impl Check<'_> {
         }
         match &t.dose {
             Some(d) => {
-                if t.access.0 == crate_words::Access::Licensed {
-                    self.say("only a licensed person may do this: it gets no dose");
+                if matches!(t.access.0, crate_words::Access::Licensed | crate_words::Access::Trained) {
+                    self.say("only a licensed or trained person may do this: it gets no dose");
                 }
                 self.positive("dose", &d.range);
                 if let Some(n) = &d.note {

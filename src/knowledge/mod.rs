@@ -25,7 +25,8 @@ include!(concat!(env!("OUT_DIR"), "/knowledge.rs"));
 pub fn standings() -> Vec<Standing> {
     let mut all = Vec::new();
     for t in TREATMENTS {
-        let estimates = [Some(t.days), t.longest_days, Some(t.loss_percent), Some(t.labour_hours), t.energy_kwh_per_hl, t.water_l_per_hl];
+        let estimates =
+            [Some(t.days), t.longest_days, t.wait_days, t.temperature, Some(t.loss_percent), Some(t.labour_hours), t.energy_kwh_per_hl, t.water_l_per_hl];
         all.extend(estimates.iter().flatten().map(|e| e.standing));
         all.extend(t.effects.iter().flat_map(|e| [e.removes, e.adds]).flatten().map(|e| e.standing));
         all.extend(t.dose.iter().map(|d| d.range.standing));
@@ -40,6 +41,7 @@ pub fn standings() -> Vec<Standing> {
     all.extend(ORDER.iter().map(|o| o.rule.standing));
     all.extend(CAUTIONS.iter().map(|c| c.text.standing));
     all.extend(TYPICAL.iter().map(|t| t.value.standing));
+    all.extend(BODIES.iter().flat_map(|b| b.labels.iter().map(|l| l.rule.standing).chain([b.unlisted.standing])));
     for p in PROBLEMS {
         all.extend(p.bands.iter().map(|b| b.why.standing));
         all.extend(p.first.iter().chain(p.errors).chain(p.no_cure).map(|f| f.standing));
@@ -87,7 +89,7 @@ mod tests {
             super::CAUTIONS,
             super::PROBLEMS,
             super::TYPICAL,
-            super::MARKETS,
+            super::BODIES,
             super::ACCEPTANCES,
             super::LAW,
             super::ORGANIC,
@@ -98,12 +100,49 @@ mod tests {
         assert_eq!(super::PROBLEMS.len(), super::Problem::ALL.len());
     }
 
-    /// Checksum of the legal limits, so that a mistyped digit fails: change it only together with the figure.
-    #[test]
-    fn legal_limits_add_up() {
-        let limits: f64 = super::LAW.iter().flat_map(|r| r.limits).map(|l| l.value).sum();
-        let sulfur: f64 = super::SO2_LIMITS.iter().map(|l| l.most).sum();
-        assert!((limits - LIMITS).abs() < 1e-6 && (sulfur - 2190.0).abs() < 1e-6, "{limits} {sulfur}");
+    /// Low, middle and high weigh differently, so that two slips do not cancel easily.
+    fn weigh<'a>(all: impl Iterator<Item = &'a super::Estimate>) -> f64 {
+        let sum: f64 = all.map(|e| e.low + 2.0 * e.middle + 3.0 * e.high).sum();
+        (sum * 1e4).round() / 1e4
     }
-    const LIMITS: f64 = 1955.8;
+
+    /// Checksums of the tables, so that a mistyped digit fails: change one only together with its figures.
+    #[test]
+    fn tables_add_up() {
+        use super::{LAW, PROBLEMS, SO2_LIMITS, TREATMENTS, TYPICAL};
+        let limits: f64 = LAW.iter().flat_map(|r| r.limits.iter().map(|l| l.value * r.law.len() as f64)).sum();
+        let sulfur: f64 = SO2_LIMITS.iter().map(|l| l.most + l.most_free.unwrap_or(0.0) + l.sugar_from.unwrap_or(0.0) + l.sugar_below.unwrap_or(0.0)).sum();
+        let bands: f64 = PROBLEMS.iter().flat_map(|p| p.bands).map(|b| b.floor.unwrap_or(0.0) + b.ceiling.unwrap_or(0.0)).sum();
+        let sums = [
+            ("legal limits", limits),
+            ("sulfur dioxide", sulfur),
+            ("bands", bands),
+            ("typical values", weigh(TYPICAL.iter().map(|t| &t.value))),
+            ("doses", weigh(TREATMENTS.iter().filter_map(|t| t.dose.as_ref().map(|d| &d.range)))),
+            ("ladders", TREATMENTS.iter().filter_map(|t| t.dose).flat_map(|d| d.ladder).sum()),
+            ("removed", weigh(TREATMENTS.iter().flat_map(|t| t.effects).filter_map(|e| e.removes.as_ref()))),
+            ("added", weigh(TREATMENTS.iter().flat_map(|t| t.effects).filter_map(|e| e.adds.as_ref()))),
+            ("days", weigh(TREATMENTS.iter().flat_map(|t| [Some(&t.days), t.longest_days.as_ref(), t.wait_days.as_ref()]).flatten())),
+            ("losses and labour", weigh(TREATMENTS.iter().flat_map(|t| [&t.loss_percent, &t.labour_hours]))),
+            ("energy and water", weigh(TREATMENTS.iter().flat_map(|t| [&t.energy_kwh_per_hl, &t.water_l_per_hl]).flatten())),
+            ("temperatures", weigh(TREATMENTS.iter().filter_map(|t| t.temperature.as_ref()))),
+            ("prices", weigh(TREATMENTS.iter().filter_map(|t| t.price.as_ref().map(|p| &p.amount)))),
+        ];
+        for ((what, sum), expected) in sums.iter().zip(SUMS) {
+            assert!((sum - expected).abs() < 1e-3, "{what}: {sum} is not {expected}; all: {sums:?}");
+        }
+    }
+    const SUMS: [f64; 13] = [13644.0, 9239.008, 431.28, 6631.65, 20622.4, 8667.8, 908.32, 2308.928, 8855.05, 1727.73, 131.71, 2488.0, 15231.4];
+
+    /// What the page about the figures counts.
+    #[test]
+    fn counts_are_as_stated() {
+        use super::{LAW, ORDER, ORGANIC, SO2_LIMITS, SOURCES, TREATMENTS};
+        let counts = [TREATMENTS.len(), LAW.len(), ORGANIC.len(), SO2_LIMITS.len(), ORDER.len(), SOURCES.len()];
+        let of = |s: super::Standing| super::standings().iter().filter(|x| **x == s).count();
+        let standings: Vec<usize> = super::Standing::ALL.iter().map(|s| of(*s)).collect();
+        assert_eq!((counts.as_slice(), standings.as_slice()), (COUNTS.as_slice(), STANDINGS.as_slice()));
+    }
+    const COUNTS: [usize; 6] = [78, 128, 25, 38, 91, 219];
+    const STANDINGS: [usize; 5] = [502, 41, 572, 159, 486];
 }

@@ -141,8 +141,12 @@ shape! {
         pub contact: List<Fact>,
         /// Days from the start until the wine is clear of it.
         pub days: Estimate,
-        /// Longest it may stay in the wine, days.
+        /// Longest it may stay in the wine, or the wine wait after it, days.
         pub longest_days: Option<Estimate>,
+        /// Least wait from it to the next step or to the bottle, days.
+        pub wait_days: Option<Estimate>,
+        /// Temperature of the wine it works at, °C.
+        pub temperature: Option<Estimate>,
         /// Wine lost, % of the volume.
         pub loss_percent: Estimate,
         /// Labour, hours for one tank.
@@ -243,24 +247,42 @@ shape! {
         pub value: Estimate,
     }
 
-    /// A market's law in general.
-    pub struct MarketFacts {
-        /// The market.
-        pub market: W<Market>,
+    /// What a label must say, by one body of law.
+    pub struct LabelRule {
+        /// What it is about.
+        pub about: Text,
+        /// Amount from which it holds, where there is one.
+        pub from: Option<f64>,
+        /// Unit of the amount.
+        #[serde(default)]
+        pub unit: Text,
+        /// The rule.
+        pub rule: Fact,
+    }
+
+    /// A body of law in general.
+    pub struct LawFacts {
+        /// The body.
+        pub law: W<Law>,
         /// Name of the law.
-        pub law: Text,
+        pub name: Text,
         /// Editions read and their dates.
         pub edition: Text,
+        /// Who confirms it.
+        pub authority: Text,
         /// What to do with anything not listed.
         pub unlisted: Fact,
+        /// What the label must say.
+        #[serde(default)]
+        pub labels: List<LabelRule>,
     }
 
     /// One market accepting the practices of another.
     pub struct Acceptance {
         /// Where the wine is made.
-        pub made: W<Market>,
+        pub made: List<W<Market>>,
         /// Where it is sold.
-        pub sold: W<Market>,
+        pub sold: List<W<Market>>,
         /// The agreement.
         pub text: Text,
         /// Article.
@@ -290,20 +312,21 @@ shape! {
         pub text: Text,
     }
 
-    /// A rule of law on a material or process.
+    /// A rule of law on materials or processes.
     pub struct LawRule {
-        /// Material key.
-        pub material: Text,
-        /// Market.
-        pub market: W<Market>,
-        /// Whose rule.
-        pub basis: W<RuleBasis>,
+        /// Material keys.
+        pub materials: List<Text>,
+        /// Bodies of law.
+        pub law: List<W<Law>>,
         /// Colours; empty for all.
         #[serde(default)]
         pub colours: List<W<Colour>>,
         /// Stages; empty for all.
         #[serde(default)]
         pub stages: List<W<Stage>>,
+        /// Styles; empty for all.
+        #[serde(default)]
+        pub styles: List<W<Style>>,
         /// What it says.
         pub verdict: W<Verdict>,
         /// Article.
@@ -312,6 +335,9 @@ shape! {
         pub evidence: W<Evidence>,
         /// Date or edition of the text that was read.
         pub edition: Text,
+        /// True when the listing was read, but not whether a number stands beside it.
+        #[serde(default)]
+        pub limits_unread: bool,
         /// Bounds.
         #[serde(default)]
         pub limits: List<Limit>,
@@ -322,13 +348,13 @@ shape! {
         pub source: Text,
     }
 
-    /// Whether an organic scheme lists a material.
+    /// Whether organic schemes list materials.
     pub struct OrganicRule {
-        /// Scheme.
-        pub scheme: W<Organic>,
-        /// Material key.
-        pub material: Text,
-        /// What it says.
+        /// Schemes.
+        pub schemes: List<W<Organic>>,
+        /// Material keys.
+        pub materials: List<Text>,
+        /// What they say.
         pub verdict: W<Verdict>,
         /// Condition or article.
         pub text: Text,
@@ -338,21 +364,29 @@ shape! {
         pub source: Text,
     }
 
-    /// A limit on total sulfur dioxide.
+    /// A limit on sulfur dioxide.
     pub struct So2Limit {
-        /// Market.
-        pub market: W<Market>,
-        /// Organic scheme it belongs to, if any.
-        pub scheme: Option<W<Organic>>,
+        /// Bodies of law.
+        pub law: List<W<Law>>,
+        /// Organic schemes it belongs to, if any.
+        #[serde(default)]
+        pub schemes: List<W<Organic>>,
         /// Colours; empty for all.
         #[serde(default)]
         pub colours: List<W<Colour>>,
+        /// Styles; empty for all.
+        #[serde(default)]
+        pub styles: List<W<Style>>,
+        /// Wines named in the law to which alone it applies; never taken without being asked for.
+        pub only_for: Option<Text>,
         /// Holds from this much sugar, g/L.
         pub sugar_from: Option<f64>,
         /// Holds below this much sugar, g/L.
         pub sugar_below: Option<f64>,
         /// Most total SO2, mg/L.
         pub most: f64,
+        /// Most free SO2, mg/L, where the law has one.
+        pub most_free: Option<f64>,
         /// Article.
         pub article: Text,
         /// What was read.
@@ -381,13 +415,13 @@ shape! {
         /// Typical values.
         #[serde(default)]
         pub typical: List<Typical>,
-        /// Markets.
+        /// Bodies of law.
         #[serde(default)]
-        pub market: List<MarketFacts>,
+        pub body: List<LawFacts>,
         /// Acceptances.
         #[serde(default)]
         pub acceptance: List<Acceptance>,
-        /// Laws.
+        /// Rules of law.
         #[serde(default)]
         pub law: List<LawRule>,
         /// Organic schemes.

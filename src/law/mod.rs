@@ -1,6 +1,15 @@
 //! Is this treatment, on this wine, permitted, limited, forbidden or not verified in each market it must satisfy? A rule
 //! that was not read is "not verified", whatever it is believed to say, and never counts as allowed.
 
+pub mod body;
+mod limit;
+mod organic;
+mod sulfur;
+
+pub use limit::within_cap;
+pub use organic::organic;
+pub use sulfur::{so2_limit, so2_limits};
+
 use crate::knowledge::*;
 use crate::wine::*;
 use serde::Serialize;
@@ -14,6 +23,8 @@ pub enum Legality {
     Permitted,
     /// Permitted up to a limit.
     Limited,
+    /// Plain handling that the texts read ask no permission for: concluded, not quoted.
+    Unlisted,
     /// No text was read that settles it: confirm first.
     NotVerified,
     /// Not permitted.
@@ -26,13 +37,14 @@ impl Legality {
         match self {
             Legality::Permitted => "Permitted",
             Legality::Limited => "Limited",
+            Legality::Unlisted => "No permission asked for by the texts read",
             Legality::NotVerified => "Not verified: confirm first",
             Legality::Forbidden => "Forbidden",
         }
     }
-    /// Whether the law was read and allows it.
+    /// Whether the law was read and does not stand against it.
     pub const fn allows(self) -> bool {
-        matches!(self, Legality::Permitted | Legality::Limited)
+        matches!(self, Legality::Permitted | Legality::Limited | Legality::Unlisted)
     }
 }
 
@@ -42,6 +54,8 @@ impl Legality {
 pub struct Finding {
     /// The market.
     pub market: Market,
+    /// The body of law that answers.
+    pub law: Law,
     /// Through which door the wine comes in.
     pub basis: RuleBasis,
     /// The answer.
@@ -68,12 +82,12 @@ pub struct Finding {
 pub fn findings(wine: &Wine, treatment: &Treatment) -> Vec<Finding> {
     let mut found = Vec::new();
     if let Some(made) = wine.made_in {
-        found.push(own(wine, treatment, made));
+        found.push(finding(wine, treatment, made, body::own(made), RuleBasis::Own));
     }
     for sold in wine.sold_in.iter().copied().filter(|m| Some(*m) != wine.made_in) {
         found.push(match wine.made_in {
             // Not said where it is made: read as made where it is sold; the advice says so.
-            None => own(wine, treatment, sold),
+            None => finding(wine, treatment, sold, body::own(sold), RuleBasis::Own),
             Some(made) => through_border(wine, treatment, made, sold),
         });
     }
@@ -85,63 +99,44 @@ pub fn hardest(found: &[Finding]) -> Option<Legality> {
     found.iter().map(|f| f.legality).max()
 }
 
-fn rule_of(wine: &Wine, treatment: &Treatment, market: Market, basis: RuleBasis) -> Option<&'static LawRule> {
+fn rule_of(wine: &Wine, treatment: &Treatment, law: Law) -> Option<&'static LawRule> {
     LAW.iter().find(|r| {
-        r.material == treatment.material
-            && r.market == market
-            && r.basis == basis
+        r.materials.contains(&treatment.material)
+            && r.law.contains(&law)
             && (r.colours.is_empty() || wine.colour.is_some_and(|c| r.colours.contains(&c)))
             && (r.stages.is_empty() || wine.stage.is_some_and(|s| r.stages.contains(&s)))
+            && (r.styles.is_empty() || wine.style.is_some_and(|s| r.styles.contains(&s)))
     })
 }
 
-/// Rules of this material in this market, whatever the colour or stage: used to say what is missing.
-fn any_rule(treatment: &Treatment, market: Market) -> bool {
-    LAW.iter().any(|r| r.material == treatment.material && r.market == market)
+/// Whether a body of law has any rule on this material, whatever the colour or stage: used to say what is missing.
+fn any_rule(treatment: &Treatment, law: Law) -> bool {
+    LAW.iter().any(|r| r.materials.contains(&treatment.material) && r.law.contains(&law))
 }
 
-fn own(wine: &Wine, treatment: &Treatment, market: Market) -> Finding {
-    finding(wine, treatment, market, RuleBasis::Own)
-}
-
-fn finding(wine: &Wine, treatment: &Treatment, market: Market, basis: RuleBasis) -> Finding {
-    let Some(rule) = rule_of(wine, treatment, market, basis) else {
-        let note = if any_rule(treatment, market) {
-            "The rules read do not settle it for this colour and stage.".to_string()
-        } else {
-            "No rule on this was read.".to_string()
-        };
-        let unlisted = MARKETS.iter().find(|m| m.market == market);
+fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: RuleBasis) -> Finding {
+    let Some(rule) = rule_of(wine, treatment, law) else {
+        let missing = if any_rule(treatment, law) { "The rules read do not settle it for this colour, style and stage." } else { "No rule on this was read." };
+        let facts = BODIES.iter().find(|b| b.law == law);
         return Finding {
             market,
+            law,
             basis,
             legality: Legality::NotVerified,
-            article: unlisted.map_or("", |m| m.law),
-            edition: unlisted.map_or("", |m| m.edition),
+            article: facts.map_or("", |b| b.name),
+            edition: facts.map_or("", |b| b.edition),
             evidence: Evidence::Memory,
             limits: Vec::new(),
             conditions: Vec::new(),
-            note: match unlisted {
-                Some(m) => format!("{note} {}", m.unlisted.text),
-                None => note,
-            },
+            note: facts.map_or(missing.to_string(), |b| format!("{missing} {}", b.unlisted.text)),
             dose_cap: None,
             source: "",
         };
     };
-    let unread_limit = rule.limits.iter().any(|l| l.evidence == Evidence::Memory);
-    let (legality, note) = match (rule.verdict, rule.evidence) {
-        (Verdict::Forbidden, Evidence::Memory) => (Legality::NotVerified, "Believed not to be permitted; the text was not read."),
-        (Verdict::Permitted, Evidence::Memory) => (Legality::NotVerified, "Believed to be permitted; the text was not read."),
-        (Verdict::Forbidden, _) => (Legality::Forbidden, ""),
-        (Verdict::Permitted, _) if unread_limit => (Legality::NotVerified, "Its listing was read, its limit was not."),
-        (Verdict::Permitted, Evidence::Earlier) if rule.limits.is_empty() => (Legality::Permitted, EARLIER),
-        (Verdict::Permitted, Evidence::Earlier) => (Legality::Limited, EARLIER),
-        (Verdict::Permitted, _) if rule.limits.is_empty() => (Legality::Permitted, ""),
-        (Verdict::Permitted, _) => (Legality::Limited, ""),
-    };
+    let (legality, note) = judged(rule);
     Finding {
         market,
+        law,
         basis,
         legality,
         article: rule.article,
@@ -150,85 +145,51 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, basis: RuleBasis)
         limits: rule.limits.iter().map(|l| l.text).collect(),
         conditions: rule.conditions.to_vec(),
         note: note.to_string(),
-        dose_cap: dose_cap(rule, treatment),
+        dose_cap: limit::dose_cap(rule, wine, treatment, law),
         source: rule.source,
     }
 }
 
 const EARLIER: &str = "Read in an earlier text, or in the file that the law refers to: confirm the row in force.";
 
-fn through_border(wine: &Wine, treatment: &Treatment, made: Market, sold: Market) -> Finding {
-    if rule_of(wine, treatment, sold, RuleBasis::Import).is_some() {
-        return finding(wine, treatment, sold, RuleBasis::Import);
-    }
-    let mut at_home = own(wine, treatment, made);
-    at_home.market = sold;
-    at_home.basis = RuleBasis::Acceptance;
-    match ACCEPTANCES.iter().find(|a| a.made == made && a.sold == sold) {
-        Some(a) if a.evidence != Evidence::Memory => {
-            at_home.note = format!("{} ({}). {}", a.text, a.article, at_home.note).trim().to_string();
+/// What a rule comes to, given what of it was read. Only a text that was read permits or forbids.
+fn judged(rule: &LawRule) -> (Legality, &'static str) {
+    let limit_unread = rule.limits.iter().any(|l| l.evidence == Evidence::Memory);
+    match (rule.verdict, rule.evidence) {
+        (Verdict::Forbidden, Evidence::Memory) => (Legality::NotVerified, "Believed not to be permitted; the text was not read."),
+        (Verdict::Forbidden, _) => (Legality::Forbidden, ""),
+        (_, Evidence::Memory) => (Legality::NotVerified, "Believed to be permitted; the text was not read."),
+        (Verdict::Unlisted, _) => (Legality::Unlisted, "Concluded from what the texts read do and do not list; no article says so."),
+        (Verdict::Permitted, Evidence::Concluded) => (Legality::NotVerified, "Believed to fall under a wider entry that was read; none names it."),
+        (Verdict::Permitted, _) if limit_unread || rule.limits_unread => {
+            (Legality::NotVerified, "Its listing was read; whether, or which, limit stands beside it was not.")
         }
-        _ => {
+        (Verdict::Permitted, evidence) => {
+            let legality = if rule.limits.is_empty() { Legality::Permitted } else { Legality::Limited };
+            (legality, if evidence == Evidence::Earlier { EARLIER } else { "" })
+        }
+    }
+}
+
+/// A wine made in one market and sold in another: by mutual acceptance that was read, else by the law for imports that was
+/// read, else not verified.
+fn through_border(wine: &Wine, treatment: &Treatment, made: Market, sold: Market) -> Finding {
+    let accepted = ACCEPTANCES.iter().find(|a| a.made.contains(&made) && a.sold.contains(&sold));
+    if let (Some(law), true) = (body::import(sold), accepted.is_none_or(|a| a.evidence == Evidence::Memory)) {
+        return finding(wine, treatment, sold, law, RuleBasis::Import);
+    }
+    let mut at_home = finding(wine, treatment, made, body::own(made), RuleBasis::Acceptance);
+    at_home.market = sold;
+    match accepted {
+        Some(a) if a.evidence != Evidence::Memory => at_home.note = format!("{} ({}). {}", a.text, a.article, at_home.note).trim().to_string(),
+        Some(a) => {
+            at_home.legality = at_home.legality.max(Legality::NotVerified);
+            at_home.note = format!("{} ({}): believed, not read.", a.text, a.article);
+        }
+        None => {
             at_home.legality = at_home.legality.max(Legality::NotVerified);
             at_home.note = format!("The import rule of {} was not read.", sold.label());
         }
     }
     at_home
-}
-
-/// The greatest dose under a rule's dose and sum limits, in the treatment's unit. A "less than" limit leaves the last rung
-/// below it; the cap itself is then not reached, which [`within_cap`] minds.
-fn dose_cap(rule: &LawRule, treatment: &Treatment) -> Option<f64> {
-    let basis = treatment.dose?.basis;
-    rule.limits
-        .iter()
-        .filter(|l| matches!(l.kind, LimitKind::Dose | LimitKind::Sum))
-        .filter_map(|l| {
-            let value = in_basis(l.value, l.unit, basis)?;
-            Some(if l.strict { value - value * 1e-9 } else { value })
-        })
-        .reduce(f64::min)
-}
-
-fn in_basis(value: f64, unit: &str, basis: Basis) -> Option<f64> {
-    match (unit, basis) {
-        ("g/hL", Basis::GramsPerHl) | ("mL/hL", Basis::MillilitresPerHl) => Some(value),
-        ("mg/L", Basis::GramsPerHl) => Some(value / 10.0),
-        ("g/L", Basis::GramsPerHl) => Some(value * 100.0),
-        ("g/hL", Basis::MilligramsPerLitre) => Some(value * 10.0),
-        ("mg/L", Basis::MilligramsPerLitre | Basis::CopperMgPerL | Basis::SorbicMgPerL | Basis::SulfurMgPerL) => Some(value),
-        ("mg/L as Cu", Basis::CopperMgPerL) | ("mg/L as sorbic acid", Basis::SorbicMgPerL) => Some(value),
-        // A salt limit on copper: CuSO4·5H2O holds 25.45 % Cu (63.546 / 249.685).
-        ("g/hL", Basis::CopperMgPerL) => Some(value * 10.0 * 0.2545),
-        _ => None,
-    }
-}
-
-/// Whether a dose stays inside every cap found.
-pub fn within_cap(found: &[Finding], dose: f64) -> bool {
-    found.iter().filter_map(|f| f.dose_cap).all(|cap| dose <= cap)
-}
-
-/// What an organic scheme says of a material; None when it is not in the lists read.
-pub fn organic(scheme: Organic, treatment: &Treatment) -> Option<&'static OrganicRule> {
-    ORGANIC.iter().find(|r| r.scheme == scheme && r.material == treatment.material)
-}
-
-/// The tightest limit on total SO2 that was read for this wine, over its markets and schemes.
-pub fn so2_limit(wine: &Wine, sugar: Option<f64>) -> Option<&'static So2Limit> {
-    let markets: Vec<Market> = wine.made_in.into_iter().chain(wine.sold_in.iter().copied()).collect();
-    SO2_LIMITS
-        .iter()
-        .filter(|l| match l.scheme {
-            Some(scheme) => wine.organic.contains(&scheme),
-            None => markets.contains(&l.market),
-        })
-        .filter(|l| l.evidence != Evidence::Memory)
-        .filter(|l| l.colours.is_empty() || wine.colour.is_none_or(|c| l.colours.contains(&c)))
-        // Sugar not known: the tighter row, the one for less sugar.
-        .filter(|l| match sugar {
-            Some(s) => l.sugar_from.is_none_or(|f| s >= f) && l.sugar_below.is_none_or(|b| s < b),
-            None => l.sugar_from.is_none(),
-        })
-        .min_by(|a, b| a.most.total_cmp(&b.most))
 }

@@ -65,7 +65,8 @@ impl State {
             let zero = Known { estimate: exactly(0.0, Standing::Derived), by: KnownBy::AfterAct };
             let known = next.values.entry(effect.on).or_insert(zero);
             let mut e = known.estimate;
-            if let Some(r) = effect.removes {
+            // Where both are given, the share is how it ranks and the amount per unit of dose is what it does.
+            if let Some(r) = effect.removes.filter(|_| effect.adds.is_none()) {
                 e.low *= 1.0 - r.high;
                 e.middle *= 1.0 - r.middle;
                 e.high *= 1.0 - r.low;

@@ -219,9 +219,8 @@ fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked 
         law,
         legality,
         organic_unsure: wine
-            .organic
-            .iter()
-            .copied()
+            .schemes()
+            .into_iter()
             .filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory) && t.origin != Origin::Nothing)
             .collect(),
         impact: t

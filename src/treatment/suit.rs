@@ -102,6 +102,8 @@ pub fn keeps(claim: Claim, origin: Origin) -> bool {
         Claim::NoEgg => &[Origin::Egg, Origin::Unknown],
         Claim::NoMilk => &[Origin::Milk, Origin::Unknown],
         Claim::NoFish => &[Origin::Fish, Origin::Unknown],
+        // Kept by the lists of the schemes, not by the origin.
+        Claim::Organic => &[Origin::Unknown],
     };
     !broken.contains(&origin)
 }
@@ -109,8 +111,12 @@ pub fn keeps(claim: Claim, origin: Origin) -> bool {
 /// Every reason against a treatment on this wine, apart from evidence.
 pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
     let mut found = Vec::new();
-    if treatment.access == Access::Licensed {
-        found.push(Reason::Licensed { text: treatment.summary.to_string() });
+    match treatment.access {
+        Access::Licensed => found.push(Reason::Licensed { text: treatment.summary.to_string() }),
+        Access::Trained if wine.kit.get(&Kit::DosingUnit).is_none_or(|k| k.means == KitMeans::No) => {
+            found.push(Reason::Licensed { text: "a trained operator with a dosing unit only; none is named under equipment".into() });
+        }
+        _ => {}
     }
     for f in law::findings(wine, treatment) {
         if f.legality == Legality::Forbidden {
@@ -126,7 +132,7 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
     for claim in wine.claims.iter().copied().filter(|c| !keeps(*c, treatment.origin)) {
         found.push(Reason::Claim { text: format!("{}: it is of origin “{}”", claim.label(), treatment.origin.label().to_lowercase()) });
     }
-    for scheme in wine.organic.iter().copied() {
+    for scheme in wine.schemes() {
         if let Some(rule) = law::organic(scheme, treatment)
             && rule.verdict == Verdict::Forbidden
         {

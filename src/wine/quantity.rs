@@ -37,6 +37,9 @@ impl Quantity {
             Quantity::Iron => ("mg/L", 0.0, 50.0, 1, true),
             Quantity::ConductivityDrop => ("%", 0.0, 60.0, 1, true),
             Quantity::CloggingIndex => ("s", 0.0, 2000.0, 0, true),
+            Quantity::VolatileAcidity => ("g/L", 0.0, 6.0, 2, true),
+            Quantity::Oxygen => ("mg/L", 0.0, 20.0, 1, true),
+            Quantity::CarbonDioxide => ("mg/L", 0.0, 12_000.0, 0, true),
             Quantity::StorageTemperature => ("°C", -6.0, 45.0, 0, true),
             Quantity::Sodium => ("mg/L", 0.0, 500.0, 0, false),
             Quantity::AddedProtein => ("mg/L", 0.0, 10_000.0, 0, false),
@@ -49,7 +52,14 @@ impl Quantity {
             | Quantity::Odour
             | Quantity::Aroma
             | Quantity::Tannin
-            | Quantity::Germs => ("", 0.0, 1.0, 2, false),
+            | Quantity::Germs
+            | Quantity::Yeast
+            | Quantity::Brett
+            | Quantity::Sulfides
+            | Quantity::Deposit
+            | Quantity::Laccase
+            | Quantity::Smoke
+            | Quantity::Mousy => ("", 0.0, 1.0, 2, false),
         };
         QuantityFacts { unit, least, most, decimals, asked }
     }

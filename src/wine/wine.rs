@@ -164,6 +164,29 @@ impl Wine {
         read_text(&self.value_per_hl, "value_per_hl", "money per hL", crate::units::read::money)
     }
 
+    /// The organic schemes to keep: those named, and for an organic wine the scheme of each market it has, unless one of
+    /// that market is named.
+    pub fn schemes(&self) -> Vec<Organic> {
+        let mut all = self.organic.clone();
+        if self.claims.contains(&Claim::Organic) {
+            for market in self.made_in.iter().chain(&self.sold_in) {
+                let (scheme, or) = match market {
+                    Market::Eu => (Organic::Eu, Organic::Eu),
+                    Market::Gb => (Organic::Gb, Organic::Gb),
+                    Market::Us => (Organic::Us, Organic::UsMadeWith),
+                    Market::Ca => (Organic::Ca, Organic::Ca),
+                    Market::Au => (Organic::Au, Organic::Au),
+                    Market::Nz => (Organic::Nz, Organic::Nz),
+                    Market::Jp | Market::Cn | Market::Za | Market::Cl | Market::Ar => continue,
+                };
+                if !all.contains(&scheme) && !all.contains(&or) {
+                    all.push(scheme);
+                }
+            }
+        }
+        all
+    }
+
     /// Every text that cannot be used.
     pub fn errors(&self) -> Vec<InputError> {
         let mut errors: Vec<InputError> = self.analyses.keys().filter_map(|q| self.analysis(*q)?.err()).collect();

@@ -48,22 +48,35 @@ word_set! { /// What is wrong, or feared.
 Problem { Haze = "haze", "Haze, or will not settle"; Protein = "protein", "Protein instability"; Crystals = "crystals", "Crystals, or their risk";
     Bitterness = "bitterness", "Bitterness"; Astringency = "astringency", "Astringency"; Browning = "browning", "Browning";
     Pinking = "pinking", "Pinking"; Colour = "colour", "Too much colour"; OffOdour = "off_odour", "Off-odour";
-    BlockedFilter = "blocked_filter", "Blocked filter"; Microbes = "microbes", "Microbial risk"; } }
+    BlockedFilter = "blocked_filter", "Blocked filter"; Microbes = "microbes", "Microbial risk";
+    Refermentation = "refermentation", "Gas, or refermentation"; Brettanomyces = "brettanomyces", "Brettanomyces";
+    Reduction = "reduction", "Reduction"; ExcessCopper = "excess_copper", "Too much copper"; ExcessIron = "excess_iron", "Too much iron";
+    Calcium = "calcium", "Calcium crystals"; Deposit = "deposit", "Colour or quercetin deposit"; Rot = "rot", "Rot (laccase)";
+    Smoke = "smoke", "Smoke taint"; VolatileAcidity = "volatile_acidity", "Volatile acidity"; Mousy = "mousy", "Mousy taint";
+    Sourness = "sourness", "Too much acid"; } }
 
 word_set! { /// A market with its own wine law.
-Market { Eu = "eu", "European Union"; Us = "us", "United States"; } }
+Market { Eu = "eu", "European Union"; Gb = "gb", "Great Britain"; Us = "us", "United States"; Ca = "ca", "Canada"; Au = "au", "Australia";
+    Nz = "nz", "New Zealand"; Jp = "jp", "Japan"; Cn = "cn", "China"; Za = "za", "South Africa"; Cl = "cl", "Chile"; Ar = "ar", "Argentina"; } }
+
+word_set! { /// A body of law. Most markets have one; Australia has one for wine made there and, with New Zealand, one for all other wine.
+Law { Eu = "eu", "European Union"; Gb = "gb", "Great Britain"; Us = "us", "United States"; Ca = "ca", "Canada"; Au = "au", "Australia, wine made there";
+    Anz = "anz", "Australia New Zealand Food Standards Code"; Jp = "jp", "Japan"; Cn = "cn", "China"; Za = "za", "South Africa"; Cl = "cl", "Chile";
+    Ar = "ar", "Argentina"; } }
 
 word_set! { /// A claim the label makes.
 Claim { Vegan = "vegan", "Vegan"; Vegetarian = "vegetarian", "Vegetarian"; NoEgg = "no_egg", "No egg"; NoMilk = "no_milk", "No milk";
-    NoFish = "no_fish", "No fish"; } }
+    NoFish = "no_fish", "No fish"; Organic = "organic", "Organic"; } }
 
 word_set! { /// An organic scheme.
-Organic { Eu = "eu_organic", "EU organic"; Us = "us_organic", "US organic"; UsMadeWith = "us_made_with", "US made with organic grapes"; } }
+Organic { Eu = "eu_organic", "EU organic"; Us = "us_organic", "US organic"; UsMadeWith = "us_made_with", "US made with organic grapes";
+    Gb = "gb_organic", "GB organic"; Ca = "ca_organic", "Canada organic"; Au = "au_organic", "Australian organic"; Nz = "nz_organic", "NZ organic"; } }
 
 word_set! { /// Equipment a treatment may call for.
 Kit { Filter = "filter", "Sheet or cartridge filter"; CrossFlow = "cross_flow", "Cross-flow filter"; Chiller = "chiller", "Chiller";
     HeatExchanger = "heat_exchanger", "Heat exchanger"; Electrodialysis = "electrodialysis", "Electrodialysis unit";
-    DosingUnit = "dosing_unit", "Dosing unit"; InertGas = "inert_gas", "Inert gas"; } }
+    DosingUnit = "dosing_unit", "Dosing unit"; InertGas = "inert_gas", "Inert gas"; Centrifuge = "centrifuge", "Centrifuge";
+    Flotation = "flotation", "Flotation unit"; IonExchange = "ion_exchange", "Ion-exchange column"; EarthFilter = "earth_filter", "Earth filter"; } }
 
 word_set! { /// How a piece of equipment can be had.
 KitMeans { Owned = "owned", "Owned"; Hired = "hired", "Hired"; Contractor = "contractor", "By contractor"; No = "none", "Not to be had"; } }
@@ -78,13 +91,15 @@ Standing { Read = "read", "read"; Derived = "derived", "derived"; Judgement = "j
     CommonPractice = "common_practice", "common practice"; } }
 
 word_set! { /// What was read of a law.
-Evidence { InForce = "in_force", "text in force read"; Earlier = "earlier", "earlier text read"; Memory = "memory", "not read"; } }
+Evidence { InForce = "in_force", "text in force read"; Earlier = "earlier", "earlier text read"; Concluded = "concluded", "concluded from texts read";
+    Memory = "memory", "not read"; } }
 
 word_set! { /// Whose rule it is.
 RuleBasis { Own = "own", "the market's own rule for wine made there"; Import = "import", "import rule"; Acceptance = "acceptance", "mutual acceptance"; } }
 
 word_set! { /// What a rule says.
-Verdict { Permitted = "permitted", "Permitted"; Forbidden = "forbidden", "Forbidden"; } }
+Verdict { Permitted = "permitted", "Permitted"; Unlisted = "unlisted", "Plain handling: the texts read ask no permission";
+    Forbidden = "forbidden", "Forbidden"; } }
 
 word_set! { /// What a legal limit bounds.
 LimitKind { Dose = "dose", "dose"; Sum = "sum", "sum over must and wine"; Residue = "residue", "most left in the finished wine";
@@ -94,7 +109,7 @@ word_set! { /// The small closed set of processes every effect is made of.
 Process { Adsorption = "adsorption", "adsorption"; Bitartrate = "bitartrate", "bitartrate removal"; Inhibition = "inhibition", "crystal inhibition";
     AcidBase = "acid_base", "acid-base change"; SulfurDioxide = "sulfur_dioxide", "sulfur dioxide"; Ions = "ions", "ion removal";
     Settling = "settling", "settling"; Filtration = "filtration", "filtration"; Heat = "heat", "heat"; Enzyme = "enzyme", "enzyme";
-    Addition = "addition", "addition"; } }
+    Addition = "addition", "addition"; Fermentation = "fermentation", "fermentation"; Blending = "blending", "blending"; Gas = "gas", "gas exchange"; } }
 
 word_set! { /// What a dose is measured in.
 Basis { GramsPerHl = "g_per_hl", "g/hL"; MilligramsPerLitre = "mg_per_l", "mg/L"; MillilitresPerHl = "ml_per_hl", "mL/hL";
@@ -102,7 +117,8 @@ Basis { GramsPerHl = "g_per_hl", "g/hL"; MilligramsPerLitre = "mg_per_l", "mg/L"
     NoDose = "none", "no dose"; } }
 
 word_set! { /// Who may do it.
-Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qualified oenologist"; Licensed = "licensed", "Licensed person only: never dosed here"; } }
+Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qualified oenologist";
+    Trained = "trained", "Trained operator with a dosing unit only: never dosed here"; Licensed = "licensed", "Licensed person only: never dosed here"; } }
 
 word_set! { /// Weight of an order rule.
 Severity { Block = "block", "Block"; Warn = "warn", "Warn"; Advise = "advise", "Advise"; } }
@@ -122,4 +138,8 @@ Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = 
     CloggingIndex = "clogging_index", "Clogging index"; StorageTemperature = "storage_temperature", "Storage temperature";
     Bitter = "bitter", "Bitterness (share left)"; Astringent = "astringent", "Astringency (share left)"; Brown = "brown", "Brown colour (share left)";
     Pink = "pink", "Pinking (share left)"; Colour = "colour", "Colour (share left)"; Odour = "odour", "Off-odour (share left)"; Aroma = "aroma", "Aroma (share left)";
-    Tannin = "tannin", "Tannin (share left)"; Germs = "germs", "Yeast and bacteria (share left)"; AddedProtein = "added_protein", "Protein added"; Water = "water", "Water added"; } }
+    Tannin = "tannin", "Tannin (share left)"; Germs = "germs", "Yeast and bacteria (share left)";
+    Yeast = "yeast", "Yeast (share left)"; Brett = "brett", "Brettanomyces (share left)"; Sulfides = "sulfides", "Sulfides and thiols (share left)";
+    Deposit = "deposit", "Colour deposit (share left)"; Laccase = "laccase", "Laccase (share left)"; Smoke = "smoke", "Smoke taint (share left)";
+    Mousy = "mousy", "Mousy taint (share left)"; VolatileAcidity = "volatile_acidity", "Volatile acidity"; Oxygen = "oxygen", "Dissolved oxygen";
+    CarbonDioxide = "carbon_dioxide", "Dissolved CO₂"; AddedProtein = "added_protein", "Protein added"; Water = "water", "Water added"; } }

@@ -1,11 +1,11 @@
 //! Regulation (EC) 889/2008 Annex VIIIa (the list) and Art. 29b-29d; Implementing Regulation (EU) 203/2012.
 use super::*;
-use stillbright::law::{organic, so2_limit};
+use stillbright::law::organic;
 
 #[track_caller]
 fn most(colour: Colour, sugar: f64, expected: f64) {
     let wine = Wine { organic: vec![Organic::Eu], ..wine(colour, Market::Eu) };
-    assert_eq!(so2_limit(&wine, Some(sugar)).map(|l| l.most), Some(expected));
+    near(most_so2(wine, sugar), expected, 0.0);
 }
 #[track_caller]
 fn listed(key: &str, verdict: Verdict) {
@@ -62,4 +62,45 @@ fn metatartaric_is_listed() {
 #[test]
 fn electrodialysis_is_forbidden() {
     listed("electrodialysis", Verdict::Forbidden);
+}
+#[test]
+fn all_other_wine_is_30_under_the_conventional_limit() {
+    for (colour, sugar, conventional) in [(Colour::Red, 3.0, 150.0), (Colour::White, 3.0, 200.0), (Colour::Red, 9.0, 200.0), (Colour::Rose, 9.0, 250.0)] {
+        most(colour, sugar, conventional - 30.0);
+    }
+}
+#[test]
+fn cation_exchange_for_tartrate_is_forbidden_reg_203_2012() {
+    listed("cation_exchange", Verdict::Forbidden);
+}
+#[test]
+fn mannoproteins_and_yeast_extract_are_listed_since_2018_1584() {
+    listed("mannoproteins", Verdict::Permitted);
+    listed("yeast_protein", Verdict::Permitted);
+}
+#[test]
+fn acids_chalk_ascorbic_acid_tannin_and_gases_are_listed() {
+    for key in ["citric_acid", "tartaric_acid", "calcium_carbonate", "ascorbic_acid", "tannin", "inert_gas", "carbon_colour", "sulfur_dioxide", "casein"] {
+        listed(key, Verdict::Permitted);
+    }
+}
+#[test]
+fn earth_perlite_and_cellulose_are_listed_as_inert_filter_aids() {
+    for key in ["earth_filtration", "perlite_filtration", "cellulose_filtration"] {
+        listed(key, Verdict::Permitted);
+    }
+}
+#[test]
+fn kaolin_is_not_on_the_list() {
+    listed("kaolin", Verdict::Forbidden);
+}
+/// One claim, and the scheme of each market.
+#[test]
+fn an_organic_wine_keeps_the_scheme_of_each_market() {
+    let mut w = Wine { claims: vec![Claim::Organic], sold_in: vec![Market::Us, Market::Gb], ..wine(Colour::White, Market::Eu) };
+    assert_eq!(w.schemes(), [Organic::Eu, Organic::Us, Organic::Gb]);
+    near(most_so2(w.clone(), 1.0), 10.0, 0.0);
+    w.organic = vec![Organic::UsMadeWith];
+    assert_eq!(w.schemes(), [Organic::UsMadeWith, Organic::Eu, Organic::Gb]);
+    near(most_so2(w, 1.0), 100.0, 0.0);
 }

@@ -62,3 +62,17 @@ fn additives_carry_their_e_number() {
 fn an_unknown_origin_keeps_no_claim() {
     assert!(Claim::ALL.iter().all(|c| !keeps(*c, Origin::Unknown)));
 }
+#[test]
+fn the_rest_of_the_materials_by_origin() {
+    origin("kaolin", Origin::Mineral, true, true);
+    origin("skim_milk", Origin::Milk, false, true);
+    origin("lysozyme", Origin::Egg, false, true);
+    origin("wheat_protein", Origin::Plant, true, true);
+    origin("yeast_protein", Origin::Fungal, true, true);
+    origin("chitin_glucan", Origin::Fungal, true, true);
+    origin("mannoproteins", Origin::Fungal, true, true);
+    origin("pvi_pvp", Origin::Synthetic, true, true);
+    origin("alginate", Origin::Plant, true, true);
+    origin("gelatin_high_bloom", Origin::Animal, false, false);
+    origin("earth_filtration", Origin::Mineral, true, true);
+}

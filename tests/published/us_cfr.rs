@@ -1,6 +1,6 @@
 //! Title 27 and 21 of the US Code of Federal Regulations, and 7 CFR 205.605.
 use super::*;
-use stillbright::law::{Legality, organic, so2_limit};
+use stillbright::law::{Legality, organic};
 
 #[test]
 fn s24_241_carbon_25_lb_per_1000_gal_is_299_6_g_hl() {
@@ -22,12 +22,12 @@ fn s24_246_a2_water_1_percent() {
 }
 #[test]
 fn s4_22_total_so2_350() {
-    assert_eq!(so2_limit(&wine(Colour::White, Market::Us), Some(40.0)).map(|l| l.most), Some(350.0));
+    near(most_so2(wine(Colour::White, Market::Us), 40.0), 350.0, 0.0);
 }
 #[test]
 fn s205_605b_made_with_organic_grapes_100() {
     let wine = Wine { organic: vec![Organic::UsMadeWith], ..wine(Colour::Red, Market::Us) };
-    assert_eq!(so2_limit(&wine, Some(1.0)).map(|l| l.most), Some(100.0));
+    near(most_so2(wine, 1.0), 100.0, 0.0);
 }
 #[test]
 fn s205_605a_bentonite_is_listed() {
@@ -44,15 +44,66 @@ fn s173_50_pvpp_is_filtered_out() {
 }
 #[test]
 fn what_was_not_read_is_not_verified() {
-    for key in ["isinglass", "cmc", "polyaspartate", "metatartaric", "pectinase", "chitosan", "silica_sol", "pea_protein"] {
+    for key in ["gelatin", "casein", "isinglass", "cmc", "polyaspartate", "metatartaric", "pectinase", "chitosan", "silica_sol", "pea_protein"] {
         assert_eq!(finding(key, Colour::White, Market::Us).legality, Legality::NotVerified, "{key}");
     }
 }
-/// No text that names racking was read in either market, so it is not verified, harmless as it is.
+/// No text that names racking was read in either market: it is never shown as permitted, but as asked of by no text.
 #[test]
-fn racking_was_not_read_and_is_not_verified() {
+fn racking_is_named_by_no_text_and_not_shown_as_permitted() {
     for market in [Market::Eu, Market::Us] {
-        assert_eq!(finding("wait_rack", Colour::White, market).legality, Legality::NotVerified);
+        let f = finding("wait_rack", Colour::White, market);
+        assert_eq!((f.legality, f.evidence), (Legality::Unlisted, Evidence::Concluded));
+        assert!(f.note.contains("no article says so"));
+    }
+}
+#[test]
+fn heat_cold_and_spinning_are_not_verified() {
+    for key in ["chill_static", "pasteurisation", "centrifuge"] {
+        assert_eq!(finding(key, Colour::White, Market::Us).legality, Legality::NotVerified, "{key}");
+    }
+}
+#[test]
+fn s4_32e_sulfites_from_10_ppm_in_all() {
+    assert_eq!(label(Law::Us, "Sulfites").from, Some(10.0));
+    assert!(label(Law::Us, "Sulfites").rule.text.contains("total"));
+}
+#[test]
+fn grn_284_mannoprotein_to_400_mg_l() {
+    assert_eq!(limit("mannoproteins", Market::Us, Colour::White, LimitKind::Dose), (400.0, "mg/L", false));
+    assert!(rule("mannoproteins", Market::Us, Colour::White).limits[0].text.contains("50-400"));
+}
+#[test]
+fn grn_397_chitosan_10_to_500_g_hl_is_not_the_limit_of_24_246() {
+    assert!(rule("chitosan", Market::Us, Colour::White).edition.contains("10-500 g/hL"));
+    assert_eq!(finding("chitosan", Colour::White, Market::Us).legality, Legality::NotVerified);
+}
+#[test]
+fn s24_244_citric_acid_0_7_g_l() {
+    assert_eq!(limit("citric_acid", Market::Us, Colour::White, LimitKind::Dose), (0.7, "g/L", false));
+}
+#[test]
+fn s24_244_fumaric_acid_3_g_l() {
+    assert_eq!(limit("fumaric_acid", Market::Us, Colour::Red, LimitKind::Dose), (3.0, "g/L", false));
+}
+#[test]
+fn sorbic_acid_300_mg_l() {
+    assert_eq!(limit("sorbate", Market::Us, Colour::White, LimitKind::Dose), (300.0, "mg/L", false));
+}
+#[test]
+fn s172_133_dimethyl_dicarbonate_200_mg_l() {
+    assert_eq!(limit("dmdc", Market::Us, Colour::White, LimitKind::Dose), (200.0, "mg/L", false));
+}
+#[test]
+fn older_table_gum_arabic_2_lb_per_1000_gal() {
+    assert_eq!(limit("gum_arabic", Market::Us, Colour::Red, LimitKind::Dose), (24.0, "g/hL", false));
+    near(2.0 * 453.59237 / 3785.411784 * 100.0, 23.97, 0.01);
+}
+#[test]
+fn s205_605a_bentonite_kaolin_and_earth_are_listed() {
+    for key in ["bentonite_calcium", "kaolin", "earth_filtration", "calcium_carbonate", "citric_acid", "tartaric_acid"] {
+        let rule = organic(Organic::Us, treatment(key)).unwrap();
+        assert_eq!((rule.verdict, rule.evidence), (Verdict::Permitted, Evidence::InForce), "{key}");
     }
 }
 #[test]
