@@ -1,10 +1,14 @@
-//! Checks the knowledge and writes it as static data. A wrong figure stops the build with a message that says where.
+//! Checks the knowledge and packs it. A wrong figure stops the build with a message that says where.
 
 #![allow(missing_docs)]
 
 #[allow(dead_code)]
 #[path = "src/wine/words.rs"]
 mod words;
+
+#[allow(dead_code)]
+#[path = "src/knowledge/packed.rs"]
+mod packed;
 
 #[path = "src/knowledge/compile.rs"]
 mod compile;
@@ -16,9 +20,10 @@ fn main() -> ExitCode {
     println!("cargo:rerun-if-changed=src/knowledge");
     println!("cargo:rerun-if-changed=src/wine/words.rs");
     println!("cargo:rerun-if-changed=build.rs");
-    let written = read(folder).and_then(|inputs| compile::compile(&inputs)).and_then(|code| {
+    let written = read(folder).and_then(|inputs| compile::compile(&inputs)).and_then(|packed| {
         let out = env::var("OUT_DIR").map_err(|e| vec![e.to_string()])?;
-        fs::write(Path::new(&out).join("knowledge.rs"), code).map_err(|e| vec![e.to_string()])
+        let write = |name: &str, bytes: &[u8]| fs::write(Path::new(&out).join(name), bytes).map_err(|e| vec![e.to_string()]);
+        write("knowledge.txt", packed.texts.as_bytes()).and_then(|()| write("knowledge.bin", &packed.bytes))
     });
     match written {
         Ok(()) => ExitCode::SUCCESS,

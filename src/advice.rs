@@ -81,13 +81,33 @@ pub struct Advice {
     pub not_read: Vec<InputError>,
     /// Limits on SO2 and room left under them, in words, the tightest first.
     pub so2: Vec<String>,
+    /// What the label must say in its markets.
+    pub labels: Vec<LabelLine>,
+    /// The money all amounts are in.
+    pub currency: String,
     /// What holds for all of it.
     pub notes: Vec<String>,
 }
 
+/// One rule on the label.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct LabelLine {
+    /// Body of law.
+    pub law: Law,
+    /// What it is about.
+    pub about: &'static str,
+    /// The rule.
+    pub text: &'static str,
+    /// How it is known.
+    pub standing: Standing,
+    /// Source key.
+    pub source: &'static str,
+}
+
 /// Works out the advice. `today` decides only what is too late for the bottling day.
 pub fn advise(wine: &Wine, today: Option<Day>) -> Advice {
-    advise_with(wine, today, TREATMENTS)
+    advise_with(wine, today, TREATMENTS.rows())
 }
 
 /// The same over a given set of treatments, for tests.
@@ -102,8 +122,22 @@ pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatm
         assumed: assumptions(wine, &state),
         not_read: wine.errors(),
         so2: so2_words(wine, &state),
+        labels: labels(wine),
+        currency: wine.money().to_string(),
         notes: notes(wine, days_left),
     }
+}
+
+/// The label follows where it is sold; where that is not said, where it is made.
+fn labels(wine: &Wine) -> Vec<LabelLine> {
+    let mut laws: Vec<Law> =
+        law::body::of_wine(wine).into_iter().filter(|(m, _)| wine.sold_in.is_empty() || wine.sold_in.contains(m)).map(|(_, l)| l).collect();
+    laws.dedup();
+    BODIES
+        .iter()
+        .filter(|b| laws.contains(&b.law))
+        .flat_map(|b| b.labels.iter().map(|l| LabelLine { law: b.law, about: l.about, text: l.rule.text, standing: l.rule.standing, source: l.rule.source }))
+        .collect()
 }
 
 fn band_for<'a>(wine: &Wine, facts: &'a ProblemFacts) -> Option<&'a NeedBand> {
@@ -112,6 +146,14 @@ fn band_for<'a>(wine: &Wine, facts: &'a ProblemFacts) -> Option<&'a NeedBand> {
         let colour = b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c));
         stage && colour
     })
+}
+
+/// Calls `with` with what the ranking of a problem needs; None where the problem has no facts.
+pub fn setting<T>(wine: &Wine, problem: Problem, today: Option<Day>, with: impl FnOnce(&Setting<'_>) -> T) -> Option<T> {
+    let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
+    let state = State::of(wine);
+    let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
+    Some(with(&Setting { problem: facts, state: &state, band: band_for(wine, facts), days_left }))
 }
 
 fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Option<i64>, treatments: &'static [Treatment]) -> Option<ProblemAdvice> {
@@ -131,7 +173,7 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
     });
     Some(ProblemAdvice {
         problem,
-        answer: answer(wine, need.as_ref(), &ranked),
+        answer: answer(wine, facts, need.as_ref(), &ranked),
         need,
         first: facts.first.iter().map(|f| f.text).collect(),
         errors: facts.errors.iter().map(|f| f.text).collect(),
@@ -141,7 +183,7 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
     })
 }
 
-fn answer(wine: &Wine, need: Option<&Need>, ranked: &[Ranked]) -> String {
+fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Ranked]) -> String {
     if wine.stage == Some(Stage::Bottled) {
         return "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.".into();
     }
@@ -164,6 +206,10 @@ fn answer(wine: &Wine, need: Option<&Need>, ranked: &[Ranked]) -> String {
             );
         }
     }
+    let cures = ranked.iter().any(|r| !r.helper);
+    if let (false, Some(none)) = (cures, facts.no_cure.first()) {
+        return format!("Nothing here cures this. {}", none.text);
+    }
     let Some(first) = ranked.first() else {
         return "Nothing that is known here fits this wine, its markets and its claims. Below is what was left out and why; a laboratory is the next step."
             .into();
@@ -175,13 +221,17 @@ fn answer(wine: &Wine, need: Option<&Need>, ranked: &[Ranked]) -> String {
         _ => String::new(),
     };
     let sure = if first.legality == Some(law::Legality::NotVerified) { " Confirm the law first: it was not verified." } else { "" };
-    if with.len() > 1 {
-        let many = with.len().min(4);
-        let names: Vec<&str> = with.into_iter().take(many).collect();
-        format!("{lead}On a bench trial, begin with {}; the figures do not tell them apart.{sure}", list(&names))
-    } else {
-        format!("{lead}Begin with {}.{sure}", first.name)
+    if first.helper {
+        return format!(
+            "{lead}Nothing that is verified for this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}",
+            first.name
+        );
     }
+    let names: Vec<&str> = with.into_iter().take(4).collect();
+    let trial = ranked.iter().take(names.len()).any(|r| TREATMENTS.iter().any(|t| t.key == r.key && t.dose.is_some_and(|d| d.by_trial)));
+    let begin = if trial { "On a bench trial, begin" } else { "Begin" };
+    let apart = if names.len() > 1 { "; the figures do not tell them apart" } else { "" };
+    format!("{lead}{begin} with {}{apart}.{sure}", list(&names))
 }
 
 /// “a, b or c”.
@@ -217,8 +267,14 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
     if !matches!(wine.value(), Some(Ok(_))) {
         say("Value of the wine", format!("{} per hL", show::fixed(scales::VALUE_PER_HL, 0)));
     }
-    say("Money", "euro, at the prices of the year shown with each".into());
-    say("Labour", format!("{} per hour", show::fixed(scales::LABOUR_PER_HOUR, 0)));
+    if wine.money() == EURO {
+        say("Money", "euro, at the prices of the year shown with each; your own where you gave one".into());
+    } else {
+        say("Money", format!("{}; built-in prices are in euro and were left out: give your own", wine.money()));
+    }
+    if !matches!(wine.labour(), Some(Ok(_))) {
+        say("Labour", format!("{} per hour", show::fixed(scales::LABOUR_PER_HOUR, 0)));
+    }
     for which in Quantity::ALL.iter().copied().filter(|q| used(wine, *q)) {
         if let Some(k) = state.get(which)
             && k.by == KnownBy::Typical
@@ -277,6 +333,9 @@ fn notes(wine: &Wine, days_left: Option<i64>) -> Vec<String> {
         "No dose without its bench trial on this wine; test the tank again after it.".to_string(),
         "Law as read, with its date: confirm with the authority before treating.".to_string(),
     ];
+    if wine.style == Some(Style::Fruit) {
+        notes.push("Fruit wine: the law read here is that of grape wine and does not cover it.".into());
+    }
     if days_left.is_some_and(|d| d < 0) {
         notes.push("The bottling day has passed.".into());
     }

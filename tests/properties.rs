@@ -18,9 +18,10 @@ fn many<T: Clone + std::fmt::Debug + 'static>(all: &'static [T]) -> impl Strateg
 prop_compose! {
     fn wines()(colour in some(Colour::ALL), style in some(Style::ALL), stage in some(Stage::ALL), problems in many(Problem::ALL),
         made_in in some(Market::ALL), sold_in in many(Market::ALL), claims in many(Claim::ALL), organic in many(Organic::ALL),
-        typed in proptest::collection::btree_map(select(Quantity::ALL), ".{0,8}", 0..6), volume in ".{0,6}", effect in 0_u8..11, cost in 0_u8..11) -> Wine {
+        typed in proptest::collection::btree_map(select(Quantity::ALL), ".{0,8}", 0..6), prices in proptest::collection::btree_map(select(vec!["casein", "pvpp", "nothing"]), "[0-9,.]{0,5}", 0..3), currency in "|EUR|CHF", volume in ".{0,6}", effect in 0_u8..11, cost in 0_u8..11) -> Wine {
         Wine { colour, style, stage, problems, made_in, sold_in, claims, organic, volume: AsTyped(volume),
             analyses: typed.into_iter().map(|(q, t)| (q, AsTyped(t))).collect(),
+            prices: prices.into_iter().map(|(k, t)| (k.to_string(), AsTyped(t))).collect(), currency,
             weights: Weights { effect, cost, ..Weights::default() }, ..Wine::default() }
     }
 }
@@ -43,7 +44,14 @@ proptest! {
             if wine.claims.contains(&Claim::Vegan) {
                 prop_assert!(p.ranked.iter().all(|r| !["casein", "egg_albumin", "gelatin", "isinglass"].contains(&r.key)));
             }
-            // Not verified ranks after clean ones.
+            // Side by side: one value a treatment in each count, differences first.
+            let keys: Vec<_> = TREATMENTS.iter().step_by(19).take(4).collect();
+            let rows = stillbright::advice::setting(&wine, p.problem, None, |s| stillbright::treatment::compare::compare(&wine, s, &keys)).unwrap();
+            prop_assert!(rows.iter().all(|r| r.values.len() == keys.len()));
+            prop_assert!(rows.windows(2).all(|w| w[0].differs() >= w[1].differs()));
+            // Not verified ranks after clean ones, and what only helps after what cures.
+            let classes: Vec<_> = p.ranked.iter().map(|r| (r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty(), r.helper)).collect();
+            prop_assert!(classes.windows(2).all(|w| w[0] <= w[1]));
             let doubtful: Vec<bool> = p.ranked.iter().map(|r| r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty()).collect();
             prop_assert!(doubtful.windows(2).all(|w| w[0] <= w[1]));
             // Nothing disappears silently.
@@ -57,7 +65,7 @@ proptest! {
     fn order_of_data_and_absence_of_others_do_not_reorder(wine in wines(), drop in 0..TREATMENTS.len()) {
         let full = advise(&wine, None);
         let reversed = advise_with(&wine, None, leak(TREATMENTS.iter().rev().copied().collect()));
-        let gone = TREATMENTS[drop].key;
+        let gone = TREATMENTS.rows()[drop].key;
         let fewer = advise_with(&wine, None, leak(TREATMENTS.iter().filter(|t| t.key != gone).copied().collect()));
         for ((a, b), c) in full.problems.iter().zip(&reversed.problems).zip(&fewer.problems) {
             let keys = |p: &stillbright::advice::ProblemAdvice| p.ranked.iter().map(|r| r.key).collect::<Vec<_>>();

@@ -3,16 +3,20 @@
 use super::page::Page;
 use super::store::store;
 use super::{files, words};
+use crate::book::file::BookFile;
 use crate::book::shelf::Kept;
-use crate::book::{read_file, write_book, write_wine};
+use crate::book::{DEFAULTS, read_book, read_file, write_book, write_wine};
 use crate::wine::{InputError, Wine};
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 
-const DEMOS: [(&str, &str); 3] = [
+const DEMOS: [(&str, &str); 6] = [
     ("Heat-unstable white", include_str!("../../demo-data/01-heat-unstable-white.json")),
     ("Hard young red", include_str!("../../demo-data/02-hard-young-red.json")),
     ("Browning organic rosé", include_str!("../../demo-data/03-browning-organic-rose.json")),
+    ("Sparkling base for two markets", include_str!("../../demo-data/04-sparkling-base.json")),
+    ("Cloudy, smoky juice", include_str!("../../demo-data/05-smoky-juice.json")),
+    ("Organic vegan red", include_str!("../../demo-data/06-organic-vegan-red.json")),
 ];
 
 fn title(wine: &Wine) -> String {
@@ -23,7 +27,11 @@ fn title(wine: &Wine) -> String {
 #[component]
 pub fn BookPage(offline: RwSignal<bool>) -> impl IntoView {
     let store = store();
-    let new_wine = move |_| Page::Wine(store.add(Wine::default())).go();
+    let new_wine = move |_| {
+        let mut wine = Wine::default();
+        wine.fill_from(&store.defaults());
+        Page::Wine(store.add(wine)).go();
+    };
     let demo = move |text: &'static str| {
         if let Ok(wines) = read_file(text) {
             for wine in wines {
@@ -34,9 +42,9 @@ pub fn BookPage(offline: RwSignal<bool>) -> impl IntoView {
     view! {
         <h1>{words::BOOK}</h1>
         <button class="main" on:click=new_wine>{words::NEW_WINE}</button>
-        {move || store.wines.with(Vec::is_empty).then(|| view! { <p class="lead">{words::EMPTY_BOOK}</p> })}
+        {move || store.book().is_empty().then(|| view! { <p class="lead">{words::EMPTY_BOOK}</p> })}
         <ul class="wines">
-            <For each=move || store.wines.get() key=|k| (k.id.clone(), k.wine.name.clone(), k.wine.colour) children=row/>
+            <For each=move || store.book() key=|k| (k.id.clone(), k.wine.name.clone(), k.wine.colour) children=row/>
         </ul>
         <section>
             <h2>{words::DEMOS}</h2>
@@ -48,8 +56,8 @@ pub fn BookPage(offline: RwSignal<bool>) -> impl IntoView {
         <Import/>
         {move || (!store.wines.with(Vec::is_empty)).then(|| view! {
             <button on:click=move |_| {
-                let all: Vec<Wine> = store.wines.get_untracked().into_iter().map(|k| k.wine).collect();
-                files::save("stillbright-cellar-book.json", &write_book(&all));
+                let all: Vec<Wine> = untrack(|| store.book()).into_iter().map(|k| k.wine).collect();
+                files::save("stillbright-cellar-book.json", &write_book(&all, store.wine_now(DEFAULTS)));
             }>{words::EXPORT_ALL}</button>
         })}
         <AsideBox/>
@@ -89,7 +97,7 @@ fn row(kept: Kept) -> impl IntoView {
 #[component]
 fn Import() -> impl IntoView {
     let store = store();
-    let waiting: RwSignal<Option<Vec<Wine>>> = RwSignal::new(None);
+    let waiting: RwSignal<Option<BookFile>> = RwSignal::new(None);
     let wrong: RwSignal<Option<InputError>> = RwSignal::new(None);
     let chosen = move |e: web_sys::Event| {
         let Some(input) = e.target().and_then(|t| t.dyn_into::<web_sys::HtmlInputElement>().ok()) else {
@@ -98,12 +106,12 @@ fn Import() -> impl IntoView {
         files::open(&input, move |text| {
             let read = text.map_or_else(
                 || Err(InputError { field: "file".into(), read: "a file that is too long or is not text".into(), expected: "a file exported here.".into() }),
-                |t| read_file(&t).map_err(|e| e.input_error()),
+                |t| read_book(&t).map_err(|e| e.input_error()),
             );
             match read {
-                Ok(wines) => {
+                Ok(book) => {
                     wrong.set(None);
-                    waiting.set(Some(wines));
+                    waiting.set(Some(book));
                 }
                 Err(e) => {
                     waiting.set(None);
@@ -119,13 +127,19 @@ fn Import() -> impl IntoView {
             {move || wrong.get().map(|e| view! {
                 <p class="mend" role="alert">{format!("This file was not taken. Field: {}. Read: {}. Expected: {}", e.field, e.read, e.expected)}</p>
             })}
-            {move || waiting.get().map(|wines| {
-                let names: Vec<String> = wines.iter().map(title).collect();
+            {move || waiting.get().map(|book| {
+                let names: Vec<String> = book.wines.iter().map(title).chain(book.defaults.iter().map(|_| words::DEFAULTS.to_string())).collect();
                 view! {
                     <div role="alert">
-                        <p>{format!("{} in this file: {}", wines.len(), names.join(", "))}</p>
+                        <p>{format!("{} in this file: {}", names.len(), names.join(", "))}</p>
                         <button on:click=move |_| {
-                            for wine in waiting.get_untracked().unwrap_or_default() { store.add(wine); }
+                            if let Some(book) = waiting.get_untracked() {
+                                for wine in book.wines { store.add(wine); }
+                                if let Some(defaults) = book.defaults {
+                                    store.open_defaults();
+                                    store.edit(DEFAULTS, &mut |own| own.fill_from(&defaults));
+                                }
+                            }
                             waiting.set(None);
                         }>{words::IMPORT_ADD}</button>
                         <button on:click=move |_| waiting.set(None)>{words::CANCEL}</button>

@@ -11,6 +11,13 @@ use leptos::prelude::*;
 #[component]
 pub fn FiguresPage() -> impl IntoView {
     let said = |text: String| vec![Node::Text(text)];
+    let read = Evidence::ALL.iter().map(|e| {
+        let rules = LAW.iter().filter(|r| r.evidence == *e).count()
+            + ORGANIC.iter().filter(|r| r.evidence == *e).count()
+            + SO2_LIMITS.iter().filter(|r| r.evidence == *e).count();
+        known(said(e.label().into()), rules.to_string())
+    });
+    let read: Vec<Node> = read.collect();
     let counts = counts().into_iter().map(|(s, n)| known(said(s.label().into()), n.to_string())).collect();
     let markets =
         BODIES.iter().map(|b| known(said(format!("{}: {} {} Ask: {}.", b.law.label(), b.unlisted.text, b.edition, b.authority)), b.name.into())).collect();
@@ -37,8 +44,16 @@ pub fn FiguresPage() -> impl IntoView {
                 ),
             ],
         ),
-        section(words::LAW, vec![line("p", "soft", words::CONFIRM), el("ul", "facts", markets)]),
-        section(words::SOURCES, vec![el("ul", "facts", sources)]),
+        section(
+            words::LAW,
+            vec![
+                line("p", "soft", words::CONFIRM),
+                line("p", "soft", "Rules of law by what was read of them; what was not read is shown as not verified and ranks last."),
+                el("ul", "facts", read),
+                el("ul", "facts", markets),
+            ],
+        ),
+        el("details", "", vec![line("summary", "", format!("{} ({})", words::SOURCES, SOURCES.len())), el("ul", "facts", sources)]),
     ];
     view! {
         <h1>{words::FIGURES}</h1>

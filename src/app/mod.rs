@@ -2,6 +2,8 @@
 //! rooms below it.
 
 mod book_page;
+mod compare_page;
+mod defaults_page;
 mod figures_page;
 mod files;
 mod page;
@@ -79,7 +81,7 @@ fn Root() -> impl IntoView {
         <a class="skip" href="#main" on:click=move |e| { e.prevent_default(); parts::focus("main"); }>{words::SKIP}</a>
         <header class="top">
             <a class="brand" href="#/">"Stillbright"</a>
-            <a href="#/figures">{words::FIGURES}</a>
+            <nav aria-label=words::PAGES><a href="#/defaults">{words::DEFAULTS}</a><a href="#/figures">{words::FIGURES}</a></nav>
         </header>
         <parts::Banners update=update/>
         <main id="main" tabindex="-1" data-colour=move || store.colour_key()>
@@ -88,6 +90,8 @@ fn Root() -> impl IntoView {
                 Page::Wine(id) => view! { <wine_page::WinePage id=id/> }.into_any(),
                 Page::Treatments(id, problem) => view! { <treatments_page::TreatmentsPage id=id problem=problem/> }.into_any(),
                 Page::Treatment(id, problem, key) => view! { <treatment_page::TreatmentPage id=id problem=problem key=key/> }.into_any(),
+                Page::Compare(id, problem, keys) => compare_page::page(&id, problem, &keys),
+                Page::Defaults => defaults_page::page(),
                 Page::Figures => view! { <figures_page::FiguresPage/> }.into_any(),
                 Page::Lost => view! { <h1>{words::LOST}</h1><p><a href="#/">{words::BOOK}</a></p> }.into_any(),
             }}

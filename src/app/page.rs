@@ -15,6 +15,10 @@ pub enum Page {
     Treatments(String, Option<Problem>),
     /// One treatment.
     Treatment(String, Problem, String),
+    /// Treatments side by side.
+    Compare(String, Problem, Vec<String>),
+    /// The user's defaults.
+    Defaults,
     /// About the figures.
     Figures,
     /// No such page.
@@ -43,6 +47,11 @@ impl Page {
                 Some(p) => Page::Treatment((*id).into(), p, (*key).into()),
                 None => Page::Lost,
             },
+            ["wine", id, "compare", problem, keys] => match Problem::from_key(problem) {
+                Some(p) => Page::Compare((*id).into(), p, keys.split('+').map(String::from).collect()),
+                None => Page::Lost,
+            },
+            ["defaults"] => Page::Defaults,
             ["figures"] => Page::Figures,
             _ => Page::Lost,
         }
@@ -56,6 +65,8 @@ impl Page {
             Page::Treatments(id, None) => format!("#/wine/{id}/treatments"),
             Page::Treatments(id, Some(p)) => format!("#/wine/{id}/treatments/{}", p.key()),
             Page::Treatment(id, p, key) => format!("#/wine/{id}/treatments/{}/{key}", p.key()),
+            Page::Compare(id, p, keys) => format!("#/wine/{id}/compare/{}/{}", p.key(), keys.join("+")),
+            Page::Defaults => "#/defaults".into(),
             Page::Figures => "#/figures".into(),
         }
     }
@@ -68,6 +79,8 @@ impl Page {
             Page::Treatments(_, Some(p)) => p.label(),
             Page::Treatments(_, None) => words::TREATMENTS,
             Page::Treatment(_, _, key) => TREATMENTS.iter().find(|t| t.key == key).map_or(words::TREATMENTS, |t| t.name),
+            Page::Compare(..) => words::COMPARE,
+            Page::Defaults => words::DEFAULTS,
             Page::Figures => words::FIGURES,
             Page::Lost => words::LOST,
         }

@@ -4,7 +4,7 @@ use super::page::Page;
 use super::port::Browser;
 use super::words;
 use crate::book::shelf::Kept;
-use crate::book::{Aside, Port, PortError, Shelf};
+use crate::book::{Aside, DEFAULTS, Port, PortError, Shelf};
 use crate::units::day::Day;
 use crate::wine::Wine;
 use leptos::prelude::*;
@@ -108,6 +108,24 @@ impl Store {
         }
     }
 
+    /// The user's defaults, as they are now.
+    pub fn defaults(&self) -> Wine {
+        self.wine_now(DEFAULTS).unwrap_or_default()
+    }
+
+    /// Makes room for the user's defaults, so that they can be edited like a wine.
+    pub fn open_defaults(&self) {
+        if self.wine_now(DEFAULTS).is_none() {
+            let saved = self.with(|s| s.port().now());
+            self.wines.update(|all| all.push(Kept { id: DEFAULTS.into(), saved, wine: Wine::default() }));
+        }
+    }
+
+    /// The wines in the book: all that is kept but the defaults.
+    pub fn book(&self) -> Vec<Kept> {
+        self.wines.with(|all| all.iter().filter(|k| k.id != DEFAULTS).cloned().collect())
+    }
+
     /// Adds a wine and gives its identifier.
     pub fn add(&self, wine: Wine) -> String {
         let (id, result) = self.with(|s| {
@@ -158,7 +176,7 @@ impl Store {
     /// Colour of the wine whose page is shown.
     pub fn colour_key(&self) -> &'static str {
         let id = match self.page.get() {
-            Page::Wine(id) | Page::Treatments(id, _) | Page::Treatment(id, _, _) => id,
+            Page::Wine(id) | Page::Treatments(id, _) | Page::Treatment(id, _, _) | Page::Compare(id, _, _) => id,
             _ => return "",
         };
         self.wine(&id).and_then(|w| w.colour).map_or("", |c| c.key())

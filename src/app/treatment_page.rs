@@ -52,18 +52,25 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
     nodes.push(law_section(&wine, t));
     nodes.extend(facts(words::DISAGREE, t.disagree));
     nodes.push(figures(t));
+    let beside = Page::Compare(id.clone(), problem, vec![key]).address();
+    let own = (t.price.is_some() || t.dose.is_some()).then(|| {
+        view! { <section><h2>{words::PRICES}</h2>{super::wine_page::price(&id, &wine, t)}</section> }
+    });
     view! {
         <p class="crumb"><a href=back>{problem.label()}</a></p>
         <h1>{t.name}</h1>
         <p class="answer">{t.summary}</p>
+        <p><a class="chip" href=beside>{words::COMPARE_WITH}</a></p>
         {paper(nodes)}
+        {own}
     }
     .into_any()
 }
 
 fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {
     let Some(d) = t.dose else {
-        return (t.access == Access::Licensed).then(|| section(words::DOSE, vec![line("p", "", format!("{} {}", words::NEVER_DOSED, t.summary))]));
+        return matches!(t.access, Access::Licensed | Access::Trained)
+            .then(|| section(words::DOSE, vec![line("p", "", format!("{} {}", words::NEVER_DOSED, t.summary))]));
     };
     let found = law::findings(wine, t);
     let unit = d.basis.label();
@@ -180,7 +187,9 @@ fn figures(t: &'static Treatment) -> Node {
         known(vec![Node::Text(format!("{name}: {} {unit}", show::range(e.low, e.high)))], standing(e.standing.label(), e.source))
     };
     let mut rows = vec![row("Until clear of it", &t.days, "days")];
-    rows.extend(t.longest_days.iter().map(|e| row("At most in the wine", e, "days")));
+    rows.extend(t.wait_days.iter().map(|e| row("Least wait to the next step", e, "days")));
+    rows.extend(t.longest_days.iter().map(|e| row("At most in the wine, or waiting after it", e, "days")));
+    rows.extend(t.temperature.iter().map(|e| row("Temperature", e, "°C")));
     rows.push(row(words::LOST_WINE, &t.loss_percent, "%"));
     rows.push(row(words::LABOUR, &t.labour_hours, "h for the tank"));
     rows.extend(t.energy_kwh_per_hl.iter().map(|e| row(words::ENERGY, e, "kWh/hL")));

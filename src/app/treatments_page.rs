@@ -76,16 +76,16 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     let file = StoredValue::new(serde_json::to_string(&[advice]).unwrap_or_default());
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.field, e.read, e.expected))).collect();
     let assumed = advice.assumed.iter().map(|a| known(vec![Node::Text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
-    let rows = p.ranked.iter().map(|r| row(id, problem, r)).collect();
+    let rows = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
     let mut nodes: Vec<Node> = Vec::new();
     nodes.extend(entries(words::NOT_READ, not_read));
     nodes.extend(sentences(words::FIRST, &p.first));
     nodes.push(section(words::RANKED, vec![el("ol", "ranked", rows)]));
     nodes.extend(sentences(words::ERRORS, &p.errors));
     nodes.extend(sentences(words::NO_CURE, &p.no_cure));
-    nodes.push(left_out(p));
+    nodes.push(left_out(id, p));
     nodes.push(el("details", "", vec![line("summary", "", words::ASSUMED), el("ul", "facts", assumed)]));
-    nodes.extend(advice.so2.iter().map(|t| line("p", "", t.clone())));
+    nodes.push(limits(advice));
     nodes.extend(advice.notes.iter().map(|t| line("p", "soft", t.clone())));
     view! {
         {paper(nodes)}
@@ -94,7 +94,7 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     .into_any()
 }
 
-fn row(id: &str, problem: Problem, r: &Ranked) -> Node {
+fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
     let treatment = crate::knowledge::TREATMENTS.iter().find(|t| t.key == r.key);
     let address = Page::Treatment(id.to_string(), problem, r.key.to_string()).address();
     let impact: Vec<String> = r
@@ -104,8 +104,11 @@ fn row(id: &str, problem: Problem, r: &Ranked) -> Node {
         .map(|(q, s)| format!("{} {}", q.label().trim_end_matches(" (share left)").to_lowercase(), show::percent(s.middle)))
         .collect();
     let energy = r.energy_kwh_per_hl.map_or(words::NOT_KNOWN.to_string(), |e| format!("{} kWh/hL", spread(e)));
-    let cost =
-        if r.product_per_hl.is_none() { format!("{} EUR/hL and the product", money(r.money_per_hl)) } else { format!("{} EUR/hL", money(r.money_per_hl)) };
+    let cost = if r.product_per_hl.is_none() {
+        format!("{} {currency}/hL and the product", money(r.money_per_hl))
+    } else {
+        format!("{} {currency}/hL", money(r.money_per_hl))
+    };
     let count = |name: &str, value: String| el("div", "", vec![line("dt", "", name), line("dd", "", value)]);
     let bar = |class: &'static str, share: f64| Node::With("width", width(share), Box::new(el("span", class, Vec::new())));
     let mut beside =
@@ -127,6 +130,8 @@ fn row(id: &str, problem: Problem, r: &Ranked) -> Node {
         marks.push(format!("Not verified for: {}", r.organic_unsure.iter().map(|o| o.label()).collect::<Vec<_>>().join(", ")));
     }
     marks.extend(r.colour_caution.map(String::from));
+    marks.extend(r.helper.then(|| words::HELPER.to_string()));
+    marks.extend(treatment.filter(|t| !t.disagree.is_empty()).map(|_| words::SIDES.to_string()));
     marks.extend(r.too_late.then(|| words::TOO_LATE.to_string()));
     marks.extend(
         r.beaten_by.and_then(|k| crate::knowledge::TREATMENTS.iter().find(|t| t.key == k)).map(|t| format!("{} is at least as good on every count", t.name)),
@@ -141,7 +146,7 @@ fn row(id: &str, problem: Problem, r: &Ranked) -> Node {
             vec![
                 count(words::EFFECT, format!("{}–{}", show::fixed(r.removes.low * 100.0, 0), show::percent(r.removes.high))),
                 count(words::COST, cost),
-                count(words::TIME, format!("{} days", spread(r.days))),
+                count(words::TIME, show::days(r.days.low, r.days.high)),
                 count(words::ORIGIN, treatment.map_or("", |t| t.origin.label()).to_string()),
             ],
         ),
@@ -149,6 +154,8 @@ fn row(id: &str, problem: Problem, r: &Ranked) -> Node {
         line("p", "soft", shares(r)),
     ];
     children.extend(marks.into_iter().map(|m| line("p", "mark", m)));
+    let beside = Page::Compare(id.to_string(), problem, vec![r.key.to_string()]).address();
+    children.push(link(beside, vec![line("span", "small", words::COMPARE_WITH), line("span", "voice", format!(": {}", r.name))]));
     el("li", if doubt { "treatment doubtful" } else { "treatment" }, children)
 }
 
@@ -178,7 +185,19 @@ fn width(share: f64) -> String {
     format!("{}%", show::fixed((share * 100.0).clamp(0.0, 100.0), 1))
 }
 
-fn left_out(p: &ProblemAdvice) -> Node {
+/// Limits on sulfur dioxide and rules on the label, for the markets of the wine.
+fn limits(advice: &Advice) -> Node {
+    let mut rows: Vec<Node> = advice.so2.iter().map(|t| line("li", "", t.clone())).collect();
+    rows.extend(advice.labels.iter().map(|l| {
+        known(vec![line("strong", "", l.law.label()), Node::Text(format!(" · {}: {}", l.about, l.text))], super::parts::standing(l.standing.label(), l.source))
+    }));
+    if rows.is_empty() {
+        rows.push(line("li", "", "No market was named."));
+    }
+    el("details", "", vec![line("summary", "", words::LIMITS), el("ul", "facts", rows), line("p", "soft", words::CONFIRM)])
+}
+
+fn left_out(id: &str, p: &ProblemAdvice) -> Node {
     let rows = p
         .left_out
         .iter()
@@ -187,7 +206,8 @@ fn left_out(p: &ProblemAdvice) -> Node {
                 let (kind, text) = r.words();
                 el("span", "", vec![line("span", "kind", kind), Node::Text(format!(" {text}"))])
             });
-            el("li", "", std::iter::once(line("strong", "", l.name)).chain(reasons).collect())
+            let address = Page::Treatment(id.to_string(), p.problem, l.key.to_string()).address();
+            el("li", "", std::iter::once(link(address, vec![line("strong", "", l.name)])).chain(reasons).collect())
         })
         .collect();
     el("details", "left-out", vec![line("summary", "", format!("{} ({})", words::LEFT_OUT, p.left_out.len())), el("ul", "facts", rows)])

@@ -4,6 +4,7 @@ use super::page::Page;
 use super::parts::{Chip, chips, choose_many, choose_one, field};
 use super::store::store;
 use super::words;
+use crate::knowledge::Treatment;
 use crate::wine::*;
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -34,9 +35,9 @@ pub fn WinePage(id: String) -> impl IntoView {
             field(&id, &format!("analyses.{}", q.key()), label, q != Quantity::StorageTemperature, start, Box::new(set))
         })
         .collect_view();
-    let kits = Kit::ALL.iter().copied().map(|k| kit(&id, &wine, k)).collect_view();
     let next = Page::Treatments(id.clone(), None).address();
     let note_id = StoredValue::new(id.clone());
+    let fill_id = note_id;
     view! {
         <h1>{words::THE_WINE}</h1>
         <p class="soft">{words::TAP_AGAIN}</p>
@@ -54,19 +55,59 @@ pub fn WinePage(id: String) -> impl IntoView {
         {choose_one(&id, words::VESSEL, Vessel::ALL, Vessel::label, |w| w.vessel, |w, v| w.vessel = v)}
         {field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t)))}
         <details><summary>{words::ANALYSES}</summary><div class="fields">{analyses}</div></details>
-        <details><summary>{words::KIT}</summary><p class="soft">{words::KIT_LEAD}</p>{kits}</details>
+        <details><summary>{words::KIT}</summary><p class="soft">{words::KIT_LEAD}</p>{kits(&id, &wine)}</details>
+        <details><summary>{words::MONEY}</summary>{money(&id, &wine)}</details>
         <details>
             <summary>{words::PLAN}</summary>
             {field(&id, "bottling_day", words::BOTTLING_DAY.into(), false, wine.bottling_day.clone(), Box::new(|w, t| w.bottling_day = t))}
-            {field(&id, "value_per_hl", words::VALUE.into(), true, wine.value_per_hl.0.clone(), Box::new(|w, t| w.value_per_hl = AsTyped(t)))}
             <div class="field">
                 <label for="field-note">{words::NOTE}</label>
                 <textarea id="field-note" rows="4" prop:value=wine.note.clone() on:input=move |e| store.edit(&note_id.get_value(), &mut |w| w.note = event_target_value(&e))></textarea>
             </div>
         </details>
+        <button on:click=move |_| {
+            let defaults = store.defaults();
+            store.edit(&fill_id.get_value(), &mut |w| w.fill_from(&defaults));
+            store.said.set(words::FILLED.into());
+            // The fields were drawn from what stood here before.
+            store.page.update(|_| {});
+        }>{words::FILL}</button>
         <nav class="bottom"><a class="main" href=next>{words::SEE_TREATMENTS}</a></nav>
     }
     .into_any()
+}
+
+/// Labour, value of the wine and the money both are in.
+pub fn money(id: &str, wine: &Wine) -> AnyView {
+    view! {
+        {field(id, "labour_per_hour", words::LABOUR_COST.into(), true, wine.labour_per_hour.0.clone(), Box::new(|w, t| w.labour_per_hour = AsTyped(t)))}
+        {field(id, "value_per_hl", words::VALUE.into(), true, wine.value_per_hl.0.clone(), Box::new(|w, t| w.value_per_hl = AsTyped(t)))}
+        {field(id, "currency", words::CURRENCY.into(), false, wine.currency.clone(), Box::new(|w, t| w.currency = t))}
+    }
+    .into_any()
+}
+
+/// The user's own price of one treatment.
+pub fn price(id: &str, wine: &Wine, t: &'static Treatment) -> AnyView {
+    let unit = if t.price.map_or(t.dose.is_none(), |p| p.per_hl) { "hL" } else { "kg or L" };
+    let label = match t.price {
+        Some(p) => format!("{} (per {unit}; built in: {} {} of {})", t.name, crate::units::show::plain(p.amount.middle), p.currency, p.year),
+        None => format!("{} (per {unit})", t.name),
+    };
+    let start = wine.prices.get(t.key).map(|p| p.0.clone()).unwrap_or_default();
+    let set = move |w: &mut Wine, text: String| {
+        if text.is_empty() {
+            w.prices.remove(t.key);
+        } else {
+            w.prices.insert(t.key.to_string(), AsTyped(text));
+        }
+    };
+    field(id, &format!("prices.{}", t.key), label, true, start, Box::new(set))
+}
+
+/// Every piece of equipment with how it can be had.
+pub fn kits(id: &str, wine: &Wine) -> AnyView {
+    Kit::ALL.iter().copied().map(|k| kit(id, wine, k)).collect_view().into_any()
 }
 
 fn kit(id: &str, wine: &Wine, kit: Kit) -> AnyView {

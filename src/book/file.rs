@@ -17,6 +17,9 @@ pub struct BookFile {
     pub app: String,
     /// Version of the shape.
     pub schema: u32,
+    /// The user's defaults for a new wine: equipment, prices, labour, markets.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub defaults: Option<Wine>,
     /// The wines.
     pub wines: Vec<Wine>,
 }
@@ -51,6 +54,11 @@ impl FileError {
 
 /// Reads a file of wines; numbers inside are checked too.
 pub fn read_file(text: &str) -> Result<Vec<Wine>, FileError> {
+    read_book(text).map(|b| b.wines)
+}
+
+/// Reads a file of wines with the defaults that may stand in it.
+pub fn read_book(text: &str) -> Result<BookFile, FileError> {
     if text.len() > LONGEST {
         return Err(FileError::TooLong(text.len()));
     }
@@ -83,7 +91,7 @@ pub fn read_file(text: &str) -> Result<Vec<Wine>, FileError> {
             expected: "A name of at most 200 and a note of at most 20000 characters.".into(),
         }));
     }
-    Ok(file.wines)
+    Ok(file)
 }
 
 fn decode<'a, T: Deserialize<'a>>(text: &'a str) -> Result<T, FileError> {
@@ -121,12 +129,12 @@ fn key_near(text: &str, line: usize) -> String {
 
 /// Writes one wine as a file.
 pub fn write_wine(wine: &Wine) -> String {
-    write_book(std::slice::from_ref(wine))
+    write_book(std::slice::from_ref(wine), None)
 }
 
 /// Writes wines as a file.
-pub fn write_book(wines: &[Wine]) -> String {
-    let file = BookFile { app: "stillbright".into(), schema: SCHEMA, wines: wines.to_vec() };
+pub fn write_book(wines: &[Wine], defaults: Option<Wine>) -> String {
+    let file = BookFile { app: "stillbright".into(), schema: SCHEMA, defaults, wines: wines.to_vec() };
     // A file of plain texts and numbers always serialises; an empty text would be refused on reading, never taken for data.
     serde_json::to_string_pretty(&file).unwrap_or_default()
 }

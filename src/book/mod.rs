@@ -5,6 +5,6 @@ pub mod file;
 pub mod port;
 pub mod shelf;
 
-pub use file::{FileError, read_file, write_book, write_wine};
+pub use file::{FileError, read_book, read_file, write_book, write_wine};
 pub use port::{Memory, Port, PortError};
-pub use shelf::{Aside, Shelf};
+pub use shelf::{Aside, DEFAULTS, Shelf};

@@ -9,6 +9,8 @@ use std::collections::{BTreeMap, BTreeSet};
 const WINE: &str = "stillbright/wine/";
 const ASIDE: &str = "stillbright/aside/";
 const BIN: &str = "stillbright/bin/";
+/// Identifier of the user's defaults, kept like a wine but no wine.
+pub const DEFAULTS: &str = "defaults";
 /// Version of a stored slot.
 const SLOT_SCHEMA: u32 = 1;
 

@@ -1,9 +1,8 @@
-//! Reads the data files, checks them and writes them as static Rust. Used by the build script, and by the tests of its
+//! Reads the data files, checks them and packs them into one blob. Used by the build script, and by the tests of its
 //! messages. Every problem is collected, so that one run names them all, each with its file and entry.
 
 use serde::Deserialize;
 use std::collections::BTreeMap;
-use std::fmt::{Debug, Formatter, Result as FmtResult, Write as _};
 
 #[allow(dead_code, missing_docs)]
 mod owned {
@@ -12,8 +11,8 @@ mod owned {
 
     type Text = String;
 
-    /// A list that prints as a static slice.
-    #[derive(Deserialize)]
+    /// A list.
+    #[derive(Debug, Deserialize)]
     #[serde(transparent)]
     pub struct List<T>(pub Vec<T>);
     impl<T> Default for List<T> {
@@ -21,31 +20,76 @@ mod owned {
             List(Vec::new())
         }
     }
-    impl<T: Debug> Debug for List<T> {
-        fn fmt(&self, f: &mut Formatter<'_>) -> FmtResult {
-            write!(f, "&{:?}", self.0)
-        }
-    }
 
-    /// A word of a closed set that prints with the name of its set.
-    #[derive(Deserialize, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+    /// A word of a closed set.
+    #[derive(Debug, Deserialize, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
     #[serde(transparent)]
     pub struct W<T>(pub T);
-    impl<T: Debug> Debug for W<T> {
-        fn fmt(&self, f: &mut Formatter<'_>) -> FmtResult {
-            let name = std::any::type_name::<T>().rsplit("::").next().unwrap_or_default();
-            write!(f, "{name}::{:?}", self.0)
+
+    /// What can be packed; an error names what cannot.
+    pub trait Pack {
+        fn pack(&self, to: &mut Packer) -> Result<(), String>;
+    }
+    impl Pack for String {
+        fn pack(&self, to: &mut Packer) -> Result<(), String> {
+            if self.contains('\n') {
+                return Err(format!("a text of several lines: {self}"));
+            }
+            to.text(self);
+            Ok(())
+        }
+    }
+    impl Pack for f64 {
+        fn pack(&self, to: &mut Packer) -> Result<(), String> {
+            to.figure(*self).ok_or_else(|| format!("a figure with too many digits: {self}"))
+        }
+    }
+    impl Pack for bool {
+        fn pack(&self, to: &mut Packer) -> Result<(), String> {
+            to.whole(u64::from(*self));
+            Ok(())
+        }
+    }
+    impl Pack for u16 {
+        fn pack(&self, to: &mut Packer) -> Result<(), String> {
+            to.whole(u64::from(*self));
+            Ok(())
+        }
+    }
+    impl<T: Word + PartialEq> Pack for W<T> {
+        fn pack(&self, to: &mut Packer) -> Result<(), String> {
+            to.whole(T::EVERY.iter().position(|w| *w == self.0).unwrap_or_default() as u64);
+            Ok(())
+        }
+    }
+    impl<T: Pack> Pack for Option<T> {
+        fn pack(&self, to: &mut Packer) -> Result<(), String> {
+            to.whole(u64::from(self.is_some()));
+            self.as_ref().map_or(Ok(()), |x| x.pack(to))
+        }
+    }
+    impl<T: Pack> Pack for List<T> {
+        fn pack(&self, to: &mut Packer) -> Result<(), String> {
+            to.whole(self.0.len() as u64);
+            self.0.iter().try_for_each(|x| x.pack(to))
         }
     }
 
     macro_rules! shape {
-        ($($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* })*) => {
-            $($(#[$meta])* #[derive(Debug, Deserialize)] #[serde(deny_unknown_fields)] pub struct $name { $($body)* })*
-        };
+        ($($(#[$meta:meta])* pub struct $name:ident { $($(#[$field_meta:meta])* pub $field:ident: $ty:ty,)* })*) => {$(
+            $(#[$meta])* #[derive(Debug, Deserialize)] #[serde(deny_unknown_fields)] pub struct $name { $($(#[$field_meta])* pub $field: $ty,)* }
+            impl Pack for $name {
+                fn pack(&self, to: &mut Packer) -> Result<(), String> {
+                    $(self.$field.pack(to).map_err(|e| format!("{}: {e}", stringify!($field)))?;)*
+                    Ok(())
+                }
+            }
+        )*};
     }
     include!("schema.rs");
 }
 
+use super::packed::Packer;
 use super::words as crate_words;
 use owned::*;
 
@@ -63,8 +107,16 @@ struct Gathered {
     errors: Vec<String>,
 }
 
-/// Turns data files into Rust source, or says everything that is wrong with them.
-pub fn compile(inputs: &[Input]) -> Result<String, Vec<String>> {
+/// The two halves of the blob.
+pub struct Packed {
+    /// Texts, a line each.
+    pub texts: String,
+    /// Everything else.
+    pub bytes: Vec<u8>,
+}
+
+/// Turns data files into the blob, or says everything that is wrong with them.
+pub fn compile(inputs: &[Input]) -> Result<Packed, Vec<String>> {
     let mut all = Gathered { files: Vec::new(), errors: Vec::new() };
     for input in inputs {
         match toml::from_str::<DataFile>(&input.text) {
@@ -75,7 +127,7 @@ pub fn compile(inputs: &[Input]) -> Result<String, Vec<String>> {
     if all.errors.is_empty() {
         all.check();
     }
-    if all.errors.is_empty() { Ok(all.emit()) } else { Err(all.errors) }
+    if all.errors.is_empty() { all.pack().map_err(|e| vec![e]) } else { Err(all.errors) }
 }
 
 impl Gathered {
@@ -177,25 +229,36 @@ impl Gathered {
         self.errors = errors;
     }
 
-    fn emit(&self) -> String {
-        let mut out = String::from("// Written by the build script from src/knowledge/data. Do not edit.\n");
-        fn table<'a, T: Debug + 'a>(out: &mut String, name: &str, kind: &str, rows: impl Iterator<Item = &'a T>) {
-            let rows: Vec<&T> = rows.collect();
-            let _ = writeln!(out, "/// Every `{kind}` of the data files.\npub static {name}: &[{kind}] = &{rows:?};");
+    /// All files as one, table by table.
+    fn pack(self) -> Result<Packed, String> {
+        let mut whole: Option<DataFile> = None;
+        for (_, file) in self.files {
+            match &mut whole {
+                None => whole = Some(file),
+                Some(all) => all.append(file),
+            }
         }
-        let files = || self.files.iter().map(|(_, f)| f);
-        table(&mut out, "SOURCES", "Source", files().flat_map(|f| &f.source.0));
-        table(&mut out, "TREATMENTS", "Treatment", files().flat_map(|f| &f.treatment.0));
-        table(&mut out, "ORDER", "OrderRule", files().flat_map(|f| &f.order.0));
-        table(&mut out, "CAUTIONS", "Caution", files().flat_map(|f| &f.caution.0));
-        table(&mut out, "PROBLEMS", "ProblemFacts", files().flat_map(|f| &f.problem.0));
-        table(&mut out, "TYPICAL", "Typical", files().flat_map(|f| &f.typical.0));
-        table(&mut out, "BODIES", "LawFacts", files().flat_map(|f| &f.body.0));
-        table(&mut out, "ACCEPTANCES", "Acceptance", files().flat_map(|f| &f.acceptance.0));
-        table(&mut out, "LAW", "LawRule", files().flat_map(|f| &f.law.0));
-        table(&mut out, "ORGANIC", "OrganicRule", files().flat_map(|f| &f.organic.0));
-        table(&mut out, "SO2_LIMITS", "So2Limit", files().flat_map(|f| &f.so2.0));
-        out
+        let mut to = Packer::default();
+        if let Some(all) = whole {
+            all.pack(&mut to)?;
+        }
+        Ok(Packed { texts: to.texts.join("\n"), bytes: to.bytes })
+    }
+}
+
+impl DataFile {
+    fn append(&mut self, other: DataFile) {
+        self.source.0.extend(other.source.0);
+        self.treatment.0.extend(other.treatment.0);
+        self.order.0.extend(other.order.0);
+        self.caution.0.extend(other.caution.0);
+        self.problem.0.extend(other.problem.0);
+        self.typical.0.extend(other.typical.0);
+        self.body.0.extend(other.body.0);
+        self.acceptance.0.extend(other.acceptance.0);
+        self.law.0.extend(other.law.0);
+        self.organic.0.extend(other.organic.0);
+        self.so2.0.extend(other.so2.0);
     }
 }
 

@@ -1,30 +1,133 @@
 //! Facts: treatments, law by market, problems and their bands, typical values, order rules, sources. Data files under
-//! `data/`, checked when the crate is built and held as static tables. No facts are written in code.
+//! `data/`, checked when the crate is built and held as one packed blob. No facts are written in code.
 
 use crate::wine::*;
+use packed::Unpacker;
 use serde::Serialize;
+use std::ops::Deref;
+use std::sync::LazyLock;
 
 #[cfg(test)]
 use crate::wine::words;
 #[cfg(test)]
 mod compile;
+#[cfg_attr(not(test), allow(dead_code))]
+mod packed;
 
 type Text = &'static str;
 type List<T> = &'static [T];
 type W<T> = T;
 
+/// What can be unpacked.
+trait Unpack: Sized {
+    fn unpack(from: &mut Unpacker) -> Self;
+}
+impl Unpack for &'static str {
+    fn unpack(from: &mut Unpacker) -> Self {
+        from.text()
+    }
+}
+impl Unpack for f64 {
+    fn unpack(from: &mut Unpacker) -> Self {
+        from.figure()
+    }
+}
+impl Unpack for bool {
+    fn unpack(from: &mut Unpacker) -> Self {
+        from.whole() != 0
+    }
+}
+impl Unpack for u16 {
+    fn unpack(from: &mut Unpacker) -> Self {
+        from.whole() as u16
+    }
+}
+impl<T: Word> Unpack for T {
+    fn unpack(from: &mut Unpacker) -> Self {
+        T::EVERY.get(from.whole() as usize).copied().unwrap_or(T::FIRST)
+    }
+}
+impl<T: Unpack> Unpack for Option<T> {
+    fn unpack(from: &mut Unpacker) -> Self {
+        (from.whole() != 0).then(|| T::unpack(from))
+    }
+}
+impl<T: Unpack + 'static> Unpack for &'static [T] {
+    fn unpack(from: &mut Unpacker) -> Self {
+        let n = from.whole() as usize;
+        let mut list = Vec::with_capacity(n);
+        for _ in 0..n {
+            list.push(T::unpack(from));
+        }
+        // Once in the life of the page, and kept as long.
+        list.leak()
+    }
+}
+
 macro_rules! shape {
-    ($($(#[$meta:meta])* pub struct $name:ident { $($body:tt)* })*) => {
-        $($(#[$meta])* #[derive(Debug, Clone, Copy, PartialEq, Serialize)] pub struct $name { $($body)* })*
-    };
+    ($($(#[$meta:meta])* pub struct $name:ident { $($(#[$field_meta:meta])* pub $field:ident: $ty:ty,)* })*) => {$(
+        $(#[$meta])* #[derive(Debug, Clone, Copy, PartialEq, Serialize)] pub struct $name { $($(#[$field_meta])* pub $field: $ty,)* }
+        impl Unpack for $name {
+            fn unpack(from: &mut Unpacker) -> Self {
+                $(let $field = <$ty as Unpack>::unpack(from);)*
+                $name { $($field),* }
+            }
+        }
+    )*};
 }
 include!("schema.rs");
-include!(concat!(env!("OUT_DIR"), "/knowledge.rs"));
+
+static BOOK: LazyLock<DataFile> = LazyLock::new(|| {
+    let mut from = Unpacker::new(include_str!(concat!(env!("OUT_DIR"), "/knowledge.txt")), include_bytes!(concat!(env!("OUT_DIR"), "/knowledge.bin")));
+    let book = DataFile::unpack(&mut from);
+    debug_assert!(from.is_over());
+    book
+});
+
+/// One table of the knowledge.
+#[derive(Debug)]
+pub struct Table<T: 'static>(fn() -> &'static [T]);
+
+impl<T> Table<T> {
+    /// Its rows.
+    pub fn rows(&self) -> &'static [T] {
+        (self.0)()
+    }
+}
+impl<T> Deref for Table<T> {
+    type Target = [T];
+    fn deref(&self) -> &[T] {
+        self.rows()
+    }
+}
+
+/// Works cited.
+pub static SOURCES: Table<Source> = Table(|| BOOK.source);
+/// Treatments.
+pub static TREATMENTS: Table<Treatment> = Table(|| BOOK.treatment);
+/// Order rules.
+pub static ORDER: Table<OrderRule> = Table(|| BOOK.order);
+/// Cautions.
+pub static CAUTIONS: Table<Caution> = Table(|| BOOK.caution);
+/// Problems.
+pub static PROBLEMS: Table<ProblemFacts> = Table(|| BOOK.problem);
+/// Typical values.
+pub static TYPICAL: Table<Typical> = Table(|| BOOK.typical);
+/// Bodies of law.
+pub static BODIES: Table<LawFacts> = Table(|| BOOK.body);
+/// Acceptances between markets.
+pub static ACCEPTANCES: Table<Acceptance> = Table(|| BOOK.acceptance);
+/// Rules of law.
+pub static LAW: Table<LawRule> = Table(|| BOOK.law);
+/// Organic lists.
+pub static ORGANIC: Table<OrganicRule> = Table(|| BOOK.organic);
+/// Limits on sulfur dioxide.
+pub static SO2_LIMITS: Table<So2Limit> = Table(|| BOOK.so2);
 
 /// The standing of every figure and statement in the tables, one entry each: what the page about the figures counts.
 pub fn standings() -> Vec<Standing> {
     let mut all = Vec::new();
-    for t in TREATMENTS {
+    for t in TREATMENTS.iter() {
         let estimates =
             [Some(t.days), t.longest_days, t.wait_days, t.temperature, Some(t.loss_percent), Some(t.labour_hours), t.energy_kwh_per_hl, t.water_l_per_hl];
         all.extend(estimates.iter().flatten().map(|e| e.standing));
@@ -42,7 +145,7 @@ pub fn standings() -> Vec<Standing> {
     all.extend(CAUTIONS.iter().map(|c| c.text.standing));
     all.extend(TYPICAL.iter().map(|t| t.value.standing));
     all.extend(BODIES.iter().flat_map(|b| b.labels.iter().map(|l| l.rule.standing).chain([b.unlisted.standing])));
-    for p in PROBLEMS {
+    for p in PROBLEMS.iter() {
         all.extend(p.bands.iter().map(|b| b.why.standing));
         all.extend(p.first.iter().chain(p.errors).chain(p.no_cure).map(|f| f.standing));
     }
@@ -52,6 +155,7 @@ pub fn standings() -> Vec<Standing> {
 #[cfg(test)]
 mod tests {
     use super::compile::{Input, compile};
+    use super::packed::{Packer, Unpacker};
 
     const GOOD: &str = include_str!("data/00-bentonite.toml");
 
@@ -64,7 +168,9 @@ mod tests {
 
     #[test]
     fn a_good_file_compiles() {
-        assert!(compile(&[Input { name: "one.toml".into(), text: GOOD.into() }]).is_ok());
+        let packed = compile(&[Input { name: "one.toml".into(), text: GOOD.into() }])
+            .unwrap_or_else(|_| super::compile::Packed { texts: String::new(), bytes: Vec::new() });
+        assert!(packed.texts.starts_with("B2\n") && packed.bytes.len() > 100);
     }
 
     #[test]
@@ -81,19 +187,39 @@ mod tests {
     }
 
     #[test]
+    fn figures_and_texts_read_back_as_they_were() {
+        let figures = [0.0, 0.1, -0.25, 1.0, 299.6, 0.000_001, -12_345.678, 35.001, 9e9, 0.3, 2.545];
+        let mut to = Packer::default();
+        for (i, f) in figures.iter().enumerate() {
+            assert!(to.figure(*f).is_some(), "{f}");
+            to.text(if i % 2 == 0 { "again" } else { "" });
+            to.whole(i as u64 * 1000);
+        }
+        let texts: &'static str = to.texts.join("\n").leak();
+        let mut from = Unpacker::new(texts, to.bytes.leak());
+        for (i, f) in figures.iter().enumerate() {
+            assert_eq!(from.figure().to_bits(), f.to_bits(), "{f}");
+            assert_eq!((from.text(), from.whole()), (if i % 2 == 0 { "again" } else { "" }, i as u64 * 1000));
+        }
+        assert!(from.is_over());
+        assert_eq!((from.whole(), from.figure(), from.text()), (0, 0.0, ""));
+        assert!(Packer::default().figure(1.0 / 3.0).is_none() && Packer::default().figure(f64::NAN).is_none());
+    }
+
+    #[test]
     fn every_source_is_cited_and_every_table_is_filled() {
         let tables = format!(
             "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
-            super::TREATMENTS,
-            super::ORDER,
-            super::CAUTIONS,
-            super::PROBLEMS,
-            super::TYPICAL,
-            super::BODIES,
-            super::ACCEPTANCES,
-            super::LAW,
-            super::ORGANIC,
-            super::SO2_LIMITS
+            super::TREATMENTS.rows(),
+            super::ORDER.rows(),
+            super::CAUTIONS.rows(),
+            super::PROBLEMS.rows(),
+            super::TYPICAL.rows(),
+            super::BODIES.rows(),
+            super::ACCEPTANCES.rows(),
+            super::LAW.rows(),
+            super::ORGANIC.rows(),
+            super::SO2_LIMITS.rows()
         );
         let unused: Vec<&str> = super::SOURCES.iter().map(|s| s.key).filter(|k| !tables.contains(k)).collect();
         assert!(unused.is_empty(), "{unused:?}");
@@ -132,7 +258,7 @@ mod tests {
             assert!((sum - expected).abs() < 1e-3, "{what}: {sum} is not {expected}; all: {sums:?}");
         }
     }
-    const SUMS: [f64; 13] = [13644.0, 9239.008, 431.28, 6631.65, 20622.4, 8667.8, 908.32, 2308.928, 8855.05, 1727.73, 131.71, 2488.0, 15231.4];
+    const SUMS: [f64; 13] = [13644.0, 9239.008, 431.28, 6631.65, 20622.4, 8667.8, 908.32, 2308.928, 8855.05, 1727.73, 131.71, 2488.0, 16241.4];
 
     /// What the page about the figures counts.
     #[test]
@@ -143,6 +269,6 @@ mod tests {
         let standings: Vec<usize> = super::Standing::ALL.iter().map(|s| of(*s)).collect();
         assert_eq!((counts.as_slice(), standings.as_slice()), (COUNTS.as_slice(), STANDINGS.as_slice()));
     }
-    const COUNTS: [usize; 6] = [78, 128, 25, 38, 91, 219];
-    const STANDINGS: [usize; 5] = [502, 41, 572, 159, 486];
+    const COUNTS: [usize; 6] = [78, 128, 26, 38, 91, 219];
+    const STANDINGS: [usize; 5] = [502, 41, 573, 159, 486];
 }

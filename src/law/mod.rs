@@ -115,8 +115,15 @@ fn any_rule(treatment: &Treatment, law: Law) -> bool {
 }
 
 fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: RuleBasis) -> Finding {
-    let Some(rule) = rule_of(wine, treatment, law) else {
-        let missing = if any_rule(treatment, law) { "The rules read do not settle it for this colour, style and stage." } else { "No rule on this was read." };
+    let fruit = wine.style == Some(Style::Fruit);
+    let Some(rule) = rule_of(wine, treatment, law).filter(|_| !fruit) else {
+        let missing = if fruit {
+            "The law read here is that of grape wine; fruit wine is not covered."
+        } else if any_rule(treatment, law) {
+            "The rules read do not settle it for this colour, style and stage."
+        } else {
+            "No rule on this was read."
+        };
         let facts = BODIES.iter().find(|b| b.law == law);
         return Finding {
             market,

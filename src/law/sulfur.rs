@@ -28,6 +28,8 @@ fn holds(l: &So2Limit, wine: &Wine, laws: &[Law]) -> bool {
     let whose = if l.schemes.is_empty() { l.law.iter().any(|x| laws.contains(x)) } else { l.schemes.iter().any(|s| schemes.contains(s)) };
     let sugar = wine.analysis(Quantity::Sugar).and_then(Result::ok);
     whose
+        // Limits of grape wine; fruit wine is not covered.
+        && wine.style != Some(Style::Fruit)
         && l.only_for.is_none()
         && (l.colours.is_empty() || wine.colour.is_none_or(|c| l.colours.contains(&c)))
         && (l.styles.is_empty() || wine.style.is_none_or(|s| l.styles.contains(&s)))

@@ -25,6 +25,10 @@ impl Span {
     pub fn of(e: &Estimate, times: f64) -> Span {
         Span { low: e.low * times, middle: e.middle * times, high: e.high * times }
     }
+    /// Times a factor.
+    pub fn times(self, by: f64) -> Span {
+        Span { low: self.low * by, middle: self.middle * by, high: self.high * by }
+    }
     /// Sum, end by end.
     pub fn plus(self, o: Span) -> Span {
         Span { low: self.low + o.low, middle: self.middle + o.middle, high: self.high + o.high }
@@ -100,9 +104,14 @@ pub struct Ranked {
     pub colour_caution: Option<&'static str>,
     /// True when it cannot be done before the bottling day.
     pub too_late: bool,
+    /// True when it does so little that it helps beside another treatment, not alone.
+    pub helper: bool,
     /// Key of a treatment that is at least as good on every count and better on one.
     pub beaten_by: Option<&'static str>,
 }
+
+/// Middle value of the effect below which a treatment only helps. Judgement: a third of what is needed.
+const HELPS: f64 = 0.3;
 
 /// What a wine is poorer without: taking it counts as impact. Taking brown colour or germs as well is no harm.
 const HARM: [Quantity; 3] = [Quantity::Aroma, Quantity::Colour, Quantity::Tannin];
@@ -137,7 +146,7 @@ pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -
             left_out.push(LeftOut { key: t.key, name: t.name, reasons: against });
         }
     }
-    ranked.sort_by(|a, b| (unsure(a), b.total.middle).partial_cmp(&(unsure(b), a.total.middle)).unwrap_or(std::cmp::Ordering::Equal).then(a.key.cmp(b.key)));
+    ranked.sort_by(|a, b| class(a).cmp(&class(b)).then(b.total.middle.total_cmp(&a.total.middle)).then(a.key.cmp(b.key)));
     left_out.sort_by(|a, b| (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name)));
     place(&mut ranked);
     mark_beaten(&mut ranked);
@@ -149,6 +158,11 @@ fn unsure(r: &Ranked) -> bool {
     r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty()
 }
 
+/// Order before the total: clean before not verified, cures before helpers. It hangs on the treatment and the wine alone.
+fn class(r: &Ranked) -> (bool, bool) {
+    (unsure(r), r.helper)
+}
+
 fn only_evidence(l: &LeftOut) -> bool {
     matches!(l.reasons.as_slice(), [Reason::NoEvidence { .. }])
 }
@@ -158,7 +172,22 @@ pub fn effect_on(t: &Treatment, quantity: Quantity) -> Option<Estimate> {
     t.effects.iter().filter(|e| e.on == quantity).find_map(|e| e.removes)
 }
 
-fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked {
+/// The price of a treatment for this wine, and whether it is per hectolitre of wine: the user's own, else the built-in one
+/// where the money is the same; nothing where nothing is bought. None where it is not known.
+pub fn price(wine: &Wine, t: &Treatment) -> Option<(Span, bool)> {
+    let each_hl = t.price.map_or(t.dose.is_none(), |p| p.per_hl);
+    if let Some(Ok(own)) = wine.price(t.key) {
+        return Some((Span { low: own, middle: own, high: own }, each_hl));
+    }
+    if t.price.is_none() && t.dose.is_none() && t.kit.is_empty() {
+        // Nothing is bought or hired: labour and lost wine are all of it.
+        return Some((Span { low: 0.0, middle: 0.0, high: 0.0 }, true));
+    }
+    t.price.filter(|p| p.currency == wine.money()).map(|p| (Span::of(&p.amount, 1.0), each_hl))
+}
+
+/// Works out one treatment for a problem, whether or not it can be used.
+pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked {
     let removes = effect_on(t, setting.problem.quantity).map_or(Span { low: 0.0, middle: 0.0, high: 0.0 }, |e| Span::of(&e, 1.0));
     let value = setting.state.get(setting.problem.quantity).map(|k| k.estimate.middle);
     let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
@@ -171,15 +200,15 @@ fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked 
 
     let litres = wine.litres().and_then(Result::ok).unwrap_or(scales::LOT_LITRES);
     let worth = wine.value().and_then(Result::ok).unwrap_or(scales::VALUE_PER_HL);
-    let product = t.price.map(|p| {
-        let per_hl = match (p.per_hl, t.dose) {
+    let product = price(wine, t).map(|(amount, each_hl)| {
+        let per_hl = match (each_hl, t.dose) {
             (false, Some(d)) => grams_per_hl(&d, dose.unwrap_or(d.range.middle)) / 1000.0,
             _ => 1.0,
         };
-        Span::of(&p.amount, per_hl)
+        amount.times(per_hl)
     });
     let lost = Span::of(&t.loss_percent, worth / 100.0);
-    let labour = Span::of(&t.labour_hours, scales::LABOUR_PER_HOUR / (litres / 100.0));
+    let labour = Span::of(&t.labour_hours, wine.labour().and_then(Result::ok).unwrap_or(scales::LABOUR_PER_HOUR) / (litres / 100.0));
     let money = lost.plus(labour).plus(product.unwrap_or(Span { low: 0.0, middle: 0.0, high: 0.0 }));
     let days = Span::of(&t.days, 1.0);
 
@@ -218,11 +247,7 @@ fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked 
         dose_cap,
         law,
         legality,
-        organic_unsure: wine
-            .schemes()
-            .into_iter()
-            .filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory) && t.origin != Origin::Nothing)
-            .collect(),
+        organic_unsure: wine.schemes().into_iter().filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory)).collect(),
         impact: t
             .effects
             .iter()
@@ -231,6 +256,7 @@ fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked 
             .collect(),
         colour_caution: wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c && f.fit == Fit::Caution)).map(|f| f.why.text),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
+        helper: effect.middle < HELPS,
         beaten_by: None,
     }
 }
@@ -250,14 +276,14 @@ fn grams_per_hl(dose: &Dose, amount: f64) -> f64 {
 
 /// Places: the first of the list opens a place, and all whose spread reaches its spread share it.
 fn place(ranked: &mut [Ranked]) {
-    let mut leader: Option<(usize, Span, bool)> = None;
+    let mut leader: Option<(usize, Span, (bool, bool))> = None;
     for (i, r) in ranked.iter_mut().enumerate() {
-        let doubt = r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty();
+        let own = class(r);
         match leader {
-            Some((rank, total, same)) if same == doubt && r.total.high >= total.low => r.rank = rank,
+            Some((rank, total, same)) if same == own && r.total.high >= total.low => r.rank = rank,
             _ => {
                 r.rank = i + 1;
-                leader = Some((r.rank, r.total, doubt));
+                leader = Some((r.rank, r.total, own));
             }
         }
     }

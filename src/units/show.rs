@@ -43,6 +43,12 @@ pub fn range(low: f64, high: f64) -> String {
     if a == b { a } else { format!("{a}–{b}") }
 }
 
+/// “1 day”, “3–10 days”.
+pub fn days(low: f64, high: f64) -> String {
+    let text = range(low, high);
+    if text == "1" { "1 day".into() } else { format!("{text} days") }
+}
+
 /// A share of 0 to 1 as a whole percentage.
 pub fn percent(share: f64) -> String {
     format!("{} %", fixed(share * 100.0, 0))

@@ -119,9 +119,21 @@ pub struct Wine {
     /// Value of the wine, money per hectolitre, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub value_per_hl: AsTyped,
+    /// What labour costs, money per hour, as typed.
+    #[serde(skip_serializing_if = "empty")]
+    pub labour_per_hour: AsTyped,
+    /// The money all amounts are in; empty for euro.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub currency: String,
+    /// Own prices by treatment key, as typed, in the unit of the treatment's price.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub prices: BTreeMap<String, AsTyped>,
     /// Weights of the criteria.
     pub weights: Weights,
 }
+
+/// The money that built-in prices are in.
+pub const EURO: &str = "EUR";
 
 fn empty(text: &AsTyped) -> bool {
     text.0.is_empty()
@@ -164,6 +176,44 @@ impl Wine {
         read_text(&self.value_per_hl, "value_per_hl", "money per hL", crate::units::read::money)
     }
 
+    /// What labour costs in money per hour, if given and readable.
+    pub fn labour(&self) -> Option<Result<f64, InputError>> {
+        read_text(&self.labour_per_hour, "labour_per_hour", "money per hour", crate::units::read::money)
+    }
+
+    /// The user's own price of a treatment, if given and readable.
+    pub fn price(&self, treatment: &str) -> Option<Result<f64, InputError>> {
+        read_text(self.prices.get(treatment)?, &format!("prices.{treatment}"), "money per kg, L or hL", crate::units::read::money)
+    }
+
+    /// The money all amounts are in.
+    pub fn money(&self) -> &str {
+        let own = self.currency.trim();
+        if own.is_empty() || own == "€" || own.eq_ignore_ascii_case(EURO) { EURO } else { own }
+    }
+
+    /// Fills what was left open from the user's defaults; nothing that was answered is changed.
+    pub fn fill_from(&mut self, defaults: &Wine) {
+        self.made_in = self.made_in.or(defaults.made_in);
+        if self.sold_in.is_empty() {
+            self.sold_in = defaults.sold_in.clone();
+        }
+        for (kit, entry) in &defaults.kit {
+            self.kit.entry(*kit).or_insert_with(|| entry.clone());
+        }
+        for (key, price) in &defaults.prices {
+            self.prices.entry(key.clone()).or_insert_with(|| price.clone());
+        }
+        for (own, default) in [(&mut self.labour_per_hour, &defaults.labour_per_hour), (&mut self.value_per_hl, &defaults.value_per_hl)] {
+            if own.0.is_empty() {
+                *own = default.clone();
+            }
+        }
+        if self.currency.is_empty() {
+            self.currency = defaults.currency.clone();
+        }
+    }
+
     /// The organic schemes to keep: those named, and for an organic wine the scheme of each market it has, unless one of
     /// that market is named.
     pub fn schemes(&self) -> Vec<Organic> {
@@ -192,6 +242,8 @@ impl Wine {
         let mut errors: Vec<InputError> = self.analyses.keys().filter_map(|q| self.analysis(*q)?.err()).collect();
         errors.extend(self.litres().and_then(Result::err));
         errors.extend(self.value().and_then(Result::err));
+        errors.extend(self.labour().and_then(Result::err));
+        errors.extend(self.prices.keys().filter_map(|k| self.price(k)?.err()));
         for (kit, entry) in &self.kit {
             errors.extend(read_text(&entry.minimum_batch, &format!("kit.{}.minimum_batch", kit.key()), "L", crate::units::read::litres).and_then(Result::err));
         }

@@ -2,6 +2,14 @@
 
 use serde::{Deserialize, Serialize};
 
+/// A member of a closed set.
+pub trait Word: Copy + 'static {
+    /// Every member, in the order shown.
+    const EVERY: &'static [Self];
+    /// The first of them.
+    const FIRST: Self;
+}
+
 /// Defines a closed set: the enum, all its members, its stable key (as written in files) and its name on screen.
 macro_rules! word_set {
     ($(#[$meta:meta])* $name:ident { $($(#[$vmeta:meta])* $variant:ident = $key:literal, $label:literal;)* }) => {
@@ -9,6 +17,7 @@ macro_rules! word_set {
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
         pub enum $name { $($(#[$vmeta])* #[doc = $label] #[serde(rename = $key)] $variant),* }
+        impl Word for $name { const EVERY: &'static [$name] = $name::ALL; const FIRST: $name = [$($name::$variant),*][0]; }
         impl $name {
             /// Every member, in the order shown.
             pub const ALL: &'static [$name] = &[$($name::$variant),*];
@@ -27,7 +36,8 @@ Colour { White = "white", "White"; Rose = "rose", "Rosé"; Orange = "orange", "O
 
 word_set! { /// Kind of wine.
 Style { StillDry = "still_dry", "Still, dry"; StillSweet = "still_sweet", "Still, with sugar";
-    SparklingBase = "sparkling_base", "Sparkling base"; Fortified = "fortified", "Fortified"; Juice = "juice", "Juice"; } }
+    SparklingBase = "sparkling_base", "Sparkling base"; Fortified = "fortified", "Fortified"; Juice = "juice", "Juice";
+    Fruit = "fruit", "Fruit wine"; } }
 
 word_set! { /// Where the wine stands on its way to the bottle.
 Stage { Juice = "juice", "Juice"; Fermenting = "fermenting", "Fermenting"; Dry = "dry", "Fermentation over";

@@ -163,6 +163,72 @@ test('a recovery screen shows when the page cannot start', async () => {
   await context.close();
 });
 
+test('two to four treatments side by side, differences first, and the address says which', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Heat-unstable white' }).click();
+  await page.waitForSelector('.ranked li');
+  await page.getByRole('link', { name: /^Put beside another/ }).first().click();
+  await page.waitForSelector('h1:has-text("Side by side")');
+  await page.locator('.chips a').first().click();
+  await page.waitForSelector('h2:has-text("Where they differ")');
+  assert.match(page.url(), /compare\/protein\/bentonite_sodium\+/);
+  const text = await page.locator('main').innerText();
+  assert.ok(text.indexOf('Takes away') < text.indexOf('Where they are alike'), 'differences first');
+  await page.locator('.chips a').first().click();
+  await page.locator('.chips a').first().click();
+  await page.waitForFunction(() => document.querySelectorAll('.compare thead th').length === 4);
+  assert.equal(await page.locator('.chips a').count(), 0, 'four at most');
+  await page.getByRole('link', { name: /^Take out/ }).first().click();
+  await page.waitForFunction(() => document.querySelectorAll('.compare thead th').length === 3);
+  await page.reload();
+  await page.waitForSelector('.compare');
+  page.assertClean();
+  await context.close();
+});
+
+test('my cellar fills new wines, and an own price changes the cost', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address + '#/defaults');
+  await ready(page);
+  await page.getByRole('group', { name: 'Made in' }).getByRole('button', { name: 'Canada' }).click();
+  await page.getByLabel('Labour (per hour)').fill('40');
+  await page.getByRole('group', { name: 'Chiller' }).getByRole('button', { name: 'Chiller: Not to be had' }).click();
+  await page.goto(site.address + '#/');
+  await page.reload();
+  await ready(page);
+  assert.equal(await page.locator('.wines li').count(), 0, 'the defaults are no wine');
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await chip(page, 'White').click();
+  await chip(page, 'Crystals, or their risk').click();
+  assert.equal(await page.getByRole('group', { name: 'Made in' }).getByRole('button', { name: 'Canada' }).getAttribute('aria-pressed'), 'true');
+  await page.getByRole('link', { name: 'See treatments' }).click();
+  await page.waitForSelector('.ranked li');
+  await page.locator('details.left-out summary').click();
+  assert.match(await page.locator('details.left-out').innerText(), /Static chilling\s+Kit Chiller: not to be had/);
+  const cost = () => page.locator('.ranked li', { hasText: 'Metatartaric acid' }).locator('dd').nth(1).innerText();
+  const before = await cost();
+  await page.locator('.ranked a', { hasText: 'Metatartaric acid' }).first().click();
+  await page.getByLabel(/^Metatartaric acid \(per/).fill('50');
+  await page.goBack();
+  await page.waitForSelector('.ranked li');
+  assert.notEqual(await cost(), before);
+  page.assertClean();
+  await context.close();
+});
+
+test('the page about the figures counts what is there', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address + '#/figures');
+  await ready(page);
+  assert.match(await page.locator('.answer').innerText(), /78 treatments, 192 rules of law, 219 works cited/);
+  const shown = await page.locator('section').first().locator('.facts li').allInnerTexts();
+  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [502, 41, 573, 159, 486]);
+  page.assertClean();
+  await context.close();
+});
+
 test('axe finds nothing on any page, light and dark, phone and desktop; nothing scrolls sideways', async () => {
   for (const [colorScheme, width] of [['light', 360], ['dark', 360], ['light', 1280], ['dark', 320]]) {
     const { page, context } = await newPage(browser, { colorScheme, width, height: 740 });
@@ -192,6 +258,17 @@ test('axe finds nothing on any page, light and dark, phone and desktop; nothing 
     await page.goto(site.address + '#/figures');
     await page.waitForSelector('.facts li');
     await check('figures');
+    await page.goto(site.address + '#/defaults');
+    await page.waitForSelector('fieldset');
+    await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+    await check('defaults');
+    await page.goto(site.address + '#/');
+    await page.getByRole('button', { name: 'Organic vegan red' }).click();
+    await page.waitForSelector('.ranked');
+    const four = ['pasteurisation', 'crossflow_filtration', 'chitosan', 'electrodialysis'].join('+');
+    await page.evaluate((keys) => { location.hash = location.hash.replace(/treatments.*/, 'compare/brettanomyces/') + keys; }, four);
+    await page.waitForSelector('.compare');
+    await check('compare');
     assert.deepEqual(found, []);
     page.assertClean();
     await context.close();
