@@ -163,7 +163,8 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
             if !f.note.is_empty() {
                 lines.push(line("span", "", f.note.clone()));
             }
-            lines.push(line("span", "standing", format!("{} · {} · {} · {}", f.article, f.edition, f.evidence.label(), f.source)));
+            let ask = BODIES.iter().find(|b| b.law == f.law).map_or(String::new(), |b| format!(" · ask {}", b.authority));
+            lines.push(line("span", "standing", format!("{} · {} · {} · {}{ask}", f.article, f.edition, f.evidence.label(), f.source)));
             el("li", "", lines)
         })
         .collect();

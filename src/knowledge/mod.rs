@@ -258,7 +258,7 @@ mod tests {
             assert!((sum - expected).abs() < 1e-3, "{what}: {sum} is not {expected}; all: {sums:?}");
         }
     }
-    const SUMS: [f64; 13] = [13644.0, 9239.008, 431.28, 6631.65, 20622.4, 8667.8, 908.32, 2308.928, 8855.05, 1727.73, 131.71, 2488.0, 16241.4];
+    const SUMS: [f64; 13] = [17564.0, 9239.008, 431.28, 6631.65, 20622.4, 8667.8, 908.32, 2308.928, 8855.05, 1727.73, 131.71, 2488.0, 16241.4];
 
     /// What the page about the figures counts.
     #[test]
@@ -269,6 +269,6 @@ mod tests {
         let standings: Vec<usize> = super::Standing::ALL.iter().map(|s| of(*s)).collect();
         assert_eq!((counts.as_slice(), standings.as_slice()), (COUNTS.as_slice(), STANDINGS.as_slice()));
     }
-    const COUNTS: [usize; 6] = [78, 128, 26, 38, 91, 219];
+    const COUNTS: [usize; 6] = [78, 129, 26, 38, 91, 219];
     const STANDINGS: [usize; 5] = [502, 41, 573, 159, 486];
 }

@@ -171,3 +171,11 @@ fn no_figure_of_dose_is_given_for_what_only_an_authorised_person_may_do() {
         }
     }
 }
+#[test]
+fn table_1_row_5_sulfur_dioxide_is_not_taken_out_of_finished_wine() {
+    assert!(rule("sulfur_dioxide", Market::Eu, Colour::White).conditions[1].contains("may not be taken out"));
+}
+#[test]
+fn ion_exchangers_anion_exchange_is_not_admitted() {
+    assert!(rule("cation_exchange", Market::Eu, Colour::White).conditions[0].contains("anion exchange is not admitted"));
+}

@@ -113,3 +113,12 @@ fn a_wine_made_in_the_eu_comes_in_by_the_agreement_of_2006() {
     assert_eq!((found.len(), found[1].basis, found[1].legality), (2, RuleBasis::Acceptance, Legality::Limited));
     assert_eq!(found[1].dose_cap, Some(100.0));
 }
+#[test]
+fn s173_55_soluble_pvp_60_ppm_left() {
+    assert!(rule("pvpp", Market::Us, Colour::White).conditions[1].contains("60 mg/L"));
+}
+#[test]
+fn s24_245_carbon_dioxide_3_92_g_l_in_still_wine() {
+    assert_eq!(limit("inert_gas", Market::Us, Colour::White, LimitKind::Residue), (3920.0, "mg/L", false));
+    assert_eq!(finding("inert_gas", Colour::White, Market::Us).legality, Legality::NotVerified);
+}
