@@ -7,6 +7,8 @@
 pub mod advice;
 /// The cellar book: scenarios as files and in storage, behind one port.
 pub mod book;
+/// Cited equations: acids and bases, tartrate, sulfur dioxide, protein, heat and cold, settling, filtration, oxygen.
+pub mod chemistry;
 /// Facts with source and standing, checked when the crate is built.
 pub mod knowledge;
 /// Permitted, limited, forbidden or not verified, market by market.

@@ -43,3 +43,39 @@ impl GramsPerHl {
         (stock_percent > 0.0 && wine_ml > 0.0).then(|| self.0 * wine_ml / (1000.0 * stock_percent))
     }
 }
+
+macro_rules! quantity {
+    ($($(#[$meta:meta])* $name:ident;)*) => {$(
+        $(#[$meta])*
+        #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+        pub struct $name(pub f64);
+    )*};
+}
+
+quantity! {
+    /// Degrees Celsius.
+    Celsius;
+    /// Alcohol, % of the volume.
+    PercentVol;
+    /// pH, an activity.
+    Ph;
+    /// Grams per litre.
+    GPerL;
+    /// Milligrams per litre.
+    MgPerL;
+    /// Moles per litre.
+    MolPerL;
+    /// Grams of tartaric acid per litre, the measure of titratable acidity.
+    TartaricGPerL;
+    /// Days.
+    Days;
+    /// Kilowatt hours.
+    KiloWattHours;
+}
+
+impl Celsius {
+    /// In kelvin.
+    pub fn kelvin(self) -> f64 {
+        self.0 + 273.15
+    }
+}

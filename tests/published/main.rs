@@ -5,6 +5,7 @@
 mod anz_code;
 mod bench_arithmetic;
 mod canada;
+mod chemistry;
 mod eu_organic_889;
 mod eu_so2_934;
 mod oiv_code;

@@ -1,0 +1,38 @@
+//! Protein haze. Bench readings rule: no constants of an adsorption curve and no multiplier for pH were published, so the
+//! curve below only sizes ladders and is never shown as a dose.
+
+use super::{Answer, within};
+use crate::units::{GramsPerHl, MgPerL, Ph};
+
+/// Protein left at a dose by the mass balance of a Langmuir curve: `d·q·K·P/(1+K·P) = P0 − P`. `capacity` in mg/g,
+/// `affinity` in L/mg; both are guesses of ours (200-350 mg/g and 0.03-0.15 L/mg for sodium bentonite).
+pub fn protein_left(start: MgPerL, dose: GramsPerHl, capacity: f64, affinity: f64) -> Answer<MgPerL> {
+    let p0 = within("protein, mg/L", start.0, 0.0, 1000.0)?;
+    let d = within("dose, g/hL", dose.0, 0.0, 1000.0)? / 100.0;
+    let q = within("capacity, mg/g", capacity, 1.0, 2000.0)?;
+    let k = within("affinity, L/mg", affinity, 1e-4, 10.0)?;
+    let b = 1.0 + k * (d * q - p0);
+    // The form that keeps its digits where b is large.
+    Ok(MgPerL(2.0 * p0 / (b + libm::sqrt(b * b + 4.0 * k * p0))))
+}
+
+/// First guess of the dose from the rise in the heat test, to size a ladder: `1.48·ΔNTU + 2` g/hL (an equation of French
+/// origin used in a Virginia trial, one wine; read).
+pub fn first_guess(rise_ntu: f64) -> Answer<GramsPerHl> {
+    Ok(GramsPerHl(1.48 * within("rise, NTU", rise_ntu, 0.0, 500.0)? + 2.0))
+}
+
+/// Rungs for a first ladder: 0, ¼, ½, ¾, 1 and 1¼ of the guess, to 5 g/hL, the top at least 20 and at most what the pH
+/// suggests: 80 below 3.2, 120 to 3.5, 160 above. Our judgement.
+pub fn ladder(rise_ntu: f64, ph: Option<Ph>) -> Answer<Vec<GramsPerHl>> {
+    let guess = first_guess(rise_ntu)?.0;
+    let most = match ph {
+        Some(p) if p.0 < 3.2 => 80.0,
+        Some(p) if p.0 <= 3.5 => 120.0,
+        _ => 160.0,
+    };
+    let top = (guess * 1.25).clamp(20.0, most);
+    let mut rungs: Vec<f64> = (0..=5_u8).map(|i| libm::round(top * f64::from(i) / 25.0) * 5.0).collect();
+    rungs.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
+    Ok(rungs.into_iter().map(GramsPerHl).collect())
+}

@@ -1,0 +1,96 @@
+//! Cited equations: acids and bases, bitartrate and calcium, sulfur dioxide, protein haze, heat and cold, settling,
+//! filtration, oxygen, ions. One file a subject; each public function says its formula, range, example and reference. No
+//! facts on treatments or law live here, and nothing here knows of a wine as described: numbers in, numbers out.
+//!
+//! What a model says is a driving force. The verdict on a wine belongs to a test of it.
+//!
+//! References, cited by number:
+//! 1. Robinson & Stokes, Electrolyte Solutions, appendix 12 (coefficients from memory, each checked at 25 °C).
+//! 2. Ribéreau-Gayon et al., Handbook of Enology vol. 2, ch. 1 (single pages read).
+//! 3. Prenesti E. et al. 2012, Sci. World J. 249041, table 4 (read).
+//! 4. Davies equation; water permittivity and its fall with ethanol (from memory).
+//! 5. Fit of bitartrate solubilities in references 2 and others, done for this program: ±8 % in solubility.
+//! 6. Würdig et al. 1982; Maujean et al. 1985 (formulas read).
+//! 7. OIV-MA-AS323-04C, tables of pKT (read, 20 to 40 °C).
+//! 8. University of California handout of 1982, table of free SO2 (read).
+//! 9. Yanniotis S. et al., viscosity of wines (read).
+//! 10. Danilewicz J.C. 2007 and later; AWRI gas pages (read).
+//! 11. French technical institutes and trade articles on filterability (read), gradual blocking law (from memory).
+//! 12. Practical Winery & Vineyard 2008 and 2014 (read).
+//! 13. Molar masses: OIV Codex, USP 32, tables of elements.
+
+pub mod acid;
+pub mod balance;
+pub mod bitartrate;
+pub mod calcium;
+pub mod cold;
+pub mod filter;
+pub mod haze;
+pub mod heat;
+pub mod ions;
+pub mod oxygen;
+mod root;
+pub mod settling;
+pub mod solvent;
+pub mod sulfur;
+pub mod tartrate_test;
+
+/// Why there is no answer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum NoAnswer {
+    /// A value outside the range in which the equation was checked, or no number at all.
+    OutOfRange {
+        /// What.
+        what: &'static str,
+        /// The value given.
+        value: f64,
+        /// Least that is taken.
+        least: f64,
+        /// Most that is taken.
+        most: f64,
+    },
+    /// The values given contradict each other.
+    Contradiction(&'static str),
+    /// It can never be reached.
+    NeverReached(&'static str),
+}
+
+/// An answer, or the reason why there is none.
+pub type Answer<T> = Result<T, NoAnswer>;
+
+/// The value, where it is a number inside the range.
+pub(crate) fn within(what: &'static str, value: f64, least: f64, most: f64) -> Answer<f64> {
+    if value >= least && value <= most { Ok(value) } else { Err(NoAnswer::OutOfRange { what, value, least, most }) }
+}
+
+/// Molar masses, g/mol [13].
+pub mod molar {
+    /// Tartaric acid.
+    pub const TARTARIC: f64 = 150.09;
+    /// Malic acid.
+    pub const MALIC: f64 = 134.09;
+    /// Lactic acid.
+    pub const LACTIC: f64 = 90.08;
+    /// Succinic acid.
+    pub const SUCCINIC: f64 = 118.09;
+    /// Citric acid.
+    pub const CITRIC: f64 = 192.12;
+    /// Acetic acid.
+    pub const ACETIC: f64 = 60.05;
+    /// Sulfur dioxide.
+    pub const SULFUR_DIOXIDE: f64 = 64.066;
+    /// Potassium.
+    pub const POTASSIUM: f64 = 39.098;
+    /// Potassium hydrogen tartrate.
+    pub const BITARTRATE: f64 = 188.18;
+    /// Calcium.
+    pub const CALCIUM: f64 = 40.078;
+    /// Potassium hydrogen carbonate.
+    pub const POTASSIUM_BICARBONATE: f64 = 100.115;
+    /// Calcium carbonate.
+    pub const CALCIUM_CARBONATE: f64 = 100.087;
+    /// Potassium metabisulfite.
+    pub const METABISULFITE: f64 = 222.32;
+    /// Grams of tartaric acid in one equivalent.
+    pub const TARTARIC_EQUIVALENT: f64 = 75.045;
+}
