@@ -1,6 +1,7 @@
 //! The whole advice for one wine: for each problem what to do first, what ranks, what was left out and why; and what the
 //! advice assumed. One engine for the page and for the example, equal to the byte.
 
+use crate::derived::{self, Findings};
 use crate::knowledge::*;
 use crate::law;
 use crate::state::{KnownBy, State};
@@ -83,6 +84,8 @@ pub struct Advice {
     pub so2: Vec<String>,
     /// What the label must say in its markets.
     pub labels: Vec<LabelLine>,
+    /// What follows from the analyses.
+    pub derived: Findings,
     /// The money all amounts are in.
     pub currency: String,
     /// What holds for all of it.
@@ -123,6 +126,7 @@ pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatm
         not_read: wine.errors(),
         so2: so2_words(wine, &state),
         labels: labels(wine),
+        derived: derived::findings(wine),
         currency: wine.money().to_string(),
         notes: notes(wine, days_left),
     }

@@ -9,6 +9,8 @@ pub mod advice;
 pub mod book;
 /// Cited equations: acids and bases, tartrate, sulfur dioxide, protein, heat and cold, settling, filtration, oxygen.
 pub mod chemistry;
+/// What follows from the analyses of a wine by the equations.
+pub mod derived;
 /// Facts with source and standing, checked when the crate is built.
 pub mod knowledge;
 /// Permitted, limited, forbidden or not verified, market by market.

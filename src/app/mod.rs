@@ -6,6 +6,7 @@ mod compare_page;
 mod defaults_page;
 mod figures_page;
 mod files;
+mod follows_page;
 mod page;
 mod paper;
 mod parts;
@@ -91,6 +92,7 @@ fn Root() -> impl IntoView {
                 Page::Treatments(id, problem) => view! { <treatments_page::TreatmentsPage id=id problem=problem/> }.into_any(),
                 Page::Treatment(id, problem, key) => view! { <treatment_page::TreatmentPage id=id problem=problem key=key/> }.into_any(),
                 Page::Compare(id, problem, keys) => compare_page::page(&id, problem, &keys),
+                Page::Follows(id) => follows_page::page(&id),
                 Page::Defaults => defaults_page::page(),
                 Page::Figures => view! { <figures_page::FiguresPage/> }.into_any(),
                 Page::Lost => view! { <h1>{words::LOST}</h1><p><a href="#/">{words::BOOK}</a></p> }.into_any(),

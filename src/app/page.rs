@@ -17,6 +17,8 @@ pub enum Page {
     Treatment(String, Problem, String),
     /// Treatments side by side.
     Compare(String, Problem, Vec<String>),
+    /// What follows from the analyses.
+    Follows(String),
     /// The user's defaults.
     Defaults,
     /// About the figures.
@@ -38,6 +40,7 @@ impl Page {
         match parts.as_slice() {
             [] | ["main"] => Page::Book,
             ["wine", id] => Page::Wine((*id).into()),
+            ["wine", id, "follows"] => Page::Follows((*id).into()),
             ["wine", id, "treatments"] => Page::Treatments((*id).into(), None),
             ["wine", id, "treatments", problem] => match Problem::from_key(problem) {
                 Some(p) => Page::Treatments((*id).into(), Some(p)),
@@ -66,6 +69,7 @@ impl Page {
             Page::Treatments(id, Some(p)) => format!("#/wine/{id}/treatments/{}", p.key()),
             Page::Treatment(id, p, key) => format!("#/wine/{id}/treatments/{}/{key}", p.key()),
             Page::Compare(id, p, keys) => format!("#/wine/{id}/compare/{}/{}", p.key(), keys.join("+")),
+            Page::Follows(id) => format!("#/wine/{id}/follows"),
             Page::Defaults => "#/defaults".into(),
             Page::Figures => "#/figures".into(),
         }
@@ -80,6 +84,7 @@ impl Page {
             Page::Treatments(_, None) => words::TREATMENTS,
             Page::Treatment(_, _, key) => TREATMENTS.iter().find(|t| t.key == key).map_or(words::TREATMENTS, |t| t.name),
             Page::Compare(..) => words::COMPARE,
+            Page::Follows(_) => words::FOLLOWS,
             Page::Defaults => words::DEFAULTS,
             Page::Figures => words::FIGURES,
             Page::Lost => words::LOST,

@@ -12,6 +12,8 @@ pub enum Node {
     El(&'static str, &'static str, Vec<Node>),
     /// An element with one more attribute.
     With(&'static str, String, Box<Node>),
+    /// An element of a drawing, with its attributes.
+    Draw(&'static str, Vec<(&'static str, String)>, Vec<Node>),
     /// Text.
     Text(String),
 }
@@ -56,6 +58,14 @@ fn write(document: &web_sys::Document, parent: &web_sys::Element, node: &Node, a
     match node {
         Node::Text(text) => {
             let _added = parent.append_child(&document.create_text_node(text));
+        }
+        Node::Draw(tag, attributes, children) => {
+            let Ok(element) = document.create_element_ns(Some("http://www.w3.org/2000/svg"), tag) else { return };
+            for (name, value) in attributes {
+                let _set = element.set_attribute(name, value);
+            }
+            children.iter().for_each(|c| write(document, &element, c, None));
+            let _added = parent.append_child(&element);
         }
         Node::With(name, value, inner) => write(document, parent, inner, Some((name, value))),
         Node::El(tag, class, children) => {

@@ -43,6 +43,10 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
     nodes.extend(entries(words::ORDER, order));
     nodes.extend(facts(words::OVER, t.over));
     nodes.push(effects(t));
+    let moved: Vec<_> = crate::derived::findings(&wine).changes.into_iter().filter(|c| c.key.is_empty() || c.key == t.key).collect();
+    if moved.len() > 1 {
+        nodes.push(super::follows_page::changes(&moved));
+    }
     if !voids.is_empty() {
         nodes.push(section(words::VOIDS, vec![line("p", "", voids.join(", "))]));
     }

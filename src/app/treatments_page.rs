@@ -40,6 +40,7 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
         {(wine.problems.len() > 1).then(|| view! { <nav class="chips" aria-label=words::PROBLEMS>{tabs}</nav> })}
         {move || advice.get().and_then(|a| a.problems.into_iter().find(|p| p.problem == problem)).map(|p| view! { <p class="answer" role="status">{p.answer}</p> })}
         <details class="weights"><summary>{words::WEIGHTS}</summary>{weights(wine_id)}</details>
+        <p><a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a></p>
         {move || advice.get().map(|a| body(&wine_id.get_value(), problem, &a))}
     }
     .into_any()

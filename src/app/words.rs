@@ -22,6 +22,15 @@ pub const ALIKE: &str = "Where they are alike";
 pub const HELPER: &str = "Helps a little: beside another treatment, not alone.";
 pub const SIDES: &str = "Sources disagree: each side is inside.";
 pub const LIMITS: &str = "Sulfur dioxide and labels in your markets";
+pub const FOLLOWS: &str = "What follows from the analyses";
+pub const FOLLOWS_LEAD: &str = "Worked out, not measured: a driving force, never a verdict. A test of the wine decides.";
+pub const HOW_WORKED: &str = "How, and what was assumed";
+pub const MISSING: &str = "Measure this to know more";
+pub const CHART: &str = "Bitartrate over temperature";
+pub const BEFORE_AFTER: &str = "Before, and after each treatment";
+pub const BEFORE_AFTER_LEAD: &str =
+    "Titratable acidity to pH 7, as tartaric acid. The pH is known to a quarter of its change. A strength is an example, not a dose.";
+pub const NOTHING_FOLLOWS: &str = "Nothing follows yet: enter pH, alcohol, free SO₂, potassium and tartaric acid under the analyses.";
 pub const FIGURES: &str = "About the figures";
 pub const LOST: &str = "There is no such page";
 pub const NO_WINE: &str = "This wine is not in the cellar book on this device.";

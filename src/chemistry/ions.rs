@@ -15,13 +15,14 @@ pub fn cation_exchange(wine: &Tartrate, share: f64) -> Answer<Tartrate> {
     Ok(next)
 }
 
-/// A wine after electrodialysis took a share of its ions: as much of the potassium and, after one study (14.5 % of the ions,
-/// 10.9 % of the tartaric acid), three quarters of that share of the tartaric acid. The other acids stay.
+/// A wine after electrodialysis took a share of its ions: as much of all its strong cations and, after one study (14.5 % of the
+/// ions, 10.9 % of the tartaric acid), three quarters of that share of the tartaric acid. The other acids stay, as that study
+/// found; how far the pH falls differs by membrane and wine.
 pub fn electrodialysis(wine: &Tartrate, share: f64) -> Answer<Tartrate> {
     let s = within("share of the ions", share, 0.0, 0.5)?;
     let mut next = *wine;
     next.potassium *= 1.0 - s;
-    next.solution.net_cations -= wine.potassium * s;
+    next.solution.net_cations *= 1.0 - s;
     let tartaric = wine.solution.amount(Acid::Tartaric).0 * (1.0 - s * 10.9 / 14.5);
     next.solution = next.solution.with(Acid::Tartaric, MolPerL(tartaric));
     Ok(next)

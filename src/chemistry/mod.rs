@@ -63,6 +63,8 @@ pub(crate) fn within(what: &'static str, value: f64, least: f64, most: f64) -> A
     if value >= least && value <= most { Ok(value) } else { Err(NoAnswer::OutOfRange { what, value, least, most }) }
 }
 
+pub(crate) use root::between as root_between;
+
 /// Molar masses, g/mol [13].
 pub mod molar {
     /// Tartaric acid.

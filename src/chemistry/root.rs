@@ -3,7 +3,7 @@
 use roots::{SimpleConvergency, find_root_brent};
 
 /// The root of `f` between `low` and `high`, where its sign changes; None where it does not.
-pub(super) fn between(low: f64, high: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
+pub(crate) fn between(low: f64, high: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
     let (at_low, at_high) = (f(low), f(high));
     if !(at_low.is_finite() && at_high.is_finite()) || at_low * at_high > 0.0 {
         return None;

@@ -229,6 +229,23 @@ test('the page about the figures counts what is there', async () => {
   await context.close();
 });
 
+test('what follows from the analyses: values with their how, the chart, before and after', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Sparkling base for two markets' }).click();
+  await page.getByRole('link', { name: 'What follows from the analyses' }).click();
+  await page.waitForSelector('svg.chart');
+  assert.match(await page.locator('svg.chart').getAttribute('aria-label'), /saturation: [\d.]+ °C\. storage: 10 °C/);
+  assert.match(await page.locator('main').innerText(), /Saturation temperature\s+[\d.]+ °C, ±3 °C/);
+  await page.locator('details.how summary').first().click();
+  assert.match(await page.locator('details.how[open]').innerText(), /1\.81/);
+  const rows = await page.locator('.compare .count').allInnerTexts();
+  assert.ok(rows.includes('As it is') && rows.includes('Cation exchange of a tenth'), rows.join());
+  page.assertClean();
+  await context.close();
+});
+
 test('axe finds nothing on any page, light and dark, phone and desktop; nothing scrolls sideways', async () => {
   for (const [colorScheme, width] of [['light', 360], ['dark', 360], ['light', 1280], ['dark', 320]]) {
     const { page, context } = await newPage(browser, { colorScheme, width, height: 740 });
@@ -269,6 +286,12 @@ test('axe finds nothing on any page, light and dark, phone and desktop; nothing 
     await page.evaluate((keys) => { location.hash = location.hash.replace(/treatments.*/, 'compare/brettanomyces/') + keys; }, four);
     await page.waitForSelector('.compare');
     await check('compare');
+    await page.goto(site.address + '#/');
+    await page.getByRole('button', { name: 'Sparkling base for two markets' }).click();
+    await page.getByRole('link', { name: 'What follows from the analyses' }).click();
+    await page.waitForSelector('svg.chart');
+    await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+    await check('follows');
     assert.deepEqual(found, []);
     page.assertClean();
     await context.close();

@@ -1,0 +1,115 @@
+//! What follows from the analyses: values with how they were worked out, the chart of bitartrate, before and after.
+
+use super::page::Page;
+use super::paper::{Node, el, line, paper, section};
+use super::parts::entries;
+use super::store::store;
+use super::words;
+use crate::derived::{Change, Chart, Derived, findings};
+use crate::units::show;
+use leptos::prelude::*;
+
+/// The page.
+pub fn page(id: &str) -> AnyView {
+    let store = store();
+    let Some(wine) = store.wine_now(id) else {
+        return view! { <h1>{words::FOLLOWS}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+    };
+    let f = findings(&wine);
+    let mut nodes = Vec::new();
+    if f.values.is_empty() {
+        nodes.push(line("p", "", words::NOTHING_FOLLOWS));
+    }
+    nodes.push(el("ul", "facts", f.values.iter().map(value).collect()));
+    nodes.extend(f.chart.as_ref().map(chart));
+    if !f.changes.is_empty() {
+        nodes.push(changes(&f.changes));
+    }
+    nodes.extend(entries(words::MISSING, f.missing.iter().map(|m| line("li", "", m.clone())).collect()));
+    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
+    view! {
+        <p class="crumb"><a href=Page::Wine(id.to_string()).address()>{name}</a></p>
+        <h1>{words::FOLLOWS}</h1>
+        <p class="soft">{words::FOLLOWS_LEAD}</p>
+        {paper(nodes)}
+    }
+    .into_any()
+}
+
+fn value(d: &Derived) -> Node {
+    let mut how = vec![line("p", "soft", format!("{}.", d.how))];
+    if !d.assumed.is_empty() {
+        how.push(line("p", "soft", format!("Assumed: {}.", d.assumed.join("; "))));
+    }
+    how.insert(0, line("summary", "", words::HOW_WORKED));
+    el("li", "", vec![line("span", "soft", d.name), line("strong", "", d.value.clone()), el("details", "how", how)])
+}
+
+/// Before, and after each treatment that moves acids or potassium.
+pub fn changes(all: &[Change]) -> Node {
+    let head = ["K, mg/L", "Tartaric, g/L", "TA, g/L", "pH"].map(|h| Node::With("scope", "col".into(), Box::new(line("th", "", h)))).to_vec();
+    let rows = all.iter().flat_map(|c| {
+        let ph = if (c.ph_high - c.ph_low) < 0.005 {
+            show::fixed(c.ph, 2)
+        } else {
+            format!("{} ({}–{})", show::fixed(c.ph, 2), show::fixed(c.ph_low.min(c.ph_high), 2), show::fixed(c.ph_high.max(c.ph_low), 2))
+        };
+        let name = Node::With("colspan", "4".into(), Box::new(line("th", "kind", c.name.clone())));
+        let values = [show::fixed(c.potassium, 0), show::fixed(c.tartaric, 2), show::fixed(c.titratable_acidity, 2), ph];
+        [el("tr", "count", vec![name]), el("tr", "", values.map(|v| line("td", "", v)).to_vec())]
+    });
+    let table = el("table", "compare", vec![el("thead", "", vec![el("tr", "", head)]), el("tbody", "", rows.collect())]);
+    section(words::BEFORE_AFTER, vec![line("p", "soft", words::BEFORE_AFTER_LEAD), table])
+}
+
+const LEFT: f64 = 34.0;
+const RIGHT: f64 = 332.0;
+const TOP: f64 = 12.0;
+const BOTTOM: f64 = 186.0;
+
+/// Ionic product against solubility over temperature, with storage and saturation marked.
+fn chart(c: &Chart) -> Node {
+    let most = (c.product * 1.35).max(8.0);
+    let x = |t: f64| LEFT + (t + 5.0) / 35.0 * (RIGHT - LEFT);
+    let y = |v: f64| BOTTOM - v / most * (BOTTOM - TOP);
+    let at = |v: f64| show::fixed(v, 1);
+    let stroke = |from: (f64, f64), to: (f64, f64), class: &str| {
+        Node::Draw("line", vec![("x1", at(from.0)), ("y1", at(from.1)), ("x2", at(to.0)), ("y2", at(to.1)), ("class", class.into())], Vec::new())
+    };
+    let text = |(px, py): (f64, f64), anchor: &str, words: String| {
+        Node::Draw("text", vec![("x", at(px)), ("y", at(py)), ("text-anchor", anchor.into())], vec![Node::Text(words)])
+    };
+    let curve: Vec<String> = c.saturated.iter().filter(|(_, v)| *v <= most).map(|(t, v)| format!("{},{}", at(x(*t)), at(y(*v)))).collect();
+    let mut parts = vec![
+        stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"),
+        stroke((LEFT, TOP), (LEFT, BOTTOM), "axis"),
+        Node::Draw("polyline", vec![("points", curve.join(" ")), ("class", "solid".into())], Vec::new()),
+        stroke((LEFT, y(c.product)), (RIGHT, y(c.product)), "dashed"),
+        text((LEFT + 4.0, y(c.product) - 5.0), "start", "this wine".into()),
+    ];
+    for t in [-5.0, 0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0] {
+        parts.push(text((x(t), BOTTOM + 14.0), "middle", show::fixed(t, 0)));
+    }
+    for share in [0.0, 0.5, 1.0] {
+        parts.push(text((LEFT - 4.0, y(most * share) + 4.0), "end", show::fixed(most * share, 0)));
+    }
+    if let Some((t, v)) = c.saturated.iter().copied().rfind(|(_, v)| *v <= most) {
+        parts.push(text((x(t) - 6.0, y(v) + 16.0), "end", "saturated".into()));
+    }
+    let mut said = format!("The product of the wine is {} hundred-thousandths.", at(c.product));
+    for (t, name) in [(c.saturation, "saturation"), (c.storage, "storage")] {
+        if let Some(t) = t.filter(|t| (-5.0..=30.0).contains(t)) {
+            parts.push(stroke((x(t), TOP), (x(t), BOTTOM), "dotted"));
+            parts.push(text((x(t) + 3.0, if name == "storage" { BOTTOM - 6.0 } else { TOP + 8.0 }), "start", format!("{name} {} °C", at(t))));
+            said.push_str(&format!(" {name}: {} °C.", at(t)));
+        }
+    }
+    let svg = Node::Draw("svg", vec![("viewBox", "0 0 340 206".into()), ("role", "img".into()), ("aria-label", said), ("class", "chart".into())], parts);
+    section(
+        words::CHART,
+        vec![
+            line("p", "soft", "Concentration product, 10⁻⁵ (mol/L)², over °C. Where this wine lies above the saturated line, crystals have a reason to fall."),
+            svg,
+        ],
+    )
+}

@@ -1,0 +1,83 @@
+//! What follows from the analyses, as the page shows it.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
+
+use stillbright::derived::{Findings, findings};
+use stillbright::wine::*;
+
+fn wine(typed: &[(Quantity, &str)]) -> Wine {
+    Wine { colour: Some(Colour::White), analyses: typed.iter().map(|(q, t)| (*q, AsTyped((*t).into()))).collect(), ..Wine::default() }
+}
+const FULL: [(Quantity, &str); 5] =
+    [(Quantity::Ph, "3.20"), (Quantity::Alcohol, "12"), (Quantity::Potassium, "780"), (Quantity::Tartaric, "3.0"), (Quantity::Malic, "2.5")];
+fn value<'a>(f: &'a Findings, name: &str) -> &'a str {
+    &f.values.iter().find(|v| v.name.starts_with(name)).unwrap_or_else(|| panic!("{name}: {f:?}")).value
+}
+
+#[test]
+fn values_appear_as_their_inputs_do() {
+    assert!(findings(&wine(&[])).values.is_empty());
+    let some = findings(&wine(&[(Quantity::Ph, "3.25"), (Quantity::FreeSo2, "30")]));
+    assert!(value(&some, "Molecular SO₂").starts_with("1.05 mg/L"));
+    assert!(some.missing.iter().any(|m| m.contains("Alcohol")) && some.chart.is_none());
+    let all = findings(&wine(&FULL));
+    assert!(all.chart.is_some() && all.changes.len() == 8);
+    assert!(value(&all, "Saturation temperature").contains("±3 °C"));
+    assert!(all.values.iter().all(|v| !v.how.is_empty() && !v.value.contains("NaN")));
+}
+#[test]
+fn each_treatment_moves_the_wine_the_way_it_must() {
+    let f = findings(&wine(&FULL));
+    let row = |key: &str| f.changes.iter().find(|c| c.key == key).unwrap();
+    let now = row("");
+    assert!(row("chill_static").potassium < now.potassium && row("chill_static").ph < now.ph && row("chill_static").tartaric < now.tartaric);
+    assert!(row("cation_exchange").ph < now.ph && row("cation_exchange").titratable_acidity > now.titratable_acidity);
+    assert!(row("potassium_bicarbonate").ph > now.ph && row("potassium_bicarbonate").potassium > now.potassium);
+    assert!((row("calcium_carbonate").potassium - now.potassium).abs() < 1e-9);
+    assert!(row("tartaric_acid").titratable_acidity > now.titratable_acidity);
+    assert!(f.changes.iter().all(|c| c.ph_low <= c.ph + 1e-9 && c.ph <= c.ph_high + 1e-9));
+}
+#[test]
+fn above_the_turning_point_cold_raises_the_ph() {
+    let red = Wine {
+        colour: Some(Colour::Red),
+        malolactic: Some(Malolactic::Done),
+        ..wine(&[(Quantity::Ph, "3.90"), (Quantity::Alcohol, "13"), (Quantity::Potassium, "1150"), (Quantity::Tartaric, "2.5")])
+    };
+    let f = findings(&red);
+    let row = |key: &str| f.changes.iter().find(|c| c.key == key).unwrap().ph;
+    assert!(row("chill_static") > row(""));
+    assert!(value(&f, "When bitartrate falls").starts_with("rises"));
+    assert!(value(&f, "Free SO₂ for").contains("may overstate"));
+}
+#[test]
+fn the_acid_nobody_measured_follows_from_the_titratable_acidity() {
+    let mut typed = FULL.to_vec();
+    typed[4] = (Quantity::TitratableAcidity, "7.4");
+    let f = findings(&wine(&typed));
+    assert!(f.values.iter().any(|v| v.assumed.iter().any(|a| a.contains("from the titratable acidity"))));
+    assert!(value(&f, "Titratable acidity").starts_with("7.4 g/L"));
+}
+#[test]
+fn a_sparkling_base_is_judged_at_the_alcohol_it_will_have() {
+    let f = findings(&Wine { style: Some(Style::SparklingBase), ..wine(&FULL) });
+    assert!(f.values.iter().any(|v| v.assumed.iter().any(|a| a.contains("13.4 % vol"))));
+}
+#[test]
+fn contradictions_and_ranges_are_said_not_computed() {
+    let f = findings(&wine(&[
+        (Quantity::Ph, "2.9"),
+        (Quantity::Alcohol, "12"),
+        (Quantity::Potassium, "2400"),
+        (Quantity::Tartaric, "1.0"),
+        (Quantity::Malic, "0.5"),
+    ]));
+    assert!(value(&f, "Bitartrate").contains("check pH, potassium and tartaric acid") && f.changes.is_empty());
+    let strong = findings(&wine(&[(Quantity::Alcohol, "18.5"), (Quantity::Ph, "3.6")]));
+    assert!(value(&strong, "Freezing point").starts_with("no answer: alcohol"));
+}
+#[test]
+fn calcium_gets_a_threshold_and_no_model() {
+    let f = findings(&wine(&[(Quantity::Calcium, "92")]));
+    assert_eq!(value(&f, "Calcium tartrate"), "a risk");
+    assert!(f.values.iter().find(|v| v.name == "Calcium tartrate").unwrap().how.contains("no model"));
+}
