@@ -221,16 +221,8 @@ pub fn pure(temperature: Celsius, alcohol: PercentVol, salt: MolPerL) -> Answer<
     if let Some(t) = acids.first_mut() {
         *t = s;
     }
-    let mut medium = Medium { temperature, alcohol, ionic_strength: MolPerL(s) };
-    let mut solution = Solution { medium, acids, net_cations: s };
-    // Each round shrinks the change about tenfold.
-    for _ in 0..12 {
-        let ph = solution.ph()?;
-        let ions = s + s * Species::of(Acid::Tartaric.mixed(medium), ph).square() + libm::pow(10.0, -ph.0) / medium.activity(1);
-        medium.ionic_strength = MolPerL(ions / 2.0);
-        solution = Solution { medium, ..solution };
-    }
-    Ok(solution)
+    let medium = Medium { temperature, alcohol, ionic_strength: MolPerL(s) };
+    Solution { medium, acids, net_cations: s }.with_own_ions()
 }
 
 /// Solubility of pure bitartrate in alcohol and water, g/L. 12 % vol, 20 °C: 2.66 (2.77 published); water, 20 °C: 5.52 (5.7

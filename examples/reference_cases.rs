@@ -1,0 +1,80 @@
+//! Prints cases and what this program makes of them as JSON, for the comparison with general reference libraries in
+//! `tests/reference`. Compositions come from a fixed sequence, so that each run compares the same ones.
+
+use serde_json::{Value, json};
+use stillbright::chemistry::acid::Acid;
+use stillbright::chemistry::balance::Solution;
+use stillbright::chemistry::bitartrate::Tartrate;
+use stillbright::chemistry::filter::vmax_line;
+use stillbright::chemistry::solvent::Medium;
+use stillbright::chemistry::{Answer, haze};
+use stillbright::units::*;
+
+/// A fixed sequence of numbers between 0 and 1.
+struct Sequence(u64);
+impl Sequence {
+    fn next(&mut self) -> f64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
+    }
+}
+
+fn solution(s: &mut Sequence, medium: Medium) -> Solution {
+    // g/L at most of tartaric, malic, lactic, succinic, citric, acetic acid; no sulfur dioxide.
+    let mut acids = [0.0; 7];
+    for ((slot, acid), most) in acids.iter_mut().zip(Acid::ALL).zip([6.0, 5.0, 3.0, 1.5, 1.0, 1.0]) {
+        *slot = acid.moles(GPerL(most * s.next())).0;
+    }
+    Solution { medium, acids, net_cations: 0.002 + 0.03 * s.next() }
+}
+
+fn water(s: &mut Sequence) -> Answer<Value> {
+    let medium = Medium { temperature: Celsius(25.0), alcohol: PercentVol(0.0), ionic_strength: MolPerL(0.05) };
+    let own = solution(s, medium).with_own_ions()?;
+    Ok(json!({ "acids": own.acids, "net_cations": own.net_cations, "pk": Acid::ALL.map(|a| a.pka(own.medium)), "ph": own.ph()?.0 }))
+}
+
+fn conditional(s: &mut Sequence) -> Answer<Value> {
+    // Unit activity: no ions in the activity equation; the constants still follow temperature and alcohol.
+    let medium = Medium { temperature: Celsius(30.0 * s.next()), alcohol: PercentVol(16.0 * s.next()), ionic_strength: MolPerL(0.0) };
+    let own = solution(s, medium);
+    Ok(json!({ "acids": own.acids, "net_cations": own.net_cations, "pk": Acid::ALL.map(|a| a.mixed(own.medium)), "ph": own.ph()?.0 }))
+}
+
+fn saturation(s: &mut Sequence) -> Answer<Value> {
+    let alcohol = 9.0 + 6.0 * s.next();
+    let ph = 3.0 + s.next();
+    let grams = [1.5 + 2.5 * s.next(), 3.0, 1.0, 0.6, 0.3, 0.4];
+    let potassium = 400.0 + 700.0 * s.next();
+    let mut acids = [0.0; 7];
+    for ((slot, acid), g) in acids.iter_mut().zip(Acid::ALL).zip(grams) {
+        *slot = acid.moles(GPerL(g)).0;
+    }
+    let wine = Tartrate::new(Solution::closed(Medium::wine(PercentVol(alcohol)), acids, Ph(ph))?, MgPerL(potassium))?;
+    Ok(json!({ "alcohol": alcohol, "product": wine.product()?, "saturation": wine.saturation_temperature()?.0 }))
+}
+
+fn blocking(s: &mut Sequence) -> Answer<Value> {
+    let (vmax, q) = (1000.0 + 8000.0 * s.next(), 100.0 + 200.0 * s.next());
+    let points: Vec<(f64, f64)> = (1..=8).map(|t| (f64::from(t), (1.0 / (1.0 / (q * f64::from(t)) + 1.0 / vmax)) * (0.98 + 0.04 * s.next()))).collect();
+    let line = vmax_line(&points)?;
+    Ok(json!({ "points": points, "vmax": line.vmax, "start_flow": line.start_flow }))
+}
+
+fn adsorption(s: &mut Sequence) -> Answer<Value> {
+    let (start, dose, q, k) = (10.0 + 200.0 * s.next(), 150.0 * s.next(), 100.0 + 250.0 * s.next(), 0.03 + 0.12 * s.next());
+    Ok(json!({ "start": start, "dose": dose, "capacity": q, "affinity": k, "left": haze::protein_left(MgPerL(start), GramsPerHl(dose), q, k)?.0 }))
+}
+
+fn main() {
+    let mut s = Sequence(20_261_125);
+    let mut many = |n: usize, f: fn(&mut Sequence) -> Answer<Value>| (0..n).filter_map(|_| f(&mut s).ok()).collect::<Vec<Value>>();
+    let cases = json!({
+        "water": many(600, water),
+        "conditional": many(600, conditional),
+        "saturation": many(300, saturation),
+        "blocking": many(100, blocking),
+        "adsorption": many(300, adsorption),
+    });
+    println!("{cases}");
+}
