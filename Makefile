@@ -1,6 +1,6 @@
-# make serve: set up, build, serve on this machine. make test: set up, run every check. make dist: write the static site.
+# make serve: set up, build, serve on this machine. make test: set up, run every check. make dist: write the static site. make bench: time the chemistry.
 SHELL := bash
-.PHONY: serve test dist setup clean
+.PHONY: serve test dist bench setup clean
 
 setup:
 	@bash .ci/setup
@@ -13,6 +13,9 @@ serve: dist
 
 test:
 	@bash .ci/test
+
+bench:
+	@bash .ci/bench
 
 clean:
 	rm -rf target dist tests/browser/node_modules

@@ -139,12 +139,51 @@ fn sulfur_dioxide(wine: &Wine, f: &mut Findings) {
         return;
     };
     f.answer("Molecular SO₂", sulfur::molecular(free, ph, sulfur::FIELD), FIELD, Vec::new(), |m| format!("{} mg/L.{red}", show::fixed(m.0, 2)));
+    addition(wine, f, ph, free);
     if let Some(alcohol) = measured(wine, Quantity::Alcohol).map(PercentVol) {
         let by_oiv = sulfur::oiv(alcohol).and_then(|pk| sulfur::molecular(free, ph, pk));
         f.answer("Molecular SO₂, by the OIV constant", by_oiv, OIV, Vec::new(), |m| {
             format!("{} mg/L; the lower figure is the cautious one.", show::fixed(m.0, 2))
         });
     }
+}
+
+/// Metabisulfite for the lot to reach the usual aim, what it does to the total, and the limit read for this wine.
+fn addition(wine: &Wine, f: &mut Findings, ph: Ph, free: MgPerL) {
+    const HOW: &str = "g = rise × volume / (0.576 × share that stays free); 0.35 to 0.75 stay free, half until it is measured (Practical Winery 2014)";
+    let Some(Ok(litres)) = wine.litres() else {
+        f.lacks("Volume", "the metabisulfite for this lot");
+        return;
+    };
+    let aim = if wine.colour == Some(Colour::Red) { 0.5 } else { 0.8 };
+    let Ok(needed) = sulfur::free_needed(MgPerL(aim), ph, sulfur::FIELD) else { return };
+    let rise = MgPerL(needed.0 - free.0);
+    if rise.0 <= 0.0 {
+        f.say("Metabisulfite for this lot", format!("none: {} mg/L molecular is reached", show::plain(aim)), HOW, Vec::new());
+        return;
+    }
+    let grams = |share: f64| sulfur::addition(rise, Litres(litres), share, sulfur::Form::Metabisulfite(1.0));
+    let answer = grams(0.5).and_then(|m| Ok((m, grams(0.75)?, grams(0.35)?)));
+    let total = measured(wine, Quantity::TotalSo2);
+    let limit = crate::law::so2_limit(wine).map(|l| l.most);
+    f.answer("Metabisulfite for this lot", answer, HOW, vec!["fresh potassium metabisulfite".into()], |(m, low, high)| {
+        let after = match (total, limit) {
+            (Some(t), Some(l)) if t + m.total_rise > l => {
+                format!("to {} mg/L, over the limit of {}: not this way", show::fixed(t + m.total_rise, 0), show::plain(l))
+            }
+            (Some(t), Some(l)) => format!("to {} mg/L of the {} allowed", show::fixed(t + m.total_rise, 0), show::plain(l)),
+            (Some(t), None) => format!("to {} mg/L", show::fixed(t + m.total_rise, 0)),
+            (None, _) => "the total was not measured".into(),
+        };
+        format!(
+            "{} g ({} to {}) for {} mg/L molecular, then measure after a day or two; the total rises by {} mg/L, {after}",
+            show::fixed(m.amount, 0),
+            show::fixed(low.amount, 0),
+            show::fixed(high.amount, 0),
+            show::plain(aim),
+            show::fixed(m.total_rise, 0)
+        )
+    });
 }
 
 /// Composition closed to the measured pH, with what was assumed for what nobody measured; None where the four values that
@@ -349,6 +388,18 @@ fn changes(wine: &Wine, t: &Tartrate) -> Vec<Change> {
     .collect()
 }
 
+/// The share of the titratable acidity that a treatment takes, by the charge balance, where the analyses allow it: low, middle,
+/// high. It stands in place of the judgement in the tables.
+pub fn acidity_taken(wine: &Wine, key: &str) -> Option<[f64; 3]> {
+    let (made, _) = composition(wine)?;
+    let all = changes(wine, &made.ok()?);
+    let now = all.iter().find(|c| c.key.is_empty())?.titratable_acidity;
+    let after = all.iter().find(|c| c.key == key)?.titratable_acidity;
+    let taken = ((now - after) / now).clamp(0.0, 1.0);
+    // A tenth for the analyses behind it.
+    Some([taken * 0.9, taken, (taken * 1.1).min(1.0)])
+}
+
 fn tests(wine: &Wine, f: &mut Findings) {
     if let Some(drop) = measured(wine, Quantity::ConductivityDrop) {
         f.answer(
@@ -397,7 +448,9 @@ fn tests(wine: &Wine, f: &mut Findings) {
     }
     if let (Some(alcohol), Some(storage)) = (measured(wine, Quantity::Alcohol), measured(wine, Quantity::StorageTemperature))
         && wine.colour != Some(Colour::Red)
-        && let Ok(most) = highest_saturation(PercentVol(alcohol), Celsius(storage))
+        && let Ok(alcohol) =
+            if wine.style == Some(Style::SparklingBase) { ions::after_second_fermentation(PercentVol(alcohol)) } else { Ok(PercentVol(alcohol)) }
+        && let Ok(most) = highest_saturation(alcohol, Celsius(storage))
     {
         let value = format!("{} °C, measured by conductivity, to stay clear at {} °C", show::fixed(most.0, 1), show::plain(storage));
         f.say(

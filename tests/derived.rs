@@ -81,3 +81,23 @@ fn calcium_gets_a_threshold_and_no_model() {
     assert_eq!(value(&f, "Calcium tartrate"), "a risk");
     assert!(f.values.iter().find(|v| v.name == "Calcium tartrate").unwrap().how.contains("no model"));
 }
+#[test]
+fn metabisulfite_for_the_lot_minds_the_legal_total() {
+    let typed = [(Quantity::Ph, "3.35"), (Quantity::FreeSo2, "12"), (Quantity::TotalSo2, "110")];
+    let mut w = Wine { volume: AsTyped("2500".into()), made_in: Some(Market::Eu), style: Some(Style::StillDry), ..wine(&typed) };
+    // 28.5 needed for 0.8; 16.5 more, half of it staying free, in 25 hL.
+    assert!(value(&findings(&w), "Metabisulfite").starts_with("143 g (") && value(&findings(&w), "Metabisulfite").contains("of the 200 allowed"));
+    w.analyses.insert(Quantity::TotalSo2, AsTyped("180".into()));
+    assert!(value(&findings(&w), "Metabisulfite").contains("over the limit of 200"));
+    w.analyses.insert(Quantity::FreeSo2, AsTyped("40".into()));
+    assert!(value(&findings(&w), "Metabisulfite").starts_with("none"));
+}
+#[test]
+fn the_ranking_for_too_much_acid_follows_the_charge_balance() {
+    let w = Wine { problems: vec![Problem::Sourness], stage: Some(Stage::Dry), ..wine(&FULL) };
+    let a = stillbright::advice::advise(&w, None);
+    let r = a.problems[0].ranked.iter().find(|r| r.key == "potassium_bicarbonate").unwrap();
+    // 1 g/L takes 0.75 g/L of tartaric acid's worth.
+    let now = a.derived.changes[0].titratable_acidity;
+    assert!((r.removes.middle - 75.045 / 100.115 / now).abs() < 0.005, "{}", r.removes.middle);
+}

@@ -93,14 +93,17 @@ fn chart(c: &Chart) -> Node {
     for share in [0.0, 0.5, 1.0] {
         parts.push(text((LEFT - 4.0, y(most * share) + 4.0), "end", show::fixed(most * share, 0)));
     }
-    if let Some((t, v)) = c.saturated.iter().copied().rfind(|(_, v)| *v <= most) {
-        parts.push(text((x(t) - 6.0, y(v) + 16.0), "end", "saturated".into()));
+    // Beside the curve, low enough to stay clear of the line of the wine.
+    if let Some((t, v)) = c.saturated.iter().copied().rfind(|(_, v)| *v <= most * 0.25) {
+        parts.push(text((x(t) - 4.0, y(v) - 6.0), "end", "saturated".into()));
     }
     let mut said = format!("The product of the wine is {} hundred-thousandths.", at(c.product));
     for (t, name) in [(c.saturation, "saturation"), (c.storage, "storage")] {
         if let Some(t) = t.filter(|t| (-5.0..=30.0).contains(t)) {
             parts.push(stroke((x(t), TOP), (x(t), BOTTOM), "dotted"));
-            parts.push(text((x(t) + 3.0, if name == "storage" { BOTTOM - 6.0 } else { TOP + 8.0 }), "start", format!("{name} {} °C", at(t))));
+            let (side, shift) = if t > 12.0 { ("end", -3.0) } else { ("start", 3.0) };
+            let height = if name == "storage" { BOTTOM - 6.0 } else { TOP + 8.0 };
+            parts.push(text((x(t) + shift, height), side, format!("{name} {} °C", at(t))));
             said.push_str(&format!(" {name}: {} °C.", at(t)));
         }
     }

@@ -79,14 +79,19 @@ impl Acid {
     /// Mixed pKa' of each step: pH an activity, the rest concentrations: `pKn' = pKn + log γn − log γ(n−1)`. Tartaric in
     /// 12 % vol at 20 °C: 3.094 and 4.233.
     pub fn mixed(self, m: Medium) -> [f64; STEPS] {
-        let mut pk = self.pka(m);
-        let mut before = 0.0;
-        for (n, p) in pk.iter_mut().enumerate() {
-            let log = m.log_activity(n as u32 + 1);
-            *p += log - before;
-            before = log;
-        }
-        pk
+        self.with_activities(m, [1, 2, 3].map(|z| m.log_activity(z)))
+    }
+
+    fn with_activities(self, m: Medium, logs: [f64; STEPS]) -> [f64; STEPS] {
+        let [a, b, c] = self.pka(m);
+        let [one, two, three] = logs;
+        [a + one, b + two - one, c + three - two]
+    }
+
+    /// Mixed constants of every acid, in the order of [`Acid::ALL`].
+    pub fn all_mixed(m: Medium) -> [[f64; STEPS]; 7] {
+        let logs = [1, 2, 3].map(|z| m.log_activity(z));
+        Acid::ALL.map(|a| a.with_activities(m, logs))
     }
 }
 
@@ -106,7 +111,7 @@ pub struct Species {
 impl Species {
     /// From mixed constants at a pH. Published: pK 3.04 and 4.37 at pH 3.50 give 23.4, 67.5 and 9.1 %.
     pub fn of(pk: [f64; STEPS], ph: Ph) -> Species {
-        let [a, b, c] = pk.map(|p| libm::pow(10.0, ph.0 - p));
+        let [a, b, c] = pk.map(|p| libm::exp10(ph.0 - p));
         let terms = [1.0, a, a * b, a * b * c];
         let sum: f64 = terms.iter().sum();
         Species { share: terms.map(|t| t / sum) }

@@ -52,8 +52,16 @@ impl Solution {
 
     /// Charge of the acids less that of the protons at a pH, mol/L.
     fn charge(&self, ph: Ph) -> f64 {
-        let acids: f64 = Acid::ALL.iter().zip(self.acids).map(|(a, c)| c * Species::of(a.mixed(self.medium), ph).charge()).sum();
-        acids - protons(self.medium, ph)
+        self.charges()(ph)
+    }
+
+    /// The same for many pH: constants and activities are worked out once.
+    fn charges(&self) -> impl Fn(Ph) -> f64 + use<> {
+        let (pk, acids, one) = (Acid::all_mixed(self.medium), self.acids, self.medium.activity(1));
+        move |ph| {
+            let acids: f64 = pk.iter().zip(acids).filter(|(_, c)| *c > 0.0).map(|(pk, c)| c * Species::of(*pk, ph).charge()).sum();
+            acids - libm::exp10(-ph.0) / one
+        }
     }
 
     /// pH: where the charges balance, sought between 1.5 and 9 (the balance rises steadily with pH, so there is one root).
@@ -61,7 +69,8 @@ impl Solution {
     pub fn ph(&self) -> Answer<Ph> {
         checked(self.medium, &self.acids)?;
         within("net cations, mol/L", self.net_cations, -1.0, 1.0)?;
-        root::between(1.5, 9.0, |x| self.charge(Ph(x)) - self.net_cations)
+        let charge = self.charges();
+        root::between(1.5, 9.0, |x| charge(Ph(x)) - self.net_cations)
             .map(Ph)
             .ok_or(NoAnswer::Contradiction("no pH between 1.5 and 9 balances these acids and cations"))
     }
@@ -95,7 +104,7 @@ impl Solution {
 }
 
 fn protons(m: Medium, ph: Ph) -> f64 {
-    libm::pow(10.0, -ph.0) / m.activity(1)
+    libm::exp10(-ph.0) / m.activity(1)
 }
 
 fn checked(m: Medium, acids: &[f64; 7]) -> Answer<()> {

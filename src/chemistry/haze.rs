@@ -16,6 +16,15 @@ pub fn protein_left(start: MgPerL, dose: GramsPerHl, capacity: f64, affinity: f6
     Ok(MgPerL(2.0 * p0 / (b + libm::sqrt(b * b + 4.0 * k * p0))))
 }
 
+/// Dose that leaves a given amount by the same curve, g/hL: `(P0 − P)(1 + K·P)/(q·K·P)`. 120 to 4 mg/L, 250 mg/g, 0.05: 278.
+pub fn dose_leaving(start: MgPerL, left: MgPerL, capacity: f64, affinity: f64) -> Answer<GramsPerHl> {
+    let p0 = within("protein, mg/L", start.0, 0.0, 1000.0)?;
+    let p = within("protein left, mg/L", left.0, 0.01, p0.max(0.01))?;
+    let q = within("capacity, mg/g", capacity, 1.0, 2000.0)?;
+    let k = within("affinity, L/mg", affinity, 1e-4, 10.0)?;
+    Ok(GramsPerHl(((p0 - p) * (1.0 + k * p) / (q * k * p) * 100.0).max(0.0)))
+}
+
 /// First guess of the dose from the rise in the heat test, to size a ladder: `1.48·ΔNTU + 2` g/hL (an equation of French
 /// origin used in a Virginia trial, one wine; read).
 pub fn first_guess(rise_ntu: f64) -> Answer<GramsPerHl> {

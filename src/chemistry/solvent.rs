@@ -62,7 +62,7 @@ impl Medium {
 
     /// Activity coefficient of an ion of this charge. 12 % vol, 20 °C, 0.05 mol/L: 0.805 and 0.421.
     pub fn activity(self, charge: u32) -> f64 {
-        libm::pow(10.0, self.log_activity(charge))
+        libm::exp10(self.log_activity(charge))
     }
 }
 

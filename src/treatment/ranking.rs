@@ -188,7 +188,13 @@ pub fn price(wine: &Wine, t: &Treatment) -> Option<(Span, bool)> {
 
 /// Works out one treatment for a problem, whether or not it can be used.
 pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked {
-    let removes = effect_on(t, setting.problem.quantity).map_or(Span { low: 0.0, middle: 0.0, high: 0.0 }, |e| Span::of(&e, 1.0));
+    let judged = effect_on(t, setting.problem.quantity);
+    let worked_out = judged.filter(|_| setting.problem.quantity == Quantity::TitratableAcidity).and_then(|_| crate::derived::acidity_taken(wine, t.key));
+    let removes = match (worked_out, judged) {
+        (Some([low, middle, high]), _) => Span { low, middle, high },
+        (None, Some(e)) => Span::of(&e, 1.0),
+        (None, None) => Span { low: 0.0, middle: 0.0, high: 0.0 },
+    };
     let value = setting.state.get(setting.problem.quantity).map(|k| k.estimate.middle);
     let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
     let effect = removes.through(|r| scales::effect(1.0 - r, value, floor, ceiling));

@@ -39,3 +39,16 @@ fn no_stock_no_volume_no_answer() {
     assert_eq!(GramsPerHl(50.0).stock_millilitres(100.0, 0.0), None);
     assert_eq!(GramsPerHl(50.0).stock_millilitres(-1.0, 5.0), None);
 }
+#[test]
+fn copper_for_hydrogen_sulfide_1_86_mg_a_mg() {
+    near(63.546 / 34.08, 1.86, 0.01);
+    assert!(treatment("copper_sulfate").dose.unwrap().note.unwrap().text.contains("1.86"));
+}
+#[test]
+fn virginia_trial_equation_100_ntu_is_150_g_hl() {
+    near(stillbright::chemistry::haze::first_guess(100.0).unwrap().0, 150.0, 0.5);
+}
+#[test]
+fn potassium_sorbate_holds_74_6_percent_sorbic_acid() {
+    near(treatment("sorbate").dose.unwrap().active_share.unwrap(), 112.13 / 150.22, 0.002);
+}

@@ -269,3 +269,16 @@ fn the_adsorption_curve_closes_its_balance_and_sizes_ladders_only() {
 fn a_sparkling_base_is_judged_at_the_alcohol_it_will_have() {
     near(ions::after_second_fermentation(PercentVol(10.8)).unwrap().0, 12.2, 1e-9);
 }
+#[test]
+fn adsorption_examples() {
+    near(haze::protein_left(MgPerL(120.0), GramsPerHl(60.0), 250.0, 0.05).unwrap().0, 30.0, 0.1);
+    near(haze::dose_leaving(MgPerL(120.0), MgPerL(4.0), 250.0, 0.05).unwrap().0, 278.4, 1.0);
+}
+#[test]
+fn force_earth_sheets_and_flow_ratio() {
+    percent(settling::relative_force(20.0, 4500.0).unwrap(), 4528.0, 0.1);
+    near(filter::earth(10.0, 1.0, Litres(20_000.0), 80.0).unwrap(), 26.0, 1e-9);
+    percent(filter::held(60.0 * 0.16, 3.8, 0.8).unwrap(), 29.2, 0.5);
+    near(filter::flow_ratio(120.0, 70.0).unwrap(), 1.71, 0.01);
+    percent(filter::hours(Litres(3000.0), 20.0 * 0.14, 500.0, Celsius(20.0)).unwrap(), 2.14, 0.5);
+}

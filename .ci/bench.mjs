@@ -1,0 +1,29 @@
+// Runs the native and the wasm bench and prints both beside the reference libraries, as ratios.
+import { execFileSync } from 'node:child_process';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { serve } from './serve.mjs';
+
+const { chromium } = createRequire(new URL('../tests/browser/', import.meta.url))('playwright-core');
+const reference = JSON.parse(readFileSync('target/bench/reference.json', 'utf8'));
+const native = JSON.parse(execFileSync('target/release/examples/bench', { encoding: 'utf8' }));
+writeFileSync('target/bench/index.html', '<!doctype html><title></title><script type="module" src="start.js"></script>');
+writeFileSync('target/bench/start.js', "import init from './bench.js'; await init();");
+const server = await serve('target/bench', 0);
+const browser = await chromium.launch({ executablePath: process.env.CHROMIUM, args: ['--no-sandbox', '--disable-gpu'] });
+const page = await browser.newPage();
+await page.goto(`http://127.0.0.1:${server.address().port}/`);
+await page.waitForFunction(() => document.title.startsWith('{'), null, { timeout: 60000 });
+const wasm = JSON.parse(await page.title());
+await browser.close();
+server.closeAllConnections();
+server.close();
+if (JSON.stringify(native.sums) !== JSON.stringify(wasm.sums)) { console.error('error: native and wasm do not agree', native.sums, wasm.sums); process.exit(1); }
+const row = (name, ...cells) => console.log(name.padEnd(34), ...cells.map((c) => String(c).padStart(14)));
+row('microseconds for one', 'native', 'wasm', 'wasm/native');
+for (const [name, key] of [['pH of a composition', 'ph_us'], ['precipitation path, 25 points', 'path_us'], ['all findings of a wine', 'findings_us']]) {
+  row(name, native[key].toFixed(2), wasm[key].toFixed(2), (wasm[key] / native[key]).toFixed(2));
+}
+row('pH by PHREEQC / by scipy', reference.phreeqc_us.toFixed(1), reference.scipy_us.toFixed(1), '');
+row('times the native solve', (reference.phreeqc_us / native.ph_us).toFixed(0), (reference.scipy_us / native.ph_us).toFixed(0), '');
+row('times the wasm solve', (reference.phreeqc_us / wasm.ph_us).toFixed(0), (reference.scipy_us / wasm.ph_us).toFixed(0), '');

@@ -1,0 +1,77 @@
+//! Times a pH solve, a precipitation path and a full set of findings over the same wines, natively or, built for wasm, in a
+//! page: `make bench`. Prints microseconds for one of each as JSON; in a page it becomes the title.
+
+use stillbright::chemistry::acid::Acid;
+use stillbright::chemistry::balance::Solution;
+use stillbright::chemistry::bitartrate::{Path, Tartrate};
+use stillbright::chemistry::solvent::Medium;
+use stillbright::derived::findings;
+use stillbright::units::*;
+use stillbright::wine::*;
+
+const WINES: u32 = 200;
+/// Milliseconds each measure runs for at least.
+const LEAST: f64 = 400.0;
+
+#[cfg(not(target_arch = "wasm32"))]
+fn milliseconds() -> f64 {
+    use std::time::{SystemTime, UNIX_EPOCH};
+    SystemTime::now().duration_since(UNIX_EPOCH).map_or(0.0, |d| d.as_secs_f64() * 1000.0)
+}
+#[cfg(target_arch = "wasm32")]
+fn milliseconds() -> f64 {
+    js_sys::Date::now()
+}
+
+fn wine(i: u32) -> (Solution, f64) {
+    let f = f64::from(i) / f64::from(WINES);
+    let mut acids = [0.0; 7];
+    for ((slot, acid), g) in acids.iter_mut().zip(Acid::ALL).zip([2.0 + 2.0 * f, 3.0 - 2.0 * f, 0.5 + f, 0.6, 0.3, 0.4]) {
+        *slot = acid.moles(GPerL(g)).0;
+    }
+    let medium = Medium::wine(PercentVol(10.0 + 4.0 * f));
+    let closed = Solution::closed(medium, acids, Ph(3.0 + 0.8 * f));
+    (closed.unwrap_or(Solution { medium, acids, net_cations: 0.02 }), 400.0 + 300.0 * f)
+}
+
+/// Microseconds for one, over enough rounds of all wines; the sum keeps the work from being left out.
+fn time(mut one: impl FnMut(u32) -> f64) -> (f64, f64) {
+    let (mut rounds, mut sum) = (0_u32, 0.0);
+    let from = milliseconds();
+    while milliseconds() - from < LEAST {
+        sum += (0..WINES).map(&mut one).sum::<f64>();
+        rounds += 1;
+    }
+    ((milliseconds() - from) * 1000.0 / f64::from(rounds * WINES), sum / f64::from(rounds))
+}
+
+fn main() {
+    let solutions: Vec<(Solution, f64)> = (0..WINES).map(wine).collect();
+    let of = |i: u32| solutions.get(i as usize).copied().unwrap_or_else(|| wine(i));
+    let ph = time(|i| of(i).0.ph().map_or(0.0, |p| p.0));
+    let path = time(|i| {
+        let (s, k) = of(i);
+        Tartrate::new(s, MgPerL(k)).and_then(|t| Path::of(&t)).map_or(0.0, |p| p.points().len() as f64)
+    });
+    let whole = time(|i| {
+        let f = f64::from(i) / f64::from(WINES);
+        let typed = [
+            (Quantity::Ph, 3.0 + 0.8 * f),
+            (Quantity::Alcohol, 10.0 + 4.0 * f),
+            (Quantity::Potassium, 400.0 + 300.0 * f),
+            (Quantity::Tartaric, 2.0 + 2.0 * f),
+            (Quantity::FreeSo2, 20.0),
+            (Quantity::Malic, 2.0),
+        ];
+        let analyses = typed.map(|(q, v)| (q, AsTyped(format!("{v:.2}")))).into();
+        findings(&Wine { analyses, volume: AsTyped("1000".into()), ..Wine::default() }).values.len() as f64
+    });
+    let text =
+        format!("{{\"ph_us\":{:.3},\"path_us\":{:.3},\"findings_us\":{:.3},\"sums\":[{:.6},{:.0},{:.0}]}}", ph.0, path.0, whole.0, ph.1, path.1, whole.1);
+    #[cfg(not(target_arch = "wasm32"))]
+    println!("{text}");
+    #[cfg(target_arch = "wasm32")]
+    if let Some(document) = web_sys::window().and_then(|w| w.document()) {
+        document.set_title(&text);
+    }
+}
