@@ -467,6 +467,23 @@ fn tests(wine: &Wine, f: &mut Findings) {
     }
 }
 
+/// Electricity to chill a lot and hold it 10 days, kWh per hL: insulated, insulated, bare. It stands in place of the figure in
+/// the tables where volume and alcohol are known.
+pub fn chilling_energy(wine: &Wine, to: Option<f64>) -> Option<[f64; 3]> {
+    let litres = wine.litres()?.ok()?;
+    let alcohol = PercentVol(measured(wine, Quantity::Alcohol)?);
+    let sugar = GPerL(measured(wine, Quantity::Sugar).unwrap_or(0.0));
+    let coldest = coldest_target(alcohol, sugar).ok()?.0;
+    let to = Celsius(to.map_or(coldest, |t| t.max(coldest)));
+    let days = if to.0 < -1.0 { 10.0 } else { 1.0 };
+    let kwh = |wall: f64, performance: f64| {
+        let tank = Chilling { volume: Litres(litres), sugar, from: Celsius(15.0), to, around: Celsius(15.0), wall };
+        let heat = KiloWattHours(tank.heat().ok()?.0 + tank.ingress(days).ok()?.0);
+        Some(Chilling::electricity(heat, performance).ok()?.0 / (litres / 100.0))
+    };
+    Some([kwh(0.3, 3.0)?, kwh(0.3, 2.5)?, kwh(6.0, 2.0)?])
+}
+
 fn cold_work(wine: &Wine, f: &mut Findings) {
     const FREEZE: &str = "ethanol and water, less 1.86 °C for each mol/kg of solutes (0.25) and sugar; the target is half a degree above";
     const ENERGY: &str = "mass × 4.2 kJ/(kg·K) × fall, and U·A·ΔT through the wall: 0.3 W/(m²·K) insulated, 6 bare; coefficient of performance 2.5";

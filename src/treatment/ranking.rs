@@ -248,7 +248,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         days,
         loss_percent: Span::of(&t.loss_percent, 1.0),
         labour_hours: Span::of(&t.labour_hours, 1.0),
-        energy_kwh_per_hl: t.energy_kwh_per_hl.map(|e| Span::of(&e, 1.0)),
+        energy_kwh_per_hl: energy(wine, t),
         costed_dose: dose,
         dose_cap,
         law,
@@ -265,6 +265,13 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         helper: effect.middle < HELPS,
         beaten_by: None,
     }
+}
+
+/// Energy: chilling by the heat to be taken out, where the lot is known; else the figure of the tables.
+fn energy(wine: &Wine, t: &Treatment) -> Option<Span> {
+    let chilled = t.kit.contains(&Kit::Chiller);
+    let worked_out = if chilled { crate::derived::chilling_energy(wine, t.temperature.map(|e| e.middle)) } else { None };
+    worked_out.map(|[low, middle, high]| Span { low, middle, high }).or(t.energy_kwh_per_hl.map(|e| Span::of(&e, 1.0)))
 }
 
 /// Grams (or millilitres) of product per hectolitre at a dose in the treatment's own unit.
