@@ -2,6 +2,7 @@
 //! advice assumed. One engine for the page and for the example, equal to the byte.
 
 use crate::derived::{self, Findings};
+use crate::diagnosis::{Diagnosis, diagnose};
 use crate::knowledge::*;
 use crate::law;
 use crate::state::{KnownBy, State};
@@ -84,6 +85,8 @@ pub struct Advice {
     pub so2: Vec<String>,
     /// What the label must say in its markets.
     pub labels: Vec<LabelLine>,
+    /// Causes by what was seen and tested; None where nothing was answered.
+    pub diagnosis: Option<Diagnosis>,
     /// What follows from the analyses.
     pub derived: Findings,
     /// The money all amounts are in.
@@ -126,6 +129,7 @@ pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatm
         not_read: wine.errors(),
         so2: so2_words(wine, &state),
         labels: labels(wine),
+        diagnosis: (!wine.observed.is_empty()).then(|| diagnose(&wine.observed)),
         derived: derived::findings(wine),
         currency: wine.money().to_string(),
         notes: notes(wine, days_left),

@@ -11,10 +11,14 @@ pub mod book;
 pub mod chemistry;
 /// What follows from the analyses of a wine by the equations.
 pub mod derived;
+/// From what is seen and tested to causes, and the test to do next.
+pub mod diagnosis;
 /// Facts with source and standing, checked when the crate is built.
 pub mod knowledge;
 /// Permitted, limited, forbidden or not verified, market by market.
 pub mod law;
+/// Putting short lists in order.
+pub mod sorting;
 /// From a wine and typical values to a state; acts turn one state into another.
 pub mod state;
 /// One treatment on one wine, and the ranking for a problem.

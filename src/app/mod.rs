@@ -2,6 +2,7 @@
 //! rooms below it.
 
 mod book_page;
+mod cause_page;
 mod compare_page;
 mod defaults_page;
 mod figures_page;
@@ -92,6 +93,7 @@ fn Root() -> impl IntoView {
                 Page::Treatments(id, problem) => view! { <treatments_page::TreatmentsPage id=id problem=problem/> }.into_any(),
                 Page::Treatment(id, problem, key) => view! { <treatment_page::TreatmentPage id=id problem=problem key=key/> }.into_any(),
                 Page::Compare(id, problem, keys) => compare_page::page(&id, problem, &keys),
+                Page::Cause(id) => cause_page::page(&id),
                 Page::Follows(id) => follows_page::page(&id),
                 Page::Defaults => defaults_page::page(),
                 Page::Figures => view! { <figures_page::FiguresPage/> }.into_any(),

@@ -20,7 +20,12 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
         return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
     };
     let wine_id = StoredValue::new(id.clone());
-    let Some(problem) = problem.filter(|p| wine.problems.contains(p)).or_else(|| wine.problems.first().copied()) else {
+    // A link from the causes names a problem that was not chosen yet: it joins the others.
+    if let Some(p) = problem.filter(|p| !wine.problems.contains(p)) {
+        store.edit(&id, &mut |w| w.problems.push(p));
+    }
+    let wine = store.wine_now(&id).unwrap_or(wine);
+    let Some(problem) = problem.or_else(|| wine.problems.first().copied()) else {
         return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_PROBLEM}</p><a class="main" href=Page::Wine(id).address()>{words::THE_WINE}</a> }.into_any();
     };
     let advice = Memo::new(move |_| store.wine(&wine_id.get_value()).map(|w| advise(&w, store.today())));
@@ -40,7 +45,10 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
         {(wine.problems.len() > 1).then(|| view! { <nav class="chips" aria-label=words::PROBLEMS>{tabs}</nav> })}
         {move || advice.get().and_then(|a| a.problems.into_iter().find(|p| p.problem == problem)).map(|p| view! { <p class="answer" role="status">{p.answer}</p> })}
         <details class="weights"><summary>{words::WEIGHTS}</summary>{weights(wine_id)}</details>
-        <p><a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a></p>
+        <p class="chips">
+            <a class="chip" href=Page::Cause(id.clone()).address()>{words::CAUSE}</a>
+            <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
+        </p>
         {move || advice.get().map(|a| body(&wine_id.get_value(), problem, &a))}
     }
     .into_any()

@@ -44,6 +44,7 @@ pub fn WinePage(id: String) -> impl IntoView {
         {field(&id, "name", words::NAME.into(), false, wine.name.clone(), Box::new(|w, t| w.name = t))}
         {choose_one(&id, words::COLOUR, Colour::ALL, Colour::label, |w| w.colour, |w, v| w.colour = v)}
         {choose_one(&id, words::STAGE, Stage::ALL, Stage::label, |w| w.stage, |w, v| w.stage = v)}
+        <p><a class="chip" href=Page::Cause(id.clone()).address()>{words::CAUSE}</a></p>
         {choose_many(&id, words::PROBLEMS, Problem::ALL, Problem::label, |w| &mut w.problems, |w, o| w.problems.contains(&o))}
         {choose_many(&id, words::SOLD_IN, Market::ALL, Market::label, |w| &mut w.sold_in, |w, o| w.sold_in.contains(&o))}
         {choose_one(&id, words::MADE_IN, Market::ALL, Market::label, |w| w.made_in, |w, v| w.made_in = v)}

@@ -103,7 +103,12 @@ impl<P: Port> Shelf<P> {
 
     /// Every wine that can be read, last saved first.
     pub fn all(&self) -> Result<Vec<Kept>, PortError> {
-        let ids: BTreeSet<String> = self.port.keys()?.iter().filter_map(|k| k.strip_prefix(WINE)?.split_once('/').map(|(id, _)| id.to_string())).collect();
+        let mut ids = BTreeSet::new();
+        for key in self.port.keys()? {
+            if let Some((id, _)) = key.strip_prefix(WINE).and_then(|k| k.split_once('/')) {
+                ids.insert(id.to_string());
+            }
+        }
         let mut wines = Vec::new();
         for id in ids {
             // One that cannot even be set aside must not hide the others.
@@ -111,7 +116,7 @@ impl<P: Port> Shelf<P> {
                 wines.push(Kept { id, saved: slot.saved, wine: slot.wine });
             }
         }
-        wines.sort_by(|a, b| b.saved.cmp(&a.saved).then_with(|| a.id.cmp(&b.id)));
+        crate::sorting::sort(&mut wines, &mut |a, b| b.saved.cmp(&a.saved).then_with(|| a.id.cmp(&b.id)));
         Ok(wines)
     }
 

@@ -135,6 +135,8 @@ impl Gathered {
         let mut sources: BTreeMap<String, String> = BTreeMap::new();
         let mut treatments: BTreeMap<String, String> = BTreeMap::new();
         let mut cautions: BTreeMap<String, String> = BTreeMap::new();
+        let mut causes: BTreeMap<String, String> = BTreeMap::new();
+        let mut signs: BTreeMap<String, String> = BTreeMap::new();
         let mut materials: Vec<String> = Vec::new();
         let mut errors = Vec::new();
         for (name, file) in &self.files {
@@ -148,6 +150,8 @@ impl Gathered {
             file.source.0.iter().for_each(|s| once(&mut sources, "source", &s.key));
             file.treatment.0.iter().for_each(|t| once(&mut treatments, "treatment", &t.key));
             file.caution.0.iter().for_each(|c| once(&mut cautions, "caution", &c.key));
+            file.cause.0.iter().for_each(|c| once(&mut causes, "cause", &c.key));
+            file.sign.0.iter().for_each(|x| once(&mut signs, "sign", &x.key));
             materials.extend(file.treatment.0.iter().map(|t| t.material.clone()));
         }
         let mut check = Check { sources: &sources, errors: &mut errors, place: String::new() };
@@ -180,6 +184,20 @@ impl Gathered {
                     {
                         check.say("a band has its floor above its ceiling");
                     }
+                }
+            }
+            for c in &file.cause.0 {
+                check.place = format!("{name}: cause `{}`", c.key);
+                check.fact("act", &c.act);
+                c.of.0.iter().for_each(|k| check.known("cause", k, &causes));
+            }
+            for s in &file.sign.0 {
+                check.place = format!("{name}: sign `{}`", s.key);
+                check.fact("how", &s.how);
+                s.cautions.0.iter().for_each(|k| check.known("caution", k, &cautions));
+                s.with.0.iter().for_each(|w| check.known("cause", &w.cause, &causes));
+                if s.minutes.is_nan() || s.minutes < 0.5 {
+                    check.say("it takes half a minute at least");
                 }
             }
             for t in &file.typical.0 {
@@ -253,6 +271,8 @@ impl DataFile {
         self.order.0.extend(other.order.0);
         self.caution.0.extend(other.caution.0);
         self.problem.0.extend(other.problem.0);
+        self.cause.0.extend(other.cause.0);
+        self.sign.0.extend(other.sign.0);
         self.typical.0.extend(other.typical.0);
         self.body.0.extend(other.body.0);
         self.acceptance.0.extend(other.acceptance.0);

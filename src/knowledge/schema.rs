@@ -395,6 +395,54 @@ shape! {
         pub source: Text,
     }
 
+    /// A cause of what is seen in a wine, or two at once.
+    pub struct Cause {
+        /// Stable key.
+        pub key: Text,
+        /// Its name.
+        pub name: Text,
+        /// The two causes it is made of; empty for a cause of its own.
+        #[serde(default)]
+        pub of: List<Text>,
+        /// How often it is met.
+        pub prior: W<Likely>,
+        /// The problem whose treatments answer it.
+        pub problem: Option<W<Problem>>,
+        /// What to do.
+        pub act: Fact,
+    }
+
+    /// How often a sign goes with one cause.
+    pub struct WithCause {
+        /// Cause.
+        pub cause: Text,
+        /// How often.
+        pub word: W<Likely>,
+    }
+
+    /// Something seen, remembered or tested, to be answered with yes or no.
+    pub struct Sign {
+        /// Stable key.
+        pub key: Text,
+        /// The question.
+        pub question: Text,
+        /// Where it is found.
+        pub place: W<Place>,
+        /// Minutes it takes.
+        pub minutes: f64,
+        /// Signs of one family count once.
+        pub family: Text,
+        /// How to test, and the source of the rule.
+        pub how: Fact,
+        /// Keys of cautions.
+        #[serde(default)]
+        pub cautions: List<Text>,
+        /// Causes it goes with.
+        pub with: List<WithCause>,
+        /// How often it goes with every other cause.
+        pub else_word: W<Likely>,
+    }
+
     /// One data file.
     pub struct DataFile {
         /// Works cited.
@@ -412,6 +460,12 @@ shape! {
         /// Problems.
         #[serde(default)]
         pub problem: List<ProblemFacts>,
+        /// Causes.
+        #[serde(default)]
+        pub cause: List<Cause>,
+        /// Signs.
+        #[serde(default)]
+        pub sign: List<Sign>,
         /// Typical values.
         #[serde(default)]
         pub typical: List<Typical>,

@@ -9,7 +9,7 @@ use crate::wine::*;
 pub fn so2_limits(wine: &Wine) -> Vec<&'static So2Limit> {
     let laws: Vec<Law> = body::of_wine(wine).into_iter().map(|(_, l)| l).collect();
     let mut all: Vec<&So2Limit> = SO2_LIMITS.iter().filter(|l| holds(l, wine, &laws)).collect();
-    all.sort_by(|a, b| (a.evidence == Evidence::Memory).cmp(&(b.evidence == Evidence::Memory)).then(a.most.total_cmp(&b.most)));
+    crate::sorting::sort(&mut all, &mut |a, b| (a.evidence == Evidence::Memory).cmp(&(b.evidence == Evidence::Memory)).then(a.most.total_cmp(&b.most)));
     all
 }
 

@@ -34,7 +34,7 @@ pub fn compare(wine: &Wine, setting: &Setting<'_>, treatments: &[&'static Treatm
         .map(|(name, value)| Row { name, values: all.iter().map(|(t, r)| value(wine, t, r)).collect() })
         .filter(|r| r.values.iter().any(|v| !v.is_empty()))
         .collect();
-    rows.sort_by_key(|r| !r.differs());
+    crate::sorting::sort(&mut rows, &mut |a, b| b.differs().cmp(&a.differs()));
     rows
 }
 

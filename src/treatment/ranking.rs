@@ -4,6 +4,7 @@ use super::scales;
 use super::suit::{LeftOut, Reason, reasons};
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
+use crate::sorting::sort;
 use crate::state::State;
 use crate::wine::*;
 use serde::Serialize;
@@ -146,8 +147,8 @@ pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -
             left_out.push(LeftOut { key: t.key, name: t.name, reasons: against });
         }
     }
-    ranked.sort_by(|a, b| class(a).cmp(&class(b)).then(b.total.middle.total_cmp(&a.total.middle)).then(a.key.cmp(b.key)));
-    left_out.sort_by(|a, b| (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name)));
+    sort(&mut ranked, &mut |a, b| class(a).cmp(&class(b)).then(b.total.middle.total_cmp(&a.total.middle)).then(a.key.cmp(b.key)));
+    sort(&mut left_out, &mut |a, b| (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name)));
     place(&mut ranked);
     mark_beaten(&mut ranked);
     (ranked, left_out)

@@ -95,6 +95,9 @@ pub struct Wine {
     /// What is wrong, or feared.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub problems: Vec<Problem>,
+    /// Signs answered with yes or no, by their keys.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub observed: BTreeMap<String, bool>,
     /// Where it was made.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub made_in: Option<Market>,

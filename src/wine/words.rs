@@ -126,6 +126,13 @@ Basis { GramsPerHl = "g_per_hl", "g/hL"; MilligramsPerLitre = "mg_per_l", "mg/L"
     CopperMgPerL = "cu_mg_per_l", "mg/L as Cu"; SorbicMgPerL = "sorbic_mg_per_l", "mg/L as sorbic acid"; SulfurMgPerL = "so2_mg_per_l", "mg/L as SO₂";
     NoDose = "none", "no dose"; } }
 
+word_set! { /// How often a sign goes with a cause: five words, a judgement.
+Likely { Never = "never", "never"; Seldom = "seldom", "seldom"; Sometimes = "sometimes", "sometimes"; Often = "often", "often";
+    NearlyAlways = "nearly_always", "nearly always"; } }
+
+word_set! { /// Where a sign is found.
+Place { Seen = "seen", "Seen, smelled, remembered"; Cellar = "cellar", "Quick test in the cellar"; Laboratory = "laboratory", "Laboratory only"; } }
+
 word_set! { /// Who may do it.
 Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qualified oenologist";
     Trained = "trained", "Trained operator with a dosing unit only: never dosed here"; Licensed = "licensed", "Licensed person only: never dosed here"; } }

@@ -222,9 +222,9 @@ test('the page about the figures counts what is there', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address + '#/figures');
   await ready(page);
-  assert.match(await page.locator('.answer').innerText(), /78 treatments, 193 rules of law, 219 works cited/);
+  assert.match(await page.locator('.answer').innerText(), /78 treatments, 193 rules of law, 224 works cited/);
   const shown = await page.locator('section').first().locator('.facts li').allInnerTexts();
-  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [502, 41, 573, 159, 486]);
+  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [539, 41, 573, 162, 500]);
   page.assertClean();
   await context.close();
 });
@@ -242,6 +242,34 @@ test('what follows from the analyses: values with their how, the chart, before a
   assert.match(await page.locator('details.how[open]').innerText(), /1\.81/);
   const rows = await page.locator('.compare .count').allInnerTexts();
   assert.ok(rows.includes('As it is') && rows.includes('Cation exchange of a tenth'), rows.join());
+  page.assertClean();
+  await context.close();
+});
+
+test('a few answers move the causes, can be taken back, and lead to treatments', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await page.getByRole('link', { name: 'Find the cause' }).click();
+  await page.waitForSelector('h2:has-text("What tells most")');
+  assert.match(await page.locator('.answer').innerText(), /Not settled/);
+  const open = () => page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+  await open();
+  const answer = (question, yes) => page.locator('details').getByRole('button', { name: `${question}: ${yes}` }).click();
+  await answer('Are there crystals that glitter or sink at once?', 'Yes');
+  await answer('Under the microscope: boat or lens shaped crystals?', 'Yes');
+  assert.match(await page.locator('.answer').innerText(), /Most likely potassium bitartrate/);
+  await page.reload();
+  await ready(page);
+  assert.match(await page.locator('.answer').innerText(), /Most likely potassium bitartrate/);
+  await open();
+  await answer('Under the microscope: boat or lens shaped crystals?', 'Yes');
+  await answer('Are there crystals that glitter or sink at once?', 'Yes');
+  assert.match(await page.locator('.answer').innerText(), /Not settled/);
+  await answer('Has it turned brown?', 'Yes');
+  await page.getByRole('link', { name: 'Treatments: Browning' }).click();
+  await page.waitForSelector('h1:has-text("Browning")');
   page.assertClean();
   await context.close();
 });
@@ -292,6 +320,10 @@ test('axe finds nothing on any page, light and dark, phone and desktop; nothing 
     await page.waitForSelector('svg.chart');
     await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
     await check('follows');
+    await page.evaluate(() => { location.hash = location.hash.replace('follows', 'cause'); });
+    await page.waitForSelector('h2:has-text("What tells most")');
+    await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+    await check('cause');
     assert.deepEqual(found, []);
     page.assertClean();
     await context.close();

@@ -1,0 +1,101 @@
+//! Find the cause: questions answered with yes or no, the shares of the causes moving with each, and the test to do next.
+
+use super::page::Page;
+use super::paper::{Node, el, line, link, paper, section};
+use super::parts::{Chip, chips, fact, standing};
+use super::store::store;
+use super::words;
+use crate::diagnosis::{Diagnosis, diagnose};
+use crate::knowledge::{CAUSES, CAUTIONS, SIGNS, Sign};
+use crate::units::show;
+use crate::wine::*;
+use leptos::prelude::*;
+use std::rc::Rc;
+use std::sync::Arc;
+
+/// The page.
+pub fn page(id: &str) -> AnyView {
+    let store = store();
+    let Some(wine) = store.wine_now(id) else {
+        return view! { <h1>{words::CAUSE}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+    };
+    let wine_id = StoredValue::new(id.to_string());
+    let found = Memo::new(move |_| store.wine(&wine_id.get_value()).map(|w| diagnose(&w.observed)).unwrap_or_default());
+    let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key)));
+    let groups = Place::ALL
+        .iter()
+        .map(|place| {
+            let rows = SIGNS.rows().iter().filter(|s| s.place == *place).map(|s| question(id, s)).collect_view();
+            view! { <details><summary>{place.label()}</summary>{rows}</details> }
+        })
+        .collect_view();
+    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
+    view! {
+        <p class="crumb"><a href=Page::Wine(id.to_string()).address()>{name}</a></p>
+        <h1>{words::CAUSE}</h1>
+        {move || view! { <p class="answer" role="status">{found.with(answer)}</p> }}
+        {move || next.get().and_then(|k| SIGNS.rows().iter().find(|s| s.key == k)).map(|s| view! {
+            <section><h2>{words::NEXT_TEST}</h2>{question(&wine_id.get_value(), s)}{paper(how(s))}</section>
+        })}
+        {move || found.with(|d| paper(picture(&wine_id.get_value(), d)))}
+        <section><h2>{words::ALL_SIGNS}</h2><p class="soft">{words::TAP_AGAIN_SHORT}</p>{groups}</section>
+    }
+    .into_any()
+}
+
+fn answer(d: &Diagnosis) -> String {
+    let firm = if d.holds { "" } else { " It does not hold if one judgement behind it is a step off." };
+    match d.causes.as_slice() {
+        [one, ..] if one.percent >= 55 => format!("Most likely {} (about {} %).{firm}", one.name.to_lowercase(), one.percent),
+        [one, two, ..] => format!("Not settled: {} or {}. Answer the next question.", one.name.to_lowercase(), two.name.to_lowercase()),
+        _ => String::new(),
+    }
+}
+
+fn picture(id: &str, d: &Diagnosis) -> Vec<Node> {
+    let rows = d.causes.iter().take(5).map(|c| {
+        let facts = CAUSES.iter().find(|f| f.key == c.key);
+        let width = Node::With("width", format!("{}%", show::fixed(c.share * 100.0, 1)), Box::new(el("span", "sure", Vec::new())));
+        let mut parts = vec![
+            line("strong", "", format!("{} · {} %", c.name, c.percent)),
+            Node::With("aria-hidden", "true".into(), Box::new(el("div", "bar", vec![width]))),
+        ];
+        if let Some(f) = facts {
+            parts.extend([line("span", "", f.act.text), line("span", "standing", standing(f.act.standing.label(), f.act.source))]);
+        }
+        if let Some(p) = facts.and_then(|f| f.problem) {
+            parts.push(link(Page::Treatments(id.to_string(), Some(p)).address(), vec![line("span", "small", format!("{}: {}", words::TREATMENTS, p.label()))]));
+        }
+        el("li", "", parts)
+    });
+    let mut nodes = vec![el("ul", "facts", rows.collect())];
+    if !d.against.is_empty() {
+        nodes.push(section(words::AGAINST, vec![el("ul", "facts", d.against.iter().map(|a| line("li", "", *a)).collect())]));
+    }
+    if let Some(n) = &d.next_laboratory {
+        nodes.push(line("p", "soft", format!("{}: {}", words::NEXT_LABORATORY, n.question)));
+    }
+    nodes
+}
+
+fn question(id: &str, sign: &'static Sign) -> AnyView {
+    let chip = |label: &'static str, answer: bool| Chip {
+        label,
+        spoken: Some(format!("{}: {label}", sign.question)),
+        on: Arc::new(move |w| w.observed.get(sign.key) == Some(&answer)),
+        tap: Rc::new(move |w| {
+            if w.observed.get(sign.key) == Some(&answer) {
+                w.observed.remove(sign.key);
+            } else {
+                w.observed.insert(sign.key.to_string(), answer);
+            }
+        }),
+    };
+    chips(id, sign.question, vec![chip(words::YES, true), chip(words::NO, false)])
+}
+
+fn how(sign: &Sign) -> Vec<Node> {
+    let mut rows = vec![fact(&sign.how)];
+    rows.extend(sign.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)));
+    vec![line("p", "soft", format!("{} · about {} min", sign.place.label(), show::plain(sign.minutes))), el("ul", "facts", rows)]
+}

@@ -1,0 +1,168 @@
+//! From what is seen and tested to causes: Bayes over five words, with the share of each cause, whether the first one holds
+//! when any word is off by one, what speaks against it, and which test to do next.
+//!
+//! Words are judgements; the rules behind the signs have their sources in the tables. Signs of one family count once.
+
+use crate::knowledge::{CAUSES, Cause, SIGNS, Sign};
+use crate::wine::*;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Probability behind a word: never 0.02, seldom 0.12, sometimes 0.4, often 0.75, nearly always 0.95. Judgement.
+pub const fn share(word: Likely) -> f64 {
+    match word {
+        Likely::Never => 0.02,
+        Likely::Seldom => 0.12,
+        Likely::Sometimes => 0.4,
+        Likely::Often => 0.75,
+        Likely::NearlyAlways => 0.95,
+    }
+}
+
+fn shifted(word: Likely, by: i32) -> Likely {
+    let at = (word as i32 + by).clamp(0, Likely::ALL.len() as i32 - 1);
+    Likely::ALL.get(at as usize).copied().unwrap_or(word)
+}
+
+/// A cause with its share of the belief.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Belief {
+    /// Key of the cause.
+    pub key: &'static str,
+    /// Its name.
+    pub name: &'static str,
+    /// Share, 0 to 1; all of them sum to 1.
+    pub share: f64,
+    /// The share to the nearest 5 %, as shown.
+    pub percent: u32,
+}
+
+/// A test that would tell most.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct NextTest {
+    /// Key of the sign.
+    pub key: &'static str,
+    /// The question.
+    pub question: &'static str,
+    /// Information expected, bits.
+    pub bits: f64,
+    /// Minutes it takes.
+    pub minutes: f64,
+}
+
+/// What follows from the signs.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Diagnosis {
+    /// Causes, likeliest first.
+    pub causes: Vec<Belief>,
+    /// Whether the first cause stays first when any one word is one level off.
+    pub holds: bool,
+    /// What was answered that speaks against the first cause.
+    pub against: Vec<&'static str>,
+    /// The test in the cellar that tells most per minute.
+    pub next: Option<NextTest>,
+    /// The one in the laboratory.
+    pub next_laboratory: Option<NextTest>,
+}
+
+/// A word moved for the test of how firm the answer is.
+#[derive(Clone, Copy)]
+struct Shift {
+    sign: &'static str,
+    cause: &'static str,
+    by: i32,
+}
+
+fn word(sign: &Sign, cause: &str) -> Likely {
+    sign.with.iter().find(|w| w.cause == cause).map_or(sign.else_word, |w| w.word)
+}
+
+/// Chance that a sign is answered yes under a cause; of two causes at once the likelier speaks.
+fn yes(sign: &Sign, cause: &Cause, shift: Option<Shift>) -> f64 {
+    let of_one = |key: &str| {
+        let by = shift.filter(|s| s.sign == sign.key && s.cause == key).map_or(0, |s| s.by);
+        share(shifted(word(sign, key), by))
+    };
+    if cause.of.is_empty() { of_one(cause.key) } else { cause.of.iter().map(|k| of_one(k)).fold(0.0, f64::max) }
+}
+
+fn prior(cause: &Cause) -> f64 {
+    let own = share(cause.prior);
+    // Two at once are rarer than either.
+    if cause.of.is_empty() { own } else { own * 0.5 }
+}
+
+/// The signs that count: of each family the answered one that tells the causes apart most.
+fn counting(observed: &BTreeMap<String, bool>) -> Vec<(&'static Sign, bool)> {
+    let mut best: BTreeMap<&str, (&'static Sign, bool, f64)> = BTreeMap::new();
+    for sign in SIGNS.rows() {
+        let Some(answer) = observed.get(sign.key) else { continue };
+        let chances = CAUSES.iter().map(|c| if *answer { yes(sign, c, None) } else { 1.0 - yes(sign, c, None) });
+        let (low, high) = chances.fold((1.0, 0.0_f64), |(l, h), p| (p.min(l), p.max(h)));
+        let tells = libm::log(high / low);
+        if best.get(sign.family).is_none_or(|(_, _, most)| tells > *most) {
+            best.insert(sign.family, (sign, *answer, tells));
+        }
+    }
+    best.into_values().map(|(s, a, _)| (s, a)).collect()
+}
+
+fn posterior(signs: &[(&'static Sign, bool)], shift: Option<Shift>) -> Vec<(&'static Cause, f64)> {
+    let mut all: Vec<(&'static Cause, f64)> = CAUSES
+        .rows()
+        .iter()
+        .map(|c| {
+            let chance = |(s, a): &(&'static Sign, bool)| if *a { yes(s, c, shift) } else { 1.0 - yes(s, c, shift) };
+            (c, prior(c) * signs.iter().map(chance).product::<f64>())
+        })
+        .collect();
+    let sum: f64 = all.iter().map(|(_, p)| p).sum();
+    all.iter_mut().for_each(|(_, p)| *p /= sum);
+    all
+}
+
+fn first(all: &[(&'static Cause, f64)]) -> Option<&'static Cause> {
+    all.iter().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.key.cmp(a.0.key))).map(|(c, _)| *c)
+}
+
+/// Information in bits that answering a sign is expected to bring.
+fn bits(sign: &Sign, all: &[(&'static Cause, f64)]) -> f64 {
+    let entropy = |ps: &mut dyn Iterator<Item = f64>| ps.filter(|p| *p > 0.0).map(|p| -p * libm::log2(p)).sum::<f64>();
+    let p_yes: f64 = all.iter().map(|(c, p)| p * yes(sign, c, None)).sum();
+    let after = |answer: bool| {
+        let total = if answer { p_yes } else { 1.0 - p_yes };
+        let chance = |c: &Cause| if answer { yes(sign, c, None) } else { 1.0 - yes(sign, c, None) };
+        total * entropy(&mut all.iter().map(|(c, p)| p * chance(c) / total))
+    };
+    (entropy(&mut all.iter().map(|(_, p)| *p)) - after(true) - after(false)).max(0.0)
+}
+
+/// Works out the causes. The order in which signs were answered does not matter.
+pub fn diagnose(observed: &BTreeMap<String, bool>) -> Diagnosis {
+    let signs = counting(observed);
+    let all = posterior(&signs, None);
+    let Some(top) = first(&all) else { return Diagnosis::default() };
+    let holds = signs.iter().all(|(s, _)| {
+        CAUSES
+            .iter()
+            .filter(|c| c.of.is_empty())
+            .all(|c| [-1, 1].iter().all(|by| first(&posterior(&signs, Some(Shift { sign: s.key, cause: c.key, by: *by }))).is_some_and(|f| f.key == top.key)))
+    });
+    let against = signs.iter().filter(|(s, a)| if *a { yes(s, top, None) < 0.15 } else { yes(s, top, None) > 0.85 }).map(|(s, _)| s.question).collect();
+    let next = |here: fn(Place) -> bool| {
+        SIGNS
+            .rows()
+            .iter()
+            .filter(|s| here(s.place) && !observed.contains_key(s.key) && !signs.iter().any(|(o, _)| o.family == s.family))
+            .map(|s| NextTest { key: s.key, question: s.question, bits: bits(s, &all), minutes: s.minutes })
+            .filter(|t| t.bits > 0.01)
+            .max_by(|a, b| (a.bits / a.minutes).total_cmp(&(b.bits / b.minutes)).then(b.key.cmp(a.key)))
+    };
+    let mut causes: Vec<Belief> =
+        all.iter().map(|(c, p)| Belief { key: c.key, name: c.name, share: *p, percent: (libm::round(p * 20.0) * 5.0) as u32 }).collect();
+    crate::sorting::sort(&mut causes, &mut |a, b| b.share.total_cmp(&a.share).then(a.key.cmp(b.key)));
+    Diagnosis { causes, holds, against, next: next(|p| p != Place::Laboratory), next_laboratory: next(|p| p == Place::Laboratory) }
+}
