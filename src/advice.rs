@@ -5,6 +5,7 @@ use crate::derived::{self, Findings};
 use crate::diagnosis::{Diagnosis, diagnose};
 use crate::knowledge::*;
 use crate::law;
+use crate::stability::{Stability, stabilities};
 use crate::state::{KnownBy, State};
 use crate::treatment::ranking::{Ranked, Setting, rank};
 use crate::treatment::scales;
@@ -85,6 +86,8 @@ pub struct Advice {
     pub so2: Vec<String>,
     /// What the label must say in its markets.
     pub labels: Vec<LabelLine>,
+    /// The stabilities a bottle needs.
+    pub stabilities: Vec<Stability>,
     /// Causes by what was seen and tested; None where nothing was answered.
     pub diagnosis: Option<Diagnosis>,
     /// What follows from the analyses.
@@ -129,6 +132,7 @@ pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatm
         not_read: wine.errors(),
         so2: so2_words(wine, &state),
         labels: labels(wine),
+        stabilities: stabilities(wine),
         diagnosis: (!wine.observed.is_empty()).then(|| diagnose(&wine.observed)),
         derived: derived::findings(wine),
         currency: wine.money().to_string(),
@@ -285,12 +289,18 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
     }
     for which in Quantity::ALL.iter().copied().filter(|q| used(wine, *q)) {
         if let Some(k) = state.get(which)
-            && k.by == KnownBy::Typical
+            && matches!(k.by, KnownBy::Typical | KnownBy::Voided)
         {
             let unit = which.facts().unit;
             all.push(Assumption {
                 what: which.label().into(),
-                taken: format!("{} {unit} (typically {})", show::plain(k.estimate.middle), show::range(k.estimate.low, k.estimate.high)).replace("  ", " "),
+                taken: format!(
+                    "{} {unit} ({} {})",
+                    show::plain(k.estimate.middle),
+                    if k.by == KnownBy::Voided { "measured before the last change, so anything from" } else { "typically" },
+                    show::range(k.estimate.low, k.estimate.high)
+                )
+                .replace("  ", " "),
                 standing: k.estimate.standing,
             });
         }

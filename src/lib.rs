@@ -19,6 +19,8 @@ pub mod knowledge;
 pub mod law;
 /// Putting short lists in order.
 pub mod sorting;
+/// The stabilities a bottle needs: verdict, probability, margin, evidence.
+pub mod stability;
 /// From a wine and typical values to a state; acts turn one state into another.
 pub mod state;
 /// One treatment on one wine, and the ranking for a problem.

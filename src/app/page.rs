@@ -17,6 +17,8 @@ pub enum Page {
     Treatment(String, Problem, String),
     /// Treatments side by side.
     Compare(String, Problem, Vec<String>),
+    /// How stable it is.
+    Stability(String),
     /// Find the cause.
     Cause(String),
     /// What follows from the analyses.
@@ -42,6 +44,7 @@ impl Page {
         match parts.as_slice() {
             [] | ["main"] => Page::Book,
             ["wine", id] => Page::Wine((*id).into()),
+            ["wine", id, "stability"] => Page::Stability((*id).into()),
             ["wine", id, "cause"] => Page::Cause((*id).into()),
             ["wine", id, "follows"] => Page::Follows((*id).into()),
             ["wine", id, "treatments"] => Page::Treatments((*id).into(), None),
@@ -72,6 +75,7 @@ impl Page {
             Page::Treatments(id, Some(p)) => format!("#/wine/{id}/treatments/{}", p.key()),
             Page::Treatment(id, p, key) => format!("#/wine/{id}/treatments/{}/{key}", p.key()),
             Page::Compare(id, p, keys) => format!("#/wine/{id}/compare/{}/{}", p.key(), keys.join("+")),
+            Page::Stability(id) => format!("#/wine/{id}/stability"),
             Page::Cause(id) => format!("#/wine/{id}/cause"),
             Page::Follows(id) => format!("#/wine/{id}/follows"),
             Page::Defaults => "#/defaults".into(),
@@ -88,6 +92,7 @@ impl Page {
             Page::Treatments(_, None) => words::TREATMENTS,
             Page::Treatment(_, _, key) => TREATMENTS.iter().find(|t| t.key == key).map_or(words::TREATMENTS, |t| t.name),
             Page::Compare(..) => words::COMPARE,
+            Page::Stability(_) => words::STABILITY,
             Page::Cause(_) => words::CAUSE,
             Page::Follows(_) => words::FOLLOWS,
             Page::Defaults => words::DEFAULTS,

@@ -176,7 +176,13 @@ impl Store {
     /// Colour of the wine whose page is shown.
     pub fn colour_key(&self) -> &'static str {
         let id = match self.page.get() {
-            Page::Wine(id) | Page::Treatments(id, _) | Page::Treatment(id, _, _) | Page::Compare(id, _, _) | Page::Follows(id) | Page::Cause(id) => id,
+            Page::Wine(id)
+            | Page::Treatments(id, _)
+            | Page::Treatment(id, _, _)
+            | Page::Compare(id, _, _)
+            | Page::Follows(id)
+            | Page::Cause(id)
+            | Page::Stability(id) => id,
             _ => return "",
         };
         self.wine(&id).and_then(|w| w.colour).map_or("", |c| c.key())

@@ -56,7 +56,10 @@ pub fn WinePage(id: String) -> impl IntoView {
         {choose_one(&id, words::VESSEL, Vessel::ALL, Vessel::label, |w| w.vessel, |w, v| w.vessel = v)}
         {field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t)))}
         <details><summary>{words::ANALYSES}</summary><div class="fields">{analyses}</div></details>
-        <p><a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a></p>
+        <p class="chips">
+            <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
+            <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
+        </p>
         <details><summary>{words::KIT}</summary><p class="soft">{words::KIT_LEAD}</p>{kits(&id, &wine)}</details>
         <details><summary>{words::MONEY}</summary>{money(&id, &wine)}</details>
         <details>

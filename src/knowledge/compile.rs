@@ -186,6 +186,15 @@ impl Gathered {
                     }
                 }
             }
+            for s in &file.stability.0 {
+                check.place = format!("{name}: stability `{}`", s.key);
+                check.fact("test", &s.test);
+                s.blind.0.iter().for_each(|f| check.fact("blind", f));
+                s.bands.0.iter().for_each(|b| check.fact("band", &b.why));
+                if s.bands.0.is_empty() || s.error_share < 0.0 || s.error_plus < 0.0 || s.error_share + s.error_plus == 0.0 {
+                    check.say("a stability needs a limit and an error");
+                }
+            }
             for c in &file.cause.0 {
                 check.place = format!("{name}: cause `{}`", c.key);
                 check.fact("act", &c.act);
@@ -271,6 +280,7 @@ impl DataFile {
         self.order.0.extend(other.order.0);
         self.caution.0.extend(other.caution.0);
         self.problem.0.extend(other.problem.0);
+        self.stability.0.extend(other.stability.0);
         self.cause.0.extend(other.cause.0);
         self.sign.0.extend(other.sign.0);
         self.typical.0.extend(other.typical.0);

@@ -395,6 +395,30 @@ shape! {
         pub source: Text,
     }
 
+    /// A stability that a bottle needs, judged by one test with its own limit.
+    pub struct StabilityFacts {
+        /// Stable key.
+        pub key: Text,
+        /// Its name.
+        pub name: Text,
+        /// The quantity the test reads.
+        pub quantity: W<Quantity>,
+        /// Limits; the first that fits the wine is used. A wine that none fits is not judged.
+        pub bands: List<NeedBand>,
+        /// Error of a reading as a share of it.
+        pub error_share: f64,
+        /// Error of a reading in its unit, beside that share.
+        pub error_plus: f64,
+        /// The test, and when to do it.
+        pub test: Fact,
+        /// What it does not tell.
+        #[serde(default)]
+        pub blind: List<Fact>,
+        /// Acts after which this test does not judge.
+        #[serde(default)]
+        pub not_after: List<W<Past>>,
+    }
+
     /// A cause of what is seen in a wine, or two at once.
     pub struct Cause {
         /// Stable key.
@@ -460,6 +484,9 @@ shape! {
         /// Problems.
         #[serde(default)]
         pub problem: List<ProblemFacts>,
+        /// Stabilities.
+        #[serde(default)]
+        pub stability: List<StabilityFacts>,
         /// Causes.
         #[serde(default)]
         pub cause: List<Cause>,

@@ -17,6 +17,8 @@ pub enum KnownBy {
     Typical,
     /// A share, 1 before any treatment.
     Share,
+    /// Measured, but before the last change: a guess.
+    Voided,
     /// It follows from an act.
     AfterAct,
 }
@@ -42,6 +44,7 @@ impl State {
         let mut state = State::default();
         for which in Quantity::ALL.iter().copied() {
             let known = match wine.analysis(which) {
+                Some(Ok(value)) if wine.stale.contains(&which) => Some(Known { estimate: around(value), by: KnownBy::Voided }),
                 Some(Ok(value)) => Some(Known { estimate: exactly(value, Standing::Read), by: KnownBy::Measured }),
                 _ => typical(wine, which).map(|t| Known { estimate: t.value, by: KnownBy::Typical }),
             };
@@ -86,6 +89,11 @@ impl State {
 
 fn exactly(value: f64, standing: Standing) -> Estimate {
     Estimate { low: value, middle: value, high: value, standing, source: "" }
+}
+
+/// A reading that an act has voided: half as much or half as much again. Judgement.
+fn around(value: f64) -> Estimate {
+    Estimate { low: value * 0.5, middle: value, high: value * 1.5, standing: Standing::Judgement, source: "" }
 }
 
 /// Qualities that are followed as the share left start whole.

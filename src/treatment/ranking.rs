@@ -112,7 +112,7 @@ pub struct Ranked {
 }
 
 /// Middle value of the effect below which a treatment only helps. Judgement: a third of what is needed.
-const HELPS: f64 = 0.3;
+const HELPS: f64 = 1.0 / 3.0;
 
 /// What a wine is poorer without: taking it counts as impact. Taking brown colour or germs as well is no harm.
 const HARM: [Quantity; 3] = [Quantity::Aroma, Quantity::Colour, Quantity::Tannin];

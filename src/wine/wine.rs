@@ -113,6 +113,9 @@ pub struct Wine {
     /// Analyses as typed; a unit may follow the number.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub analyses: BTreeMap<Quantity, AsTyped>,
+    /// Analyses that were made before the last change of the wine: they count as a guess only.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub stale: Vec<Quantity>,
     /// Equipment; what is not named is not known.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub kit: BTreeMap<Kit, KitEntry>,

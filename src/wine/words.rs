@@ -48,7 +48,7 @@ Malolactic { Pending = "pending", "Still to come"; Done = "done", "Done"; Blocke
 
 word_set! { /// What has been done to the wine, or how it lies.
 Past { OnLees = "on_lees", "On lees"; Fined = "fined", "Fined"; ColdStabilised = "cold_stabilised", "Cold-stabilised";
-    Blended = "blended", "Blended"; } }
+    Blended = "blended", "Blended"; Inhibited = "inhibited", "Crystal inhibitor added"; } }
 
 word_set! { /// What the wine lies in.
 Vessel { Steel = "steel", "Steel tank"; Concrete = "concrete", "Concrete"; Plastic = "plastic", "Fibreglass or plastic";

@@ -222,9 +222,9 @@ test('the page about the figures counts what is there', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address + '#/figures');
   await ready(page);
-  assert.match(await page.locator('.answer').innerText(), /78 treatments, 193 rules of law, 224 works cited/);
+  assert.match(await page.locator('.answer').innerText(), /78 treatments, 193 rules of law, 225 works cited/);
   const shown = await page.locator('section').first().locator('.facts li').allInnerTexts();
-  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [539, 41, 573, 162, 500]);
+  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [562, 41, 578, 162, 505]);
   page.assertClean();
   await context.close();
 });
@@ -270,6 +270,22 @@ test('a few answers move the causes, can be taken back, and lead to treatments',
   await answer('Has it turned brown?', 'Yes');
   await page.getByRole('link', { name: 'Treatments: Browning' }).click();
   await page.waitForSelector('h1:has-text("Browning")');
+  page.assertClean();
+  await context.close();
+});
+
+test('each stability stands against its limit, and a voided reading no longer passes', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Sparkling base for two markets' }).click();
+  await page.getByRole('link', { name: 'How stable it is' }).click();
+  await page.waitForSelector('.bar.limit');
+  assert.match(await page.locator('.answer').innerText(), /^Not stable: clarity, protein/);
+  const malic = page.locator('.facts > li', { hasText: 'Malolactic fermentation in bottle' });
+  assert.match(await malic.innerText(), /stable · 100 % inside/);
+  await page.getByRole('group', { name: /Measured before/ }).getByRole('button', { name: 'Malic acid' }).click();
+  assert.match(await malic.innerText(), /unknown: measure[^]*Measure again/);
   page.assertClean();
   await context.close();
 });
@@ -324,6 +340,9 @@ test('axe finds nothing on any page, light and dark, phone and desktop; nothing 
     await page.waitForSelector('h2:has-text("What tells most")');
     await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
     await check('cause');
+    await page.evaluate(() => { location.hash = location.hash.replace('cause', 'stability'); });
+    await page.waitForSelector('.bar.limit');
+    await check('stability');
     assert.deepEqual(found, []);
     page.assertClean();
     await context.close();
