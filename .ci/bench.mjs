@@ -21,7 +21,7 @@ server.close();
 if (JSON.stringify(native.sums) !== JSON.stringify(wasm.sums)) { console.error('error: native and wasm do not agree', native.sums, wasm.sums); process.exit(1); }
 const row = (name, ...cells) => console.log(name.padEnd(34), ...cells.map((c) => String(c).padStart(14)));
 row('microseconds for one', 'native', 'wasm', 'wasm/native');
-for (const [name, key] of [['pH of a composition', 'ph_us'], ['precipitation path, 25 points', 'path_us'], ['all findings of a wine', 'findings_us']]) {
+for (const [name, key] of [['pH of a composition', 'ph_us'], ['precipitation path, 25 points', 'path_us'], ['all findings of a wine', 'findings_us'], ['whole advice, three problems', 'advice_us']]) {
   row(name, native[key].toFixed(2), wasm[key].toFixed(2), (wasm[key] / native[key]).toFixed(2));
 }
 row('pH by PHREEQC / by scipy', reference.phreeqc_us.toFixed(1), reference.scipy_us.toFixed(1), '');

@@ -1,6 +1,7 @@
-//! Times a pH solve, a precipitation path and a full set of findings over the same wines, natively or, built for wasm, in a
+//! Times a pH solve, a precipitation path, a full set of findings and a whole advice over the same wines, natively or, built for wasm, in a
 //! page: `make bench`. Prints microseconds for one of each as JSON; in a page it becomes the title.
 
+use stillbright::advice::advise;
 use stillbright::chemistry::acid::Acid;
 use stillbright::chemistry::balance::Solution;
 use stillbright::chemistry::bitartrate::{Path, Tartrate};
@@ -66,8 +67,26 @@ fn main() {
         let analyses = typed.map(|(q, v)| (q, AsTyped(format!("{v:.2}")))).into();
         findings(&Wine { analyses, volume: AsTyped("1000".into()), ..Wine::default() }).values.len() as f64
     });
-    let text =
-        format!("{{\"ph_us\":{:.3},\"path_us\":{:.3},\"findings_us\":{:.3},\"sums\":[{:.6},{:.0},{:.0}]}}", ph.0, path.0, whole.0, ph.1, path.1, whole.1);
+    // One wine with three problems: law, ranking, 256 draws, findings, stabilities.
+    let advice = time(|i| {
+        let f = f64::from(i) / f64::from(WINES);
+        let analyses = [(Quantity::Ph, 3.0 + 0.8 * f), (Quantity::Alcohol, 12.0), (Quantity::Potassium, 600.0), (Quantity::Tartaric, 2.5)];
+        let wine = Wine {
+            colour: Some(Colour::White),
+            stage: Some(Stage::Dry),
+            problems: vec![Problem::Protein, Problem::Crystals, Problem::Bitterness],
+            made_in: Some(Market::Eu),
+            sold_in: vec![Market::Eu, Market::Us],
+            claims: vec![Claim::Vegan],
+            analyses: analyses.map(|(q, v)| (q, AsTyped(format!("{v:.2}")))).into(),
+            ..Wine::default()
+        };
+        advise(&wine, None).problems.iter().map(|p| p.ranked.len() as f64).sum()
+    });
+    let text = format!(
+        "{{\"ph_us\":{:.3},\"path_us\":{:.3},\"findings_us\":{:.3},\"advice_us\":{:.3},\"sums\":[{:.6},{:.0},{:.0},{:.0}]}}",
+        ph.0, path.0, whole.0, advice.0, ph.1, path.1, whole.1, advice.1
+    );
     #[cfg(not(target_arch = "wasm32"))]
     println!("{text}");
     #[cfg(target_arch = "wasm32")]

@@ -66,6 +66,41 @@ fn adsorption(s: &mut Sequence) -> Answer<Value> {
     Ok(json!({ "start": start, "dose": dose, "capacity": q, "affinity": k, "left": haze::protein_left(MgPerL(start), GramsPerHl(dose), q, k)?.0 }))
 }
 
+fn acceptability() -> Value {
+    use stillbright::advice::advise;
+    use stillbright::wine::{Colour, Problem, Stage, Wine};
+    let cases =
+        [(Colour::White, Problem::Bitterness), (Colour::Red, Problem::Astringency), (Colour::White, Problem::Browning), (Colour::Red, Problem::Brettanomyces)];
+    let rows = cases.map(|(colour, problem)| {
+        let wine = Wine { colour: Some(colour), stage: Some(Stage::Dry), problems: vec![problem], ..Wine::default() };
+        let advice = advise(&wine, None);
+        let ranked = advice.problems.first().map(|p| p.ranked.clone()).unwrap_or_default();
+        let helper = ranked.first().is_some_and(|r| r.helper);
+        let span = |s: stillbright::treatment::Span| [s.low, s.middle, s.high];
+        let alike: Vec<Value> = ranked
+            .iter()
+            .filter(|r| r.helper == helper)
+            .map(|r| json!({ "counts": [span(r.effect.value), span(r.cost.value), span(r.time.value), span(r.origin.value)], "first_in": r.first_in }))
+            .collect();
+        json!({ "weights": [0.5, 0.2, 0.2, 0.1], "treatments": alike })
+    });
+    json!(rows)
+}
+
+fn knowing(s: &mut Sequence) -> Answer<Value> {
+    use stillbright::treatment::acceptability::{Choice, worth_of_knowing};
+    let choices: Vec<Choice> = (0..4).map(|_| Choice { money: 20.0 * s.next(), removes: s.next() }).collect();
+    let (low, ceiling, stake) = (0.5 * s.next(), 1.0 + 3.0 * s.next(), 20.0 + 80.0 * s.next());
+    let (middle, high) = (low + 2.0 * s.next(), low + 2.0 + 8.0 * s.next());
+    let values: Vec<f64> = (0..256)
+        .map(|i| stillbright::stability::draws::triangle(low, middle, high, stillbright::stability::draws::share(stillbright::wine::Quantity::HeatRise, i)))
+        .collect();
+    let worth = worth_of_knowing(&choices, &values, None, Some(ceiling), stake);
+    Ok(
+        json!({ "choices": choices.iter().map(|c| [c.money, c.removes]).collect::<Vec<_>>(), "spread": [low, middle, high], "ceiling": ceiling, "stake": stake, "worth": worth }),
+    )
+}
+
 fn main() {
     let mut s = Sequence(20_261_125);
     let mut many = |n: usize, f: fn(&mut Sequence) -> Answer<Value>| (0..n).filter_map(|_| f(&mut s).ok()).collect::<Vec<Value>>();
@@ -75,6 +110,8 @@ fn main() {
         "saturation": many(300, saturation),
         "blocking": many(100, blocking),
         "adsorption": many(300, adsorption),
+        "knowing": many(60, knowing),
+        "acceptability": acceptability(),
     });
     println!("{cases}");
 }

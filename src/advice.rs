@@ -7,6 +7,7 @@ use crate::knowledge::*;
 use crate::law;
 use crate::stability::{Stability, stabilities};
 use crate::state::{KnownBy, State};
+use crate::treatment::acceptability::{MeasureFirst, measure_first};
 use crate::treatment::ranking::{Ranked, Setting, rank};
 use crate::treatment::scales;
 use crate::treatment::suit::LeftOut;
@@ -62,6 +63,8 @@ pub struct ProblemAdvice {
     pub errors: Vec<&'static str>,
     /// What nothing cures.
     pub no_cure: Vec<&'static str>,
+    /// What measuring the quantity would be worth; None where it was measured.
+    pub measure: Option<MeasureFirst>,
     /// What can be used, best first.
     pub ranked: Vec<Ranked>,
     /// What was left out, and why.
@@ -186,6 +189,7 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
     Some(ProblemAdvice {
         problem,
         answer: answer(wine, facts, need.as_ref(), &ranked),
+        measure: measure_first(&ranked, &setting, wine),
         need,
         first: facts.first.iter().map(|f| f.text).collect(),
         errors: facts.errors.iter().map(|f| f.text).collect(),
@@ -278,6 +282,9 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
     }
     if !matches!(wine.value(), Some(Ok(_))) {
         say("Value of the wine", format!("{} per hL", show::fixed(scales::VALUE_PER_HL, 0)));
+    }
+    if !matches!(wine.loss(), Some(Ok(_))) {
+        say("Loss when a need is not met", format!("{} of the wine's value", show::percent(scales::LOSS_SHARE)));
     }
     if wine.money() == EURO {
         say("Money", "euro, at the prices of the year shown with each; your own where you gave one".into());

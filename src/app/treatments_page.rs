@@ -88,6 +88,12 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     let assumed = advice.assumed.iter().map(|a| known(vec![Node::Text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
     let rows = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
     let mut nodes: Vec<Node> = Vec::new();
+    if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
+        let none = if m.nothing_needed > 0.05 { format!(", and in {} nothing needs to be done", tens(m.nothing_needed)) } else { String::new() };
+        let worth = format!(" Knowing it is worth about {} {} per hL, less the price of the test.", show::fixed(m.worth_per_hl, 1), advice.currency);
+        let what = words::MEASURE_WORTH.replace("{}", &m.quantity.label().to_lowercase());
+        nodes.push(line("p", "mark", format!("{what}: in {} it changes what to do{none}.{worth}", tens(m.changes))));
+    }
     nodes.extend(entries(words::NOT_READ, not_read));
     nodes.extend(sentences(words::FIRST, &p.first));
     nodes.push(section(words::RANKED, vec![el("ol", "ranked", rows)]));
@@ -173,14 +179,20 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
 fn shares(r: &Ranked) -> String {
     let total = r.total.middle.max(1e-9);
     let part = |name: &str, s: &Share| format!("{} {}", name.to_lowercase(), show::percent(s.points / total));
+    let first = if r.first_in >= 0.005 { format!(" {} {}.", words::FIRST_IN, tens(r.first_in)) } else { String::new() };
     format!(
-        "{} points: {}, {}, {}, {}.",
+        "{} points: {}, {}, {}, {}.{first}",
         show::fixed(r.total.middle * 100.0, 0),
         part(words::EFFECT, &r.effect),
         part(words::COST, &r.cost),
         part(words::TIME, &r.time),
         part(words::ORIGIN, &r.origin)
     )
+}
+
+/// “83 of 100 draws”.
+fn tens(share: f64) -> String {
+    format!("{} of 100 draws", show::fixed(share * 100.0, 0))
 }
 
 fn spread(s: Span) -> String {

@@ -87,6 +87,7 @@ pub fn money(id: &str, wine: &Wine) -> AnyView {
     view! {
         {field(id, "labour_per_hour", words::LABOUR_COST.into(), true, wine.labour_per_hour.0.clone(), Box::new(|w, t| w.labour_per_hour = AsTyped(t)))}
         {field(id, "value_per_hl", words::VALUE.into(), true, wine.value_per_hl.0.clone(), Box::new(|w, t| w.value_per_hl = AsTyped(t)))}
+        {field(id, "loss_percent", words::LOSS.into(), true, wine.loss_percent.0.clone(), Box::new(|w, t| w.loss_percent = AsTyped(t)))}
         {field(id, "currency", words::CURRENCY.into(), false, wine.currency.clone(), Box::new(|w, t| w.currency = t))}
     }
     .into_any()

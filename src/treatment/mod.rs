@@ -1,6 +1,7 @@
 //! One treatment on one wine: whether it can be used at all, what it would do, what it costs, and how the ones that can
 //! be used rank for a problem.
 
+pub mod acceptability;
 pub mod compare;
 pub mod ranking;
 pub mod scales;

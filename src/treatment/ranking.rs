@@ -105,6 +105,8 @@ pub struct Ranked {
     pub colour_caution: Option<&'static str>,
     /// True when it cannot be done before the bottling day.
     pub too_late: bool,
+    /// Share of the draws in which it comes first.
+    pub first_in: f64,
     /// True when it does so little that it helps beside another treatment, not alone.
     pub helper: bool,
     /// Key of a treatment that is at least as good on every count and better on one.
@@ -149,6 +151,8 @@ pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -
     }
     sort(&mut ranked, &mut |a, b| class(a).cmp(&class(b)).then(b.total.middle.total_cmp(&a.total.middle)).then(a.key.cmp(b.key)));
     sort(&mut left_out, &mut |a, b| (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name)));
+    let firsts = super::acceptability::first_shares(&ranked, wine.weights, |a, b| class(a) == class(b));
+    ranked.iter_mut().zip(firsts).for_each(|(r, share)| r.first_in = share);
     place(&mut ranked);
     mark_beaten(&mut ranked);
     (ranked, left_out)
@@ -221,10 +225,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
 
     let origin_value = scales::origin(t.origin);
     let values = [effect, money.through(scales::cost), days.through(scales::time), Span { low: origin_value, middle: origin_value, high: origin_value }];
-    let w = wine.weights;
-    let weights = [w.effect, w.cost, w.time, w.origin].map(f64::from);
-    let sum: f64 = weights.iter().sum();
-    let weights = if sum > 0.0 { weights.map(|v| v / sum) } else { [0.25; 4] };
+    let weights = super::acceptability::weight_shares(wine.weights);
     let mut shares = values.iter().zip(weights).map(|(value, weight)| Share { value: *value, points: weight * value.middle });
     let (middle, down, up) = values.iter().zip(weights).fold((0.0, 0.0, 0.0), |(m, d, u), (v, weight)| {
         let (below, above) = (weight * (v.middle - v.low), weight * (v.high - v.middle));
@@ -263,6 +264,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
             .collect(),
         colour_caution: wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c && f.fit == Fit::Caution)).map(|f| f.why.text),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
+        first_in: 0.0,
         helper: effect.middle < HELPS,
         beaten_by: None,
     }

@@ -11,6 +11,8 @@ pub const LONGEST_DAYS: f64 = 120.0;
 pub const LABOUR_PER_HOUR: f64 = 25.0;
 /// Value of a wine, money per hectolitre, until the user gives it. Judgement.
 pub const VALUE_PER_HL: f64 = 200.0;
+/// Share of its value that a wine loses when a need is not met, until the user gives it. Judgement.
+pub const LOSS_SHARE: f64 = 0.3;
 /// Volume of a lot in litres, until the user gives it. Judgement.
 pub const LOT_LITRES: f64 = 1000.0;
 

@@ -125,6 +125,9 @@ pub struct Wine {
     /// Value of the wine, money per hectolitre, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub value_per_hl: AsTyped,
+    /// What a wine loses when a need is not met (rework, a lower class), % of its value, as typed.
+    #[serde(skip_serializing_if = "empty")]
+    pub loss_percent: AsTyped,
     /// What labour costs, money per hour, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub labour_per_hour: AsTyped,
@@ -187,6 +190,11 @@ impl Wine {
         read_text(&self.labour_per_hour, "labour_per_hour", "money per hour", crate::units::read::money)
     }
 
+    /// The share of its value that a wine loses when a need is not met, 0 to 1, if given and readable.
+    pub fn loss(&self) -> Option<Result<f64, InputError>> {
+        read_text(&self.loss_percent, "loss_percent", "%", |t| crate::units::read::measurement(t, "%", 0.0, 100.0)).map(|r| r.map(|p| p / 100.0))
+    }
+
     /// The user's own price of a treatment, if given and readable.
     pub fn price(&self, treatment: &str) -> Option<Result<f64, InputError>> {
         read_text(self.prices.get(treatment)?, &format!("prices.{treatment}"), "money per kg, L or hL", crate::units::read::money)
@@ -210,7 +218,11 @@ impl Wine {
         for (key, price) in &defaults.prices {
             self.prices.entry(key.clone()).or_insert_with(|| price.clone());
         }
-        for (own, default) in [(&mut self.labour_per_hour, &defaults.labour_per_hour), (&mut self.value_per_hl, &defaults.value_per_hl)] {
+        for (own, default) in [
+            (&mut self.loss_percent, &defaults.loss_percent),
+            (&mut self.labour_per_hour, &defaults.labour_per_hour),
+            (&mut self.value_per_hl, &defaults.value_per_hl),
+        ] {
             if own.0.is_empty() {
                 *own = default.clone();
             }
@@ -248,6 +260,7 @@ impl Wine {
         let mut errors: Vec<InputError> = self.analyses.keys().filter_map(|q| self.analysis(*q)?.err()).collect();
         errors.extend(self.litres().and_then(Result::err));
         errors.extend(self.value().and_then(Result::err));
+        errors.extend(self.loss().and_then(Result::err));
         errors.extend(self.labour().and_then(Result::err));
         errors.extend(self.prices.keys().filter_map(|k| self.price(k)?.err()));
         for (kit, entry) in &self.kit {

@@ -122,6 +122,36 @@ def main(path):
 
     report("scipy brentq, adsorption balance", [c["left"] - brentq(lambda p: unbound(c, p), 0, c["start"] + 1e-9, xtol=1e-13) for c in cases["adsorption"]], 1e-8)
 
+    # 5. Acceptability: independent random draws of the same triangles.
+    random = numpy.random.default_rng(7)
+    differences = []
+    for case in cases["acceptability"]:
+        totals = []
+        for t in case["treatments"]:
+            total = numpy.zeros(100_000)
+            for weight, (low, middle, high) in zip(case["weights"], t["counts"]):
+                low, high = min(low, middle), max(high, middle)
+                total += weight * (random.triangular(low, middle, high, 100_000) if high > low else middle)
+            totals.append(total)
+        first = numpy.bincount(numpy.argmax(totals, axis=0), minlength=len(totals)) / 100_000
+        differences += [t["first_in"] - f for t, f in zip(case["treatments"], first)]
+    report("numpy, share of draws in which each treatment is first", differences, 0.06)
+
+    # 6. Worth of knowing a quantity: brute force over random values, relative to what is at stake.
+    differences = []
+    for c in cases["knowing"]:
+        values = random.triangular(*c["spread"], 200_000)
+        outside = values >= c["ceiling"]
+        losses = [c["stake"] * outside]
+        for money, removes in c["choices"]:
+            needed = numpy.where(outside, 1 - c["ceiling"] / values, 1.0)
+            covered = numpy.where(outside, numpy.clip(removes / needed, 0, 1), 1.0)
+            losses.append(money + c["stake"] * (1 - covered))
+        losses = numpy.array(losses)
+        worth = losses.mean(axis=1).min() - losses.min(axis=0).mean()
+        differences.append((c["worth"] - worth) / c["stake"])
+    report("numpy, worth of knowing (share of what is at stake)", differences, 0.01)
+
     if failed:
         print("outside tolerance: " + "; ".join(failed))
         return 1
