@@ -230,23 +230,38 @@ fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Rank
         return "Nothing that is known here fits this wine, its markets and its claims. Below is what was left out and why; a laboratory is the next step."
             .into();
     };
-    let with: Vec<&str> = ranked.iter().filter(|r| r.rank == 1).map(|r| r.name).collect();
     let measured = need.is_some_and(|n| n.value_by == Some(KnownBy::Measured));
     let lead = match need {
         Some(n) if !measured => format!("{} was not measured: measure first. ", n.quantity.label()),
         _ => String::new(),
     };
     let sure = if first.legality == Some(law::Legality::NotVerified) { " Confirm the law first: it was not verified." } else { "" };
+    if first.helper
+        && let Some(stronger) = ranked.iter().find(|r| !r.helper)
+    {
+        return format!(
+            "{lead}What is verified for this wine only helps a little: {}. {} does more, once the authority or the certifier confirms it.",
+            first.name, stronger.name
+        );
+    }
     if first.helper {
         return format!(
             "{lead}Nothing that is verified for this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}",
             first.name
         );
     }
-    let names: Vec<&str> = with.into_iter().take(4).collect();
-    let trial = ranked.iter().take(names.len()).any(|r| TREATMENTS.iter().any(|t| t.key == r.key && t.dose.is_some_and(|d| d.by_trial)));
+    // Those that come first in one draw of ten or more.
+    let close: Vec<&Ranked> = ranked.iter().filter(|r| r.rank == 1 && (r.key == first.key || r.first_in >= 0.1)).take(4).collect();
+    let names: Vec<&str> = close.iter().map(|r| r.name).collect();
+    let trial = close.iter().any(|r| TREATMENTS.iter().any(|t| t.key == r.key && t.dose.is_some_and(|d| d.by_trial)));
     let begin = if trial { "On a bench trial, begin" } else { "Begin" };
-    let apart = if names.len() > 1 { "; the figures do not tell them apart" } else { "" };
+    let apart = if names.len() > 1 {
+        "; the figures do not tell them apart".to_string()
+    } else if first.first_in < 0.995 {
+        format!(", first in {} of 100 draws", show::fixed(first.first_in * 100.0, 0))
+    } else {
+        String::new()
+    };
     format!("{lead}{begin} with {}{apart}.{sure}", list(&names))
 }
 
@@ -291,6 +306,15 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
     } else {
         say("Money", format!("{}; built-in prices are in euro and were left out: give your own", wine.money()));
     }
+    say(
+        "A price that is not known",
+        format!(
+            "{}–{} per hL of wine, {} in the middle",
+            show::plain(scales::UNKNOWN_PRICE[0]),
+            show::plain(scales::UNKNOWN_PRICE[2]),
+            show::plain(scales::UNKNOWN_PRICE[1])
+        ),
+    );
     if !matches!(wine.labour(), Some(Ok(_))) {
         say("Labour", format!("{} per hour", show::fixed(scales::LABOUR_PER_HOUR, 0)));
     }

@@ -121,7 +121,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         .collect();
     let energy = r.energy_kwh_per_hl.map_or(words::NOT_KNOWN.to_string(), |e| format!("{} kWh/hL", spread(e)));
     let cost = if r.product_per_hl.is_none() {
-        format!("{} {currency}/hL and the product", money(r.money_per_hl))
+        format!("{} {currency}/hL, its price a guess", money(r.money_per_hl))
     } else {
         format!("{} {currency}/hL", money(r.money_per_hl))
     };

@@ -50,7 +50,7 @@ const COUNTS: [Count; 25] = [
         r.impact.iter().filter(|(_, s)| s.middle > 0.005).map(|(q, s)| format!("{} {}", bare(*q), show::percent(s.middle))).collect::<Vec<_>>().join(", ")
     }),
     ("Adds", |_, t, _| t.effects.iter().filter(|e| e.adds.is_some_and(|a| a.high > 0.0)).map(|e| bare(e.on)).collect::<Vec<_>>().join(", ")),
-    ("Cost per hL", |w, _, r| format!("{} {}{}", coins(r.money_per_hl), w.money(), if r.product_per_hl.is_none() { " and the product" } else { "" })),
+    ("Cost per hL", |w, _, r| format!("{} {}{}", coins(r.money_per_hl), w.money(), if r.product_per_hl.is_none() { ", its price a guess" } else { "" })),
     ("Product per hL", |_, _, r| r.product_per_hl.map_or("not known".into(), coins)),
     ("Wine lost per hL", |_, _, r| coins(r.lost_wine_per_hl)),
     ("Labour per hL", |_, _, r| coins(r.labour_per_hl)),

@@ -220,7 +220,8 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     });
     let lost = Span::of(&t.loss_percent, worth / 100.0);
     let labour = Span::of(&t.labour_hours, wine.labour().and_then(Result::ok).unwrap_or(scales::LABOUR_PER_HOUR) / (litres / 100.0));
-    let money = lost.plus(labour).plus(product.unwrap_or(Span { low: 0.0, middle: 0.0, high: 0.0 }));
+    let [low, middle, high] = scales::UNKNOWN_PRICE;
+    let money = lost.plus(labour).plus(product.unwrap_or(Span { low, middle, high }));
     let days = Span::of(&t.days, 1.0);
 
     let origin_value = scales::origin(t.origin);

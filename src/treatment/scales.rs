@@ -13,6 +13,9 @@ pub const LABOUR_PER_HOUR: f64 = 25.0;
 pub const VALUE_PER_HL: f64 = 200.0;
 /// Share of its value that a wine loses when a need is not met, until the user gives it. Judgement.
 pub const LOSS_SHARE: f64 = 0.3;
+/// Money per hectolitre taken for a product or service whose price is not known: low, middle, high. Nothing would flatter it.
+/// Judgement.
+pub const UNKNOWN_PRICE: [f64; 3] = [0.2, 2.0, 10.0];
 /// Volume of a lot in litres, until the user gives it. Judgement.
 pub const LOT_LITRES: f64 = 1000.0;
 
