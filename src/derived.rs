@@ -88,8 +88,9 @@ pub fn findings(wine: &Wine) -> Findings {
     f
 }
 
+/// A reading that still holds.
 fn measured(wine: &Wine, which: Quantity) -> Option<f64> {
-    wine.analysis(which)?.ok()
+    if wine.stale.contains(&which) { None } else { wine.analysis(which)?.ok() }
 }
 
 impl Findings {

@@ -76,6 +76,11 @@ fn contradictions_and_ranges_are_said_not_computed() {
     assert!(value(&strong, "Freezing point").starts_with("no answer: alcohol"));
 }
 #[test]
+fn a_reading_from_before_the_last_change_gives_nothing() {
+    let f = findings(&Wine { stale: vec![Quantity::Ph], ..wine(&FULL) });
+    assert!(f.chart.is_none() && f.missing.iter().any(|m| m.starts_with("pH")));
+}
+#[test]
 fn calcium_gets_a_threshold_and_no_model() {
     let f = findings(&wine(&[(Quantity::Calcium, "92")]));
     assert_eq!(value(&f, "Calcium tartrate"), "a risk");

@@ -3,7 +3,7 @@
 
 use proptest::prelude::*;
 use stillbright::stability::draws::{share, triangle};
-use stillbright::stability::{Stability, Status, answer, stabilities};
+use stillbright::stability::{Stability, Status, answer, request, stabilities};
 use stillbright::wine::*;
 
 fn wine(colour: Colour, typed: &[(Quantity, &str)]) -> Wine {
@@ -74,6 +74,18 @@ fn neither_a_guess_nor_a_model_nor_a_voided_reading_passes_a_wine() {
     // The advice does not call it measured either.
     w.problems = vec![Problem::Protein];
     assert!(stillbright::advice::advise(&w, None).problems[0].answer.contains("measure first"));
+}
+#[test]
+fn the_request_sheet_asks_for_what_is_not_known() {
+    let w = Wine {
+        name: "Vat 3".into(),
+        problems: vec![Problem::VolatileAcidity],
+        ..wine(Colour::White, &[(Quantity::HeatRise, "0.5"), (Quantity::Sugar, "0.3")])
+    };
+    let sheet = request(&w, &stabilities(&w));
+    assert!(sheet[0].contains("Vat 3") && sheet[1].contains("750 mL"));
+    assert!(sheet.iter().any(|l| l.starts_with("Copper:")) && sheet.iter().any(|l| l.contains("Volatile acidity")));
+    assert!(!sheet.iter().any(|l| l.starts_with("Protein:") || l.starts_with("Refermentation:")));
 }
 #[test]
 fn the_answer_names_the_worst_first() {

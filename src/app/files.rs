@@ -11,7 +11,7 @@ pub fn save(name: &str, text: &str) {
 fn try_save(name: &str, text: &str) -> Option<()> {
     let document = web_sys::window()?.document()?;
     let options = web_sys::BlobPropertyBag::new();
-    options.set_type("application/json");
+    options.set_type(if name.ends_with(".json") { "application/json" } else { "text/plain;charset=utf-8" });
     let parts = js_sys::Array::of1(&JsValue::from_str(text));
     let blob = web_sys::Blob::new_with_str_sequence_and_options(&parts, &options).ok()?;
     let address = web_sys::Url::create_object_url_with_blob(&blob).ok()?;

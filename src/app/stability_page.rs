@@ -4,8 +4,8 @@ use super::page::Page;
 use super::paper::{Node, el, line, paper};
 use super::parts::{Chip, chips};
 use super::store::store;
-use super::words;
-use crate::stability::{Stability, Status, answer, stabilities};
+use super::{files, words};
+use crate::stability::{Stability, Status, answer, request, stabilities};
 use crate::state::KnownBy;
 use crate::units::show;
 use crate::wine::*;
@@ -43,6 +43,19 @@ pub fn page(id: &str) -> AnyView {
         <h1>{words::STABILITY}</h1>
         {move || view! { <p class="answer" role="status">{all.with(|a| answer(a))}</p> }}
         {move || all.with(|a| paper(vec![el("ul", "facts", a.iter().map(row).collect())]))}
+        {move || {
+            let lines = store.wine(&wine_id.get_value()).map(|w| all.with(|a| request(&w, a))).unwrap_or_default();
+            (!lines.is_empty()).then(|| {
+                let file = lines.join("\n");
+                view! {
+                    <details>
+                        <summary>{words::REQUEST}</summary>
+                        {paper(vec![el("ul", "facts", lines.into_iter().map(|l| line("li", "", l)).collect())])}
+                        <button on:click=move |_| files::save("stillbright-laboratory.txt", &file)>{words::SAVE}</button>
+                    </details>
+                }
+            })
+        }}
         <p class="soft">{words::STABILITY_LEAD}</p>
         {changed}
     }

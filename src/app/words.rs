@@ -25,6 +25,7 @@ pub const SIDES: &str = "Sources disagree: each side is inside.";
 pub const LIMITS: &str = "Sulfur dioxide and labels in your markets";
 pub const STABILITY: &str = "How stable it is";
 pub const STABILITY_LEAD: &str = "Each is judged by one test with its own limit. A typical value, a reading from before a change or a model never passes a wine. Not judged here: colour in the cold, Brettanomyces, film yeasts.";
+pub const REQUEST: &str = "Sheet for the laboratory";
 pub const STALE: &str = "Measured before the last blend, fining, acid or cold";
 pub const TEST_AND_LIMIT: &str = "Limit and test";
 pub const BLIND: &str = "It does not tell:";

@@ -147,6 +147,31 @@ fn notes(wine: &Wine, facts: &StabilityFacts, by: KnownBy, blinded: bool) -> Vec
     notes
 }
 
+/// A request to a laboratory: what is not known or doubtful, and what the problems named ask for, with how to send it. Empty
+/// where nothing is to be asked.
+pub fn request(wine: &Wine, all: &[Stability]) -> Vec<String> {
+    let mut asked: Vec<String> =
+        all.iter().filter(|s| matches!(s.status, Status::Unknown | Status::Doubtful)).map(|s| format!("{}: {}", s.name, s.test)).collect();
+    for facts in crate::knowledge::PROBLEMS.iter().filter(|p| wine.problems.contains(&p.problem)) {
+        let measured = matches!(wine.analysis(facts.quantity), Some(Ok(_))) && !wine.stale.contains(&facts.quantity);
+        let listed = all.iter().any(|s| STABILITIES.iter().any(|f| f.key == s.key && f.quantity == facts.quantity));
+        if !measured && !listed && facts.quantity.facts().asked {
+            asked.push(format!("{}, for: {}", facts.quantity.label(), facts.problem.label().to_lowercase()));
+        }
+    }
+    if asked.is_empty() {
+        return asked;
+    }
+    let text = |t: &str| if t.trim().is_empty() { "not given".to_string() } else { t.trim().to_string() };
+    let mut sheet = vec![
+        format!("Wine: {}. Lot: {}. Bottling day: {}.", text(&wine.name), text(&wine.volume.0), text(&wine.bottling_day)),
+        "Sample: two bottles of 750 mL, filled to the brim from the middle of the mixed tank, closed, kept cool and dark, sent today.".into(),
+        "Please write the method and its limit beside each result.".into(),
+    ];
+    sheet.extend(asked);
+    sheet
+}
+
 /// The answer in a sentence.
 pub fn answer(all: &[Stability]) -> String {
     let of = |s: Status| all.iter().filter(|x| x.status == s).map(|x| x.name.to_lowercase()).collect::<Vec<_>>();
