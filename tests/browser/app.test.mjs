@@ -282,10 +282,13 @@ test('each stability stands against its limit, and a voided reading no longer pa
   await page.getByRole('link', { name: 'How stable it is' }).click();
   await page.waitForSelector('.bar.limit');
   assert.match(await page.locator('.answer').innerText(), /^Not stable: clarity, protein/);
-  const malic = page.locator('.facts > li', { hasText: 'Malolactic fermentation in bottle' });
+  const malic = page.locator('.facts').first().locator('> li', { hasText: 'Malolactic fermentation in bottle' });
   assert.match(await malic.innerText(), /stable · 100 % inside/);
   await page.getByRole('group', { name: /Measured before/ }).getByRole('button', { name: 'Malic acid' }).click();
   assert.match(await malic.innerText(), /unknown: measure[^]*Measure again/);
+  await page.getByText('Sheet for the laboratory').click();
+  const sheet = await save(page, () => page.getByRole('button', { name: 'Save as a file' }).click());
+  assert.match(sheet, /^Wine: Demo: sparkling base[^]*Malolactic fermentation in bottle: Malic acid[^]*Copper/);
   page.assertClean();
   await context.close();
 });
