@@ -57,8 +57,8 @@ fn saturation(s: &mut Sequence) -> Answer<Value> {
 fn blocking(s: &mut Sequence) -> Answer<Value> {
     let (vmax, q) = (1000.0 + 8000.0 * s.next(), 100.0 + 200.0 * s.next());
     let points: Vec<(f64, f64)> = (1..=8).map(|t| (f64::from(t), (1.0 / (1.0 / (q * f64::from(t)) + 1.0 / vmax)) * (0.98 + 0.04 * s.next()))).collect();
-    let line = vmax_line(&points)?;
-    Ok(json!({ "points": points, "vmax": line.vmax, "start_flow": line.start_flow }))
+    let line = vmax_line(&points.iter().map(|(t, v)| (Minutes(*t), Millilitres(*v))).collect::<Vec<_>>())?;
+    Ok(json!({ "points": points, "vmax": line.vmax.0, "start_flow": line.start_flow }))
 }
 
 fn adsorption(s: &mut Sequence) -> Answer<Value> {

@@ -84,6 +84,7 @@ pub fn findings(wine: &Wine) -> Findings {
     sulfur_dioxide(wine, &mut f);
     tartrate(wine, &mut f);
     tests(wine, &mut f);
+    oxygen(wine, &mut f);
     cold_work(wine, &mut f);
     f
 }
@@ -405,7 +406,7 @@ fn tests(wine: &Wine, f: &mut Findings) {
     if let Some(drop) = measured(wine, Quantity::ConductivityDrop) {
         f.answer(
             "Mini-contact test",
-            mini_contact(drop),
+            mini_contact(Percent(drop)),
             "10 g/L of seed, 0 °C, 5-10 min: unstable from 5 % (Handbook of Enology), borderline from 3 %",
             Vec::new(),
             |v| {
@@ -433,7 +434,7 @@ fn tests(wine: &Wine, f: &mut Findings) {
     if let Some(index) = measured(wine, Quantity::CloggingIndex) {
         f.answer(
             "Clogging index",
-            class(index),
+            class(Seconds(index)),
             "0.65 µm, 2 bar: classes at 25, 50 and 100 s (trade article of 2014); before a membrane 20 s or less",
             Vec::new(),
             |c| {
@@ -478,16 +479,39 @@ pub fn chilling_energy(wine: &Wine, to: Option<f64>) -> Option<[f64; 3]> {
     let to = Celsius(to.map_or(coldest, |t| t.max(coldest)));
     let days = if to.0 < -1.0 { 10.0 } else { 1.0 };
     let kwh = |wall: f64, performance: f64| {
-        let tank = Chilling { volume: Litres(litres), sugar, from: Celsius(15.0), to, around: Celsius(15.0), wall };
-        let heat = KiloWattHours(tank.heat().ok()?.0 + tank.ingress(days).ok()?.0);
+        let tank = Chilling { volume: Litres(litres), alcohol, sugar, from: Celsius(15.0), to, around: Celsius(15.0), wall: WallHeat(wall) };
+        let heat = KiloWattHours(tank.heat().ok()?.0 + tank.ingress(Days(days)).ok()?.0);
         Some(Chilling::electricity(heat, performance).ok()?.0 / (litres / 100.0))
     };
     Some([kwh(0.3, 3.0)?, kwh(0.3, 2.5)?, kwh(6.0, 2.0)?])
 }
 
+/// What operations bring of oxygen by the tables, and the sulfur dioxide that it can spend.
+fn oxygen(wine: &Wine, f: &mut Findings) {
+    if measured(wine, Quantity::FreeSo2).is_none() {
+        return;
+    }
+    let mut seen: Vec<(f64, f64)> = Vec::new();
+    let mut words = Vec::new();
+    for t in crate::knowledge::TREATMENTS.iter().filter(|t| wine.stage.is_none_or(|s| t.stages.contains(&s))) {
+        let Some(a) = t.effects.iter().find(|e| e.on == Quantity::Oxygen).and_then(|e| e.adds) else { continue };
+        // Filters of several grades share a range: the first speaks for them.
+        if !seen.iter().any(|(l, h)| (l - a.low).abs() < 1e-9 && (h - a.high).abs() < 1e-9) {
+            seen.push((a.low, a.high));
+            words.push(format!("{} {}", t.name.to_lowercase(), show::range(a.low, a.high)));
+        }
+    }
+    if !words.is_empty() {
+        let spent = show::fixed(crate::chemistry::oxygen::SULFUR_PER_OXYGEN, 1);
+        let how = "ranges of the treatments' own pages; two SO₂ for one oxygen (Danilewicz), less at first";
+        f.say("Oxygen an operation brings", format!("{} mg/L; each mg/L spends up to {spent} mg/L of SO₂", words.join(", ")), how, Vec::new());
+    }
+}
+
 fn cold_work(wine: &Wine, f: &mut Findings) {
     const FREEZE: &str = "ethanol and water, less 1.86 °C for each mol/kg of solutes (0.25) and sugar; the target is half a degree above";
-    const ENERGY: &str = "mass × 4.2 kJ/(kg·K) × fall, and U·A·ΔT through the wall: 0.3 W/(m²·K) insulated, 6 bare; coefficient of performance 2.5";
+    const ENERGY: &str =
+        "mass × heat capacity (4.2 to 4.4 kJ/(kg·K)) × fall, and U·A·ΔT through the wall: 0.3 W/(m²·K) insulated, 6 bare; coefficient of performance 2.5";
     let Some(alcohol) = measured(wine, Quantity::Alcohol).map(PercentVol) else {
         f.lacks("Alcohol", "the freezing point and the coldest target");
         return;
@@ -506,18 +530,18 @@ fn cold_work(wine: &Wine, f: &mut Findings) {
     });
     if let (Some(Ok(litres)), Ok(to)) = (wine.litres(), target) {
         assumed.push("from 15 °C in a cellar of 15 °C, held 10 days".into());
-        let tank = Chilling { volume: Litres(litres), sugar, from: Celsius(15.0), to, around: Celsius(15.0), wall: 0.3 };
+        let tank = Chilling { volume: Litres(litres), alcohol, sugar, from: Celsius(15.0), to, around: Celsius(15.0), wall: WallHeat(0.3) };
         let kwh = |wall: f64| {
-            let tank = Chilling { wall, ..tank };
-            let heat = KiloWattHours(tank.heat()?.0 + tank.ingress(10.0)?.0);
+            let tank = Chilling { wall: WallHeat(wall), ..tank };
+            let heat = KiloWattHours(tank.heat()?.0 + tank.ingress(Days(10.0))?.0);
             Ok(Chilling::electricity(heat, 2.5)?.0)
         };
         f.answer("Electricity to chill this lot", kwh(0.3).and_then(|a| Ok((a, kwh(6.0)?))), ENERGY, assumed, |(a, b): (f64, f64)| {
             format!("{} kWh insulated, {} bare", show::fixed(a, 0), show::fixed(b, 0))
         });
     }
-    let fall =
-        settling::days_to_fall(1000.0, 5.0, 105.0, Celsius(12.0), 0.5).and_then(|y| Ok((y, settling::days_to_fall(1000.0, 20.0, 60.0, Celsius(12.0), 0.5)?)));
+    let metre = |diameter: f64, heavier: f64| settling::days_to_fall(Millimetres(1000.0), Micrometres(diameter), KgPerM3(heavier), Celsius(12.0), Percent(0.5));
+    let fall = metre(5.0, 105.0).and_then(|y| Ok((y, metre(20.0, 60.0)?)));
     f.answer(
         "Days to fall a metre at 12 °C",
         fall,

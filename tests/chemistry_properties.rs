@@ -90,31 +90,31 @@ proptest! {
             sulfur::addition(MgPerL(x), Litres(y), z, sulfur::Form::Metabisulfite(w)).map_or(0.0, |v| v.amount + v.total_rise),
             sulfur::addition(MgPerL(x), Litres(y), z, sulfur::Form::Solution(w)).map_or(0.0, |v| v.amount),
             settling::viscosity(Celsius(x)).unwrap_or(0.0),
-            settling::days_to_fall(x, y, z, Celsius(w), 0.5).map_or(0.0, |v| v.0),
-            filter::index(x, y).unwrap_or(0.0),
-            filter::modified_index(x, y, z).unwrap_or(0.0),
-            filter::vmax((x, y), (z, w)).unwrap_or(0.0),
-            filter::sizing(x, y, Litres(z), w).map_or(0.0, |s| s.area + s.capacity),
+            settling::days_to_fall(Millimetres(x), Micrometres(y), KgPerM3(z), Celsius(w), Percent(0.5)).map_or(0.0, |v| v.0),
+            filter::index(Seconds(x), Seconds(y)).map_or(0.0, |v| v.0),
+            filter::modified_index(Seconds(x), Seconds(y), Seconds(z)).map_or(0.0, |v| v.0),
+            filter::vmax((Minutes(x), Millilitres(y)), (Minutes(z), Millilitres(w))).map_or(0.0, |v| v.0),
+            filter::sizing(Millilitres(x), SquareCentimetres(y), Litres(z), w).map_or(0.0, |s| s.area.0 + s.capacity),
             filter::flow_left(x).unwrap_or(0.0),
-            filter::hours(Litres(x), y, z, Celsius(w)).unwrap_or(0.0),
-            f64::from(filter::pieces(x, y).unwrap_or(0)),
+            filter::time(Litres(x), SquareMetres(y), Flux(z), Celsius(w)).map_or(0.0, |v| v.0),
+            f64::from(filter::pieces(SquareMetres(x), SquareMetres(y)).unwrap_or(0)),
             oxygen::saturation(Celsius(x)).map_or(0.0, |v| v.0),
-            oxygen::total_package(MgPerL(x), y, z).map_or(0.0, |v| v.0),
+            oxygen::total_package(MgPerL(x), Millilitres(y), Millilitres(z)).map_or(0.0, |v| v.0),
             oxygen::free_after(MgPerL(x), MgPerL(y)).map_or(0.0, |v| v.0),
             oxygen::ascorbic(MgPerL(x)).map_or(0.0, |v| v.0.0 + v.1.0),
             cold::freezing_point(PercentVol(x), GPerL(y)).map_or(0.0, |v| v.0),
-            heat::pasteurisation_units(x, Celsius(y), z).unwrap_or(0.0),
+            heat::pasteurisation_units(Minutes(x), Celsius(y), z).unwrap_or(0.0),
             haze::protein_left(MgPerL(x), GramsPerHl(y), z, w).map_or(0.0, |v| v.0),
-            haze::ladder(x, Some(Ph(y))).map_or(0.0, |r| r.iter().map(|g| g.0).sum()),
-            tartrate_test::saturation_white(x).map_or(0.0, |v| v.0),
+            haze::ladder(Ntu(x), Some(Ph(y))).map_or(0.0, |r| r.iter().map(|g| g.0).sum()),
+            tartrate_test::saturation_white(MicroSiemens(x)).map_or(0.0, |v| v.0),
             tartrate_test::highest_saturation(PercentVol(x), Celsius(y)).map_or(0.0, |v| v.0),
-            tartrate_test::drop_percent(x, y).unwrap_or(0.0),
+            tartrate_test::drop_percent(MicroSiemens(x), MicroSiemens(y)).map_or(0.0, |v| v.0),
             solubility_product(Celsius(x), PercentVol(y)).unwrap_or(0.0),
         ];
         let medium = Medium { temperature: Celsius(x), alcohol: PercentVol(y), ionic_strength: MolPerL(z.abs() / 1000.0) };
         all.push(tartaric(medium, Ph(w)).map_or(0.0, |s| s.charge()));
-        let chill = cold::Chilling { volume: Litres(x), sugar: GPerL(0.0), from: Celsius(y), to: Celsius(z), around: Celsius(w), wall: 1.0 };
-        all.extend([chill.heat().map_or(0.0, |v| v.0), chill.hours(x).unwrap_or(0.0), chill.ingress(y).map_or(0.0, |v| v.0)]);
+        let chill = cold::Chilling { volume: Litres(x), alcohol: PercentVol(12.0), sugar: GPerL(0.0), from: Celsius(y), to: Celsius(z), around: Celsius(w), wall: WallHeat(1.0) };
+        all.extend([chill.heat().map_or(0.0, |v| v.0), chill.time(KiloWatts(x)).map_or(0.0, |v| v.0), chill.ingress(Days(y)).map_or(0.0, |v| v.0)]);
         let loose = Solution { medium, acids: [x / 100.0, y / 100.0, 0.0, 0.0, 0.0, z / 100.0, 0.0], net_cations: w / 100.0 };
         all.extend([loose.ph().map_or(0.0, |v| v.0), loose.titratable_acidity(Ph(x)).map_or(0.0, |v| v.0), loose.buffer_capacity().map_or(0.0, |v| v.0)]);
         if let Ok(t) = Tartrate::new(loose, MgPerL(y)) {

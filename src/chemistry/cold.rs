@@ -1,7 +1,7 @@
 //! Cold work: the freezing point, heat to be taken out, time and energy for a tank.
 
 use super::{Answer, NoAnswer, within};
-use crate::units::{Celsius, GPerL, KiloWattHours, Litres, PercentVol};
+use crate::units::{Celsius, Days, GPerL, Hours, KiloWattHours, KiloWatts, Litres, PercentVol, SquareMetres, WallHeat};
 
 /// Freezing point of a wine, °C: ethanol and water in a line through −3.5, −3.9, −4.3, −4.7, −5.2, −5.6, −6.1 at 10 to 16 %
 /// vol (from memory), less what its solutes (0.25 mol/kg) and its sugar take, 1.86 °C per mol/kg. 12 % vol, dry: −4.8 °C.
@@ -26,12 +26,13 @@ pub fn coldest_target(alcohol: PercentVol, sugar: GPerL) -> Answer<Celsius> {
     Ok(Celsius(freezing_point(alcohol, sugar)?.0 + 0.5))
 }
 
-/// Heat capacity of a wine, kJ/(kg·K): 4.2 for the alcoholic water (3.8 to 4.3 are in use), 1.25 for dissolved sugar, by
-/// mass. Judgement.
-pub fn heat_capacity(sugar: GPerL) -> Answer<f64> {
+/// Heat capacity of a wine, kJ/(kg·K): 4.18 for water and 0.01 more for each % vol, which gives the 4.2 to 4.4 of 10 to 14 %
+/// vol (from memory; 3.8 is in use too); 1.25 for dissolved sugar, by mass. Judgement.
+pub fn heat_capacity(alcohol: PercentVol, sugar: GPerL) -> Answer<f64> {
+    let a = within("alcohol, % vol", alcohol.0, 0.0, 20.0)?;
     let s = within("sugar, g/L", sugar.0, 0.0, 300.0)?;
     let share = s / (990.0 + 0.4 * s);
-    Ok(4.2 * (1.0 - share) + 1.25 * share)
+    Ok((4.18 + 0.01 * a) * (1.0 - share) + 1.25 * share)
 }
 
 /// A tank to be chilled.
@@ -39,6 +40,8 @@ pub fn heat_capacity(sugar: GPerL) -> Answer<f64> {
 pub struct Chilling {
     /// Wine in it.
     pub volume: Litres,
+    /// Alcohol.
+    pub alcohol: PercentVol,
     /// Sugar.
     pub sugar: GPerL,
     /// Temperature now.
@@ -48,7 +51,7 @@ pub struct Chilling {
     /// Temperature around it.
     pub around: Celsius,
     /// Heat that comes through the wall, W/(m²·K): about 0.3 insulated, 6 bare.
-    pub wall: f64,
+    pub wall: WallHeat,
 }
 
 impl Chilling {
@@ -57,31 +60,31 @@ impl Chilling {
         within("temperature now, °C", self.from.0, -5.0, 45.0)?;
         within("temperature wanted, °C", self.to.0, -7.0, self.from.0)?;
         within("temperature around, °C", self.around.0, -20.0, 50.0)?;
-        within("heat through the wall, W/(m²·K)", self.wall, 0.0, 20.0)?;
+        within("heat through the wall, W/(m²·K)", self.wall.0, 0.0, 20.0)?;
         Ok(())
     }
 
     /// Wall of a tank of this volume, m²: 16.6 at 50 hL, with the two-thirds power of the volume.
-    pub fn area(&self) -> f64 {
-        16.6 * libm::pow(self.volume.0 / 5000.0, 2.0 / 3.0)
+    pub fn area(&self) -> SquareMetres {
+        SquareMetres(16.6 * libm::pow(self.volume.0 / 5000.0, 2.0 / 3.0))
     }
 
     /// Kilojoules per kelvin of the wine.
     fn capacity(&self) -> Answer<f64> {
-        Ok(self.volume.0 * 0.99 * heat_capacity(self.sugar)?)
+        Ok(self.volume.0 * 0.99 * heat_capacity(self.alcohol, self.sugar)?)
     }
 
-    /// Heat to be taken out of the wine itself. 1 hL by 20 °C: 2.31 kWh.
+    /// Heat to be taken out of the wine itself. 1 hL of 12 % vol by 20 °C: 2.4 kWh.
     pub fn heat(&self) -> Answer<KiloWattHours> {
         self.checked()?;
         Ok(KiloWattHours(self.capacity()? * (self.from.0 - self.to.0) / 3600.0))
     }
 
     /// Heat that comes in over so many days of holding it cold.
-    pub fn ingress(&self, days: f64) -> Answer<KiloWattHours> {
+    pub fn ingress(&self, days: Days) -> Answer<KiloWattHours> {
         self.checked()?;
-        within("days", days, 0.0, 400.0)?;
-        Ok(KiloWattHours((self.wall * self.area() * (self.around.0 - self.to.0)).max(0.0) * 24.0 * days / 1000.0))
+        within("days", days.0, 0.0, 400.0)?;
+        Ok(KiloWattHours((self.wall.0 * self.area().0 * (self.around.0 - self.to.0)).max(0.0) * 24.0 * days.0 / 1000.0))
     }
 
     /// Electricity for a heat at a coefficient of performance: 1.8 to 3.0 at such temperatures [12].
@@ -89,20 +92,20 @@ impl Chilling {
         Ok(KiloWattHours(heat.0 / within("coefficient of performance", performance, 0.5, 10.0)?))
     }
 
-    /// Hours to chill it with so many kW of cold, while heat comes in through the wall: the wine follows
+    /// Time to chill it with so many kW of cold, while heat comes in through the wall: the wine follows
     /// `C·dT/dt = −P + U·A·(Ta − T)`.
-    pub fn hours(&self, kilowatts: f64) -> Answer<f64> {
+    pub fn time(&self, power: KiloWatts) -> Answer<Hours> {
         self.checked()?;
-        let p = within("chilling power, kW", kilowatts, 0.01, 1e5)?;
+        let p = within("chilling power, kW", power.0, 0.01, 1e5)?;
         let c = self.capacity()?;
-        let leak = self.wall * self.area() / 1000.0;
+        let leak = self.wall.0 * self.area().0 / 1000.0;
         let at = |t: f64| p - leak * (self.around.0 - t);
         if at(self.to.0) <= 0.0 {
             return Err(NoAnswer::NeverReached("the chiller does not overcome the heat that comes in: insulate, or more power"));
         }
         if leak < 1e-9 {
-            return Ok(c * (self.from.0 - self.to.0) / p / 3600.0);
+            return Ok(Hours(c * (self.from.0 - self.to.0) / p / 3600.0));
         }
-        Ok(c / leak * libm::log(at(self.from.0) / at(self.to.0)) / 3600.0)
+        Ok(Hours(c / leak * libm::log(at(self.from.0) / at(self.to.0)) / 3600.0))
     }
 }

@@ -2,7 +2,7 @@
 //! curve below only sizes ladders and is never shown as a dose.
 
 use super::{Answer, within};
-use crate::units::{GramsPerHl, MgPerL, Ph};
+use crate::units::{GramsPerHl, MgPerL, Ntu, Ph};
 
 /// Protein left at a dose by the mass balance of a Langmuir curve: `d·q·K·P/(1+K·P) = P0 − P`. `capacity` in mg/g,
 /// `affinity` in L/mg; both are guesses of ours (200-350 mg/g and 0.03-0.15 L/mg for sodium bentonite).
@@ -27,14 +27,14 @@ pub fn dose_leaving(start: MgPerL, left: MgPerL, capacity: f64, affinity: f64) -
 
 /// First guess of the dose from the rise in the heat test, to size a ladder: `1.48·ΔNTU + 2` g/hL (an equation of French
 /// origin used in a Virginia trial, one wine; read).
-pub fn first_guess(rise_ntu: f64) -> Answer<GramsPerHl> {
-    Ok(GramsPerHl(1.48 * within("rise, NTU", rise_ntu, 0.0, 500.0)? + 2.0))
+pub fn first_guess(rise: Ntu) -> Answer<GramsPerHl> {
+    Ok(GramsPerHl(1.48 * within("rise, NTU", rise.0, 0.0, 500.0)? + 2.0))
 }
 
 /// Rungs for a first ladder: 0, ¼, ½, ¾, 1 and 1¼ of the guess, to 5 g/hL, the top at least 20 and at most what the pH
 /// suggests: 80 below 3.2, 120 to 3.5, 160 above. Our judgement.
-pub fn ladder(rise_ntu: f64, ph: Option<Ph>) -> Answer<Vec<GramsPerHl>> {
-    let guess = first_guess(rise_ntu)?.0;
+pub fn ladder(rise: Ntu, ph: Option<Ph>) -> Answer<Vec<GramsPerHl>> {
+    let guess = first_guess(rise)?.0;
     let most = match ph {
         Some(p) if p.0 < 3.2 => 80.0,
         Some(p) if p.0 <= 3.5 => 120.0,

@@ -1,7 +1,7 @@
 //! Oxygen and what it spends.
 
 use super::{Answer, within};
-use crate::units::{Celsius, MgPerL};
+use crate::units::{Celsius, MgPerL, Millilitres};
 
 /// Sulfur dioxide spent by a milligram of oxygen, two molecules to one: 4.0 mg [10]. Real wines begin lower, not below 2.
 pub const SULFUR_PER_OXYGEN: f64 = 2.0 * super::molar::SULFUR_DIOXIDE / 31.998;
@@ -13,10 +13,10 @@ pub fn saturation(temperature: Celsius) -> Answer<MgPerL> {
 
 /// Total package oxygen, mg/L: dissolved, and what the headspace holds, `h·0.2095·1.330` mg for h mL of air at 20 °C. 6 mL in
 /// 750 mL: 2.2 mg/L.
-pub fn total_package(dissolved: MgPerL, headspace_ml: f64, bottle_ml: f64) -> Answer<MgPerL> {
+pub fn total_package(dissolved: MgPerL, headspace: Millilitres, bottle: Millilitres) -> Answer<MgPerL> {
     within("dissolved oxygen, mg/L", dissolved.0, 0.0, 20.0)?;
-    let h = within("headspace, mL", headspace_ml, 0.0, 200.0)?;
-    let b = within("bottle, mL", bottle_ml, 50.0, 20_000.0)?;
+    let h = within("headspace, mL", headspace.0, 0.0, 200.0)?;
+    let b = within("bottle, mL", bottle.0, 50.0, 20_000.0)?;
     Ok(MgPerL(dissolved.0 + h * 0.2095 * 1.330 / b * 1000.0))
 }
 

@@ -1,7 +1,7 @@
 //! Tests of tartrate stability, each judged by its own limit. Results of different tests do not mix.
 
 use super::{Answer, within};
-use crate::units::{Celsius, PercentVol};
+use crate::units::{Celsius, MicroSiemens, Percent, PercentVol};
 
 /// A verdict by a test.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,13 +16,13 @@ pub enum Verdict {
 
 /// Saturation temperature of a white wine from the rise of conductivity at 20 °C after 4 g/L of bitartrate, µS/cm:
 /// `20 − ΔL/29.30` (Würdig [6]); checked for about 7 to 20 °C. ΔL 200: 13.17 °C.
-pub fn saturation_white(rise: f64) -> Answer<Celsius> {
-    Ok(Celsius(20.0 - within("rise of conductivity, µS/cm", rise, 0.0, 600.0)? / 29.30))
+pub fn saturation_white(rise: MicroSiemens) -> Answer<Celsius> {
+    Ok(Celsius(20.0 - within("rise of conductivity, µS/cm", rise.0, 0.0, 600.0)? / 29.30))
 }
 
 /// The same for rosé and red at 30 °C: `29.91 − ΔL/58.30` (Maujean [6]). ΔL 900: 14.47 °C.
-pub fn saturation_red(rise: f64) -> Answer<Celsius> {
-    Ok(Celsius(29.91 - within("rise of conductivity, µS/cm", rise, 0.0, 2000.0)? / 58.30))
+pub fn saturation_red(rise: MicroSiemens) -> Answer<Celsius> {
+    Ok(Celsius(29.91 - within("rise of conductivity, µS/cm", rise.0, 0.0, 2000.0)? / 58.30))
 }
 
 /// The highest saturation temperature of a white wine that stays clear at a storage temperature: 15 °C above it at 11 %
@@ -35,16 +35,16 @@ pub fn highest_saturation(alcohol: PercentVol, storage: Celsius) -> Answer<Celsi
 }
 
 /// Fall of the conductivity in the mini-contact test (10 g/L of seed, 0 °C, 5 to 10 minutes), %.
-pub fn drop_percent(before: f64, after: f64) -> Answer<f64> {
-    within("conductivity before, µS/cm", before, 100.0, 10_000.0)?;
-    within("conductivity after, µS/cm", after, 0.0, before)?;
-    Ok(100.0 * (before - after) / before)
+pub fn drop_percent(before: MicroSiemens, after: MicroSiemens) -> Answer<Percent> {
+    within("conductivity before, µS/cm", before.0, 100.0, 10_000.0)?;
+    within("conductivity after, µS/cm", after.0, 0.0, before.0)?;
+    Ok(Percent(100.0 * (before.0 - after.0) / before.0))
 }
 
 /// Its verdict: unstable from 5 %, borderline from 3 % [2, and common practice]. It reports today's colloids only, and does
 /// not judge inhibitors.
-pub fn mini_contact(drop: f64) -> Answer<Verdict> {
-    let d = within("drop, %", drop, 0.0, 100.0)?;
+pub fn mini_contact(drop: Percent) -> Answer<Verdict> {
+    let d = within("drop, %", drop.0, 0.0, 100.0)?;
     Ok(if d >= 5.0 {
         Verdict::Unstable
     } else if d >= 3.0 {
@@ -55,7 +55,7 @@ pub fn mini_contact(drop: f64) -> Answer<Verdict> {
 }
 
 /// Degree of tartaric instability, % : `100·(C0 − C∞)/C0`. It sets the target of electrodialysis and must not verify it.
-pub fn instability_degree(start: f64, limit: f64) -> Answer<f64> {
+pub fn instability_degree(start: MicroSiemens, limit: MicroSiemens) -> Answer<Percent> {
     drop_percent(start, limit)
 }
 

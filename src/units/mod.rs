@@ -69,8 +69,44 @@ quantity! {
     TartaricGPerL;
     /// Days.
     Days;
+    /// Hours.
+    Hours;
+    /// Minutes.
+    Minutes;
+    /// Seconds.
+    Seconds;
     /// Kilowatt hours.
     KiloWattHours;
+    /// Kilowatts.
+    KiloWatts;
+    /// Watts per square metre and kelvin.
+    WallHeat;
+    /// Millilitres.
+    Millilitres;
+    /// Square metres.
+    SquareMetres;
+    /// Square centimetres.
+    SquareCentimetres;
+    /// Centimetres.
+    Centimetres;
+    /// Millimetres.
+    Millimetres;
+    /// Micrometres.
+    Micrometres;
+    /// Kilograms.
+    Kilograms;
+    /// Kilograms per square metre.
+    KgPerM2;
+    /// Kilograms per cubic metre.
+    KgPerM3;
+    /// Litres per square metre and hour.
+    Flux;
+    /// Microsiemens per centimetre.
+    MicroSiemens;
+    /// Turbidity units.
+    Ntu;
+    /// Percent.
+    Percent;
 }
 
 impl Celsius {

@@ -46,7 +46,7 @@ fn copper_for_hydrogen_sulfide_1_86_mg_a_mg() {
 }
 #[test]
 fn virginia_trial_equation_100_ntu_is_150_g_hl() {
-    near(stillbright::chemistry::haze::first_guess(100.0).unwrap().0, 150.0, 0.5);
+    near(stillbright::chemistry::haze::first_guess(stillbright::units::Ntu(100.0)).unwrap().0, 150.0, 0.5);
 }
 #[test]
 fn potassium_sorbate_holds_74_6_percent_sorbic_acid() {

@@ -106,11 +106,11 @@ fn carvalheira_bitartrate_2_77_g_l_in_12_percent() {
 }
 #[test]
 fn wuerdig_1982_200_us_is_13_17_degrees() {
-    near(saturation_white(200.0).unwrap().0, 13.17, 0.02);
+    near(saturation_white(MicroSiemens(200.0)).unwrap().0, 13.17, 0.02);
 }
 #[test]
 fn maujean_900_us_is_14_47_degrees() {
-    near(saturation_red(900.0).unwrap().0, 14.47, 0.02);
+    near(saturation_red(MicroSiemens(900.0)).unwrap().0, 14.47, 0.02);
 }
 #[test]
 fn handbook_1_6_4_12_5_percent_at_minus_4_wants_8_degrees() {
@@ -118,10 +118,10 @@ fn handbook_1_6_4_12_5_percent_at_minus_4_wants_8_degrees() {
 }
 #[test]
 fn handbook_1_6_2_a_drop_from_2000_to_1890_is_unstable() {
-    let drop = drop_percent(2000.0, 1890.0).unwrap();
-    near(drop, 5.5, 0.05);
+    let drop = drop_percent(MicroSiemens(2000.0), MicroSiemens(1890.0)).unwrap();
+    near(drop.0, 5.5, 0.05);
     assert_eq!(mini_contact(drop), Ok(Verdict::Unstable));
-    assert_eq!(mini_contact(5.0), Ok(Verdict::Unstable), "on the line: the worse class");
+    assert_eq!(mini_contact(Percent(5.0)), Ok(Verdict::Unstable), "on the line: the worse class");
 }
 #[test]
 fn awri_calcium_60_red_80_white() {
@@ -175,9 +175,12 @@ fn encyclopedia_air_saturated_wine_at_14_degrees() {
 }
 #[test]
 fn romat_2014_classes_of_the_clogging_index() {
-    assert_eq!(class(index(63.0, 133.0).unwrap()), Ok(Filterability::VeryGood));
-    assert_eq!(class(index(95.0, 260.0).unwrap()), Ok(Filterability::Poor));
-    assert_eq!((class(25.0), class(50.0), class(100.0)), (Ok(Filterability::Acceptable), Ok(Filterability::Poor), Ok(Filterability::Stop)));
+    assert_eq!(class(index(Seconds(63.0), Seconds(133.0)).unwrap()), Ok(Filterability::VeryGood));
+    assert_eq!(class(index(Seconds(95.0), Seconds(260.0)).unwrap()), Ok(Filterability::Poor));
+    assert_eq!(
+        (class(Seconds(25.0)), class(Seconds(50.0)), class(Seconds(100.0))),
+        (Ok(Filterability::Acceptable), Ok(Filterability::Poor), Ok(Filterability::Stop))
+    );
 }
 #[test]
 fn freezing_of_ethanol_and_water_12_percent_is_minus_4_3() {

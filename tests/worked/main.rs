@@ -207,62 +207,75 @@ fn sulfur_dioxide_examples() {
 fn settling_examples() {
     near(settling::viscosity(Celsius(10.0)).unwrap(), 2.19, 0.02);
     near(settling::viscosity(Celsius(0.0)).unwrap() / settling::viscosity(Celsius(20.0)).unwrap(), 1.95, 0.02);
-    percent(settling::fall_per_day(5.0, 105.0, Celsius(12.0)).unwrap(), 60.3, 1.0);
-    percent(settling::fall_per_day(20.0, 966.0, Celsius(5.0)).unwrap(), 7020.0, 1.0);
-    percent(settling::days_to_fall(1000.0, 0.8, 90.0, Celsius(12.0), 0.5).unwrap().0, 755.0, 2.0);
-    assert!(settling::days_to_fall(1000.0, 5.0, 105.0, Celsius(12.0), 8.0).is_err(), "hindered");
-    assert!(settling::fall_per_day(900.0, 966.0, Celsius(20.0)).is_err(), "too fast for the formula");
+    let fall = |d: f64, rho: f64, t: f64| settling::fall_per_day(Micrometres(d), KgPerM3(rho), Celsius(t));
+    let days = |d: f64, rho: f64, solids: f64| settling::days_to_fall(Millimetres(1000.0), Micrometres(d), KgPerM3(rho), Celsius(12.0), Percent(solids));
+    percent(fall(5.0, 105.0, 12.0).unwrap().0, 60.3, 1.0);
+    percent(fall(20.0, 966.0, 5.0).unwrap().0, 7020.0, 1.0);
+    percent(days(0.8, 90.0, 0.5).unwrap().0, 755.0, 2.0);
+    assert!(days(5.0, 105.0, 8.0).is_err(), "hindered");
+    assert!(fall(900.0, 966.0, 20.0).is_err(), "too fast for the formula");
 }
 #[test]
 fn filtration_examples() {
-    near(filter::modified_index(30.0, 63.0, 99.0).unwrap(), 3.0, 1e-9);
-    percent(filter::vmax((2.0, 380.0), (5.0, 850.0)).unwrap(), 4845.0, 0.1);
-    percent(filter::vmax((2.0, 300.0), (5.0, 620.0)).unwrap(), 2146.0, 0.1);
-    let line = filter::vmax_line(&[(1.0, 187.0), (2.0, 353.0), (3.0, 500.0), (4.0, 632.0), (5.0, 750.0)]).unwrap();
-    percent(line.vmax, 3029.0, 0.5);
+    near(filter::modified_index(Seconds(30.0), Seconds(63.0), Seconds(99.0)).unwrap().0, 3.0, 1e-9);
+    let at = |t: f64, v: f64| (Minutes(t), Millilitres(v));
+    percent(filter::vmax(at(2.0, 380.0), at(5.0, 850.0)).unwrap().0, 4845.0, 0.1);
+    percent(filter::vmax(at(2.0, 300.0), at(5.0, 620.0)).unwrap().0, 2146.0, 0.1);
+    let line = filter::vmax_line(&[at(1.0, 187.0), at(2.0, 353.0), at(3.0, 500.0), at(4.0, 632.0), at(5.0, 750.0)]).unwrap();
+    percent(line.vmax.0, 3029.0, 0.5);
     percent(line.start_flow, 200.0, 1.0);
-    let s = filter::sizing(3000.0, 4.9, Litres(10_000.0), 0.5).unwrap();
+    let s = filter::sizing(Millilitres(3000.0), SquareCentimetres(4.9), Litres(10_000.0), 0.5).unwrap();
     percent(s.capacity, 6122.0, 0.1);
-    percent(s.area, 3.27, 0.3);
-    assert_eq!(filter::pieces(s.area, 0.6), Ok(6));
+    percent(s.area.0, 3.27, 0.3);
+    assert_eq!(filter::pieces(s.area, SquareMetres(0.6)), Ok(6));
     near(filter::flow_left(0.5).unwrap(), 0.25, 1e-12);
-    near(filter::hours(Litres(20_000.0), 20.0, 40.0, Celsius(20.0)).unwrap(), 25.0, 1e-9);
-    assert!(filter::vmax_line(&[(1.0, 100.0), (2.0, 300.0)]).is_err(), "it speeds up");
+    near(filter::time(Litres(20_000.0), SquareMetres(20.0), Flux(40.0), Celsius(20.0)).unwrap().0, 25.0, 1e-9);
+    assert!(filter::vmax_line(&[at(1.0, 100.0), at(2.0, 300.0)]).is_err(), "it speeds up");
 }
 #[test]
 fn oxygen_examples() {
-    near(oxygen::total_package(MgPerL(0.0), 6.0, 750.0).unwrap().0, 2.23, 0.01);
+    near(oxygen::total_package(MgPerL(0.0), Millilitres(6.0), Millilitres(750.0)).unwrap().0, 2.23, 0.01);
     let (o2, so2) = oxygen::ascorbic(MgPerL(100.0)).unwrap();
     near(o2.0, 18.2, 0.1);
     near(so2.0, 36.4, 0.3);
 }
 #[test]
 fn pasteurisation_units() {
-    near(heat::pasteurisation_units(20.0 / 60.0, Celsius(72.0), 7.0).unwrap(), 17.3, 0.1);
-    near(heat::pasteurisation_units(20.0 / 60.0, Celsius(72.0), 4.5).unwrap(), 155.0, 1.0);
+    near(heat::pasteurisation_units(Minutes(20.0 / 60.0), Celsius(72.0), 7.0).unwrap(), 17.3, 0.1);
+    near(heat::pasteurisation_units(Minutes(20.0 / 60.0), Celsius(72.0), 4.5).unwrap(), 155.0, 1.0);
 }
 #[test]
 fn cold_examples() {
     near(cold::freezing_point(PercentVol(12.0), GPerL(0.0)).unwrap().0, -4.77, 0.05);
     assert!(cold::freezing_point(PercentVol(12.0), GPerL(90.0)).unwrap().0 < -5.5);
-    let c = Chilling { volume: Litres(100.0), sugar: GPerL(0.0), from: Celsius(16.0), to: Celsius(-4.0), around: Celsius(16.0), wall: 0.3 };
-    percent(c.heat().unwrap().0, 2.31, 0.5);
-    percent(Chilling::electricity(c.heat().unwrap(), 2.5).unwrap().0, 0.92, 1.0);
+    let c = Chilling {
+        volume: Litres(100.0),
+        alcohol: PercentVol(12.0),
+        sugar: GPerL(0.0),
+        from: Celsius(16.0),
+        to: Celsius(-4.0),
+        around: Celsius(16.0),
+        wall: WallHeat(0.3),
+    };
+    percent(c.heat().unwrap().0, 2.31, 5.0);
+    percent(Chilling::electricity(c.heat().unwrap(), 2.5).unwrap().0, 0.92, 5.0);
     let tank = Chilling { volume: Litres(5000.0), ..c };
-    near(tank.ingress(1.0).unwrap().0, 2.4, 0.05);
-    near(Chilling { wall: 6.0, ..tank }.ingress(1.0).unwrap().0, 47.8, 0.3);
+    near(tank.ingress(Days(1.0)).unwrap().0, 2.4, 0.05);
+    near(Chilling { wall: WallHeat(6.0), ..tank }.ingress(Days(1.0)).unwrap().0, 47.8, 0.3);
     // Against the wall the wine takes longer, and a weak chiller never gets there.
-    let still = Chilling { wall: 0.0, ..tank }.hours(10.0).unwrap();
+    let still = Chilling { wall: WallHeat(0.0), ..tank }.time(KiloWatts(10.0)).unwrap().0;
     near(still, tank.heat().unwrap().0 / 10.0, 1e-9);
-    assert!(tank.hours(10.0).unwrap() > still && Chilling { wall: 6.0, ..tank }.hours(1.5).is_err());
+    assert!(tank.time(KiloWatts(10.0)).unwrap().0 > still && Chilling { wall: WallHeat(6.0), ..tank }.time(KiloWatts(1.5)).is_err());
+    near(cold::heat_capacity(PercentVol(12.0), GPerL(0.0)).unwrap(), 4.3, 0.1);
+    assert!(cold::heat_capacity(PercentVol(12.0), GPerL(100.0)).unwrap() < 4.1);
 }
 #[test]
 fn the_adsorption_curve_closes_its_balance_and_sizes_ladders_only() {
     let left = haze::protein_left(MgPerL(100.0), GramsPerHl(60.0), 250.0, 0.08).unwrap().0;
     let bound = 0.6 * 250.0 * 0.08 * left / (1.0 + 0.08 * left);
     near(100.0 - left, bound, 1e-9);
-    near(haze::first_guess(100.0).unwrap().0, 150.0, 0.1);
-    let rungs = haze::ladder(26.0, Some(Ph(3.1))).unwrap();
+    near(haze::first_guess(Ntu(100.0)).unwrap().0, 150.0, 0.1);
+    let rungs = haze::ladder(Ntu(26.0), Some(Ph(3.1))).unwrap();
     assert!(rungs[0].0.abs() < 1e-9 && rungs.windows(2).all(|w| w[0].0 < w[1].0) && rungs.last().unwrap().0 <= 80.0);
 }
 #[test]
@@ -276,9 +289,9 @@ fn adsorption_examples() {
 }
 #[test]
 fn force_earth_sheets_and_flow_ratio() {
-    percent(settling::relative_force(20.0, 4500.0).unwrap(), 4528.0, 0.1);
-    near(filter::earth(10.0, 1.0, Litres(20_000.0), 80.0).unwrap(), 26.0, 1e-9);
-    percent(filter::held(60.0 * 0.16, 3.8, 0.8).unwrap(), 29.2, 0.5);
-    near(filter::flow_ratio(120.0, 70.0).unwrap(), 1.71, 0.01);
-    percent(filter::hours(Litres(3000.0), 20.0 * 0.14, 500.0, Celsius(20.0)).unwrap(), 2.14, 0.5);
+    percent(settling::relative_force(Centimetres(20.0), 4500.0).unwrap(), 4528.0, 0.1);
+    near(filter::earth(SquareMetres(10.0), KgPerM2(1.0), Litres(20_000.0), GramsPerHl(80.0)).unwrap().0, 26.0, 1e-9);
+    percent(filter::held(SquareMetres(60.0 * 0.16), Millimetres(3.8), 0.8).unwrap().0, 29.2, 0.5);
+    near(filter::flow_ratio(Millilitres(120.0), Millilitres(70.0)).unwrap(), 1.71, 0.01);
+    percent(filter::time(Litres(3000.0), SquareMetres(20.0 * 0.14), Flux(500.0), Celsius(20.0)).unwrap().0, 2.14, 0.5);
 }
