@@ -1,5 +1,6 @@
 //! One wine as the user describes it. Everything may be left out, and numbers are kept as they were typed.
 
+use super::record::*;
 use super::words::*;
 use serde::{Deserialize, Deserializer, Serialize};
 use std::collections::BTreeMap;
@@ -137,6 +138,18 @@ pub struct Wine {
     /// Own prices by treatment key, as typed, in the unit of the treatment's price.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
     pub prices: BTreeMap<String, AsTyped>,
+    /// Days on which analyses were made, year-month-day, as typed.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub measured_on: BTreeMap<Quantity, String>,
+    /// Bench trials, one a treatment.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub trials: Vec<Trial>,
+    /// The route that was chosen, in its order.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub plan: Vec<PlanStep>,
+    /// What was really done, oldest first.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub done: Vec<Done>,
     /// Weights of the criteria.
     pub weights: Weights,
 }
