@@ -1,9 +1,10 @@
 //! Prints the whole advice for an exported file as JSON: `cargo run --release --example advise -- SCENARIO.json`.
-//! `--today 2026-11-25` sets the day that the bottling day is counted from. With the feature `schema`, `--schema-file` and
-//! `--schema-advice` print the JSON Schemas of the two files.
+//! With `--routes` it prints the routes instead: whole chains to the bottle. `--today 2026-11-25` sets the day that the
+//! bottling day is counted from. With the feature `schema`, `--schema-file`, `--schema-advice` and `--schema-routes` print
+//! the JSON Schemas of the files.
 
 use std::process::ExitCode;
-use stillbright::{advice::advise, book::read_file, units::day::Day};
+use stillbright::{advice::advise, book::read_file, route::routes, units::day::Day};
 
 fn main() -> ExitCode {
     match run(std::env::args().skip(1).collect()) {
@@ -19,13 +20,18 @@ fn main() -> ExitCode {
 }
 
 fn run(args: Vec<String>) -> Result<String, String> {
-    let (mut today, mut file) = (None, None);
+    let (mut today, mut file, mut chains) = (None, None, false);
     let mut args = args.into_iter();
     while let Some(arg) = args.next() {
         match arg.as_str() {
             "--today" => {
                 let text = args.next().unwrap_or_default();
                 today = Some(Day::read(&text).ok_or_else(|| error("--today", &text, "a day such as 2026-11-25"))?);
+            }
+            "--routes" => chains = true,
+            #[cfg(feature = "schema")]
+            "--schema-routes" => {
+                return json(&schemars::schema_for!(Vec<stillbright::route::Routes>));
             }
             #[cfg(feature = "schema")]
             "--schema-file" => {
@@ -38,7 +44,7 @@ fn run(args: Vec<String>) -> Result<String, String> {
             _ => file = Some(arg),
         }
     }
-    let file = file.ok_or_else(|| "Usage: advise [--today YYYY-MM-DD] SCENARIO.json".to_string())?;
+    let file = file.ok_or_else(|| "Usage: advise [--today YYYY-MM-DD] [--routes] SCENARIO.json".to_string())?;
     let text = std::fs::read_to_string(&file).map_err(|e| error("file", &file, &e.to_string()))?;
     let wines = read_file(&text).map_err(|e| {
         let e = e.input_error();
@@ -48,6 +54,10 @@ fn run(args: Vec<String>) -> Result<String, String> {
         if let Some(e) = wine.errors().first() {
             return Err(error(&format!("wines[{i}].{}", e.field), &e.read, &e.expected));
         }
+    }
+    if chains {
+        let all: Vec<_> = wines.iter().map(|w| routes(w, today)).collect();
+        return json(&all);
     }
     let advice: Vec<_> = wines.iter().map(|w| advise(w, today)).collect();
     json(&advice)

@@ -155,7 +155,8 @@ fn labels(wine: &Wine) -> Vec<LabelLine> {
         .collect()
 }
 
-fn band_for<'a>(wine: &Wine, facts: &'a ProblemFacts) -> Option<&'a NeedBand> {
+/// The band that a problem asks of this wine: the first that fits its colour and stage.
+pub fn band_for<'a>(wine: &Wine, facts: &'a ProblemFacts) -> Option<&'a NeedBand> {
     facts.bands.iter().find(|b| {
         let stage = b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s));
         let colour = b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c));

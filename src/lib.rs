@@ -17,6 +17,8 @@ pub mod diagnosis;
 pub mod knowledge;
 /// Permitted, limited, forbidden or not verified, market by market.
 pub mod law;
+/// Whole chains of acts, from this wine to fit to bottle: the best ones only, on a calendar.
+pub mod route;
 /// Putting short lists in order.
 pub mod sorting;
 /// The stabilities a bottle needs: verdict, probability, margin, evidence.

@@ -6,6 +6,8 @@
 fn the_schemas_are_written_from_the_types() {
     let file = serde_json::to_string(&schemars::schema_for!(stillbright::book::file::BookFile)).unwrap();
     let advice = serde_json::to_string(&schemars::schema_for!(Vec<stillbright::advice::Advice>)).unwrap();
+    let routes = serde_json::to_string(&schemars::schema_for!(Vec<stillbright::route::Routes>)).unwrap();
+    assert_eq!(routes, include_str!("../demo-data/routes.schema.json").trim());
     assert_eq!(file, include_str!("../demo-data/file.schema.json").trim());
     assert_eq!(advice, include_str!("../demo-data/advice.schema.json").trim());
 }

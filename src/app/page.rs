@@ -17,6 +17,8 @@ pub enum Page {
     Treatment(String, Problem, String),
     /// Treatments side by side.
     Compare(String, Problem, Vec<String>),
+    /// Routes: none named for the list, one, or two side by side.
+    Routes(String, Vec<String>),
     /// How stable it is.
     Stability(String),
     /// Find the cause.
@@ -44,6 +46,7 @@ impl Page {
         match parts.as_slice() {
             [] | ["main"] => Page::Book,
             ["wine", id] => Page::Wine((*id).into()),
+            ["wine", id, "routes", keys @ ..] => Page::Routes((*id).into(), keys.iter().map(|k| (*k).into()).collect()),
             ["wine", id, "stability"] => Page::Stability((*id).into()),
             ["wine", id, "cause"] => Page::Cause((*id).into()),
             ["wine", id, "follows"] => Page::Follows((*id).into()),
@@ -75,6 +78,7 @@ impl Page {
             Page::Treatments(id, Some(p)) => format!("#/wine/{id}/treatments/{}", p.key()),
             Page::Treatment(id, p, key) => format!("#/wine/{id}/treatments/{}/{key}", p.key()),
             Page::Compare(id, p, keys) => format!("#/wine/{id}/compare/{}/{}", p.key(), keys.join("+")),
+            Page::Routes(id, keys) => keys.iter().fold(format!("#/wine/{id}/routes"), |a, k| format!("{a}/{k}")),
             Page::Stability(id) => format!("#/wine/{id}/stability"),
             Page::Cause(id) => format!("#/wine/{id}/cause"),
             Page::Follows(id) => format!("#/wine/{id}/follows"),
@@ -92,6 +96,8 @@ impl Page {
             Page::Treatments(_, None) => words::TREATMENTS,
             Page::Treatment(_, _, key) => TREATMENTS.iter().find(|t| t.key == key).map_or(words::TREATMENTS, |t| t.name),
             Page::Compare(..) => words::COMPARE,
+            Page::Routes(_, keys) if keys.is_empty() => words::ROUTES,
+            Page::Routes(..) => words::ROUTE,
             Page::Stability(_) => words::STABILITY,
             Page::Cause(_) => words::CAUSE,
             Page::Follows(_) => words::FOLLOWS,

@@ -53,6 +53,28 @@ pub fn paper(nodes: Vec<Node>) -> AnyView {
     view! { <div node_ref=place></div> }.into_any()
 }
 
+/// The same for what takes a while to work out: `waiting` shows first, so that the page answers at once.
+pub fn paper_later(waiting: &'static str, work: Box<dyn FnOnce() -> Vec<Node>>) -> AnyView {
+    let place = NodeRef::<Div>::new();
+    let work = std::cell::Cell::new(Some(work));
+    Effect::new(move |_| {
+        if let (Some(div), Some(document), Some(work)) = (place.get(), web_sys::window().and_then(|w| w.document()), work.take()) {
+            div.set_inner_html("");
+            write(&document, &div, &line("p", "answer", waiting), None);
+            set_timeout(
+                move || {
+                    let nodes = work();
+                    div.set_inner_html("");
+                    nodes.iter().for_each(|n| write(&document, &div, n, None));
+                },
+                // Two frames, so that the words are seen.
+                std::time::Duration::from_millis(32),
+            );
+        }
+    });
+    view! { <div node_ref=place></div> }.into_any()
+}
+
 /// Writes a node into `parent`. Errors of the page tree are passed over: there is nobody to tell, and what follows still shows.
 fn write(document: &web_sys::Document, parent: &web_sys::Element, node: &Node, attribute: Option<(&str, &str)>) {
     match node {

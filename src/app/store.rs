@@ -182,6 +182,7 @@ impl Store {
             | Page::Compare(id, _, _)
             | Page::Follows(id)
             | Page::Cause(id)
+            | Page::Routes(id, _)
             | Page::Stability(id) => id,
             _ => return "",
         };

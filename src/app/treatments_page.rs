@@ -47,6 +47,7 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
         <details class="weights"><summary>{words::WEIGHTS}</summary>{weights(wine_id)}</details>
         <p class="chips">
             <a class="chip" href=Page::Cause(id.clone()).address()>{words::CAUSE}</a>
+            <a class="chip" href=Page::Routes(id.clone(), Vec::new()).address()>{words::ROUTES}</a>
             <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
             <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
         </p>

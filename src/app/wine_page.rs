@@ -57,6 +57,7 @@ pub fn WinePage(id: String) -> impl IntoView {
         {field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t)))}
         <details><summary>{words::ANALYSES}</summary><div class="fields">{analyses}</div></details>
         <p class="chips">
+            <a class="chip" href=Page::Routes(id.clone(), Vec::new()).address()>{words::ROUTES}</a>
             <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
             <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
         </p>

@@ -195,6 +195,23 @@ impl Gathered {
                     check.say("a stability needs a limit and an error");
                 }
             }
+            for p in &file.phase.0 {
+                check.place = format!("{name}: phase `{:?}`", p.phase);
+                check.fact("why", &p.why);
+                p.treatments.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+            }
+            for l in &file.link.0 {
+                check.place = format!("{name}: link from {:?}", l.first.0);
+                check.fact("why", &l.why);
+                l.first.0.iter().chain(&l.then.0).chain(&l.acts.0).for_each(|k| check.known("treatment", k, &treatments));
+            }
+            for e in &file.enough.0 {
+                check.place = format!("{name}: enough for {:?}", e.problem);
+                check.fact("why", &e.why);
+                if !(e.left > 0.0 && e.left < 1.0) {
+                    check.say("the share left lies between 0 and 1");
+                }
+            }
             for c in &file.cause.0 {
                 check.place = format!("{name}: cause `{}`", c.key);
                 check.fact("act", &c.act);
@@ -281,6 +298,9 @@ impl DataFile {
         self.caution.0.extend(other.caution.0);
         self.problem.0.extend(other.problem.0);
         self.stability.0.extend(other.stability.0);
+        self.phase.0.extend(other.phase.0);
+        self.link.0.extend(other.link.0);
+        self.enough.0.extend(other.enough.0);
         self.cause.0.extend(other.cause.0);
         self.sign.0.extend(other.sign.0);
         self.typical.0.extend(other.typical.0);

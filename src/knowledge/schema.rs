@@ -395,6 +395,48 @@ shape! {
         pub source: Text,
     }
 
+    /// Treatments of one phase of a route, in their order.
+    pub struct PhaseFacts {
+        /// The phase.
+        pub phase: W<Phase>,
+        /// Colours this order holds for; empty for all. The first that fits the wine and names a treatment counts.
+        #[serde(default)]
+        pub colours: List<W<Colour>>,
+        /// Treatments in their order.
+        pub treatments: List<Text>,
+        /// Why this order.
+        pub why: Fact,
+    }
+
+    /// What holds between two acts of a route.
+    pub struct Link {
+        /// What it says.
+        pub kind: W<LinkKind>,
+        /// Treatments it starts from.
+        pub first: List<Text>,
+        /// Treatments it leads to: those that may not be in one wine, that may follow at once, or that make what is put in
+        /// needless.
+        #[serde(default)]
+        pub then: List<Text>,
+        /// What is put in: the cheapest of these that can be used.
+        #[serde(default)]
+        pub acts: List<Text>,
+        /// The stability it asks for.
+        pub problem: Option<W<Problem>>,
+        /// Why.
+        pub why: Fact,
+    }
+
+    /// How much of a share may be left so that a problem counts as met.
+    pub struct Enough {
+        /// The problem.
+        pub problem: W<Problem>,
+        /// Greatest share left.
+        pub left: f64,
+        /// Why.
+        pub why: Fact,
+    }
+
     /// A stability that a bottle needs, judged by one test with its own limit.
     pub struct StabilityFacts {
         /// Stable key.
@@ -487,6 +529,15 @@ shape! {
         /// Stabilities.
         #[serde(default)]
         pub stability: List<StabilityFacts>,
+        /// Phases of a route.
+        #[serde(default)]
+        pub phase: List<PhaseFacts>,
+        /// Links between acts.
+        #[serde(default)]
+        pub link: List<Link>,
+        /// How much may be left.
+        #[serde(default)]
+        pub enough: List<Enough>,
         /// Causes.
         #[serde(default)]
         pub cause: List<Cause>,

@@ -16,12 +16,14 @@ pub fn weight_shares(w: Weights) -> [f64; 4] {
     if sum > 0.0 { weights.map(|v| v / sum) } else { [0.25; 4] }
 }
 
+#[derive(Debug)]
 /// Even draws for one count of one treatment, the same whatever else is ranked: the fractional part of `(i + ½)·√p`, p the
 /// prime of the count in the whole table.
-struct Primes(Vec<f64>);
+pub struct Primes(Vec<f64>);
 
 impl Primes {
-    fn up_to(count: usize) -> Primes {
+    /// The first `count` of them.
+    pub fn up_to(count: usize) -> Primes {
         let mut primes: Vec<u32> = Vec::new();
         let mut n = 2;
         while primes.len() < count {
@@ -33,7 +35,8 @@ impl Primes {
         Primes(primes.into_iter().map(|p| libm::sqrt(f64::from(p))).collect())
     }
 
-    fn share(&self, nth: usize, draw: u32) -> f64 {
+    /// The share for a draw of the `nth`.
+    pub fn share(&self, nth: usize, draw: u32) -> f64 {
         let x = (f64::from(draw) + 0.5) * self.0.get(nth).copied().unwrap_or(std::f64::consts::SQRT_2);
         x - libm::floor(x)
     }

@@ -117,7 +117,7 @@ pub struct Ranked {
 const HELPS: f64 = 1.0 / 3.0;
 
 /// What a wine is poorer without: taking it counts as impact. Taking brown colour or germs as well is no harm.
-const HARM: [Quantity; 3] = [Quantity::Aroma, Quantity::Colour, Quantity::Tannin];
+pub const HARM: [Quantity; 3] = [Quantity::Aroma, Quantity::Colour, Quantity::Tannin];
 
 /// What the ranking needs beside the wine.
 #[derive(Debug, Clone, Copy)]
@@ -279,7 +279,7 @@ fn energy(wine: &Wine, t: &Treatment) -> Option<Span> {
 }
 
 /// Grams (or millilitres) of product per hectolitre at a dose in the treatment's own unit.
-fn grams_per_hl(dose: &Dose, amount: f64) -> f64 {
+pub fn grams_per_hl(dose: &Dose, amount: f64) -> f64 {
     let active = match dose.basis {
         Basis::GramsPerHl | Basis::MillilitresPerHl => return amount,
         Basis::NoDose => return 0.0,

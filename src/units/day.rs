@@ -28,6 +28,24 @@ impl Day {
         }
     }
 
+    /// So many days later; earlier where negative.
+    pub fn plus(self, days: i64) -> Day {
+        Day(self.0.saturating_add(days))
+    }
+
+    /// “2026-12-01”. Algorithm: H. Hinnant, as above, civil_from_days.
+    pub fn text(self) -> String {
+        let z = self.0.saturating_add(719_468);
+        let era = z.div_euclid(146_097);
+        let day_of_era = z.rem_euclid(146_097);
+        let year_of_era = (day_of_era - day_of_era / 1460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
+        let day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+        let m = (5 * day_of_year + 2) / 153;
+        let month = if m < 10 { m + 3 } else { m - 9 };
+        let year = year_of_era + era * 400 + i64::from(month <= 2);
+        format!("{year}-{month:02}-{:02}", day_of_year - (153 * m + 2) / 5 + 1)
+    }
+
     /// Days from `self` to `later`.
     pub fn until(self, later: Day) -> i64 {
         later.0 - self.0
@@ -55,5 +73,14 @@ mod tests {
         assert_eq!(Day::read("soon"), None);
         let days = Day::read("2026-11-25").zip(Day::read("2027-01-04")).map(|(a, b)| a.until(b));
         assert_eq!(days, Some(40));
+    }
+
+    #[test]
+    fn every_day_reads_back_as_it_was_written() {
+        let start = Day::read("1999-12-31").unwrap_or(Day(0));
+        for n in 0..20_000 {
+            let day = start.plus(n);
+            assert_eq!(Day::read(&day.text()), Some(day), "{}", day.text());
+        }
     }
 }

@@ -140,6 +140,15 @@ Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qu
 word_set! { /// Weight of an order rule.
 Severity { Block = "block", "Block"; Warn = "warn", "Warn"; Advise = "advise", "Advise"; } }
 
+word_set! { /// Where in a route a treatment has its place, first to last.
+Phase { Ferment = "ferment", "Finish the ferments"; Blend = "blend", "Blend and acid"; Enzyme = "enzyme", "Enzymes"; Settle = "settle", "Settle";
+    Fine = "fine", "Fine"; Cold = "cold", "Cold and ions"; Clarify = "clarify", "Filter"; Stabilise = "stabilise", "Stabilise"; Protect = "protect", "Protect";
+    Filler = "filler", "At the filler"; } }
+
+word_set! { /// What a link between two acts of a route says.
+LinkKind { Never = "never", "never in one wine"; Insert = "insert", "put in after it"; Feed = "feed", "put in before it"; Together = "together", "one straight after the other";
+    Guard = "guard", "only in a wine that is stable in this"; } }
+
 word_set! { /// How well a treatment suits a colour, style or stage.
 Fit { Good = "good", "suits"; Caution = "caution", "with caution"; No = "no", "does not suit"; } }
 

@@ -224,7 +224,7 @@ test('the page about the figures counts what is there', async () => {
   await ready(page);
   assert.match(await page.locator('.answer').innerText(), /78 treatments, 193 rules of law, 225 works cited/);
   const shown = await page.locator('section').first().locator('.facts li').allInnerTexts();
-  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [562, 41, 578, 162, 505]);
+  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [582, 41, 593, 163, 513]);
   page.assertClean();
   await context.close();
 });
@@ -293,6 +293,46 @@ test('each stability stands against its limit, and a voided reading no longer pa
   await context.close();
 });
 
+test('routes: the best few as list and chart, one as a chain with its calendar, two side by side, and one chosen stays', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Heat-unstable white' }).click();
+  await page.waitForSelector('.ranked');
+  await page.getByRole('link', { name: 'Routes', exact: true }).click();
+  await page.waitForSelector('.ranked a');
+  assert.match(await page.locator('.answer').innerText(), /Measure first.*cheapest way is Bentonite, sodium, then Potassium polyaspartate.*of 100 draws/s);
+  assert.equal(await page.locator('svg.chart circle, svg.chart rect').count(), await page.locator('.ranked > li').count());
+  const first = await page.locator('.ranked a').first().innerText();
+  await page.locator('.ranked a').first().click();
+  await page.waitForSelector('h2:has-text("Calendar")');
+  const text = await page.locator('main').innerText();
+  assert.match(text, /Bench trial: Bentonite, sodium[^]*as the trial shows[^]*Racking, one[^]*Measure again/);
+  // The dose is a range until the trial was read.
+  assert.match(text, /\d+–\d+ g\/hL, as the trial shows/);
+  await page.getByText('Put beside another').click();
+  await page.locator('details a.chip').first().click();
+  await page.waitForSelector('table.compare');
+  assert.ok(await page.locator('table.compare tbody tr').count() >= 20);
+  await page.goBack();
+  await page.getByRole('button', { name: 'Take this route' }).click();
+  await page.waitForSelector('.ranked a');
+  assert.match(await page.locator('main').innerText(), /You chose a route\. It still holds/);
+  await page.reload();
+  await page.waitForSelector('.ranked a');
+  assert.match(await page.locator('main').innerText(), /You chose a route\. It still holds/);
+  // A new measurement makes it wrong, and the app says so.
+  await page.evaluate(() => { location.hash = location.hash.replace('/routes', ''); });
+  await page.waitForSelector('fieldset');
+  await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+  await page.locator('#field-analyses-heat_rise').fill('480');
+  await page.getByRole('link', { name: 'Routes', exact: true }).click();
+  await page.waitForSelector('.mark:has-text("choose a route anew")');
+  assert.ok(first.includes('Bentonite'));
+  page.assertClean();
+  await context.close();
+});
+
 test('axe finds nothing on any page, light and dark, phone and desktop; nothing scrolls sideways', async () => {
   for (const [colorScheme, width] of [['light', 360], ['dark', 360], ['light', 1280], ['dark', 320]]) {
     const { page, context } = await newPage(browser, { colorScheme, width, height: 740 });
@@ -346,6 +386,13 @@ test('axe finds nothing on any page, light and dark, phone and desktop; nothing 
     await page.evaluate(() => { location.hash = location.hash.replace('cause', 'stability'); });
     await page.waitForSelector('.bar.limit');
     await check('stability');
+    await page.evaluate(() => { location.hash = location.hash.replace('stability', 'routes'); });
+    await page.waitForSelector('.ranked a');
+    await check('routes');
+    await page.locator('.ranked a').first().click();
+    await page.waitForSelector('h2:has-text("Calendar")');
+    await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+    await check('route');
     assert.deepEqual(found, []);
     page.assertClean();
     await context.close();

@@ -1,0 +1,393 @@
+//! Routes: whole chains of acts, as a list with a chart of money against days; one as a chain with its calendar; two side by
+//! side.
+
+use super::page::Page;
+use super::paper::{Node, el, line, link, paper_later, section};
+use super::store::store;
+use super::words;
+use crate::route::plan::{self, chosen};
+use crate::route::{Route, Routes, Step, StepKind, routes};
+use crate::treatment::Span;
+use crate::units::show;
+use crate::wine::*;
+use leptos::prelude::*;
+
+/// The page: the list where no key is given, one route, or two side by side.
+pub fn page(id: &str, keys: &[String]) -> AnyView {
+    let store = store();
+    let Some(wine) = store.wine_now(id) else {
+        return view! { <h1>{words::ROUTES}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+    };
+    let today = store.today();
+    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
+    let (up, up_name) = if keys.is_empty() { (Page::Wine(id.into()), name) } else { (Page::Routes(id.into(), Vec::new()), words::ROUTES.to_string()) };
+    let heading = match keys {
+        [] => words::ROUTES,
+        [_] => words::ROUTE,
+        _ => words::COMPARE,
+    };
+    let (wine_id, all_keys, shown) = (id.to_string(), keys.to_vec(), wine.clone());
+    let later = move || {
+        let found = routes(&shown, today);
+        match all_keys.as_slice() {
+            [] => list(&wine_id, &shown, &found, chosen(&shown, today).as_ref().map(|c| (c.holds, c.says.clone()))),
+            [one] => found.routes.iter().find(|r| r.key == *one).map_or_else(gone, |r| chain(&wine_id, &shown, r, &found)),
+            [one, two, ..] => {
+                let of = |key: &String| found.routes.iter().find(|r| r.key == *key);
+                of(one).zip(of(two)).map_or_else(gone, |(a, b)| beside(&wine_id, &shown, a, b))
+            }
+        }
+    };
+    let take = match keys {
+        [one] => {
+            let (id, key) = (StoredValue::new(id.to_string()), one.clone());
+            Some(view! {
+                <button class="main" on:click=move |_| {
+                    let found = store.wine_now(&id.get_value()).map(|w| routes(&w, today));
+                    if let Some(route) = found.as_ref().and_then(|f| f.routes.iter().find(|r| r.key == key)) {
+                        let steps = plan::plan(route);
+                        store.edit(&id.get_value(), &mut |w| w.plan.clone_from(&steps));
+                        store.said.set(words::TAKEN.into());
+                        Page::Routes(id.get_value(), Vec::new()).go();
+                    }
+                }>{words::TAKE_ROUTE}</button>
+            })
+        }
+        _ => None,
+    };
+    view! {
+        <p class="crumb"><a href=up.address()>{up_name}</a></p>
+        <h1>{heading}</h1>
+        {paper_later(words::LOOKING, Box::new(later))}
+        {take}
+        <p class="soft">{words::ROUTES_LEAD}</p>
+    }
+    .into_any()
+}
+
+fn gone() -> Vec<Node> {
+    vec![line("p", "answer", words::ROUTE_GONE)]
+}
+
+fn money(s: Span, currency: &str) -> String {
+    format!("{}–{} {currency}/hL", show::fixed(s.low, 0), show::fixed(s.high, 0))
+}
+
+fn hundred(share: f64) -> String {
+    show::fixed(share * 100.0, 0)
+}
+
+fn acts(r: &Route) -> String {
+    let names: Vec<&str> = r.steps.iter().filter(|s| s.kind == StepKind::Act).map(|s| s.name.as_str()).collect();
+    if names.is_empty() { words::DO_NOTHING.to_string() } else { names.join(" → ") }
+}
+
+fn count(name: &str, value: String) -> Node {
+    el("div", "", vec![line("dt", "", name), line("dd", "", value)])
+}
+
+fn counts(r: &Route, currency: &str) -> Node {
+    el(
+        "dl",
+        "counts",
+        vec![
+            count(words::COST, money(r.money, currency)),
+            count(words::TIME, format!("{} days", show::fixed(r.days, 0))),
+            count(words::MET, format!("{} of 100 draws", hundred(r.probability))),
+            count(words::IMPACT, format!("{} points", show::fixed(r.impact, 0))),
+        ],
+    )
+}
+
+fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> Vec<Node> {
+    let mut nodes = vec![Node::With("role", "status".into(), Box::new(line("p", "answer", all.answer.clone())))];
+    if let Some((holds, says)) = taken {
+        nodes.push(line("p", if holds { "soft" } else { "mark" }, format!("{} {says}", words::CHOSEN)));
+    }
+    let more: Vec<Node> = all.relax.iter().map(|r| line("li", "", r.clone())).collect();
+    if !more.is_empty() {
+        nodes.push(section(words::RELAX, vec![el("ul", "facts", more)]));
+    }
+    if all.routes.len() > 1 {
+        nodes.push(chart(&all.routes, wine.money()));
+    }
+    let rows = all.routes.iter().enumerate().map(|(i, r)| {
+        let mut parts =
+            vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![line("span", "rank", (i + 1).to_string()), line("strong", "", acts(r))])];
+        if !r.best_at.is_empty() {
+            parts.push(line("p", "kind", sentence(&r.best_at.join(", "))));
+        }
+        parts.push(counts(r, wine.money()));
+        let stays = if r.on_label.is_empty() {
+            "nothing stays in the wine".to_string()
+        } else {
+            format!("stays in the wine: {}", r.on_label.join(", ").to_lowercase())
+        };
+        parts.push(line("p", "soft", format!("{}; {stays}.", sentence(r.origin))));
+        if !r.confirm.is_empty() {
+            parts.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
+        }
+        if r.short {
+            parts.push(line("p", "mark", words::SHORT));
+        }
+        el("li", if r.confirm.is_empty() { "treatment" } else { "treatment doubtful" }, parts)
+    });
+    if !all.routes.is_empty() {
+        nodes.push(el("ol", "ranked", rows.collect()));
+        let stopped = if all.stopped { words::STOPPED } else { "" };
+        nodes.push(line(
+            "p",
+            "soft",
+            format!("{} routes looked at; {} that no other beats, the first {} shown. {stopped}", all.tried, all.found, all.routes.len()),
+        ));
+    }
+    nodes
+}
+
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// The chain with the state after each step, and the calendar.
+fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
+    let mut nodes = vec![line("p", "answer", acts(r)), counts(r, wine.money())];
+    if let Some(day) = &r.begin_by {
+        nodes.push(line("p", "kind", format!("Begin by {day}, to bottle on {}.", wine.bottling_day)));
+    }
+    if !r.confirm.is_empty() {
+        nodes.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
+    }
+    nodes.push(section(words::STEPS, vec![el("ol", "ranked", r.steps.iter().map(|s| step(s, wine.money())).collect())]));
+    nodes.push(calendar(r));
+    let [product, lost, labour] = r.split;
+    let money = format!(
+        "Products and services {}, lost wine {}, labour {} {}/hL on average.",
+        show::plain(product),
+        show::plain(lost),
+        show::plain(labour),
+        wine.money()
+    );
+    let hours: f64 = r.steps.iter().map(|s| s.labour_hours).sum();
+    let known = if r.unknown_means > 0 { format!(" ({} steps not known)", r.unknown_means) } else { String::new() };
+    let means = format!("Labour {} h. Energy {} kWh/hL, water {} L/hL{known}.", show::plain(hours), show::plain(r.energy), show::plain(r.water));
+    let oxygen = format!("Oxygen picked up: about {} mg/L; each mg/L spends up to 4 mg/L of SO₂.", show::plain(r.oxygen));
+    nodes.push(section(words::MEANS, [money, means, oxygen].map(|t| line("p", "soft", t)).to_vec()));
+    if !r.rules.is_empty() {
+        let rules = r.rules.iter().map(|(severity, text)| {
+            let kind = match severity {
+                Severity::Block => "Must",
+                Severity::Warn => "Beware",
+                Severity::Advise => "Better",
+            };
+            el("li", "", vec![line("span", "kind", kind), line("span", "", *text)])
+        });
+        nodes.push(el("details", "", vec![line("summary", "", words::ORDER_RULES), el("ul", "facts", rules.collect())]));
+    }
+    let others = all.routes.iter().enumerate().filter(|(_, o)| o.key != r.key).map(|(i, o)| {
+        Node::With(
+            "href",
+            Page::Routes(id.into(), vec![r.key.clone(), o.key.clone()]).address(),
+            Box::new(line("a", "chip", format!("{}: {}", i + 1, acts(o)))),
+        )
+    });
+    nodes.push(el("details", "", vec![line("summary", "", words::COMPARE_WITH), el("div", "chips", others.collect())]));
+    nodes
+}
+
+fn step(s: &Step, currency: &str) -> Node {
+    let when = match &s.date {
+        Some(d) => d.clone(),
+        None => format!("day {}", show::fixed(s.begins, 0)),
+    };
+    let mut parts = vec![el("div", "step", vec![line("span", "soft", format!("{when}, {}", show::days(s.days, s.days))), line("strong", "", s.name.clone())])];
+    if let Some([low, high]) = s.dose {
+        let how = if s.kind == StepKind::Act && low < high { ", as the trial shows" } else { "" };
+        parts.push(line("p", "", format!("{} {}{how}", show::range(low, high), s.unit)));
+    }
+    if s.share < 0.995 && s.kind == StepKind::Act {
+        parts.push(line("p", "soft", format!("Called for in {} of 100 draws: test first, it may not be needed.", hundred(s.share))));
+    }
+    if !s.after.is_empty() && s.changes {
+        let stands = s.after.iter().map(|a| {
+            let value = if a.unit.is_empty() {
+                format!("{} left", show::percent(a.value.middle))
+            } else {
+                format!("{} {} ({})", show::plain(a.value.middle), a.unit, show::range(a.value.low, a.value.high))
+            };
+            let bar =
+                |class: &'static str, share: f64| Node::With("width", format!("{}%", show::fixed(share * 100.0, 0)), Box::new(el("span", class, Vec::new())));
+            let picture = Node::With("aria-hidden", "true".into(), Box::new(el("div", "bar", vec![bar("sure", a.met)])));
+            el("li", "", vec![line("span", "soft", format!("{}: {value}, met in {} of 100", a.problem.label(), hundred(a.met))), picture])
+        });
+        parts.push(el("ul", "stands", stands.collect()));
+    }
+    let mut why = vec![line("summary", "", words::WHY_HERE), line("p", "soft", s.why)];
+    if s.money > 0.005 {
+        why.push(line("p", "soft", format!("{} {currency}/hL; labour {} h.", show::plain(s.money), show::plain(s.labour_hours))));
+    }
+    parts.push(el("details", "how", why));
+    let class = if s.kind == StepKind::Act { "treatment" } else { "treatment put-in" };
+    el("li", class, parts)
+}
+
+/// Bars over days: what is chosen is plain, what rules put in is grain, tests are outline.
+fn calendar(r: &Route) -> Node {
+    const LEFT: f64 = 4.0;
+    const WIDTH: f64 = 332.0;
+    const ROW: f64 = 30.0;
+    let most = r.days.max(1.0);
+    let x = |d: f64| LEFT + d / most * WIDTH;
+    let at = |v: f64| show::fixed(v, 1);
+    let mut parts = Vec::new();
+    for (i, s) in r.steps.iter().enumerate() {
+        let y = i as f64 * ROW;
+        let class = match s.kind {
+            StepKind::Act => "act",
+            StepKind::PutIn => "grain",
+            _ => "outline",
+        };
+        let text_x = if x(s.begins) > 200.0 { (LEFT + WIDTH, "end") } else { (x(s.begins), "start") };
+        let label = Node::Draw("text", vec![("x", at(text_x.0)), ("y", at(y + 11.0)), ("text-anchor", text_x.1.into())], vec![Node::Text(short(&s.name))]);
+        let width = (s.days / most * WIDTH).max(2.0);
+        let bar = Node::Draw(
+            "rect",
+            vec![("x", at(x(s.begins))), ("y", at(y + 15.0)), ("width", at(width)), ("height", "10".into()), ("class", class.into())],
+            Vec::new(),
+        );
+        parts.push(label);
+        parts.push(bar);
+    }
+    let height = r.steps.len() as f64 * ROW + 18.0;
+    for share in [0.0, 0.5, 1.0] {
+        let anchor = if share < 0.25 {
+            "start"
+        } else if share < 0.75 {
+            "middle"
+        } else {
+            "end"
+        };
+        parts.push(Node::Draw(
+            "text",
+            vec![("x", at(x(most * share))), ("y", at(height - 3.0)), ("text-anchor", anchor.into())],
+            vec![Node::Text(format!("day {}", show::fixed(most * share, 0)))],
+        ));
+    }
+    let said: Vec<String> = r.steps.iter().map(|s| format!("{} from day {} for {}", s.name, show::fixed(s.begins, 0), show::days(s.days, s.days))).collect();
+    let svg = Node::Draw(
+        "svg",
+        vec![("viewBox", format!("0 0 340 {}", at(height))), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())],
+        parts,
+    );
+    section(words::CALENDAR, vec![svg])
+}
+
+/// A name that fits beside a bar.
+fn short(name: &str) -> String {
+    if name.chars().count() <= 44 { name.to_string() } else { name.chars().take(43).chain(['…']).collect() }
+}
+
+/// Money against days: the number is that of the list; filled is free of animal material, outline must be confirmed first.
+fn chart(all: &[Route], currency: &str) -> Node {
+    const LEFT: f64 = 30.0;
+    const RIGHT: f64 = 330.0;
+    const TOP: f64 = 12.0;
+    const BOTTOM: f64 = 176.0;
+    let most_money = all.iter().map(|r| r.money.middle).fold(1.0, f64::max) * 1.1;
+    let most_days = all.iter().map(|r| r.days).fold(1.0, f64::max) * 1.1;
+    let x = |d: f64| LEFT + d / most_days * (RIGHT - LEFT);
+    let y = |m: f64| BOTTOM - m / most_money * (BOTTOM - TOP);
+    let at = |v: f64| show::fixed(v, 1);
+    let rule = |a: (f64, f64), b: (f64, f64)| {
+        Node::Draw("line", vec![("x1", at(a.0)), ("y1", at(a.1)), ("x2", at(b.0)), ("y2", at(b.1)), ("class", "axis".into())], Vec::new())
+    };
+    let text = |px: f64, py: f64, anchor: &str, words: String| {
+        Node::Draw("text", vec![("x", at(px)), ("y", at(py)), ("text-anchor", anchor.into())], vec![Node::Text(words)])
+    };
+    let mut parts = vec![rule((LEFT, BOTTOM), (RIGHT, BOTTOM)), rule((LEFT, TOP), (LEFT, BOTTOM))];
+    for share in [0.0, 0.5, 1.0] {
+        parts.push(text(LEFT - 4.0, y(most_money * share) + 4.0, "end", show::fixed(most_money * share, 0)));
+        parts.push(text(x(most_days * share), BOTTOM + 14.0, "middle", show::fixed(most_days * share, 0)));
+    }
+    for (i, r) in all.iter().enumerate() {
+        let (px, py) = (x(r.days), y(r.money.middle));
+        let class = if r.confirm.is_empty() { "act" } else { "outline" };
+        let mark = if r.origin == "free of animal material" {
+            Node::Draw("circle", vec![("cx", at(px)), ("cy", at(py)), ("r", "5".into()), ("class", class.into())], Vec::new())
+        } else {
+            Node::Draw(
+                "rect",
+                vec![("x", at(px - 5.0)), ("y", at(py - 5.0)), ("width", "10".into()), ("height", "10".into()), ("class", class.into())],
+                Vec::new(),
+            )
+        };
+        parts.push(mark);
+        parts.push(text(px + 7.0, py - 5.0, "start", (i + 1).to_string()));
+    }
+    let said: Vec<String> = all
+        .iter()
+        .enumerate()
+        .map(|(i, r)| format!("{}: {} {currency} per hL, {} days", i + 1, show::fixed(r.money.middle, 0), show::fixed(r.days, 0)))
+        .collect();
+    let svg =
+        Node::Draw("svg", vec![("viewBox", "0 0 340 196".into()), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())], parts);
+    section(words::MONEY_DAYS, vec![line("p", "soft", words::MONEY_DAYS_LEAD), svg])
+}
+
+/// Two routes, difference by difference.
+fn beside(id: &str, wine: &Wine, a: &Route, b: &Route) -> Vec<Node> {
+    let currency = wine.money();
+    let of = |r: &Route| {
+        let hours: f64 = r.steps.iter().map(|s| s.labour_hours).sum();
+        let none = |list: &[&str]| if list.is_empty() { "–".to_string() } else { list.join(", ") };
+        [
+            money(r.money, currency),
+            format!("{} days", show::fixed(r.days, 0)),
+            format!("{} of 100", hundred(r.probability)),
+            format!("{} points", show::fixed(r.impact, 0)),
+            r.origin.to_string(),
+            none(&r.on_label),
+            none(&r.confirm),
+            r.steps.len().to_string(),
+            format!("{} h", show::plain(hours)),
+            format!("{} kWh/hL", show::plain(r.energy)),
+            format!("{} mg/L", show::plain(r.oxygen)),
+            r.steps.iter().map(|s| s.name.as_str()).collect::<Vec<_>>().join("; "),
+        ]
+    };
+    let names = [
+        words::COST,
+        words::TIME,
+        words::MET,
+        words::IMPACT,
+        words::ORIGIN,
+        words::STAYS,
+        words::CONFIRM_FIRST,
+        words::STEPS,
+        words::LABOUR,
+        words::ENERGY,
+        words::OXYGEN,
+        words::CHAIN,
+    ];
+    let head = [a, b]
+        .map(|r| {
+            Node::With(
+                "scope",
+                "col".into(),
+                Box::new(el("th", "", vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![Node::Text(acts(r))])])),
+            )
+        })
+        .to_vec();
+    let mut rows: Vec<(bool, [Node; 2])> = names
+        .iter()
+        .zip(of(a).into_iter().zip(of(b)))
+        .map(|(name, (x, y))| {
+            let differs = x != y;
+            let title = Node::With("colspan", "2".into(), Box::new(line("th", "kind", *name)));
+            (differs, [el("tr", "count", vec![title]), el("tr", "", vec![line("td", "", x), line("td", "", y)])])
+        })
+        .collect();
+    crate::sorting::sort(&mut rows, &mut |p, q| q.0.cmp(&p.0));
+    let body = rows.into_iter().flat_map(|r| r.1).collect();
+    vec![el("table", "compare", vec![el("thead", "", vec![el("tr", "", head)]), el("tbody", "", body)])]
+}

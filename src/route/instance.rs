@@ -1,0 +1,332 @@
+//! From a wine to an instance: its needs, the acts that can be used, their effects and costs by draw, and their links.
+
+use super::model::{Act, Effect, Instance, Need, Set};
+use super::{TEST_DAYS, TRIAL_DAYS};
+use crate::advice::band_for;
+use crate::knowledge::*;
+use crate::law::{self, Legality};
+use crate::stability::draws::{share, triangle};
+use crate::state::{KnownBy, State};
+use crate::treatment::acceptability::Primes;
+use crate::treatment::ranking::{HARM, effect_on, grams_per_hl, price};
+use crate::treatment::suit::reasons;
+use crate::treatment::{Span, scales};
+use crate::wine::*;
+
+/// A need with what it is about.
+#[derive(Debug, Clone)]
+pub struct About {
+    /// The problem.
+    pub problem: &'static ProblemFacts,
+    /// Greatest value that meets it, for showing.
+    pub ceiling: f64,
+    /// Share that must be taken away from its middle value.
+    pub asks: f64,
+    /// How its value is known.
+    pub by: KnownBy,
+}
+
+/// An instance with what its parts are.
+#[derive(Debug, Clone)]
+pub struct Built {
+    /// The instance.
+    pub instance: Instance,
+    /// Needs, in the order of the instance.
+    pub needs: Vec<About>,
+    /// Acts, in the order of the instance.
+    pub acts: Vec<&'static Treatment>,
+    /// Named problems that nothing here cures, so that no route can be asked to.
+    pub no_cure: Vec<&'static ProblemFacts>,
+}
+
+/// Part of what a need asks that an act must bring in the middle to be decided on for it; less only helps. Judgement.
+const WORTH: f64 = 0.25;
+/// Share of a need below which a treatment's middle effect does not count as a cure of the kind that nothing cures.
+const CURES: f64 = 0.1;
+
+fn span(s: Span, at: f64) -> f64 {
+    triangle(s.low.min(s.middle), s.middle, s.high.max(s.middle), at)
+}
+
+/// The phase of a treatment in a wine, and its place over all phases.
+pub fn place(wine: &Wine, key: &str) -> Option<(Phase, usize)> {
+    let mut at = 0;
+    for p in PHASES.iter() {
+        let fits = p.colours.is_empty() || wine.colour.is_some_and(|c| p.colours.contains(&c));
+        if fits && let Some(i) = p.treatments.iter().position(|t| *t == key) {
+            return Some((p.phase, at + i));
+        }
+        at += p.treatments.len();
+    }
+    None
+}
+
+/// Builds the instance with so many draws.
+pub fn build(wine: &Wine, days_left: Option<i64>, draws: usize) -> Built {
+    build_only(wine, days_left, draws, None)
+}
+
+/// The same with some treatments only, and what their links put in.
+pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Option<&[&str]>) -> Built {
+    let state = State::of(wine);
+    let usable: Vec<&'static Treatment> =
+        TREATMENTS.rows().iter().filter(|t| matches!(t.access, Access::Anyone | Access::Qualified | Access::Trained) && reasons(wine, t).is_empty()).collect();
+    let (needs, no_cure) = needs(wine, &state, &usable);
+    let mut acts: Vec<(usize, Phase, &'static Treatment, bool)> = Vec::new();
+    let put_in: Vec<&'static str> = LINKS.iter().flat_map(|l| l.acts.iter().copied()).collect();
+    for t in usable {
+        let Some((phase, at)) = place(wine, t.key) else { continue };
+        let acts_on = needs.iter().any(|n| removes(wine, t, n.problem.quantity).is_some_and(|e| e.middle > 0.0 && e.middle >= WORTH * n.asks));
+        if put_in.contains(&t.key) || acts_on && only.is_none_or(|o| o.contains(&t.key)) {
+            acts.push((at, phase, t, acts_on));
+        }
+    }
+    crate::sorting::sort(&mut acts, &mut |a, b| a.0.cmp(&b.0));
+    acts.truncate(Set::MOST);
+    let primes = Primes::up_to(FIRST_PRIME + TREATMENTS.len() * PRIMES_EACH);
+    let mut materials: Vec<&'static str> = Vec::new();
+    let mut instance = Instance {
+        needs: needs
+            .iter()
+            .map(|n| Need {
+                start: start(&state, n, draws),
+                floor: band_for(wine, n.problem).and_then(|b| b.floor).unwrap_or(f64::NEG_INFINITY),
+                ceiling: n.ceiling,
+                required: wine.problems.contains(&n.problem.problem),
+            })
+            .collect(),
+        draws,
+        days: days_left.map_or(f64::INFINITY, |d| d as f64),
+        // Measure first what was not measured; test again what acts have voided.
+        test_days: TEST_DAYS + if needs.iter().any(|n| n.by != KnownBy::Measured && n.problem.quantity.facts().asked) { TEST_DAYS } else { 0.0 },
+        target: super::TARGET,
+        decisions: super::MOST_DECISIONS,
+        ..Instance::default()
+    };
+    let all: Vec<&'static Treatment> = acts.iter().map(|a| a.2).collect();
+    for (_, phase, t, acts_on) in &acts {
+        let mut act = one(wine, t, &needs, draws, &primes, &mut materials);
+        act.decidable = *acts_on && !act.rungs.is_empty();
+        act.at_filler = *phase == Phase::Filler;
+        act.muddies = *phase <= Phase::Cold;
+        instance.acts.push(act);
+    }
+    instance.limits = materials.len();
+    let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
+    let cost: Vec<f64> = instance.acts.iter().map(|a| mean(&a.fixed) + mean(&a.per_dose) * a.rungs.get(a.usual).copied().unwrap_or(0.0)).collect();
+    for (act, t) in instance.acts.iter_mut().zip(&all) {
+        link(act, t.key, &all, &cost, &needs);
+    }
+    let beaten = beaten(&instance, &acts);
+    for i in beaten {
+        instance.acts.get_mut(i).into_iter().for_each(|a| a.decidable = false);
+    }
+    Built { instance, needs, acts: all, no_cure }
+}
+
+const FIRST_PRIME: usize = 128;
+const PRIMES_EACH: usize = 10;
+
+/// Named problems, and those that guard an act that may be used.
+fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment]) -> (Vec<About>, Vec<&'static ProblemFacts>) {
+    let guards = LINKS.iter().filter(|l| l.kind == LinkKind::Guard && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))).filter_map(|l| l.problem);
+    let white = wine.colour != Some(Colour::Red);
+    let mut all: Vec<Problem> = wine.problems.clone();
+    all.extend(guards.filter(|p| white || *p != Problem::Protein).filter(|p| !wine.problems.contains(p)));
+    let (mut needs, mut no_cure) = (Vec::new(), Vec::new());
+    for facts in all.into_iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == p)) {
+        let cured = usable.iter().any(|t| removes(wine, t, facts.quantity).is_some_and(|e| e.middle > CURES));
+        if !facts.no_cure.is_empty() && !cured {
+            no_cure.push(facts);
+            continue;
+        }
+        let Some(known) = state.get(facts.quantity) else { continue };
+        let value = known.estimate.middle;
+        let ceiling = match (ENOUGH.iter().find(|e| e.problem == facts.problem), band_for(wine, facts)) {
+            (Some(e), _) => e.left * value,
+            (None, Some(b)) => b.ceiling.unwrap_or(f64::INFINITY),
+            (None, None) => continue,
+        };
+        let asks = if value > ceiling { 1.0 - ceiling / value } else { 0.0 };
+        needs.push(About { problem: facts, ceiling, asks, by: known.by });
+    }
+    (needs, no_cure)
+}
+
+fn removes(wine: &Wine, t: &Treatment, quantity: Quantity) -> Option<Span> {
+    let judged = effect_on(t, quantity)?;
+    let worked_out = if quantity == Quantity::TitratableAcidity { crate::derived::acidity_taken(wine, t.key) } else { None };
+    Some(worked_out.map_or(Span::of(&judged, 1.0), |[low, middle, high]| Span { low, middle, high }))
+}
+
+fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
+    let q = need.problem.quantity;
+    (0..draws as u32).map(|i| state.get(q).map_or(f64::INFINITY, |k| triangle(k.estimate.low, k.estimate.middle, k.estimate.high, share(q, i)))).collect()
+}
+
+/// The doses of a treatment that may be given here: tested rungs within its useful range and the law; the middle where it is
+/// not found by trial. Nothing for a physical treatment, whose dose is 0.
+fn rungs(t: &Treatment, cap: Option<f64>) -> Vec<f64> {
+    let Some(d) = t.dose else { return vec![0.0] };
+    let most = cap.map_or(d.range.high, |c| c.min(d.range.high));
+    if d.by_trial { d.ladder.iter().copied().filter(|r| *r > 0.0 && *r <= most).collect() } else { vec![d.range.middle.min(most)] }
+}
+
+fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, primes: &Primes, materials: &mut Vec<&'static str>) -> Act {
+    let nth = FIRST_PRIME + TREATMENTS.iter().position(|x| x.key == t.key).unwrap_or(0) * PRIMES_EACH;
+    let found = law::findings(wine, t);
+    let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
+    let rungs = rungs(t, cap);
+    let useful = t.dose.map_or(0.0, |d| d.range.middle);
+    let usual = rungs.iter().rposition(|r| *r <= useful + 1e-9).unwrap_or(0);
+    // The effects are those at the useful dose; each unit of dose takes the same share of what is left. Judgement.
+    let times = |r: f64| if useful > 0.0 { r / useful } else { 1.0 };
+    let effects = needs
+        .iter()
+        .enumerate()
+        .filter_map(|(need, about)| {
+            let q = about.problem.quantity;
+            let takes = removes(wine, t, q);
+            let adds = t.effects.iter().filter(|e| e.on == q).find_map(|e| e.adds);
+            if takes.is_none() && adds.is_none() {
+                return None;
+            }
+            let key = nth + t.effects.iter().position(|e| e.on == q).unwrap_or(0).min(5);
+            let drawn: Vec<f64> = (0..draws as u32).map(|i| takes.map_or(0.0, |s| span(s, primes.share(key, i))).clamp(0.0, 1.0)).collect();
+            Some(Effect {
+                need,
+                left: rungs
+                    .iter()
+                    .map(|r| drawn.iter().map(|x| if (times(*r) - 1.0).abs() < 1e-12 { 1.0 - x } else { libm::pow(1.0 - x, times(*r)) }).collect())
+                    .collect(),
+                // Where both are given, the share is how it ranks.
+                add: rungs.iter().map(|r| adds.filter(|_| takes.is_none()).map_or(0.0, |a| a.middle * if t.dose.is_some() { *r } else { 1.0 })).collect(),
+                removes: takes.is_some_and(|s| s.middle >= WORTH * about.asks),
+            })
+        })
+        .collect();
+    let litres = wine.litres().and_then(Result::ok).unwrap_or(scales::LOT_LITRES);
+    let worth = wine.value().and_then(Result::ok).unwrap_or(scales::VALUE_PER_HL);
+    let lost = Span::of(&t.loss_percent, worth / 100.0);
+    let labour = Span::of(&t.labour_hours, wine.labour().and_then(Result::ok).unwrap_or(scales::LABOUR_PER_HOUR) / (litres / 100.0));
+    let [low, middle, high] = scales::UNKNOWN_PRICE;
+    let (bought, each_hl) = price(wine, t).unwrap_or((Span { low, middle, high }, true));
+    let each_unit = t.dose.map_or(0.0, |d| grams_per_hl(&d, 1.0) / 1000.0);
+    let by_draw = |of: &dyn Fn(u32) -> f64| (0..draws as u32).map(of).collect::<Vec<f64>>();
+    let fixed = by_draw(&|i| {
+        span(labour, primes.share(nth + 6, i)) + span(lost, primes.share(nth + 7, i)) + if each_hl { span(bought, primes.share(nth + 8, i)) } else { 0.0 }
+    });
+    let per_dose = by_draw(&|i| if each_hl { 0.0 } else { span(bought, primes.share(nth + 8, i)) * each_unit });
+    let harm: Vec<f64> = t
+        .effects
+        .iter()
+        .filter(|e| HARM.contains(&e.on) && !needs.iter().any(|n| n.problem.quantity == e.on))
+        .filter_map(|e| e.removes.map(|r| r.middle))
+        .collect();
+    let mut limits = Vec::new();
+    if let (Some(cap), true) = (cap, t.dose.is_some()) {
+        let at = materials.iter().position(|m| *m == t.material).unwrap_or_else(|| {
+            materials.push(t.material);
+            materials.len() - 1
+        });
+        limits.push((at, cap));
+    }
+    Act {
+        usual,
+        effects,
+        fixed,
+        per_dose,
+        days: t.days.middle.max(t.wait_days.map_or(0.0, |w| w.middle)),
+        trial_days: if t.dose.is_some_and(|d| d.by_trial) { TRIAL_DAYS } else { 0.0 },
+        impact: rungs.iter().map(|r| harm.iter().map(|m| 100.0 * (1.0 - libm::pow(1.0 - m, times(*r)))).sum()).collect(),
+        origin: match t.origin {
+            Origin::Milk | Origin::Egg => 1,
+            Origin::Fish | Origin::Animal | Origin::Unknown => 2,
+            _ => 0,
+        },
+        stays: t.stays,
+        unsure: law::hardest(&found) == Some(Legality::NotVerified)
+            || wine.schemes().into_iter().any(|s| law::organic(s, t).is_none_or(|r| r.evidence == Evidence::Memory)),
+        limits,
+        rungs,
+        ..Act::default()
+    }
+}
+
+/// Acts that another of the same phase beats or equals on every count on average and at its worst: what they do, cost, take
+/// and ask for. Only the others are decided on.
+fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> Vec<usize> {
+    let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
+    let worst = |v: &[f64]| v.iter().fold(0.0_f64, |m, x| m.max(*x));
+    // Share left by need, on average and at worst, at the useful dose and at the greatest.
+    let left = |a: &Act| -> Vec<f64> {
+        let mut all = vec![1.0; on.needs.len() * 4];
+        for e in &a.effects {
+            let most = e.left.len().saturating_sub(1);
+            for (k, rung) in [a.usual, most].into_iter().enumerate() {
+                let (Some(l), add) = (e.left.get(rung), e.add.get(rung).copied().unwrap_or(0.0)) else { continue };
+                for (j, x) in [mean(l) + add, worst(l) + add].into_iter().enumerate() {
+                    all.get_mut(e.need * 4 + k * 2 + j).into_iter().for_each(|slot| *slot = x);
+                }
+            }
+        }
+        all
+    };
+    let counts = |a: &Act| {
+        let dose = a.rungs.get(a.usual).copied().unwrap_or(0.0);
+        let mut all = left(a);
+        all.extend([
+            mean(&a.fixed) + mean(&a.per_dose) * dose,
+            if a.at_filler { 0.0 } else { a.days } + a.trial_days,
+            a.impact.get(a.usual).copied().unwrap_or(0.0),
+            f64::from(a.origin),
+            f64::from(u8::from(a.stays)),
+            f64::from(u8::from(a.unsure)),
+            f64::from(u8::from(a.guard.is_some())),
+            a.before.len() as f64,
+        ]);
+        all
+    };
+    let all: Vec<(Phase, Option<usize>, Vec<f64>)> =
+        on.acts.iter().zip(acts).map(|(a, (_, phase, _, _))| (*phase, a.after.as_ref().map(|x| x.0), counts(a))).collect();
+    let beats = |b: &(Phase, Option<usize>, Vec<f64>), a: &(Phase, Option<usize>, Vec<f64>)| {
+        b.0 == a.0 && (b.1.is_none() || b.1 == a.1) && b.2.iter().zip(&a.2).all(|(x, y)| *x <= *y + 1e-9)
+    };
+    let decidable = |i: usize| on.acts.get(i).is_some_and(|a| a.decidable);
+    (0..all.len())
+        .filter(|i| all.get(*i).is_some_and(|a| all.iter().enumerate().any(|(j, b)| j != *i && decidable(j) && beats(b, a) && (!beats(a, b) || j < *i))))
+        .collect()
+}
+
+/// The links of an act, as indices.
+fn link(act: &mut Act, key: &str, all: &[&'static Treatment], cost: &[f64], needs: &[About]) {
+    let index = |k: &&'static str| all.iter().position(|t| t.key == *k);
+    let set = |keys: &'static [&'static str]| {
+        let mut s = Set::default();
+        keys.iter().filter_map(index).for_each(|i| s.add(i));
+        s
+    };
+    let of = |i: usize| cost.get(i).copied().unwrap_or(f64::INFINITY);
+    let cheapest = |keys: &'static [&'static str]| keys.iter().filter_map(index).min_by(|a, b| of(*a).total_cmp(&of(*b)));
+    for l in LINKS.iter() {
+        match l.kind {
+            LinkKind::Never if l.first.contains(&key) => set_into(&mut act.never, set(l.then)),
+            LinkKind::Never if l.then.contains(&key) => set_into(&mut act.never, set(l.first)),
+            LinkKind::Together if l.first.contains(&key) => set_into(&mut act.together, set(l.then)),
+            LinkKind::Insert if l.first.contains(&key) && act.after.is_none() => {
+                act.after = cheapest(l.acts).map(|i| (i, set(l.then)));
+            }
+            LinkKind::Feed if l.first.contains(&key) => match cheapest(l.acts) {
+                Some(i) => act.before.push((i, set(l.then))),
+                // What it needs cannot be had.
+                None => act.decidable = false,
+            },
+            LinkKind::Guard if l.first.contains(&key) => act.guard = needs.iter().position(|n| Some(n.problem.problem) == l.problem),
+            _ => {}
+        }
+    }
+}
+
+fn set_into(to: &mut Set, more: Set) {
+    (0..Set::MOST).filter(|i| more.has(*i)).for_each(|i| to.add(i));
+}

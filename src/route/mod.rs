@@ -1,0 +1,26 @@
+//! Whole chains of acts that take this wine to where it may be bottled: decisions are chosen, their order follows from the
+//! phases and links of `72-routes.toml`; tests come before doses. It does not judge what is fit to bottle: tests do.
+
+pub mod instance;
+pub mod model;
+pub mod plan;
+pub mod relax;
+pub mod routes;
+pub mod search;
+
+pub use routes::{Route, Routes, Stand, Step, StepKind, routes};
+
+/// Days of a bench trial before a dose that is found by trial. Judgement.
+pub const TRIAL_DAYS: f64 = 2.0;
+/// Days until a laboratory has answered. Judgement.
+pub const TEST_DAYS: f64 = 5.0;
+/// Share of the draws in which all needs must be met, to start with.
+pub const TARGET: f64 = 0.9;
+/// Most decisions of a route.
+pub const MOST_DECISIONS: usize = 6;
+/// Draws of the search.
+pub const SEARCH_DRAWS: usize = 64;
+/// Draws of the routes that are shown.
+pub const SHOWN_DRAWS: usize = 1000;
+/// Most routes shown.
+pub const SHOWN: usize = 12;

@@ -1,0 +1,334 @@
+//! What a route is made of, free of any wine: needs, acts, and what happens when an act follows another. All values are by
+//! draw; the same act in the same draw always does the same.
+
+/// A set of acts by index.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Set([u64; 4]);
+
+impl Set {
+    /// Most acts an instance may have.
+    pub const MOST: usize = 256;
+    /// Adds one.
+    pub fn add(&mut self, i: usize) {
+        if let Some(word) = self.0.get_mut(i / 64) {
+            *word |= 1 << (i % 64);
+        }
+    }
+    /// Whether it holds one.
+    pub fn has(&self, i: usize) -> bool {
+        self.0.get(i / 64).is_some_and(|w| w >> (i % 64) & 1 == 1)
+    }
+    /// Whether both hold one in common.
+    pub fn meets(&self, other: &Set) -> bool {
+        self.0.iter().zip(other.0).any(|(a, b)| a & b != 0)
+    }
+}
+
+/// A quantity that must come into its band.
+#[derive(Debug, Clone, Default)]
+pub struct Need {
+    /// Values before anything is done, by draw.
+    pub start: Vec<f64>,
+    /// Least value that meets it.
+    pub floor: f64,
+    /// Value below which it is met.
+    pub ceiling: f64,
+    /// Whether a route must meet it; else it only guards other acts.
+    pub required: bool,
+}
+
+impl Need {
+    /// Whether a value meets it.
+    pub fn met(&self, value: f64) -> bool {
+        value < self.ceiling && value >= self.floor
+    }
+}
+
+/// What an act does to one need.
+#[derive(Debug, Clone, Default)]
+pub struct Effect {
+    /// The need.
+    pub need: usize,
+    /// Share left, by rung and by draw.
+    pub left: Vec<Vec<f64>>,
+    /// Amount added, by rung.
+    pub add: Vec<f64>,
+    /// Whether it takes anything away, so that it is done for this need.
+    pub removes: bool,
+}
+
+/// An act.
+#[derive(Debug, Clone, Default)]
+pub struct Act {
+    /// Doses that may be given, ascending; a single one where there is nothing to choose.
+    pub rungs: Vec<f64>,
+    /// Which of them is given where none reaches the band.
+    pub usual: usize,
+    /// What it does.
+    pub effects: Vec<Effect>,
+    /// Money per hL whatever the dose, by draw.
+    pub fixed: Vec<f64>,
+    /// Money per hL for each unit of dose, by draw.
+    pub per_dose: Vec<f64>,
+    /// Days, with its wait.
+    pub days: f64,
+    /// Days of its bench trial, before it.
+    pub trial_days: f64,
+    /// Impact in points, by rung.
+    pub impact: Vec<f64>,
+    /// Class of origin: 0 free of animal material, 1 milk or egg, 2 other.
+    pub origin: u8,
+    /// Whether it stays in the wine and so on the label.
+    pub stays: bool,
+    /// Whether the law or a scheme is not verified.
+    pub unsure: bool,
+    /// Whether it may be decided on; else it is only put in.
+    pub decidable: bool,
+    /// Whether it is done at the filler, on one day with others like it.
+    pub at_filler: bool,
+    /// Whether filters and additions before it no longer count for what needs them.
+    pub muddies: bool,
+    /// A need that must be met before it.
+    pub guard: Option<usize>,
+    /// Acts it may not share a wine with.
+    pub never: Set,
+    /// Acts that may follow with nothing between.
+    pub together: Set,
+    /// What is put in after it, and acts that make that needless.
+    pub after: Option<(usize, Set)>,
+    /// What is put in before it, and acts that make that needless.
+    pub before: Vec<(usize, Set)>,
+    /// Shared limits it draws on, and the dose that would use each up.
+    pub limits: Vec<(usize, f64)>,
+}
+
+/// A whole problem to search.
+#[derive(Debug, Clone, Default)]
+pub struct Instance {
+    /// Needs.
+    pub needs: Vec<Need>,
+    /// Acts in the order in which they would be done.
+    pub acts: Vec<Act>,
+    /// Draws.
+    pub draws: usize,
+    /// Shared limits.
+    pub limits: usize,
+    /// Days there are; infinite where no day is set.
+    pub days: f64,
+    /// Days that every route takes: tests before and after.
+    pub test_days: f64,
+    /// Share of the draws in which all needs must be met.
+    pub target: f64,
+    /// Most decisions.
+    pub decisions: usize,
+}
+
+/// Money per hL that is not told apart. Judgement.
+pub const MONEY_STEP: f64 = 0.5;
+/// Points of impact that are not told apart. Judgement.
+pub const IMPACT_STEP: f64 = 2.0;
+/// What a route is judged by; less is better in each.
+pub const COUNTS: usize = 7;
+/// Money, days, impact, origin, label, not verified, decisions.
+pub type Counts = [f64; COUNTS];
+
+/// One act as it was done in a route.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Done {
+    /// The act.
+    pub act: usize,
+    /// Whether it was decided on, not put in.
+    pub decided: bool,
+    /// Least and greatest dose over the draws in which it was done, and share of those draws.
+    pub dose: [f64; 2],
+    /// Share of the draws in which it was done.
+    pub share: f64,
+    /// Day on which its trial or, without one, the act begins, from the start of the first act.
+    pub begins: f64,
+    /// Days of the trial before it.
+    pub trial: f64,
+}
+
+/// A route as far as it goes.
+#[derive(Debug, Clone, Default)]
+pub struct Label {
+    /// Values of each need, by draw.
+    pub values: Vec<Vec<f64>>,
+    /// Money per hL, by draw.
+    pub money: Vec<f64>,
+    /// Days.
+    pub days: f64,
+    /// Impact, summed over the draws.
+    pub impact: f64,
+    /// Worst class of origin.
+    pub origin: u8,
+    /// Things on the label.
+    pub labels: u32,
+    /// Whether anything is not verified.
+    pub unsure: bool,
+    /// Decisions so far.
+    pub decisions: usize,
+    /// Share of each limit used.
+    pub used: Vec<f64>,
+    /// Acts done, decided or put in.
+    pub done: Vec<Done>,
+    /// Acts decided.
+    pub decided: Set,
+    /// Acts that still count for what needs an earlier act.
+    pub fresh: Set,
+    /// Things on the label, so that none counts twice.
+    pub on_label: Set,
+}
+
+impl Instance {
+    /// Before anything is done.
+    pub fn start(&self) -> Label {
+        Label { values: self.needs.iter().map(|n| n.start.clone()).collect(), money: vec![0.0; self.draws], used: vec![0.0; self.limits], ..Label::default() }
+    }
+
+    /// Share of the draws in which every required need is met.
+    pub fn probability(&self, label: &Label) -> f64 {
+        let met = |draw: usize| self.needs.iter().zip(&label.values).all(|(n, v)| !n.required || v.get(draw).is_some_and(|x| n.met(*x)));
+        (0..self.draws).filter(|d| met(*d)).count() as f64 / (self.draws.max(1) as f64)
+    }
+
+    /// Whether an act would do anything for a need that is not met.
+    pub fn is_idle(&self, label: &Label, act: &Act) -> bool {
+        !act.effects.iter().filter(|e| e.removes).any(|e| match (self.needs.get(e.need), label.values.get(e.need)) {
+            (Some(n), Some(v)) => v.iter().any(|x| !n.met(*x)),
+            _ => false,
+        })
+    }
+
+    /// The route with a decision more, and all that its links put in. None where it may not follow.
+    pub fn decide(&self, label: &Label, index: usize) -> Option<Label> {
+        let act = self.acts.get(index)?;
+        if act.never.meets(&label.decided) || label.decided.has(index) {
+            return None;
+        }
+        let mut next = label.clone();
+        self.close_last(&mut next, Some(index));
+        for (put_in, instead) in &act.before {
+            if !next.fresh.meets(instead) {
+                self.put_in(&mut next, *put_in);
+            }
+        }
+        self.done(&mut next, index, true);
+        next.decided.add(index);
+        next.decisions += 1;
+        (next.used.iter().all(|u| *u <= 1.0 + 1e-9)).then_some(next)
+    }
+
+    /// The route closed: what its last act asks for is put in.
+    pub fn close(&self, label: &Label) -> Label {
+        let mut closed = label.clone();
+        self.close_last(&mut closed, None);
+        closed
+    }
+
+    fn close_last(&self, label: &mut Label, next: Option<usize>) {
+        let Some(last) = label.done.last().and_then(|d| self.acts.get(d.act)) else { return };
+        if let Some((put_in, instead)) = &last.after
+            && !next.is_some_and(|n| instead.has(n) || last.together.has(n))
+        {
+            self.put_in(label, *put_in);
+        }
+    }
+
+    fn put_in(&self, label: &mut Label, index: usize) {
+        self.done(label, index, false);
+    }
+
+    /// Does an act once more on a route, for the state after it.
+    pub fn repeat(&self, label: &mut Label, index: usize, decided: bool) {
+        self.done(label, index, decided);
+    }
+
+    fn done(&self, label: &mut Label, index: usize, decided: bool) {
+        let Some(act) = self.acts.get(index) else { return };
+        let follows_at_once = label.done.last().and_then(|d| self.acts.get(d.act)).is_some_and(|l| l.together.has(index));
+        let filler_open = label.done.last().and_then(|d| self.acts.get(d.act)).is_some_and(|l| l.at_filler);
+        let trial = if decided && !follows_at_once { act.trial_days } else { 0.0 };
+        let begins = label.days;
+        label.days += trial + if act.at_filler && filler_open { 0.0 } else { act.days };
+        let mut dose = [f64::INFINITY, 0.0_f64];
+        let mut times = 0_u32;
+        for draw in 0..self.draws {
+            let Some(rung) = (if decided { self.rung(label, act, draw) } else { Some(act.usual) }) else { continue };
+            for e in &act.effects {
+                let left = e.left.get(rung).and_then(|l| l.get(draw)).copied().unwrap_or(1.0);
+                if let Some(v) = label.values.get_mut(e.need).and_then(|v| v.get_mut(draw)) {
+                    *v = *v * left + e.add.get(rung).copied().unwrap_or(0.0);
+                }
+            }
+            let given = act.rungs.get(rung).copied().unwrap_or(0.0);
+            if let (Some(m), Some(fixed), Some(each)) = (label.money.get_mut(draw), act.fixed.get(draw), act.per_dose.get(draw)) {
+                *m += fixed + each * given;
+            }
+            label.impact += act.impact.get(rung).copied().unwrap_or(0.0);
+            dose = [dose[0].min(given), dose[1].max(given)];
+            times += 1;
+        }
+        if times > 0 {
+            for (limit, full) in &act.limits {
+                if let Some(u) = label.used.get_mut(*limit) {
+                    *u += dose[1] / full.max(1e-12);
+                }
+            }
+        } else {
+            dose = [0.0, 0.0];
+        }
+        label.origin = label.origin.max(act.origin);
+        label.unsure |= act.unsure;
+        if act.stays && !label.on_label.has(index) {
+            label.on_label.add(index);
+            label.labels += 1;
+        }
+        if act.muddies {
+            label.fresh = Set::default();
+        }
+        label.fresh.add(index);
+        label.done.push(Done { act: index, decided, dose, share: f64::from(times) / (self.draws.max(1) as f64), begins, trial });
+    }
+
+    /// The rung for one draw, as the test before it and its trial would tell: none where nothing is to be done or what guards
+    /// it is not met; else the least that reaches each band that can be reached; else the usual one.
+    fn rung(&self, label: &Label, act: &Act, draw: usize) -> Option<usize> {
+        let value = |need: usize| label.values.get(need).and_then(|v| v.get(draw)).copied();
+        if let Some(g) = act.guard
+            && !(self.needs.get(g)?.met(value(g)?))
+        {
+            return None;
+        }
+        let mut wanted = false;
+        let mut least: Option<usize> = None;
+        for e in act.effects.iter().filter(|e| e.removes) {
+            let (Some(need), Some(v)) = (self.needs.get(e.need), value(e.need)) else { continue };
+            if v < need.ceiling {
+                continue;
+            }
+            wanted = true;
+            let reaches = |(left, add): (&Vec<f64>, &f64)| left.get(draw).is_some_and(|l| need.met(v * l + add));
+            if let Some(r) = e.left.iter().zip(&e.add).position(reaches) {
+                least = Some(least.map_or(r, |l| l.max(r)));
+            }
+        }
+        wanted.then(|| least.unwrap_or(act.usual))
+    }
+
+    /// What a closed route is judged by. Money and impact are rounded to what can be told apart, upwards never by more than
+    /// half a step, so that a route's counts never fall as it grows.
+    pub fn counts(&self, label: &Label) -> Counts {
+        let n = self.draws.max(1) as f64;
+        let to = |step: f64, x: f64| libm::round(x / step) * step;
+        [
+            to(MONEY_STEP, label.money.iter().sum::<f64>() / n),
+            libm::ceil(label.days + self.test_days - 1e-9),
+            to(IMPACT_STEP, label.impact / n),
+            f64::from(label.origin),
+            f64::from(label.labels),
+            f64::from(u8::from(label.unsure)),
+            label.decisions as f64,
+        ]
+    }
+}

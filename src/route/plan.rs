@@ -1,0 +1,96 @@
+//! A route that was chosen and stays with the wine: whether it still holds after what was measured or done since.
+
+use super::instance::{Built, build_only};
+use super::model::Label;
+use super::{SHOWN_DRAWS, TARGET};
+use crate::treatment::suit::reasons;
+use crate::units::{day::Day, show};
+use crate::wine::*;
+use serde::Serialize;
+
+/// What is said of the chosen route.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Chosen {
+    /// Keys of the steps that are left, in their order.
+    pub left: Vec<String>,
+    /// Whether it still holds.
+    pub holds: bool,
+    /// Why, in words.
+    pub says: String,
+}
+
+/// The steps of the plan that were not done yet: each entry of the log takes the first step of its treatment off.
+pub fn left(wine: &Wine) -> Vec<PlanStep> {
+    let mut left = wine.plan.clone();
+    for done in &wine.done {
+        if let Some(at) = left.iter().position(|s| s.treatment == done.treatment) {
+            let _done = left.remove(at);
+        }
+    }
+    left
+}
+
+/// Judges the chosen route by what is known today; None where none was chosen.
+pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
+    if wine.plan.is_empty() {
+        return None;
+    }
+    let left = left(wine);
+    let keys: Vec<&str> = left.iter().map(|s| s.treatment.as_str()).collect();
+    let say = |holds: bool, says: String| Some(Chosen { left: keys.iter().map(|k| (*k).to_string()).collect(), holds, says });
+    if left.is_empty() {
+        return say(true, "Every step of the chosen route is in the log. Now the tests decide.".into());
+    }
+    let known = |key: &&str| crate::knowledge::TREATMENTS.iter().find(|t| t.key == *key);
+    for key in &keys {
+        let Some(t) = known(key) else { return say(false, format!("“{key}” is not a treatment known here: choose a route anew.")) };
+        if let Some(r) = reasons(wine, t).first() {
+            let (kind, text) = r.words();
+            return say(false, format!("{} no longer fits this wine. {kind}: {text}.", t.name));
+        }
+    }
+    let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
+    let built = build_only(wine, days_left, SHOWN_DRAWS, Some(&keys));
+    let Some(label) = follow(&built, &keys) else { return say(false, "Its steps may not follow one another any more: choose a route anew.".into()) };
+    let share = built.instance.probability(&label);
+    let days = label.days + built.instance.test_days;
+    if share < TARGET - 0.05 {
+        let hundred = show::fixed(share * 100.0, 0);
+        return say(false, format!("By what is known now it meets all needs in {hundred} of 100 draws only: choose a route anew."));
+    }
+    if days_left.is_some_and(|d| days > d as f64) {
+        return say(false, format!("It takes {} days, and there are {} to the bottling day.", show::fixed(days, 0), days_left.unwrap_or(0)));
+    }
+    say(true, format!("It still holds: all needs met in {} of 100 draws.", show::fixed(share * 100.0, 0)))
+}
+
+/// The route by its keys, those that links put in among them.
+fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
+    let on = &built.instance;
+    let mut label = on.start();
+    for key in keys {
+        let at = built.acts.iter().position(|t| t.key == *key)?;
+        let pending = label.done.last().and_then(|d| on.acts.get(d.act)?.after.as_ref()).map(|(i, _)| *i);
+        // What is put in comes of itself with the next decision or the end.
+        if pending == Some(at) {
+            continue;
+        }
+        label = on.decide(&label, at)?;
+    }
+    Some(on.close(&label))
+}
+
+/// The steps of a route as a plan: acts in their order, with the dose only where it is not found by trial.
+pub fn plan(route: &super::Route) -> Vec<PlanStep> {
+    route
+        .steps
+        .iter()
+        .filter(|s| !s.key.is_empty())
+        .map(|s| {
+            let by_trial = crate::knowledge::TREATMENTS.iter().any(|t| t.key == s.key && t.dose.is_some_and(|d| d.by_trial));
+            let dose = s.dose.filter(|_| !by_trial).map_or(String::new(), |[_, d]| show::plain(d));
+            PlanStep { treatment: s.key.to_string(), dose: AsTyped(dose) }
+        })
+        .collect()
+}

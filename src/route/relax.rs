@@ -1,0 +1,58 @@
+//! Where no route fits: which constraint would have to give way, and what each buys.
+
+use super::SEARCH_DRAWS;
+use super::instance::build;
+use super::search::search;
+use crate::units::{day::Day, show};
+use crate::wine::*;
+
+/// Tries each constraint alone; one sentence for each that would open a route.
+pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
+    let mut found = Vec::new();
+    let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
+    let mut attempt = |what: String, changed: &Wine, days: Option<i64>, day: bool| {
+        let built = build(changed, days, SEARCH_DRAWS);
+        let front = search(&built.instance);
+        let cheapest = front.routes.iter().map(|f| (f.counts, &f.decisions)).min_by(|([a, ..], _), ([b, ..], _)| a.total_cmp(b));
+        if let Some(([money, days, ..], decisions)) = cheapest {
+            let names: Vec<&str> = decisions.iter().filter_map(|i| built.acts.get(*i)).map(|t| t.name).collect();
+            let quickest = front.routes.iter().map(|f| f.counts).map(|[_, d, ..]| d).fold(f64::INFINITY, f64::min);
+            let when = match (day, today) {
+                (true, Some(t)) => format!("; the earliest day is {}", t.plus(libm::ceil(quickest) as i64).text()),
+                _ => String::new(),
+            };
+            found.push(format!(
+                "{what}: {} for about {} {} per hL in {} days{when}.",
+                if names.is_empty() { "nothing need be done".to_string() } else { names.join(", then ") },
+                show::plain(money),
+                wine.money(),
+                show::fixed(days, 0)
+            ));
+        }
+    };
+    if days_left.is_some() {
+        attempt("A later bottling day".into(), wine, None, true);
+    }
+    for market in &wine.sold_in {
+        let changed = Wine { sold_in: wine.sold_in.iter().copied().filter(|m| m != market).collect(), ..wine.clone() };
+        attempt(format!("Not sold in: {}", market.label()), &changed, days_left, false);
+    }
+    for claim in &wine.claims {
+        let changed = Wine { claims: wine.claims.iter().copied().filter(|c| c != claim).collect(), ..wine.clone() };
+        attempt(format!("Without the claim: {}", claim.label()), &changed, days_left, false);
+    }
+    for scheme in &wine.organic {
+        let changed = Wine { organic: wine.organic.iter().copied().filter(|o| o != scheme).collect(), ..wine.clone() };
+        attempt(format!("Without: {}", scheme.label()), &changed, days_left, false);
+    }
+    for kit in wine.kit.iter().filter(|(_, e)| e.means == KitMeans::No).map(|(k, _)| *k) {
+        let mut changed = wine.clone();
+        let _removed = changed.kit.remove(&kit);
+        attempt(format!("With: {}", kit.label().to_lowercase()), &changed, days_left, false);
+    }
+    for problem in wine.problems.iter().filter(|_| wine.problems.len() > 1) {
+        let changed = Wine { problems: wine.problems.iter().copied().filter(|p| p != problem).collect(), ..wine.clone() };
+        attempt(format!("Leaving aside: {}", problem.label().to_lowercase()), &changed, days_left, false);
+    }
+    found
+}

@@ -1,0 +1,298 @@
+//! The search for routes against brute force: every ordered choice of acts, worked out by code of its own from the same
+//! definitions, must leave the same front.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+
+use proptest::prelude::*;
+use std::collections::BTreeSet;
+use stillbright::route::model::{Act, COUNTS, Counts, Effect, IMPACT_STEP, Instance, MONEY_STEP, Need, Set};
+use stillbright::route::search::search;
+
+/// A small source of numbers, so that an instance hangs on one seed only.
+struct Dice(u64);
+impl Dice {
+    fn roll(&mut self) -> u64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 >> 33
+    }
+    fn below(&mut self, n: u64) -> u64 {
+        self.roll() % n.max(1)
+    }
+    fn share(&mut self) -> f64 {
+        self.below(1000) as f64 / 1000.0
+    }
+    fn chance(&mut self, p: f64) -> bool {
+        self.share() < p
+    }
+}
+
+fn set(members: impl IntoIterator<Item = usize>) -> Set {
+    let mut s = Set::default();
+    members.into_iter().for_each(|i| s.add(i));
+    s
+}
+
+fn instance(seed: u64) -> Instance {
+    let mut d = Dice(seed);
+    let draws = 3 + d.below(6) as usize;
+    let needs: Vec<Need> = (0..1 + d.below(3))
+        .map(|_| {
+            let high = 2.0 + 20.0 * d.share();
+            Need {
+                start: (0..draws).map(|_| high * (0.3 + d.share())).collect(),
+                floor: if d.chance(0.15) { 0.1 } else { f64::NEG_INFINITY },
+                ceiling: 1.0 + 3.0 * d.share(),
+                required: d.chance(0.85),
+            }
+        })
+        .collect();
+    let n = 6 + d.below(4) as usize;
+    let limits = d.below(3) as usize;
+    let mut acts: Vec<Act> = (0..n)
+        .map(|i| {
+            let rungs: Vec<f64> = (1..=1 + d.below(3)).map(|k| k as f64 * 10.0).collect();
+            let mut effects = Vec::new();
+            for need in 0..needs.len() {
+                if d.chance(0.6) {
+                    let base: Vec<f64> = (0..draws).map(|_| 0.1 + 0.7 * d.share()).collect();
+                    let adds = d.chance(0.1);
+                    effects.push(Effect {
+                        need,
+                        left: (0..rungs.len()).map(|r| base.iter().map(|b| b.powi(r as i32 + 1)).collect()).collect(),
+                        add: rungs.iter().map(|r| if adds { r * 0.01 } else { 0.0 }).collect(),
+                        removes: d.chance(0.9),
+                    });
+                }
+            }
+            let mut list = |p: f64| set((0..n).filter(|j| *j != i && d.chance(p)).collect::<Vec<_>>());
+            let (never, together, instead) = (list(0.04), list(0.2), list(0.3));
+            let after = d.chance(0.3).then(|| (d.below(n as u64) as usize, instead));
+            let before = if d.chance(0.25) { vec![(d.below(n as u64) as usize, set([d.below(n as u64) as usize]))] } else { Vec::new() };
+            Act {
+                usual: d.below(rungs.len() as u64) as usize,
+                effects,
+                fixed: (0..draws).map(|_| 0.2 + 6.0 * d.share()).collect(),
+                per_dose: (0..draws).map(|_| 0.2 * d.share()).collect(),
+                days: d.below(8) as f64,
+                trial_days: 2.0 * d.below(2) as f64,
+                impact: rungs.iter().map(|r| if d.chance(0.5) { r * 0.4 * d.share() } else { 0.0 }).collect(),
+                origin: d.below(3) as u8,
+                stays: d.chance(0.3),
+                unsure: d.chance(0.2),
+                decidable: d.chance(0.9),
+                at_filler: i + 2 >= n && d.chance(0.5),
+                muddies: d.chance(0.5),
+                guard: d.chance(0.1).then(|| d.below(needs.len() as u64) as usize),
+                never,
+                together,
+                after,
+                before,
+                limits: if limits > 0 && d.chance(0.5) { vec![(d.below(limits as u64) as usize, 20.0 + 50.0 * d.share())] } else { Vec::new() },
+                rungs,
+            }
+        })
+        .collect();
+    // Impact may not fall with the dose.
+    for a in &mut acts {
+        a.impact.sort_by(f64::total_cmp);
+    }
+    Instance {
+        needs,
+        acts,
+        draws,
+        limits,
+        days: if d.chance(0.3) { 6.0 + d.below(15) as f64 } else { f64::INFINITY },
+        test_days: 5.0,
+        target: [0.5, 0.75, 0.9, 1.0][d.below(4) as usize],
+        decisions: 3 + d.below(3) as usize,
+    }
+}
+
+/// One draw of one wine, and what the whole route has gathered.
+#[derive(Clone)]
+struct Sim<'a> {
+    on: &'a Instance,
+    /// values[draw][need]
+    values: Vec<Vec<f64>>,
+    money: Vec<f64>,
+    days: f64,
+    impact: f64,
+    sequence: Vec<usize>,
+    decided: BTreeSet<usize>,
+    fresh: BTreeSet<usize>,
+    used: Vec<f64>,
+}
+
+impl<'a> Sim<'a> {
+    fn new(on: &'a Instance) -> Self {
+        let values = (0..on.draws).map(|k| on.needs.iter().map(|n| n.start[k]).collect()).collect();
+        Sim {
+            on,
+            values,
+            money: vec![0.0; on.draws],
+            days: 0.0,
+            impact: 0.0,
+            sequence: vec![],
+            decided: BTreeSet::new(),
+            fresh: BTreeSet::new(),
+            used: vec![0.0; on.limits],
+        }
+    }
+    fn met(&self, need: usize, v: f64) -> bool {
+        v < self.on.needs[need].ceiling && v >= self.on.needs[need].floor
+    }
+    fn share_met(&self) -> f64 {
+        let all = self.values.iter().filter(|v| (0..v.len()).all(|j| !self.on.needs[j].required || self.met(j, v[j])));
+        all.count() as f64 / self.on.draws as f64
+    }
+    fn idle(&self, i: usize) -> bool {
+        !self.on.acts[i].effects.iter().any(|e| e.removes && self.values.iter().any(|v| !self.met(e.need, v[e.need])))
+    }
+    fn apply(&mut self, i: usize, decided: bool) {
+        let a = &self.on.acts[i];
+        let last = self.sequence.last().map(|l| &self.on.acts[*l]);
+        let trial = if decided && !last.is_some_and(|l| l.together.has(i)) { a.trial_days } else { 0.0 };
+        let same_day = a.at_filler && last.is_some_and(|l| l.at_filler);
+        self.days += trial + if same_day { 0.0 } else { a.days };
+        let mut most = None;
+        for k in 0..self.on.draws {
+            let v = &self.values[k];
+            let rung = if !decided {
+                a.usual
+            } else {
+                if a.guard.is_some_and(|g| !self.met(g, v[g])) {
+                    continue;
+                }
+                let wanted: Vec<&Effect> = a.effects.iter().filter(|e| e.removes && v[e.need] >= self.on.needs[e.need].ceiling).collect();
+                if wanted.is_empty() {
+                    continue;
+                }
+                let reached: Vec<usize> =
+                    wanted.iter().filter_map(|e| (0..a.rungs.len()).find(|r| self.met(e.need, v[e.need] * e.left[*r][k] + e.add[*r]))).collect();
+                reached.into_iter().max().unwrap_or(a.usual)
+            };
+            for e in &a.effects {
+                self.values[k][e.need] = self.values[k][e.need] * e.left[rung][k] + e.add[rung];
+            }
+            self.money[k] += a.fixed[k] + a.per_dose[k] * a.rungs[rung];
+            self.impact += a.impact[rung];
+            most = Some(most.map_or(a.rungs[rung], |m: f64| m.max(a.rungs[rung])));
+        }
+        if let Some(m) = most {
+            a.limits.iter().for_each(|(l, full)| self.used[*l] += m / full);
+        }
+        if a.muddies {
+            self.fresh.clear();
+        }
+        self.fresh.insert(i);
+        self.sequence.push(i);
+    }
+    /// What the last act asks for, unless what follows does it.
+    fn bridge(&mut self, next: Option<usize>) {
+        let Some(last) = self.sequence.last().copied() else { return };
+        if let Some((put_in, instead)) = self.on.acts[last].after
+            && !next.is_some_and(|n| instead.has(n) || self.on.acts[last].together.has(n))
+        {
+            self.apply(put_in, false);
+        }
+    }
+    fn decide(&mut self, i: usize) -> bool {
+        let a = &self.on.acts[i];
+        if self.decided.iter().any(|d| a.never.has(*d)) || self.decided.contains(&i) {
+            return false;
+        }
+        self.bridge(Some(i));
+        for (put_in, instead) in &a.before {
+            if !self.fresh.iter().any(|f| instead.has(*f)) {
+                self.apply(*put_in, false);
+            }
+        }
+        self.apply(i, true);
+        self.decided.insert(i);
+        self.used.iter().all(|u| *u <= 1.0 + 1e-9)
+    }
+    fn counts(&self) -> Counts {
+        let n = self.on.draws as f64;
+        let acts = || self.sequence.iter().map(|i| &self.on.acts[*i]);
+        let stays: BTreeSet<usize> = self.sequence.iter().copied().filter(|i| self.on.acts[*i].stays).collect();
+        [
+            (self.money.iter().sum::<f64>() / n / MONEY_STEP).round() * MONEY_STEP,
+            (self.days + self.on.test_days - 1e-9).ceil(),
+            (self.impact / n / IMPACT_STEP).round() * IMPACT_STEP,
+            f64::from(acts().map(|a| a.origin).max().unwrap_or(0)),
+            stays.len() as f64,
+            f64::from(u8::from(acts().any(|a| a.unsure))),
+            self.decided.len() as f64,
+        ]
+    }
+}
+
+/// Every choice, and of the routes that reach the target those that no other beats.
+fn brute(on: &Instance) -> (Vec<Counts>, f64, usize) {
+    let (mut all, mut best, mut looked) = (Vec::new(), 0.0_f64, 0);
+    let mut stack = vec![(Sim::new(on), 0)];
+    while let Some((sim, from)) = stack.pop() {
+        let mut closed = sim.clone();
+        closed.bridge(None);
+        looked += 1;
+        if closed.days + on.test_days <= on.days {
+            best = best.max(closed.share_met());
+            if closed.share_met() >= on.target {
+                all.push(closed.counts());
+            }
+        }
+        // The rules of the model: no more decisions once the aim is reached, none that is idle. A wine in which nothing is to
+        // be done is left alone.
+        let reached = sim.decided.is_empty() && closed.share_met() >= on.target && closed.days + on.test_days <= on.days;
+        if sim.decided.len() == on.decisions || reached || (!sim.decided.is_empty() && sim.share_met() >= on.target) {
+            continue;
+        }
+        for i in from..on.acts.len() {
+            if !on.acts[i].decidable || sim.idle(i) {
+                continue;
+            }
+            let mut next = sim.clone();
+            if next.decide(i) {
+                stack.push((next, i + 1));
+            }
+        }
+    }
+    let beats = |a: &Counts, b: &Counts| (0..COUNTS).any(|i| a[i] < b[i] - 1e-12) && (0..COUNTS).all(|i| a[i] <= b[i] + 1e-12);
+    let mut front: Vec<Counts> = all.iter().filter(|c| !all.iter().any(|o| beats(o, c))).copied().collect();
+    front.sort_by(|a, b| a.partial_cmp(b).unwrap());
+    front.dedup_by(|a, b| (0..COUNTS).all(|i| (a[i] - b[i]).abs() < 1e-9));
+    (front, best, looked)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1500, failure_persistence: None, ..ProptestConfig::default() })]
+    #[test]
+    fn the_search_finds_the_front_of_brute_force(seed in any::<u64>()) {
+        let on = instance(seed);
+        let (expected, best, _) = brute(&on);
+        let found = search(&on);
+        prop_assert!(!found.stopped);
+        let mut front: Vec<Counts> = found.routes.iter().map(|f| f.counts).collect();
+        front.sort_by(|a, b| a.partial_cmp(b).unwrap());
+        prop_assert_eq!(front.len(), expected.len(), "found {:?}, expected {:?}", front, expected);
+        for (f, e) in front.iter().zip(&expected) {
+            for i in 0..COUNTS {
+                prop_assert!((f[i] - e[i]).abs() < 1e-9, "found {:?}, expected {:?}", front, expected);
+            }
+        }
+        // The nearest route is only told apart where none reaches the target.
+        if expected.is_empty() && on.days.is_infinite() {
+            prop_assert!(found.best <= best + 1e-12);
+        }
+    }
+}
+
+/// The instances are of every kind: with and without a way, with few routes and many, some cut by a day or a limit.
+#[test]
+fn the_instances_are_worth_the_trouble() {
+    let all: Vec<_> = (0..400).map(|s| brute(&instance(s * 7919))).collect();
+    let none = all.iter().filter(|a| a.0.is_empty()).count();
+    let several = all.iter().filter(|a| a.0.len() > 2).count();
+    assert!(none > 40 && none < 320 && several > 40, "{none} without a way, {several} with several");
+    let most = all.iter().map(|a| a.2).max().unwrap();
+    assert!(most > 100, "at most {most} routes");
+}

@@ -1,0 +1,294 @@
+//! Routes of whole wines: what no route may do, and what an expert put first.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
+
+use proptest::prelude::*;
+use stillbright::knowledge::{LINKS, TREATMENTS, Treatment};
+use stillbright::law;
+use stillbright::route::instance::{build, place};
+use stillbright::route::plan::{chosen, left, plan};
+use stillbright::route::search::{Front, search};
+use stillbright::route::{Route, Routes, SEARCH_DRAWS, StepKind, routes};
+use stillbright::treatment::reasons;
+use stillbright::units::day::Day;
+use stillbright::wine::*;
+
+fn today() -> Option<Day> {
+    Day::read("2026-11-25")
+}
+fn typed(list: &[(Quantity, &str)]) -> std::collections::BTreeMap<Quantity, AsTyped> {
+    list.iter().map(|(q, t)| (*q, AsTyped((*t).into()))).collect()
+}
+fn of(key: &str) -> &'static Treatment {
+    TREATMENTS.iter().find(|t| t.key == key).unwrap()
+}
+fn wine(colour: Colour, problems: &[Problem]) -> Wine {
+    Wine {
+        colour: Some(colour),
+        stage: Some(Stage::Dry),
+        made_in: Some(Market::Eu),
+        sold_in: vec![Market::Eu],
+        volume: AsTyped("5000".into()),
+        problems: problems.to_vec(),
+        ..Wine::default()
+    }
+}
+fn keys(r: &Route) -> Vec<&str> {
+    r.key.split('+').collect()
+}
+fn any_has(all: &Routes, key: &str) -> bool {
+    all.routes.iter().any(|r| keys(r).contains(&key))
+}
+fn front(w: &Wine) -> Front {
+    let days = today().zip(Day::read(&w.bottling_day)).map(|(t, b)| t.until(b));
+    search(&build(w, days, SEARCH_DRAWS).instance)
+}
+fn cheapest(f: &Front) -> f64 {
+    f.routes.iter().map(|r| r.counts[0]).fold(f64::INFINITY, f64::min)
+}
+
+/// What holds for every route that is offered for a wine.
+fn check(w: &Wine, all: &Routes) {
+    assert!(all.routes.len() <= 12);
+    let days_left = today().zip(Day::read(&w.bottling_day)).map(|(t, b)| t.until(b));
+    for r in &all.routes {
+        let acts: Vec<_> = r.steps.iter().filter(|s| !s.key.is_empty()).collect();
+        for s in &acts {
+            let t = of(s.key);
+            assert!(reasons(w, t).is_empty(), "{} in {}: {:?}", s.key, r.key, reasons(w, t));
+            assert!(t.access != Access::Licensed);
+            if let (Some([_, high]), Some(cap)) = (s.dose, law::findings(w, t).iter().filter_map(|f| f.dose_cap).reduce(f64::min)) {
+                assert!(high <= cap + 1e-9, "{} at {high} over {cap}", s.key);
+            }
+            // Tests before doses.
+            if s.kind == StepKind::Act && t.dose.is_some_and(|d| d.by_trial) {
+                let before = r.steps.iter().take_while(|x| x.key != s.key);
+                assert!(before.clone().any(|x| x.kind == StepKind::Trial), "{}", r.key);
+            }
+        }
+        let places: Vec<usize> = acts.iter().filter(|s| s.kind == StepKind::Act).map(|s| place(w, s.key).unwrap().1).collect();
+        assert!(places.windows(2).all(|p| p[0] < p[1]), "out of order: {}", r.key);
+        for l in LINKS.iter().filter(|l| l.kind == LinkKind::Never) {
+            let decided = keys(r);
+            assert!(!(l.first.iter().any(|k| decided.contains(k)) && l.then.iter().any(|k| decided.contains(k))), "{}", r.key);
+        }
+        // Steps follow one another, so no equipment is used twice at once; none begins before the one before it ends.
+        for s in r.steps.windows(2) {
+            assert!(s[1].begins >= s[0].begins - 1e-9 && s[0].begins + s[0].days <= s[1].begins + s[1].days + 1e-9, "{}", r.key);
+        }
+        // What must come out of the wine within days is followed at once.
+        for s in acts.windows(2) {
+            if let Some(longest) = of(s[0].key).longest_days.filter(|_| place(w, s[0].key).unwrap().0 < Phase::Protect) {
+                assert!(s[1].begins - s[0].begins <= longest.high.max(of(s[0].key).days.middle) + 7.0, "{} waits too long in {}", s[0].key, r.key);
+            }
+        }
+        assert!(r.short || days_left.is_none_or(|d| r.days <= d as f64 + 1e-9), "{} is late", r.key);
+        assert!((0.0..=1.0).contains(&r.probability) && r.money.low <= r.money.high && r.money.low >= 0.0);
+        assert_eq!(r.steps.iter().filter(|s| s.kind == StepKind::Retest).count(), 1);
+    }
+    let json = serde_json::to_string(all).unwrap();
+    assert!(!json.contains("null,null,null") && !json.contains("NaN"));
+    assert_eq!(json, serde_json::to_string(&routes(w, today())).unwrap(), "same input, same routes");
+}
+
+#[test]
+fn the_demo_wines_have_sound_routes() {
+    for entry in std::fs::read_dir("demo-data").unwrap().map(|e| e.unwrap().path()) {
+        if entry.file_name().unwrap().to_string_lossy().starts_with('0') {
+            for w in stillbright::book::read_file(&std::fs::read_to_string(&entry).unwrap()).unwrap() {
+                let all = routes(&w, today());
+                assert!(!all.routes.is_empty() && !all.stopped, "{}", w.name);
+                check(&w, &all);
+            }
+        }
+    }
+}
+
+const PROBLEMS: [Problem; 8] = [
+    Problem::Protein,
+    Problem::Crystals,
+    Problem::Bitterness,
+    Problem::Astringency,
+    Problem::Browning,
+    Problem::Refermentation,
+    Problem::ExcessCopper,
+    Problem::Calcium,
+];
+
+fn some_wine() -> impl Strategy<Value = Wine> {
+    (0..4_usize, proptest::sample::subsequence(PROBLEMS.to_vec(), 1..=2), any::<[bool; 6]>(), 0..3_usize).prop_map(|(colour, problems, on, day)| {
+        let no = || KitEntry { means: KitMeans::No, minimum_batch: AsTyped::default() };
+        let mut w = wine(Colour::ALL[colour], &problems);
+        if on[0] {
+            w.claims.push(Claim::Vegan);
+        }
+        if on[1] {
+            w.sold_in.push(Market::Us);
+        }
+        if on[2] {
+            w.organic.push(Organic::Eu);
+        }
+        if on[3] {
+            w.kit.insert(Kit::Chiller, no());
+        }
+        if on[4] {
+            w.kit.insert(Kit::CrossFlow, no());
+            w.kit.insert(Kit::Electrodialysis, no());
+        }
+        if on[5] {
+            w.analyses = typed(&[(Quantity::HeatRise, "14"), (Quantity::Copper, "0.9"), (Quantity::Calcium, "95")]);
+        }
+        w.bottling_day = ["", "2026-12-20", "2027-03-01"][day].into();
+        w
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
+    #[test]
+    fn no_route_is_unlawful_out_of_order_or_late(w in some_wine()) {
+        check(&w, &routes(&w, today()));
+    }
+
+    /// A constraint never makes the best cheaper; equipment, which lifts one, never makes it dearer.
+    #[test]
+    fn a_constraint_never_makes_the_best_cheaper(w in some_wine(), which in 0..4_usize) {
+        let no = KitEntry { means: KitMeans::No, minimum_batch: AsTyped::default() };
+        let mut tighter = w.clone();
+        match which {
+            0 => tighter.claims = vec![Claim::Vegan, Claim::NoMilk],
+            1 => tighter.sold_in.extend([Market::Us, Market::Au]),
+            2 => { tighter.kit.insert(Kit::Filter, no); }
+            _ => tighter.bottling_day = "2026-12-14".into(),
+        }
+        prop_assert!(cheapest(&front(&tighter)) >= cheapest(&front(&w)) - 1e-9);
+    }
+}
+
+/// Waiting is an answer where what was measured lies inside.
+#[test]
+fn nothing_is_done_to_a_wine_that_needs_nothing() {
+    let w = Wine { analyses: typed(&[(Quantity::HeatRise, "0.8")]), ..wine(Colour::White, &[Problem::Protein]) };
+    let all = routes(&w, today());
+    assert_eq!(all.routes.len(), 1);
+    assert_eq!(all.routes[0].key, "wait");
+    assert!(all.answer.contains("no treatment is called for"));
+}
+
+#[test]
+fn nothing_cures_mousy_taint_and_a_bottle_is_left_alone() {
+    assert!(routes(&wine(Colour::White, &[Problem::Mousy]), today()).answer.contains("Nothing cures this"));
+    let bottled = Wine { stage: Some(Stage::Bottled), ..wine(Colour::White, &[Problem::Protein]) };
+    assert!(routes(&bottled, today()).answer.contains("nothing is dosed into a bottle"));
+    // With another problem beside it, the other is still served.
+    let both = routes(&wine(Colour::White, &[Problem::Mousy, Problem::Protein]), today());
+    assert!(both.answer.contains("Nothing cures this: mousy taint") && any_has(&both, "bentonite_sodium"));
+}
+
+#[test]
+fn where_the_day_is_too_near_it_says_what_could_give_way() {
+    let w = Wine { bottling_day: "2026-11-30".into(), ..wine(Colour::White, &[Problem::Protein, Problem::Crystals]) };
+    let all = routes(&w, today());
+    assert!(all.routes.iter().all(|r| r.short));
+    let later = all.relax.iter().find(|r| r.starts_with("A later bottling day")).unwrap();
+    assert!(later.contains("the earliest day is 2026-12"), "{later}");
+}
+
+/// An inhibitor goes into a wine that is stable in protein: alone, in a white whose heat test was not done, it is not sure.
+#[test]
+fn an_inhibitor_waits_for_the_protein() {
+    let unknown = routes(&wine(Colour::White, &[Problem::Crystals]), today());
+    assert!(unknown.routes.iter().all(|r| r.key != "cmc" && r.key != "polyaspartate"));
+    let stable = Wine { analyses: typed(&[(Quantity::HeatRise, "0.5")]), ..wine(Colour::White, &[Problem::Crystals]) };
+    let all = routes(&stable, today());
+    assert!(all.routes.iter().any(|r| r.key == "cmc" || r.key == "polyaspartate"));
+    let unstable = Wine { analyses: typed(&[(Quantity::HeatRise, "25")]), ..wine(Colour::White, &[Problem::Crystals]) };
+    assert!(routes(&unstable, today()).routes.iter().all(|r| !keys(r).contains(&"cmc") || keys(r).contains(&"bentonite_sodium") || r.key.contains("protease")));
+}
+
+#[test]
+fn a_chosen_route_stays_and_is_judged_anew() {
+    let mut w = Wine { analyses: typed(&[(Quantity::HeatRise, "12")]), ..wine(Colour::White, &[Problem::Protein]) };
+    let all = routes(&w, today());
+    let taken = all.routes.iter().find(|r| keys(r).contains(&"bentonite_sodium")).unwrap();
+    w.plan = plan(taken);
+    assert!(w.plan.iter().all(|s| s.dose.0.is_empty()), "doses come from the trial");
+    assert!(chosen(&w, today()).unwrap().holds);
+    // It becomes wrong when the wine proves far less stable, or may no longer be treated so.
+    let much = Wine { analyses: typed(&[(Quantity::HeatRise, "400")]), ..w.clone() };
+    let c = chosen(&much, today()).unwrap();
+    assert!(!c.holds && c.says.contains("choose a route anew"), "{c:?}");
+    let bottled = Wine { stage: Some(Stage::Ready), ..w.clone() };
+    assert!(!chosen(&bottled, today()).unwrap().holds);
+    // What is in the log is no longer ahead.
+    let first = w.plan[0].treatment.clone();
+    w.done.push(Done { treatment: first, day: "2026-11-26".into(), ..Done::default() });
+    assert_eq!(left(&w).len(), w.plan.len() - 1);
+}
+
+// Published situations: what the expert put first is in a returned route; what was refused is in none.
+
+fn without(kits: &[Kit]) -> std::collections::BTreeMap<Kit, KitEntry> {
+    kits.iter().map(|k| (*k, KitEntry { means: KitMeans::No, minimum_batch: AsTyped::default() })).collect()
+}
+
+/// Bosso et al. 2020: reds ready to bottle, no cold, no time: polyaspartate; metatartaric acid fails in months.
+#[test]
+fn reds_with_no_cold_and_no_time() {
+    let w = Wine {
+        stage: Some(Stage::Ready),
+        kit: without(&[Kit::Chiller, Kit::Electrodialysis, Kit::IonExchange]),
+        bottling_day: "2026-12-12".into(),
+        ..wine(Colour::Red, &[Problem::Crystals])
+    };
+    let all = routes(&w, today());
+    assert_eq!(all.routes[0].key, "polyaspartate", "{}", all.answer);
+    assert!(!any_has(&all, "cmc") && !any_has(&all, "chill_static"));
+}
+/// Bosso et al. 2023: Barbera with unstable colour and no cold unit: bentonite or mannoprotein, never CMC.
+#[test]
+fn unstable_colour_without_cold() {
+    let w = Wine { kit: without(&[Kit::Chiller]), ..wine(Colour::Red, &[Problem::Deposit]) };
+    let all = routes(&w, today());
+    assert!(
+        any_has(&all, "bentonite_sodium") || any_has(&all, "mannoproteins") || any_has(&all, "bentonite_calcium"),
+        "{:?}",
+        all.routes.iter().map(|r| &r.key).collect::<Vec<_>>()
+    );
+    assert!(!any_has(&all, "cmc"));
+}
+/// Réussir Vigne 2023: yeast protein extract does protein in part; finish with bentonite.
+#[test]
+fn yeast_protein_alone_never_does_protein() {
+    let all = routes(&Wine { analyses: typed(&[(Quantity::HeatRise, "12")]), ..wine(Colour::White, &[Problem::Protein]) }, today());
+    assert!(all.routes.iter().all(|r| r.key != "yeast_protein") && any_has(&all, "bentonite_sodium"));
+}
+/// Cojocaru & Antoce 2022: phenols of a vegan white: PVPP, pea or potato protein; no caseinate.
+#[test]
+fn vegan_phenols() {
+    let w = Wine { claims: vec![Claim::Vegan], ..wine(Colour::White, &[Problem::Bitterness]) };
+    let all = routes(&w, today());
+    assert!(any_has(&all, "pvpp") || any_has(&all, "pea_protein"));
+    assert!(!any_has(&all, "casein") && !any_has(&all, "gelatin_liquid"));
+}
+/// WineMaker question column 366: sugar, and a 0.45 µm membrane; a nominal pad does not do.
+#[test]
+fn sugar_asks_for_a_membrane() {
+    let w = Wine { analyses: typed(&[(Quantity::Sugar, "10")]), ..wine(Colour::White, &[Problem::Refermentation]) };
+    let all = routes(&w, today());
+    assert!(all.routes.iter().any(|r| r.key.contains("membrane_0") || r.key.contains("pasteurisation") || r.key.contains("crossflow")));
+    assert!(all.routes.iter().all(|r| r.key != "sheet_filtration" && r.key != "sulfur_dioxide"));
+}
+/// Culbert et al. 2021: smoke in juice: carbon, tried on the bench.
+#[test]
+fn smoke_in_juice() {
+    let w = Wine { style: Some(Style::Juice), stage: Some(Stage::Juice), ..wine(Colour::White, &[Problem::Smoke]) };
+    let all = routes(&w, today());
+    assert!(any_has(&all, "carbon_odour") && all.routes[0].steps.iter().any(|s| s.kind == StepKind::Trial));
+}
+/// AWRI and Coetzee 2017: reduction: copper after the test of which compound it is; no air before copper.
+#[test]
+fn reduction_is_not_aerated_before_copper() {
+    let all = routes(&wine(Colour::White, &[Problem::Reduction]), today());
+    assert!(all.routes.iter().all(|r| !(keys(r).contains(&"racking") && r.key.contains("copper"))));
+    assert!(all.routes.iter().any(|r| r.key.contains("copper")));
+}
