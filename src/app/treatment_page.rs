@@ -55,7 +55,10 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
     nodes.extend(entries(words::LABEL, label));
     nodes.push(law_section(&wine, t));
     nodes.extend(facts(words::DISAGREE, t.disagree));
-    nodes.push(figures(t));
+    // What only an authorised person may do has no figures here, not even of time and loss.
+    if t.access != Access::Licensed {
+        nodes.push(figures(t));
+    }
     let beside = Page::Compare(id.clone(), problem, vec![key]).address();
     let own = (t.price.is_some() || t.dose.is_some()).then(|| {
         view! { <section><h2>{words::PRICES}</h2>{super::wine_page::price(&id, &wine, t)}</section> }
