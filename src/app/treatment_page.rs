@@ -55,7 +55,10 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
     nodes.extend(entries(words::LABEL, label));
     nodes.push(law_section(&wine, t));
     nodes.extend(facts(words::DISAGREE, t.disagree));
-    nodes.push(figures(t));
+    // What only an authorised person may do has no figures here, not even of time and loss.
+    if t.access != Access::Licensed {
+        nodes.push(figures(t));
+    }
     let beside = Page::Compare(id.clone(), problem, vec![key]).address();
     let own = (t.price.is_some() || t.dose.is_some()).then(|| {
         view! { <section><h2>{words::PRICES}</h2>{super::wine_page::price(&id, &wine, t)}</section> }
@@ -188,17 +191,22 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
 }
 
 fn figures(t: &'static Treatment) -> Node {
-    let row = |name: &str, e: &Estimate, unit: &str| {
-        known(vec![Node::Text(format!("{name}: {} {unit}", show::range(e.low, e.high)))], standing(e.standing.label(), e.source))
-    };
-    let mut rows = vec![row("Until clear of it", &t.days, "days")];
-    rows.extend(t.wait_days.iter().map(|e| row("Least wait to the next step", e, "days")));
-    rows.extend(t.longest_days.iter().map(|e| row("At most in the wine, or waiting after it", e, "days")));
+    let say = |name: &str, e: &Estimate, value: String| known(vec![Node::Text(format!("{name}: {value}"))], standing(e.standing.label(), e.source));
+    let row = |name: &str, e: &Estimate, unit: &str| say(name, e, format!("{} {unit}", show::range(e.low, e.high)));
+    let span = |name: &str, e: &Estimate| say(name, e, show::days(e.low, e.high));
+    // A count that nobody gave is said to be one, but for what is bought of a thing with no dose and no machine.
+    let or_not = |name: &str, e: Option<Node>| e.unwrap_or_else(|| known(vec![Node::Text(format!("{name}: {}", words::NOT_KNOWN))], String::new()));
+    let price = t.price.as_ref().map(|p| row(words::PRICE, &p.amount, &format!("{}/{} ({})", p.currency, if p.per_hl { "hL" } else { "kg or L" }, p.year)));
+    let mut rows = vec![span("Until clear of it", &t.days)];
+    rows.extend(t.wait_days.iter().map(|e| span("Least wait to the next step", e)));
+    rows.extend(t.longest_days.iter().map(|e| span("At most in the wine, or waiting after it", e)));
     rows.extend(t.temperature.iter().map(|e| row("Temperature", e, "°C")));
     rows.push(row(words::LOST_WINE, &t.loss_percent, "%"));
     rows.push(row(words::LABOUR, &t.labour_hours, "h for the tank"));
-    rows.extend(t.energy_kwh_per_hl.iter().map(|e| row(words::ENERGY, e, "kWh/hL")));
-    rows.extend(t.water_l_per_hl.iter().map(|e| row("Water", e, "L/hL")));
-    rows.extend(t.price.iter().map(|p| row("Price", &p.amount, &format!("{}/{} ({})", p.currency, if p.per_hl { "hL" } else { "kg or L" }, p.year))));
+    rows.push(or_not(words::ENERGY, t.energy_kwh_per_hl.as_ref().map(|e| row(words::ENERGY, e, "kWh/hL"))));
+    rows.push(or_not(words::WATER, t.water_l_per_hl.as_ref().map(|e| row(words::WATER, e, "L/hL"))));
+    if price.is_some() || t.dose.is_some() || !t.kit.is_empty() {
+        rows.push(or_not(words::PRICE, price));
+    }
     section(words::FIGURES_USED, vec![el("ul", "facts", rows)])
 }

@@ -61,7 +61,7 @@ const COUNTS: [Count; 25] = [
     ("Wine lost", |_, _, r| format!("{} %", span(r.loss_percent))),
     ("Labour", |_, _, r| format!("{} h", span(r.labour_hours))),
     ("Energy", |_, _, r| r.energy_kwh_per_hl.map_or("not known".into(), |s| format!("{} kWh/hL", span(s)))),
-    ("Water", |_, t, _| t.water_l_per_hl.map_or(String::new(), |e| format!("{} L/hL", range(&e)))),
+    ("Water", |_, t, _| t.water_l_per_hl.map_or("not known".into(), |e| format!("{} L/hL", range(&e)))),
     ("Dose", |_, t, _| t.dose.map_or("none".into(), |d| format!("{} {}", range(&d.range), d.basis.label()))),
     ("Law", |_, _, r| r.law.iter().map(|f| format!("{}: {}", f.market.label(), f.legality.label())).collect::<Vec<_>>().join("; ")),
     ("Limit", |_, t, r| match (r.dose_cap, t.dose) {

@@ -43,8 +43,12 @@ pub fn range(low: f64, high: f64) -> String {
     if a == b { a } else { format!("{a}–{b}") }
 }
 
-/// “1 day”, “3–10 days”.
+/// “1 day”, “3–10 days”; within a day in whole hours, “4–6 h”.
 pub fn days(low: f64, high: f64) -> String {
+    if low > 0.0 && low < 1.0 && high <= 1.0 {
+        let (a, b) = (fixed(low * 24.0, 0), fixed(high * 24.0, 0));
+        return if a == b { format!("{a} h") } else { format!("{a}–{b} h") };
+    }
     let text = range(low, high);
     if text == "1" { "1 day".into() } else { format!("{text} days") }
 }
@@ -67,5 +71,6 @@ mod tests {
         assert_eq!(plain(f64::NAN), "–");
         assert_eq!(range(2.0, 2.0), "2");
         assert_eq!(percent(0.155), "16 %");
+        assert_eq!([days(1.0, 1.0), days(0.17, 0.25), days(0.5, 0.5), days(0.0, 1.0), days(0.5, 2.0)], ["1 day", "4–6 h", "12 h", "0–1 days", "0.5–2 days"]);
     }
 }

@@ -222,9 +222,9 @@ test('the page about the figures counts what is there', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address + '#/figures');
   await ready(page);
-  assert.match(await page.locator('.answer').innerText(), /78 treatments, 193 rules of law, 225 works cited/);
+  assert.match(await page.locator('.answer').innerText(), /78 treatments, 203 rules of law, 225 works cited/);
   const shown = await page.locator('section').first().locator('.facts li').allInnerTexts();
-  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [582, 41, 593, 163, 513]);
+  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [608, 42, 747, 168, 540]);
   page.assertClean();
   await context.close();
 });

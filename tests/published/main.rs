@@ -12,6 +12,7 @@ mod oiv_code;
 mod oiv_code_more;
 mod origins_and_allergens;
 mod other_markets;
+mod rows_not_read;
 mod turbidity_and_pores;
 mod unit_conversions;
 mod us_cfr;
