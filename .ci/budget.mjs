@@ -2,7 +2,7 @@
 import { existsSync, readFileSync, readdirSync, statSync } from 'node:fs';
 import { gzipSync, brotliCompressSync, constants } from 'node:zlib';
 // The aim is 200 000. The knowledge in full brought 30 000 more, its pages 15 000, the chemistry 20 000, the causes, stabilities and worth of measuring 21 000, records and routes 46 000; the bar keeps the rest from growing.
-const BAR = 353_000;
+const BAR = 354_500;
 const KNOWLEDGE = 60_000;
 const brotli = (body) => brotliCompressSync(body, { params: { [constants.BROTLI_PARAM_QUALITY]: 11 } }).length;
 const builds = 'target/web/wasm32-unknown-unknown/release/build';
