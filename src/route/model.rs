@@ -124,9 +124,9 @@ pub struct Instance {
 }
 
 /// Money per hL that is not told apart. Judgement.
-pub const MONEY_STEP: f64 = 0.5;
+pub const MONEY_STEP: f64 = 1.0;
 /// Points of impact that are not told apart. Judgement.
-pub const IMPACT_STEP: f64 = 2.0;
+pub const IMPACT_STEP: f64 = 5.0;
 /// What a route is judged by; less is better in each.
 pub const COUNTS: usize = 7;
 /// Money, days, impact, origin, label, not verified, decisions.
