@@ -2,6 +2,7 @@
 
 pub mod map;
 pub mod quantity;
+mod reads;
 pub mod record;
 #[allow(clippy::module_inception)]
 pub mod wine;

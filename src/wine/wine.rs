@@ -1,6 +1,7 @@
 //! One wine as the user describes it. Everything may be left out, and numbers are kept as they were typed.
 
 use super::map::Map;
+use super::reads::reads;
 use super::record::*;
 use super::words::*;
 use serde::{Deserialize, Deserializer, Serialize};
@@ -60,7 +61,7 @@ impl Default for Weights {
 }
 
 /// A wine as described: inputs only, never results.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Wine {
@@ -153,6 +154,39 @@ pub struct Wine {
     /// Weights of the criteria.
     pub weights: Weights,
 }
+
+reads!(Wine {
+    name,
+    demo,
+    note,
+    colour,
+    style,
+    stage,
+    malolactic,
+    past,
+    vessel,
+    volume,
+    problems,
+    observed,
+    made_in,
+    sold_in,
+    claims,
+    organic,
+    analyses,
+    stale,
+    kit,
+    bottling_day,
+    value_per_hl,
+    loss_percent,
+    labour_per_hour,
+    currency,
+    prices,
+    measured_on,
+    trials,
+    plan,
+    done,
+    weights
+});
 
 /// The money that built-in prices are in.
 pub const EURO: &str = "EUR";
