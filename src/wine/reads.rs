@@ -1,7 +1,7 @@
 //! Readers of the records of a file. Derived ones can also read a record from a list without names, which no file of ours
 //! is, and that half of them is code over the wire.
 
-use serde::de::{Deserializer, Error, MapAccess, Visitor};
+use serde::de::{DeserializeSeed, Deserializer, Error, MapAccess, Visitor};
 use std::marker::PhantomData;
 
 /// A record whose fields may each be left out.
@@ -23,13 +23,10 @@ pub fn record<'de, D: Deserializer<'de>, T: Record>(reader: D) -> Result<T, D::E
         fn visit_map<A: MapAccess<'de>>(self, mut pairs: A) -> Result<T, A::Error> {
             let mut read = T::default();
             let mut seen = 0_u64;
-            while let Some(name) = pairs.next_key::<String>()? {
-                let Some((field, known)) = T::FIELDS.iter().enumerate().find(|(_, f)| **f == name) else {
-                    return Err(A::Error::unknown_field(&name, T::FIELDS));
-                };
+            while let Some(field) = pairs.next_key_seed(Name(T::FIELDS))? {
                 let bit = 1_u64.wrapping_shl(field as u32);
                 if seen & bit != 0 {
-                    return Err(A::Error::duplicate_field(known));
+                    return Err(A::Error::duplicate_field(T::FIELDS.get(field).copied().unwrap_or_default()));
                 }
                 seen |= bit;
                 read.take(field, &mut pairs)?;
@@ -38,6 +35,26 @@ pub fn record<'de, D: Deserializer<'de>, T: Record>(reader: D) -> Result<T, D::E
         }
     }
     reader.deserialize_map(Fields(PhantomData))
+}
+
+/// Finds the place of a field by its name.
+struct Name(&'static [&'static str]);
+
+impl<'de> DeserializeSeed<'de> for Name {
+    type Value = usize;
+    fn deserialize<D: Deserializer<'de>>(self, reader: D) -> Result<usize, D::Error> {
+        reader.deserialize_identifier(self)
+    }
+}
+
+impl Visitor<'_> for Name {
+    type Value = usize;
+    fn expecting(&self, f: &mut std::fmt::Formatter) -> std::fmt::Result {
+        f.write_str("the name of a field")
+    }
+    fn visit_str<E: Error>(self, name: &str) -> Result<usize, E> {
+        self.0.iter().position(|f| *f == name).ok_or_else(|| E::unknown_field(name, self.0))
+    }
 }
 
 /// Reads a struct by the names of its fields, all of them: one forgotten here does not compile.
@@ -66,3 +83,18 @@ macro_rules! reads {
     };
 }
 pub(crate) use reads;
+
+#[cfg(test)]
+mod tests {
+    use crate::wine::{PlanStep, Rung};
+
+    #[test]
+    fn names_unknown_and_repeated_fields_and_takes_no_list() {
+        assert!(serde_json::from_str::<PlanStep>("{\"dose\":\"3\",\"treatment\":\"a\"}").is_ok_and(|s| s.treatment == "a" && s.dose.0 == "3"));
+        assert!(serde_json::from_str::<Rung>("{}").is_ok_and(|r| r == Rung::default()));
+        let wrong = |text: &str| serde_json::from_str::<PlanStep>(text).map_or_else(|e| e.to_string(), |_| String::new());
+        assert!(wrong("{\"does\":1}").contains("unknown field `does`, expected `treatment` or `dose`"));
+        assert!(wrong("{\"dose\":1,\"dose\":2}").contains("duplicate field `dose`"));
+        assert!(wrong("[\"a\"]").contains("named fields"));
+    }
+}
