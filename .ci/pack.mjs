@@ -3,6 +3,7 @@ import { createHash } from 'node:crypto';
 import { readFileSync, writeFileSync, readdirSync, renameSync, statSync, copyFileSync, mkdirSync, existsSync } from 'node:fs';
 import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
+import { trim } from './trim.mjs';
 
 const dist = 'dist';
 const hash = (data) => createHash('sha256').update(data).digest('hex').slice(0, 12);
@@ -14,8 +15,10 @@ const glue = files(dist).find((f) => f.endsWith('.js') && !f.startsWith('snippet
 if (!wasm || !glue) throw new Error('trunk wrote no wasm or no script into dist');
 
 // Not --all-features: browsers refuse what newer proposals emit.
-const features = ['bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types', 'multivalue'];
-execFileSync('wasm-opt', ['-Oz', '--converge', '--strip-debug', '--strip-producers', ...features.map((f) => `--enable-${f}`), join(dist, wasm), '-o', join(dist, wasm)], { stdio: 'inherit' });
+const features = ['bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types', 'multivalue'].map((f) => `--enable-${f}`);
+trim(join(dist, wasm), join(dist, glue), features);
+// Low memory is the far end of the stack, which holds no object: an address there may be folded into an offset.
+execFileSync('wasm-opt', ['-Oz', '--converge', '--low-memory-unused', '--strip-debug', '--strip-producers', ...features, join(dist, wasm), '-o', join(dist, wasm)], { stdio: 'inherit' });
 
 // Names follow the content after packing, so a cached file is never a stale one.
 const named = (file, text) => {

@@ -2,9 +2,9 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
 use proptest::prelude::*;
-use std::collections::BTreeMap;
 use stillbright::diagnosis::{Diagnosis, diagnose, share};
 use stillbright::knowledge::{CAUSES, SIGNS};
+use stillbright::wine::Map;
 use stillbright::wine::*;
 
 fn seen(answers: &[(&str, bool)]) -> Diagnosis {
@@ -91,8 +91,8 @@ proptest! {
     #[test]
     fn shares_sum_to_one_and_the_order_of_answers_does_not_matter(picks in proptest::collection::btree_map(0..SIGNS.len(), any::<bool>(), 0..8)) {
         let answers: Vec<(String, bool)> = picks.iter().map(|(i, a)| (SIGNS.rows()[*i].key.to_string(), *a)).collect();
-        let forward = diagnose(&answers.iter().cloned().collect::<BTreeMap<_, _>>());
-        let back = diagnose(&answers.iter().rev().cloned().collect::<BTreeMap<_, _>>());
+        let forward = diagnose(&answers.iter().cloned().collect::<Map<_, _>>());
+        let back = diagnose(&answers.iter().rev().cloned().collect::<Map<_, _>>());
         prop_assert_eq!(&forward, &back);
         prop_assert!((forward.causes.iter().map(|c| c.share).sum::<f64>() - 1.0).abs() < 1e-9);
         prop_assert!(forward.causes.iter().all(|c| c.percent % 5 == 0 && c.share.is_finite()));

@@ -67,8 +67,8 @@ fn defaults_fill_what_is_open_and_change_no_answer() {
     let mut w = Wine { sold_in: vec![Market::Us], kit: [(Kit::Chiller, entry(KitMeans::Hired))].into(), ..wine() };
     w.fill_from(&defaults);
     assert_eq!((w.made_in, w.sold_in.as_slice()), (Some(Market::Eu), [Market::Us].as_slice()));
-    assert_eq!((w.kit[&Kit::Filter].means, w.kit[&Kit::Chiller].means), (KitMeans::Owned, KitMeans::Hired));
-    assert_eq!((w.labour_per_hour.0.as_str(), w.prices["pvpp"].0.as_str()), ("31", "44"));
+    assert_eq!((w.kit.get(&Kit::Filter).unwrap().means, w.kit.get(&Kit::Chiller).unwrap().means), (KitMeans::Owned, KitMeans::Hired));
+    assert_eq!((w.labour_per_hour.0.as_str(), w.prices.get("pvpp").unwrap().0.as_str()), ("31", "44"));
     assert_eq!(w.value_per_hl.0, "200");
 }
 #[test]

@@ -9,7 +9,7 @@ use stillbright::treatment::Ranked;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
 
-fn typed(list: &[(Quantity, &str)]) -> std::collections::BTreeMap<Quantity, AsTyped> {
+fn typed(list: &[(Quantity, &str)]) -> stillbright::wine::Map<Quantity, AsTyped> {
     list.iter().map(|(q, t)| (*q, AsTyped((*t).into()))).collect()
 }
 fn for_problem(wine: &Wine, problem: Problem) -> ProblemAdvice {

@@ -15,7 +15,7 @@ use stillbright::wine::*;
 fn today() -> Option<Day> {
     Day::read("2026-11-25")
 }
-fn typed(list: &[(Quantity, &str)]) -> std::collections::BTreeMap<Quantity, AsTyped> {
+fn typed(list: &[(Quantity, &str)]) -> Map<Quantity, AsTyped> {
     list.iter().map(|(q, t)| (*q, AsTyped((*t).into()))).collect()
 }
 fn of(key: &str) -> &'static Treatment {
@@ -227,7 +227,7 @@ fn a_chosen_route_stays_and_is_judged_anew() {
 
 // Published situations: what the expert put first is in a returned route; what was refused is in none.
 
-fn without(kits: &[Kit]) -> std::collections::BTreeMap<Kit, KitEntry> {
+fn without(kits: &[Kit]) -> Map<Kit, KitEntry> {
     kits.iter().map(|k| (*k, KitEntry { means: KitMeans::No, minimum_batch: AsTyped::default() })).collect()
 }
 

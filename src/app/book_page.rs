@@ -42,7 +42,7 @@ pub fn BookPage(offline: RwSignal<bool>) -> impl IntoView {
     view! {
         <h1>{words::BOOK}</h1>
         <button class="main" on:click=new_wine>{words::NEW_WINE}</button>
-        {move || store.book().is_empty().then(|| view! { <p class="lead">{words::EMPTY_BOOK}</p> })}
+        {move || store.book().is_empty().then(|| view! { <p class="lead">{words::EMPTY_BOOK}</p> }.into_any())}
         <ul class="wines">
             <For each=move || store.book() key=|k| (k.id.clone(), k.wine.name.clone(), k.wine.colour) children=row/>
         </ul>
@@ -50,7 +50,7 @@ pub fn BookPage(offline: RwSignal<bool>) -> impl IntoView {
             <h2>{words::DEMOS}</h2>
             <p class="soft">{words::DEMO_LEAD}</p>
             <div class="chips">
-                {DEMOS.map(|(name, text)| view! { <button class="chip" on:click=move |_| demo(text)>{name}</button> }).collect_view()}
+                {DEMOS.map(|(name, text)| view! { <button class="chip" on:click=move |_| demo(text)>{name}</button> }.into_any()).collect_view()}
             </div>
         </section>
         <Import/>
@@ -59,9 +59,9 @@ pub fn BookPage(offline: RwSignal<bool>) -> impl IntoView {
                 let all: Vec<Wine> = untrack(|| store.book()).into_iter().map(|k| k.wine).collect();
                 files::save("stillbright-cellar-book.json", &write_book(&all, store.wine_now(DEFAULTS)));
             }>{words::EXPORT_ALL}</button>
-        })}
+        }.into_any())}
         <AsideBox/>
-        {move || offline.get().then(|| view! { <p class="soft" role="status">{words::OFFLINE_READY}</p> })}
+        {move || offline.get().then(|| view! { <p class="soft" role="status">{words::OFFLINE_READY}</p> }.into_any())}
     }
 }
 
@@ -126,7 +126,7 @@ fn Import() -> impl IntoView {
             <input id="import" type="file" accept=".json,application/json" on:change=chosen/>
             {move || wrong.get().map(|e| view! {
                 <p class="mend" role="alert">{format!("This file was not taken. Field: {}. Read: {}. Expected: {}", e.field, e.read, e.expected)}</p>
-            })}
+            }.into_any())}
             {move || waiting.get().map(|book| {
                 let names: Vec<String> = book.wines.iter().map(title).chain(book.defaults.iter().map(|_| words::DEFAULTS.to_string())).collect();
                 view! {
@@ -144,7 +144,7 @@ fn Import() -> impl IntoView {
                         }>{words::IMPORT_ADD}</button>
                         <button on:click=move |_| waiting.set(None)>{words::CANCEL}</button>
                     </div>
-                }
+                }.into_any()
             })}
         </div>
     }
@@ -170,10 +170,10 @@ fn AsideBox() -> impl IntoView {
                                     <button aria-label=format!("{} {}", words::REMOVE, i + 1) on:click=move |_| store.drop_aside(&key)>{words::REMOVE}</button>
                                 </span>
                             </li>
-                        }
+                        }.into_any()
                     }).collect_view()}
                 </ul>
             </section>
-        })
+        }.into_any())
     }
 }

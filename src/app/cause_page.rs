@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use super::paper::{Node, el, line, link, paper, section};
-use super::parts::{Chip, chips, fact, standing};
+use super::parts::{Chip, chips, fact, standing, worked};
 use super::store::store;
 use super::words;
 use crate::diagnosis::{Diagnosis, diagnose};
@@ -20,23 +20,23 @@ pub fn page(id: &str) -> AnyView {
         return view! { <h1>{words::CAUSE}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
     };
     let wine_id = StoredValue::new(id.to_string());
-    let found = Memo::new(move |_| store.wine(&wine_id.get_value()).map(|w| diagnose(&w.observed)).unwrap_or_default());
+    let found = worked(wine_id, |w| diagnose(&w.observed));
     let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key)));
     let groups = Place::ALL
         .iter()
         .map(|place| {
             let rows = SIGNS.rows().iter().filter(|s| s.place == *place).map(|s| question(id, s)).collect_view();
-            view! { <details><summary>{place.label()}</summary>{rows}</details> }
+            view! { <details><summary>{place.label()}</summary>{rows}</details> }.into_any()
         })
         .collect_view();
     let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
     view! {
         <p class="crumb"><a href=Page::Wine(id.to_string()).address()>{name}</a></p>
         <h1>{words::CAUSE}</h1>
-        {move || view! { <p class="answer" role="status">{found.with(answer)}</p> }}
+        {move || view! { <p class="answer" role="status">{found.with(answer)}</p> }.into_any()}
         {move || next.get().and_then(|k| SIGNS.rows().iter().find(|s| s.key == k)).map(|s| view! {
             <section><h2>{words::NEXT_TEST}</h2>{question(&wine_id.get_value(), s)}{paper(how(s))}</section>
-        })}
+        }.into_any())}
         {move || found.with(|d| paper(picture(&wine_id.get_value(), d)))}
         <section><h2>{words::ALL_SIGNS}</h2><p class="soft">{words::TAP_AGAIN_SHORT}</p>{groups}</section>
     }

@@ -23,11 +23,11 @@ mod words;
 use leptos::prelude::*;
 use page::Page;
 use store::Store;
-use wasm_bindgen::{JsCast, JsValue, prelude::Closure};
+use wasm_bindgen::{JsCast, prelude::Closure};
 
-/// Mounts the page into `<div id="app">`, in place of the static shell.
+/// Mounts the page into `<div id="app">`, in place of the static shell. A panic stops the wasm at once; the start script
+/// sees that as an error and shows the recovery screen, which lives outside wasm for that reason.
 pub fn mount() {
-    std::panic::set_hook(Box::new(|info| tell_recovery(&info.to_string())));
     let Some(document) = web_sys::window().and_then(|w| w.document()) else {
         return;
     };
@@ -37,18 +37,6 @@ pub fn mount() {
     place.set_inner_html("");
     let _marked = place.set_attribute("data-ready", "");
     leptos::mount::mount_to(place, || view! { <Root/> }).forget();
-}
-
-/// The recovery screen lives outside wasm, so that it shows even when wasm is what broke.
-fn tell_recovery(what: &str) {
-    let Some(window) = web_sys::window() else {
-        return;
-    };
-    if let Ok(f) = js_sys::Reflect::get(&window, &JsValue::from_str("stillbrightPanic"))
-        && let Some(f) = f.dyn_ref::<js_sys::Function>()
-    {
-        let _shown = f.call1(&JsValue::NULL, &JsValue::from_str(what));
-    }
 }
 
 /// Calls `f` on a window event for as long as the page lives.

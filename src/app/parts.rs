@@ -19,6 +19,14 @@ pub fn focus(id: &str) {
     }
 }
 
+/// What is worked out from a wine, anew when the wine changed. The wine is compared and not the answer, which would be code
+/// for every type in every answer.
+pub fn worked<T: Default + Send + Sync + 'static>(id: StoredValue<String>, work: impl Fn(&Wine) -> T + Send + Sync + 'static) -> Memo<T> {
+    let store = store();
+    let wine = Memo::new(move |_| store.wine(&id.get_value()));
+    Memo::new_with_compare(move |_| wine.with(|w| w.as_ref().map(&work)).unwrap_or_default(), |_, _| true)
+}
+
 /// What storage says, the undo, the update, and the polite voice.
 #[component]
 pub fn Banners(update: RwSignal<bool>) -> impl IntoView {
@@ -50,8 +58,8 @@ pub fn Banners(update: RwSignal<bool>) -> impl IntoView {
         }}
         {move || store.deleted.get().map(|_| view! {
             <p class="banner">{words::DELETED}<button on:click=move |_| store.undo_delete()>{words::UNDO}</button></p>
-        })}
-        {move || update.get().then(|| view! { <p class="banner">{words::UPDATE}<button on:click=reload>{words::UPDATE_NOW}</button></p> })}
+        }.into_any())}
+        {move || update.get().then(|| view! { <p class="banner">{words::UPDATE}<button on:click=reload>{words::UPDATE_NOW}</button></p> }.into_any())}
     }
 }
 

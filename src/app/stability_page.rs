@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use super::paper::{Node, el, line, paper};
-use super::parts::{Chip, chips};
+use super::parts::{Chip, chips, worked};
 use super::store::store;
 use super::{files, words};
 use crate::stability::{Stability, Status, answer, request, stabilities};
@@ -20,7 +20,7 @@ pub fn page(id: &str) -> AnyView {
         return view! { <h1>{words::STABILITY}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
     };
     let wine_id = StoredValue::new(id.to_string());
-    let all = Memo::new(move |_| store.wine(&wine_id.get_value()).map(|w| stabilities(&w)).unwrap_or_default());
+    let all = worked(wine_id, |w| stabilities(w));
     let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
     let measured: Vec<Quantity> = Quantity::ALL.iter().copied().filter(|q| matches!(wine.analysis(*q), Some(Ok(_)))).collect();
     let stale = measured
@@ -41,7 +41,7 @@ pub fn page(id: &str) -> AnyView {
     view! {
         <p class="crumb"><a href=Page::Wine(id.to_string()).address()>{name}</a></p>
         <h1>{words::STABILITY}</h1>
-        {move || view! { <p class="answer" role="status">{all.with(|a| answer(a))}</p> }}
+        {move || view! { <p class="answer" role="status">{all.with(|a| answer(a))}</p> }.into_any()}
         {move || all.with(|a| paper(vec![el("ul", "facts", a.iter().map(row).collect())]))}
         {move || {
             let lines = store.wine(&wine_id.get_value()).map(|w| all.with(|a| request(&w, a))).unwrap_or_default();
@@ -53,7 +53,7 @@ pub fn page(id: &str) -> AnyView {
                         {paper(vec![el("ul", "facts", lines.into_iter().map(|l| line("li", "", l)).collect())])}
                         <button on:click=move |_| files::save("stillbright-laboratory.txt", &file)>{words::SAVE}</button>
                     </details>
-                }
+                }.into_any()
             })
         }}
         <p class="soft">{words::STABILITY_LEAD}</p>

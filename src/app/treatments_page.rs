@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use super::paper::{Node, el, line, link, paper, section};
-use super::parts::{entries, known, sentences};
+use super::parts::{entries, known, sentences, worked};
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, ProblemAdvice, advise};
@@ -28,7 +28,7 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
     let Some(problem) = problem.or_else(|| wine.problems.first().copied()) else {
         return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_PROBLEM}</p><a class="main" href=Page::Wine(id).address()>{words::THE_WINE}</a> }.into_any();
     };
-    let advice = Memo::new(move |_| store.wine(&wine_id.get_value()).map(|w| advise(&w, store.today())));
+    let advice = worked(wine_id, move |w| Some(advise(w, store.today())));
     let tabs = wine
         .problems
         .iter()
@@ -36,14 +36,15 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
         .map(|p| {
             let here = p == problem;
             view! { <a class="chip" aria-current=if here { Some("page") } else { None } href=Page::Treatments(id.clone(), Some(p)).address()>{p.label()}</a> }
+                .into_any()
         })
         .collect_view();
     let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
     view! {
         <p class="crumb"><a href=Page::Wine(id.clone()).address()>{name}</a></p>
         <h1>{problem.label()}</h1>
-        {(wine.problems.len() > 1).then(|| view! { <nav class="chips" aria-label=words::PROBLEMS>{tabs}</nav> })}
-        {move || advice.get().and_then(|a| a.problems.into_iter().find(|p| p.problem == problem)).map(|p| view! { <p class="answer" role="status">{p.answer}</p> })}
+        {(wine.problems.len() > 1).then(|| view! { <nav class="chips" aria-label=words::PROBLEMS>{tabs}</nav> }.into_any())}
+        {move || advice.with(|a| a.as_ref()?.problems.iter().find(|p| p.problem == problem).map(|p| view! { <p class="answer" role="status">{p.answer.clone()}</p> }.into_any()))}
         <details class="weights"><summary>{words::WEIGHTS}</summary>{weights(wine_id)}</details>
         <p class="chips">
             <a class="chip" href=Page::Cause(id.clone()).address()>{words::CAUSE}</a>
@@ -51,7 +52,7 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
             <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
             <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
         </p>
-        {move || advice.get().map(|a| body(&wine_id.get_value(), problem, &a))}
+        {move || advice.with(|a| a.as_ref().map(|a| body(&wine_id.get_value(), problem, a)))}
     }
     .into_any()
 }
@@ -77,6 +78,7 @@ fn weights(id: StoredValue<String>) -> AnyView {
                 <button type="button" aria-label=format!("{name}: {}", words::MORE) on:click=move |_| step(1)>"+"</button>
             </div>
         }
+        .into_any()
     })
     .collect_view()
     .into_any()

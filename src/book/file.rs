@@ -1,5 +1,6 @@
 //! The file that is exported, imported and read by the example.
 
+use super::indent::indent;
 use crate::wine::{InputError, Wine};
 use serde::{Deserialize, Serialize};
 
@@ -136,5 +137,5 @@ pub fn write_wine(wine: &Wine) -> String {
 pub fn write_book(wines: &[Wine], defaults: Option<Wine>) -> String {
     let file = BookFile { app: "stillbright".into(), schema: SCHEMA, defaults, wines: wines.to_vec() };
     // A file of plain texts and numbers always serialises; an empty text would be refused on reading, never taken for data.
-    serde_json::to_string_pretty(&file).unwrap_or_default()
+    serde_json::to_string(&file).map(|text| indent(&text)).unwrap_or_default()
 }

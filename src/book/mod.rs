@@ -2,6 +2,7 @@
 //! runs and is tested without a browser. Inputs only are stored, never results.
 
 pub mod file;
+mod indent;
 pub mod port;
 pub mod shelf;
 

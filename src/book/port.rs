@@ -1,7 +1,7 @@
 //! The one door to the outside: storage, clock, identifiers.
 
+use crate::wine::Map;
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
 
 /// Why storage did not do what was asked.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,7 +33,7 @@ pub trait Port {
 /// The twin in memory, for tests and where storage is denied.
 #[derive(Debug, Default)]
 pub struct Memory {
-    texts: RefCell<BTreeMap<String, String>>,
+    texts: RefCell<Map<String, String>>,
     ticks: Cell<u64>,
     /// Most characters it holds in all; 0 for no bound.
     pub room: Cell<usize>,

@@ -2,9 +2,8 @@
 //! last good copy. What cannot be read is set aside and kept, never overwritten.
 
 use super::port::{Port, PortError};
-use crate::wine::Wine;
+use crate::wine::{Map, Wine};
 use serde::{Deserialize, Serialize};
-use std::collections::{BTreeMap, BTreeSet};
 
 const WINE: &str = "stillbright/wine/";
 const ASIDE: &str = "stillbright/aside/";
@@ -103,14 +102,14 @@ impl<P: Port> Shelf<P> {
 
     /// Every wine that can be read, last saved first.
     pub fn all(&self) -> Result<Vec<Kept>, PortError> {
-        let mut ids = BTreeSet::new();
+        let mut ids = Map::new();
         for key in self.port.keys()? {
             if let Some((id, _)) = key.strip_prefix(WINE).and_then(|k| k.split_once('/')) {
-                ids.insert(id.to_string());
+                ids.insert(id.to_string(), ());
             }
         }
         let mut wines = Vec::new();
-        for id in ids {
+        for (id, ()) in ids {
             // One that cannot even be set aside must not hide the others.
             if let Ok(Some((slot, _))) = self.newest(&id) {
                 wines.push(Kept { id, saved: slot.saved, wine: slot.wine });
@@ -166,8 +165,8 @@ impl<P: Port> Shelf<P> {
     }
 
     /// Wines in the bin, which a reload does not empty.
-    pub fn bin(&self) -> Result<BTreeMap<String, Wine>, PortError> {
-        let mut wines = BTreeMap::new();
+    pub fn bin(&self) -> Result<Map<String, Wine>, PortError> {
+        let mut wines = Map::new();
         for key in self.port.keys()? {
             if let Some(id) = key.strip_prefix(BIN)
                 && let Found::Good(slot) = self.slot(&key)?

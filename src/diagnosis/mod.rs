@@ -6,7 +6,6 @@
 use crate::knowledge::{CAUSES, Cause, SIGNS, Sign};
 use crate::wine::*;
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// Probability behind a word: never 0.02, seldom 0.12, sometimes 0.4, often 0.75, nearly always 0.95. Judgement.
 pub const fn share(word: Likely) -> f64 {
@@ -96,8 +95,8 @@ fn prior(cause: &Cause) -> f64 {
 }
 
 /// The signs that count: of each family the answered one that tells the causes apart most.
-fn counting(observed: &BTreeMap<String, bool>) -> Vec<(&'static Sign, bool)> {
-    let mut best: BTreeMap<&str, (&'static Sign, bool, f64)> = BTreeMap::new();
+fn counting(observed: &Map<String, bool>) -> Vec<(&'static Sign, bool)> {
+    let mut best: Map<&str, (&'static Sign, bool, f64)> = Map::new();
     for sign in SIGNS.rows() {
         let Some(answer) = observed.get(sign.key) else { continue };
         let chances = CAUSES.iter().map(|c| if *answer { yes(sign, c, None) } else { 1.0 - yes(sign, c, None) });
@@ -141,7 +140,7 @@ fn bits(sign: &Sign, all: &[(&'static Cause, f64)]) -> f64 {
 }
 
 /// Works out the causes. The order in which signs were answered does not matter.
-pub fn diagnose(observed: &BTreeMap<String, bool>) -> Diagnosis {
+pub fn diagnose(observed: &Map<String, bool>) -> Diagnosis {
     let signs = counting(observed);
     let all = posterior(&signs, None);
     let Some(top) = first(&all) else { return Diagnosis::default() };

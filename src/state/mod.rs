@@ -4,7 +4,6 @@
 use crate::knowledge::{Estimate, TYPICAL, Treatment, Typical};
 use crate::wine::*;
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// How a value in a state is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -35,7 +34,7 @@ pub struct Known {
 /// What is known, assumed or followed of a wine.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct State {
-    values: BTreeMap<Quantity, Known>,
+    values: Map<Quantity, Known>,
 }
 
 impl State {
@@ -66,8 +65,7 @@ impl State {
         let mut next = self.clone();
         for effect in treatment.effects {
             let zero = Known { estimate: exactly(0.0, Standing::Derived), by: KnownBy::AfterAct };
-            let known = next.values.entry(effect.on).or_insert(zero);
-            let mut e = known.estimate;
+            let mut e = next.values.get(&effect.on).unwrap_or(&zero).estimate;
             // Where both are given, the share is how it ranks and the amount per unit of dose is what it does.
             if let Some(r) = effect.removes.filter(|_| effect.adds.is_none()) {
                 e.low *= 1.0 - r.high;
@@ -81,7 +79,7 @@ impl State {
                 e.high += a.high * times;
             }
             e.standing = Standing::Derived;
-            *known = Known { estimate: e, by: KnownBy::AfterAct };
+            next.values.insert(effect.on, Known { estimate: e, by: KnownBy::AfterAct });
         }
         next
     }

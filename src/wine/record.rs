@@ -1,15 +1,16 @@
 //! What was tried, what is planned and what was really done: inputs, as typed.
 
+use super::reads::reads;
 use super::wine::AsTyped;
 use super::words::Quantity;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 fn empty(text: &AsTyped) -> bool {
     text.0.is_empty()
 }
 
 /// One glass or cylinder of a bench trial.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Rung {
@@ -26,8 +27,10 @@ pub struct Rung {
     pub note: String,
 }
 
+reads!(Rung { dose, reading, score, note });
+
 /// A bench trial of one treatment on this wine.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Trial {
@@ -53,8 +56,10 @@ pub struct Trial {
     pub not_trialled: bool,
 }
 
+reads!(Trial { treatment, quantity, day, sample_ml, rungs, chosen, not_trialled });
+
 /// A step of the route that was chosen.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct PlanStep {
@@ -65,8 +70,10 @@ pub struct PlanStep {
     pub dose: AsTyped,
 }
 
+reads!(PlanStep { treatment, dose });
+
 /// What was really done to the wine. Entries are added, never rewritten.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Done {
@@ -87,3 +94,5 @@ pub struct Done {
     #[serde(skip_serializing_if = "String::is_empty")]
     pub note: String,
 }
+
+reads!(Done { day, treatment, dose, batch, by, note });

@@ -1,9 +1,10 @@
 //! One wine as the user describes it. Everything may be left out, and numbers are kept as they were typed.
 
+use super::map::Map;
+use super::reads::reads;
 use super::record::*;
 use super::words::*;
 use serde::{Deserialize, Deserializer, Serialize};
-use std::collections::BTreeMap;
 
 /// A text as typed. In a file it may also be written as a number.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
@@ -60,7 +61,7 @@ impl Default for Weights {
 }
 
 /// A wine as described: inputs only, never results.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Wine {
@@ -97,8 +98,8 @@ pub struct Wine {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub problems: Vec<Problem>,
     /// Signs answered with yes or no, by their keys.
-    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    pub observed: BTreeMap<String, bool>,
+    #[serde(skip_serializing_if = "Map::is_empty")]
+    pub observed: Map<String, bool>,
     /// Where it was made.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub made_in: Option<Market>,
@@ -112,14 +113,14 @@ pub struct Wine {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub organic: Vec<Organic>,
     /// Analyses as typed; a unit may follow the number.
-    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    pub analyses: BTreeMap<Quantity, AsTyped>,
+    #[serde(skip_serializing_if = "Map::is_empty")]
+    pub analyses: Map<Quantity, AsTyped>,
     /// Analyses that were made before the last change of the wine: they count as a guess only.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub stale: Vec<Quantity>,
     /// Equipment; what is not named is not known.
-    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    pub kit: BTreeMap<Kit, KitEntry>,
+    #[serde(skip_serializing_if = "Map::is_empty")]
+    pub kit: Map<Kit, KitEntry>,
     /// Bottling day as typed, year-month-day.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub bottling_day: String,
@@ -136,11 +137,11 @@ pub struct Wine {
     #[serde(skip_serializing_if = "String::is_empty")]
     pub currency: String,
     /// Own prices by treatment key, as typed, in the unit of the treatment's price.
-    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    pub prices: BTreeMap<String, AsTyped>,
+    #[serde(skip_serializing_if = "Map::is_empty")]
+    pub prices: Map<String, AsTyped>,
     /// Days on which analyses were made, year-month-day, as typed.
-    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    pub measured_on: BTreeMap<Quantity, String>,
+    #[serde(skip_serializing_if = "Map::is_empty")]
+    pub measured_on: Map<Quantity, String>,
     /// Bench trials, one a treatment.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub trials: Vec<Trial>,
@@ -153,6 +154,39 @@ pub struct Wine {
     /// Weights of the criteria.
     pub weights: Weights,
 }
+
+reads!(Wine {
+    name,
+    demo,
+    note,
+    colour,
+    style,
+    stage,
+    malolactic,
+    past,
+    vessel,
+    volume,
+    problems,
+    observed,
+    made_in,
+    sold_in,
+    claims,
+    organic,
+    analyses,
+    stale,
+    kit,
+    bottling_day,
+    value_per_hl,
+    loss_percent,
+    labour_per_hour,
+    currency,
+    prices,
+    measured_on,
+    trials,
+    plan,
+    done,
+    weights
+});
 
 /// The money that built-in prices are in.
 pub const EURO: &str = "EUR";
@@ -226,10 +260,10 @@ impl Wine {
             self.sold_in = defaults.sold_in.clone();
         }
         for (kit, entry) in &defaults.kit {
-            self.kit.entry(*kit).or_insert_with(|| entry.clone());
+            self.kit.insert_new(*kit, entry.clone());
         }
         for (key, price) in &defaults.prices {
-            self.prices.entry(key.clone()).or_insert_with(|| price.clone());
+            self.prices.insert_new(key.clone(), price.clone());
         }
         for (own, default) in [
             (&mut self.loss_percent, &defaults.loss_percent),

@@ -1,6 +1,6 @@
 //! The closed sets of words a wine is described with. Shared with the build script, so it uses nothing but serde.
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 
 /// A member of a closed set.
 pub trait Word: Copy + 'static {
@@ -10,13 +10,25 @@ pub trait Word: Copy + 'static {
     const FIRST: Self;
 }
 
+/// A member of a closed set by its key. Written out, since derived readers of forty sets weigh more than this one text.
+fn by_key<'de, D: Deserializer<'de>, W>(reader: D, from_key: fn(&str) -> Option<W>, keys: &'static [&'static str]) -> Result<W, D::Error> {
+    let key = String::deserialize(reader)?;
+    from_key(&key).ok_or_else(|| D::Error::unknown_variant(&key, keys))
+}
+
 /// Defines a closed set: the enum, all its members, its stable key (as written in files) and its name on screen.
 macro_rules! word_set {
     ($(#[$meta:meta])* $name:ident { $($(#[$vmeta:meta])* $variant:ident = $key:literal, $label:literal;)* }) => {
         $(#[$meta])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
         #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-        pub enum $name { $($(#[$vmeta])* #[doc = $label] #[serde(rename = $key)] $variant),* }
+        pub enum $name { $($(#[$vmeta])* #[doc = $label] #[cfg_attr(feature = "schema", schemars(rename = $key))] $variant),* }
+        impl Serialize for $name {
+            fn serialize<S: Serializer>(&self, writer: S) -> Result<S::Ok, S::Error> { writer.serialize_str(self.key()) }
+        }
+        impl<'de> Deserialize<'de> for $name {
+            fn deserialize<D: Deserializer<'de>>(reader: D) -> Result<Self, D::Error> { by_key(reader, $name::from_key, &[$($key),*]) }
+        }
         impl Word for $name { const EVERY: &'static [$name] = $name::ALL; const FIRST: $name = [$($name::$variant),*][0]; }
         impl $name {
             /// Every member, in the order shown.

@@ -38,7 +38,6 @@ const recover = (what) => {
 };
 window.addEventListener('error', (e) => { if (e.error || e.message) recover(e.error || e.message); });
 window.addEventListener('unhandledrejection', (e) => recover(e.reason));
-window.stillbrightPanic = recover;
 
 const start = async () => {
   const { default: init } = await import('__GLUE__');

@@ -163,6 +163,24 @@ test('a recovery screen shows when the page cannot start', async () => {
   await context.close();
 });
 
+test('a recovery screen shows when the running page stops, in a tap or in a task', async () => {
+  for (const inTask of [false, true]) {
+    const { page, context } = await newPage(browser);
+    await page.goto(site.address);
+    await page.getByRole('button', { name: 'New wine' }).waitFor();
+    // What a panic is in wasm: the instruction `unreachable`, here as the start of a module of one function.
+    await page.evaluate((task) => {
+      const code = new Uint8Array([0, 97, 115, 109, 1, 0, 0, 0, 1, 4, 1, 96, 0, 0, 3, 2, 1, 0, 8, 1, 0, 10, 5, 1, 3, 0, 0, 11]);
+      const stop = () => new WebAssembly.Instance(new WebAssembly.Module(code));
+      if (task) Promise.resolve().then(stop); else setTimeout(stop);
+    }, inTask);
+    await page.waitForSelector('.recovery');
+    assert.match(await page.locator('.recovery').innerText(), /kept on this device/);
+    assert.match(await page.locator('.recovery pre').textContent(), /unreachable/);
+    await context.close();
+  }
+});
+
 test('two to four treatments side by side, differences first, and the address says which', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
