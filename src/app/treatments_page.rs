@@ -2,15 +2,19 @@
 
 use super::page::Page;
 use super::paper::{Node, el, line, link, paper, section};
-use super::parts::{entries, known, sentences};
+use super::parts::{Chip, chips, entries, known, sentences};
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, ProblemAdvice, advise};
 use crate::law::Legality;
+use crate::stability::draws;
+use crate::treatment::acceptability::{first_counts, weights_open};
 use crate::treatment::{Ranked, Share, Span};
 use crate::units::show;
 use crate::wine::*;
 use leptos::prelude::*;
+use std::rc::Rc;
+use std::sync::Arc;
 
 /// The page.
 #[component]
@@ -29,6 +33,7 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
         return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_PROBLEM}</p><a class="main" href=Page::Wine(id).address()>{words::THE_WINE}</a> }.into_any();
     };
     let advice = Memo::new(move |_| store.wine(&wine_id.get_value()).map(|w| advise(&w, store.today())));
+    let fine = at_rest(advice, wine_id, problem);
     let tabs = wine
         .problems
         .iter()
@@ -44,12 +49,13 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
         <h1>{problem.label()}</h1>
         {(wine.problems.len() > 1).then(|| view! { <nav class="chips" aria-label=words::PROBLEMS>{tabs}</nav> })}
         {move || advice.get().and_then(|a| a.problems.into_iter().find(|p| p.problem == problem)).map(|p| view! { <p class="answer" role="status">{p.answer}</p> })}
-        <details class="weights"><summary>{words::WEIGHTS}</summary>{weights(wine_id)}</details>
+        <details class="weights"><summary>{words::WEIGHTS}</summary>{weights(wine_id)}{by_money(&id)}</details>
         <p class="chips">
             <a class="chip" href=Page::Cause(id.clone()).address()>{words::CAUSE}</a>
             <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
             <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
         </p>
+        {move || fine.get().map(|t| view! { <p class="soft" id="fine">{t}</p> })}
         {move || advice.get().map(|a| body(&wine_id.get_value(), problem, &a))}
     }
     .into_any()
@@ -81,6 +87,77 @@ fn weights(id: StoredValue<String>) -> AnyView {
     .into_any()
 }
 
+/// The other order: by expected money.
+fn by_money(id: &str) -> AnyView {
+    let chip = Chip { label: words::BY_MONEY, spoken: None, on: Arc::new(|w| w.by_money), tap: Rc::new(|w| w.by_money = !w.by_money) };
+    chips(id, words::ORDER_BY, vec![chip])
+}
+
+/// Once nothing was typed for a while: more draws, in slices, so that no tap waits.
+fn at_rest(advice: Memo<Option<Advice>>, id: StoredValue<String>, problem: Problem) -> RwSignal<Option<String>> {
+    let (store, fine, run) = (store(), RwSignal::new(None), StoredValue::new(0_u32));
+    Effect::new(move |_| {
+        advice.track();
+        run.update_value(|n| *n += 1);
+        let mine = run.get_value();
+        fine.set(None);
+        set_timeout(
+            move || {
+                let Some(Some(wine)) = id.try_get_value().map(|id| store.wine_now(&id)) else { return };
+                let list = advice.try_get_untracked().flatten().and_then(|a| a.problems.into_iter().find(|p| p.problem == problem));
+                if let Some(list) = list {
+                    slice(Rest { wine, problem, ranked: list.ranked, wins: Vec::new(), from: 0, mine, run, fine });
+                }
+            },
+            std::time::Duration::from_millis(400),
+        );
+    });
+    fine
+}
+
+/// Draws that are under way.
+struct Rest {
+    wine: Wine,
+    problem: Problem,
+    ranked: Vec<Ranked>,
+    wins: Vec<[u32; 2]>,
+    from: u32,
+    mine: u32,
+    run: StoredValue<u32>,
+    fine: RwSignal<Option<String>>,
+}
+
+fn slice(mut r: Rest) {
+    // Something was typed, or the page was left.
+    if r.run.try_get_value() != Some(r.mine) {
+        return;
+    }
+    let to = (r.from + draws::SLICE).min(draws::MANY);
+    let more = first_counts(&r.wine, r.problem, &r.ranked, r.from..to);
+    r.wins.resize(more.len(), [0, 0]);
+    for ([a, b], [c, d]) in r.wins.iter_mut().zip(more) {
+        *a += c;
+        *b += d;
+    }
+    r.from = to;
+    if to < draws::MANY {
+        set_timeout(move || slice(r), std::time::Duration::from_millis(1));
+        return;
+    }
+    let most = |which: fn(&[u32; 2]) -> u32| r.ranked.iter().zip(&r.wins).max_by_key(|(_, w)| which(w)).map(|(t, w)| (t.name, which(w)));
+    let share = |n: u32| show::fixed(f64::from(n) * 100.0 / f64::from(draws::MANY), 0);
+    let mut text = String::new();
+    if let Some((name, n)) = most(|w| w[0]) {
+        text = format!("By {} draws (±{}): {name} is first in {} of 100.", draws::MANY, show::fixed(draws::error(draws::MANY) * 100.0, 0), share(n));
+    }
+    if weights_open(&r.wine)
+        && let Some((name, n)) = most(|w| w[1])
+    {
+        text.push_str(&format!(" Whatever the weights: {name}, in {}.", share(n)));
+    }
+    let _left = r.fine.try_set((!text.is_empty()).then_some(text));
+}
+
 fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return ().into_any() };
     let file = StoredValue::new(serde_json::to_string(&[advice]).unwrap_or_default());
@@ -96,7 +173,8 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     }
     nodes.extend(entries(words::NOT_READ, not_read));
     nodes.extend(sentences(words::FIRST, &p.first));
-    nodes.push(section(words::RANKED, vec![el("ol", "ranked", rows)]));
+    let nothing = format!("To do nothing is expected to lose {} {} per hL.", show::fixed(p.nothing_per_hl, 1), advice.currency);
+    nodes.push(section(words::RANKED, vec![line("p", "soft", nothing), el("ol", "ranked", rows)]));
     nodes.extend(sentences(words::ERRORS, &p.errors));
     nodes.extend(sentences(words::NO_CURE, &p.no_cure));
     nodes.push(left_out(id, p));
@@ -167,7 +245,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
             ],
         ),
         line("p", "soft", beside),
-        line("p", "soft", shares(r)),
+        line("p", "soft", format!("{}: {} {currency}/hL. {}", words::EXPECTED, show::fixed(r.expected_per_hl.middle, 1), shares(r))),
     ];
     children.extend(marks.into_iter().map(|m| line("p", "mark", m)));
     let beside = Page::Compare(id.to_string(), problem, vec![r.key.to_string()]).address();
@@ -179,7 +257,9 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
 fn shares(r: &Ranked) -> String {
     let total = r.total.middle.max(1e-9);
     let part = |name: &str, s: &Share| format!("{} {}", name.to_lowercase(), show::percent(s.points / total));
-    let first = if r.first_in >= 0.005 { format!(" {} {}.", words::FIRST_IN, tens(r.first_in)) } else { String::new() };
+    let any = r.first_in_any.map_or(String::new(), |s| format!("; whatever the weights, in {}", show::fixed(s * 100.0, 0)));
+    let either = r.first_in >= 0.005 || r.first_in_any.is_some_and(|s| s >= 0.005);
+    let first = if either { format!(" {} {}{any}.", words::FIRST_IN, tens(r.first_in)) } else { String::new() };
     format!(
         "{} points: {}, {}, {}, {}.{first}",
         show::fixed(r.total.middle * 100.0, 0),

@@ -1,7 +1,9 @@
 //! From a wine and typical values to a state: for each quantity an estimate, and how it is known. Acts turn one state
 //! into another.
 
-use crate::knowledge::{Estimate, TYPICAL, Treatment, Typical};
+use crate::chemistry::sulfur;
+use crate::knowledge::{Estimate, STABILITIES, TYPICAL, Treatment, Typical};
+use crate::units::{MgPerL, Ph};
 use crate::wine::*;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -43,14 +45,23 @@ impl State {
     pub fn of(wine: &Wine) -> State {
         let mut state = State::default();
         for which in Quantity::ALL.iter().copied() {
-            let known = match wine.analysis(which) {
-                Some(Ok(value)) if wine.stale.contains(&which) => Some(Known { estimate: around(value), by: KnownBy::Voided }),
+            let read = reading(wine, which);
+            let known = match wine.analysis(read) {
+                Some(Ok(value)) if wine.stale.contains(&read) => Some(Known { estimate: around(value), by: KnownBy::Voided }),
                 Some(Ok(value)) => Some(Known { estimate: exactly(value, Standing::Read), by: KnownBy::Measured }),
-                _ => typical(wine, which).map(|t| Known { estimate: t.value, by: KnownBy::Typical }),
+                _ => typical(wine, read).map(|t| Known { estimate: t.value, by: KnownBy::Typical }),
             };
             if let Some(known) = known.or_else(|| share(which)) {
                 state.values.insert(which, known);
             }
+        }
+        // The molecular share follows from two readings by a cited equation, with the cautious constant.
+        if let (Some(free), Some(ph)) = (state.get(Quantity::FreeSo2), state.get(Quantity::Ph))
+            && let (KnownBy::Measured | KnownBy::Voided, KnownBy::Measured) = (free.by, ph.by)
+            && let Ok(m) = sulfur::molecular(MgPerL(free.estimate.middle), Ph(ph.estimate.middle), sulfur::FIELD)
+        {
+            let estimate = if free.by == KnownBy::Measured { exactly(m.0, Standing::Derived) } else { around(m.0) };
+            state.values.insert(Quantity::MolecularSo2, Known { estimate, by: free.by });
         }
         state
     }
@@ -100,6 +111,13 @@ fn around(value: f64) -> Estimate {
 fn share(which: Quantity) -> Option<Known> {
     let facts = which.facts();
     (!facts.asked && facts.most <= 1.0).then(|| Known { estimate: exactly(1.0, Standing::Derived), by: KnownBy::Share })
+}
+
+/// The quantity whose reading counts for `which`: where the journey asks for another test of the same group, that one's.
+pub fn reading(wine: &Wine, which: Quantity) -> Quantity {
+    let Some(journey) = wine.journey else { return which };
+    let group = STABILITIES.iter().find(|s| s.quantity == which && s.journeys.is_empty()).and_then(|s| s.group);
+    STABILITIES.iter().find(|s| group.is_some() && s.group == group && s.journeys.contains(&journey)).map_or(which, |s| s.quantity)
 }
 
 /// The first typical row that fits the wine.
