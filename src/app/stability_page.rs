@@ -22,7 +22,6 @@ pub fn page(id: &str) -> AnyView {
     };
     let wine_id = StoredValue::new(id.to_string());
     let advice = Memo::new(move |_| store.wine(&wine_id.get_value()).map(|w| advise(&w, store.today())));
-    let all = Memo::new(move |_| advice.with(|a| a.as_ref().map(|a| a.stabilities.clone()).unwrap_or_default()));
     let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
     let measured: Vec<Quantity> = Quantity::ALL.iter().copied().filter(|q| matches!(wine.analysis(*q), Some(Ok(_)))).collect();
     let stale = measured
@@ -43,11 +42,9 @@ pub fn page(id: &str) -> AnyView {
     view! {
         <p class="crumb"><a href=Page::Wine(id.to_string()).address()>{name}</a></p>
         <h1>{words::STABILITY}</h1>
-        {move || view! { <p class="answer" role="status">{all.with(|a| answer(a))}</p> }}
-        {move || all.with(|a| paper(vec![el("ul", "facts", a.iter().map(row).collect())]))}
-        {move || advice.with(|a| a.as_ref().map(|a| paper(vec![next(a)])))}
+        {move || advice.with(|a| a.as_ref().map(|a| paper(picture(a))))}
         {move || {
-            let lines = store.wine(&wine_id.get_value()).map(|w| all.with(|a| request(&w, a))).unwrap_or_default();
+            let lines = store.wine(&wine_id.get_value()).zip(advice.get()).map(|(w, a)| request(&w, &a.stabilities)).unwrap_or_default();
             (!lines.is_empty()).then(|| {
                 let file = lines.join("\n");
                 view! {
@@ -63,6 +60,12 @@ pub fn page(id: &str) -> AnyView {
         {changed}
     }
     .into_any()
+}
+
+/// The answer, each stability against its limit, and what to measure next.
+fn picture(a: &Advice) -> Vec<Node> {
+    let answer = Node::With("role", "status".into(), Box::new(line("p", "answer", answer(&a.stabilities))));
+    vec![answer, el("ul", "facts", a.stabilities.iter().map(row).collect()), next(a)]
 }
 
 /// The tests that are worth more than they cost.

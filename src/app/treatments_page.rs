@@ -8,13 +8,14 @@ use super::{files, words};
 use crate::advice::{Advice, ProblemAdvice, advise};
 use crate::law::Legality;
 use crate::stability::draws;
-use crate::treatment::acceptability::{first_counts, weights_open};
+use crate::treatment::acceptability::{finer, first_counts};
 use crate::treatment::{Ranked, Share, Span};
 use crate::units::show;
 use crate::wine::*;
 use leptos::prelude::*;
 use std::rc::Rc;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicU32, Ordering::Relaxed};
 
 /// The page.
 #[component]
@@ -33,7 +34,7 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
         return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_PROBLEM}</p><a class="main" href=Page::Wine(id).address()>{words::THE_WINE}</a> }.into_any();
     };
     let advice = Memo::new(move |_| store.wine(&wine_id.get_value()).map(|w| advise(&w, store.today())));
-    let fine = at_rest(advice, wine_id, problem);
+    let fine = at_rest(advice, id.clone(), problem);
     let tabs = wine
         .problems
         .iter()
@@ -55,7 +56,7 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
             <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
             <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
         </p>
-        {move || fine.get().map(|t| view! { <p class="soft" id="fine">{t}</p> })}
+        <p class="soft" id="fine">{fine}</p>
         {move || advice.get().map(|a| body(&wine_id.get_value(), problem, &a))}
     }
     .into_any()
@@ -93,24 +94,19 @@ fn by_money(id: &str) -> AnyView {
     chips(id, words::ORDER_BY, vec![chip])
 }
 
+/// Counts the changes, so that draws under way for an older state stop.
+static RUN: AtomicU32 = AtomicU32::new(0);
+
 /// Once nothing was typed for a while: more draws, in slices, so that no tap waits.
-fn at_rest(advice: Memo<Option<Advice>>, id: StoredValue<String>, problem: Problem) -> RwSignal<Option<String>> {
-    let (store, fine, run) = (store(), RwSignal::new(None), StoredValue::new(0_u32));
+fn at_rest(advice: Memo<Option<Advice>>, id: String, problem: Problem) -> RwSignal<String> {
+    let (store, fine) = (store(), RwSignal::new(String::new()));
     Effect::new(move |_| {
-        advice.track();
-        run.update_value(|n| *n += 1);
-        let mine = run.get_value();
-        fine.set(None);
-        set_timeout(
-            move || {
-                let Some(Some(wine)) = id.try_get_value().map(|id| store.wine_now(&id)) else { return };
-                let list = advice.try_get_untracked().flatten().and_then(|a| a.problems.into_iter().find(|p| p.problem == problem));
-                if let Some(list) = list {
-                    slice(Rest { wine, problem, ranked: list.ranked, wins: Vec::new(), from: 0, mine, run, fine });
-                }
-            },
-            std::time::Duration::from_millis(400),
-        );
+        let list = advice.get().and_then(|a| a.problems.into_iter().find(|p| p.problem == problem));
+        let run = RUN.fetch_add(1, Relaxed) + 1;
+        fine.set(String::new());
+        if let Some((wine, list)) = store.wine_now(&id).zip(list) {
+            slice(Rest { wine, problem, ranked: list.ranked, wins: Vec::new(), from: 0, run, fine }, 400);
+        }
     });
     fine
 }
@@ -122,40 +118,33 @@ struct Rest {
     ranked: Vec<Ranked>,
     wins: Vec<[u32; 2]>,
     from: u32,
-    mine: u32,
-    run: StoredValue<u32>,
-    fine: RwSignal<Option<String>>,
+    run: u32,
+    fine: RwSignal<String>,
 }
 
-fn slice(mut r: Rest) {
-    // Something was typed, or the page was left.
-    if r.run.try_get_value() != Some(r.mine) {
-        return;
-    }
-    let to = (r.from + draws::SLICE).min(draws::MANY);
-    let more = first_counts(&r.wine, r.problem, &r.ranked, r.from..to);
-    r.wins.resize(more.len(), [0, 0]);
-    for ([a, b], [c, d]) in r.wins.iter_mut().zip(more) {
-        *a += c;
-        *b += d;
-    }
-    r.from = to;
-    if to < draws::MANY {
-        set_timeout(move || slice(r), std::time::Duration::from_millis(1));
-        return;
-    }
-    let most = |which: fn(&[u32; 2]) -> u32| r.ranked.iter().zip(&r.wins).max_by_key(|(_, w)| which(w)).map(|(t, w)| (t.name, which(w)));
-    let share = |n: u32| show::fixed(f64::from(n) * 100.0 / f64::from(draws::MANY), 0);
-    let mut text = String::new();
-    if let Some((name, n)) = most(|w| w[0]) {
-        text = format!("By {} draws (±{}): {name} is first in {} of 100.", draws::MANY, show::fixed(draws::error(draws::MANY) * 100.0, 0), share(n));
-    }
-    if weights_open(&r.wine)
-        && let Some((name, n)) = most(|w| w[1])
-    {
-        text.push_str(&format!(" Whatever the weights: {name}, in {}.", share(n)));
-    }
-    let _left = r.fine.try_set((!text.is_empty()).then_some(text));
+fn slice(mut r: Rest, wait: u64) {
+    set_timeout(
+        move || {
+            if RUN.load(Relaxed) != r.run {
+                return;
+            }
+            let to = (r.from + draws::SLICE).min(draws::MANY);
+            let more = first_counts(&r.wine, r.problem, &r.ranked, r.from..to);
+            r.wins.resize(more.len(), [0, 0]);
+            for ([a, b], [c, d]) in r.wins.iter_mut().zip(more) {
+                *a += c;
+                *b += d;
+            }
+            r.from = to;
+            if to < draws::MANY {
+                slice(r, 1);
+            } else {
+                // The page may have been left.
+                let _left = r.fine.try_set(finer(&r.wine, &r.ranked, &r.wins));
+            }
+        },
+        std::time::Duration::from_millis(wait),
+    );
 }
 
 fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {

@@ -7,6 +7,7 @@ use super::words;
 use crate::knowledge::{PROBLEMS, TESTS, Treatment};
 use crate::wine::*;
 use leptos::prelude::*;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -28,13 +29,7 @@ pub fn WinePage(id: String) -> impl IntoView {
             let unit = q.facts().unit;
             let label = if unit.is_empty() { q.label().to_string() } else { format!("{} ({unit})", q.label()) };
             let start = wine.analyses.get(&q).map(|t| t.0.clone()).unwrap_or_default();
-            let set = move |w: &mut Wine, text: String| {
-                if text.is_empty() {
-                    w.analyses.remove(&q);
-                } else {
-                    w.analyses.insert(q, AsTyped(text));
-                }
-            };
+            let set = move |w: &mut Wine, text: String| own_of(&mut w.analyses, q, text);
             field(&id, &format!("analyses.{}", q.key()), label, q != Quantity::StorageTemperature, start, Box::new(set))
         })
         .collect_view();
@@ -94,22 +89,28 @@ fn yes_no(id: &str, q: Quantity) -> AnyView {
         spoken: Some(format!("{}: {label}", q.label())),
         on: Arc::new(move |w| w.analyses.get(&q).is_some_and(|t| t.0 == text)),
         tap: Rc::new(move |w| {
-            if w.analyses.get(&q).is_some_and(|t| t.0 == text) {
-                w.analyses.remove(&q);
-            } else {
-                w.analyses.insert(q, AsTyped(text.into()));
-            }
+            let pressed = w.analyses.get(&q).is_some_and(|t| t.0 == text);
+            own_of(&mut w.analyses, q, if pressed { String::new() } else { text.into() });
         }),
     };
     chips(id, q.label(), vec![chip(words::YES, YES), chip(words::NO, NO)])
 }
 
 /// Sets an own figure, or takes it out where nothing is typed.
-fn own<K: Ord>(list: &mut std::collections::BTreeMap<K, AsTyped>, key: K, text: String) {
+fn own(list: &mut BTreeMap<String, AsTyped>, key: &str, text: String) {
     if text.is_empty() {
-        list.remove(&key);
+        list.remove(key);
     } else {
-        list.insert(key, AsTyped(text));
+        list.insert(key.to_string(), AsTyped(text));
+    }
+}
+
+/// The same for a quantity.
+fn own_of(list: &mut BTreeMap<Quantity, AsTyped>, q: Quantity, text: String) {
+    if text.is_empty() {
+        list.remove(&q);
+    } else {
+        list.insert(q, AsTyped(text));
     }
 }
 
@@ -117,22 +118,22 @@ fn own<K: Ord>(list: &mut std::collections::BTreeMap<K, AsTyped>, key: K, text: 
 fn scale(id: &str, wine: &Wine) -> AnyView {
     use crate::units::show::plain;
     let typed = |t: Option<&AsTyped>| t.map(|t| t.0.clone()).unwrap_or_default();
-    let losses = PROBLEMS
+    let losses: Vec<AnyView> = PROBLEMS
         .iter()
         .map(|f| {
-            let p = f.problem;
-            let label = format!("{} (%; built in: {})", p.label(), plain(f.loss_percent.middle));
-            field(id, &format!("losses.{}", p.key()), label, true, typed(wine.losses.get(&p)), Box::new(move |w, t| own(&mut w.losses, p, t)))
+            let key = f.problem.key();
+            let label = format!("{} (%; built in: {})", f.problem.label(), plain(f.loss_percent.middle));
+            field(id, &format!("losses.{key}"), label, true, typed(wine.losses.get(key)), Box::new(move |w, t| own(&mut w.losses, key, t)))
         })
-        .collect_view();
-    let tests = TESTS
+        .collect();
+    let tests: Vec<AnyView> = TESTS
         .iter()
         .map(|f| {
             let q = f.quantity;
             let label = format!("{} (built in: {} EUR of {})", q.label(), plain(f.price.middle), f.year);
-            field(id, &format!("test_prices.{}", q.key()), label, true, typed(wine.test_prices.get(&q)), Box::new(move |w, t| own(&mut w.test_prices, q, t)))
+            field(id, &format!("test_prices.{}", q.key()), label, true, typed(wine.test_prices.get(&q)), Box::new(move |w, t| own_of(&mut w.test_prices, q, t)))
         })
-        .collect_view();
+        .collect();
     view! {
         <details><summary>{words::LOSSES}</summary><p class="soft">{words::LOSSES_LEAD}</p><div class="fields">{losses}</div></details>
         <details><summary>{words::TEST_PRICES}</summary><div class="fields">{tests}</div></details>
@@ -162,13 +163,7 @@ pub fn price(id: &str, wine: &Wine, t: &'static Treatment) -> AnyView {
         None => format!("{} (per {unit})", t.name),
     };
     let start = wine.prices.get(t.key).map(|p| p.0.clone()).unwrap_or_default();
-    let set = move |w: &mut Wine, text: String| {
-        if text.is_empty() {
-            w.prices.remove(t.key);
-        } else {
-            w.prices.insert(t.key.to_string(), AsTyped(text));
-        }
-    };
+    let set = move |w: &mut Wine, text: String| own(&mut w.prices, t.key, text);
     field(id, &format!("prices.{}", t.key), label, true, start, Box::new(set))
 }
 

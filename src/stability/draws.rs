@@ -18,21 +18,28 @@ pub fn error(draws: u32) -> f64 {
     1.0 / libm::sqrt(f64::from(draws.max(1)))
 }
 
-/// Roots of the first primes, enough for the quantities and for the counts of every treatment.
+/// Roots of the first primes, enough for the quantities and for the counts of every treatment. Left out are those near a
+/// fraction of small denominator k, `k·|k·√p − nearest whole| < 0.02`: their draws come round so slowly that 256 of them are
+/// uneven by more than the stated error.
 static ROOTS: LazyLock<Vec<f64>> = LazyLock::new(|| {
     let count = TREATMENTS.len() * 4 + 16;
-    let mut primes: Vec<u32> = Vec::with_capacity(count);
+    let (mut primes, mut roots): (Vec<u32>, Vec<f64>) = (Vec::with_capacity(count), Vec::with_capacity(count));
     let mut n = 2;
-    while primes.len() < count {
+    while roots.len() < count {
         if primes.iter().take_while(|p| *p * *p <= n).all(|p| n % p != 0) {
             primes.push(n);
+            roots.extend(Some(libm::sqrt(f64::from(n))).filter(|r| is_even(*r)));
         }
         n += 1;
     }
-    primes.into_iter().map(|p| libm::sqrt(f64::from(p))).collect()
+    roots
 });
 
-/// The root of the nth prime, counted from 0: the key of one sequence of draws.
+fn is_even(root: f64) -> bool {
+    (1..=8).map(f64::from).all(|k| k * (k * root - libm::round(k * root)).abs() >= 0.02)
+}
+
+/// The root of the nth prime that is kept, counted from 0: the key of one sequence of draws.
 pub fn root(nth: usize) -> f64 {
     ROOTS.get(nth).copied().unwrap_or(std::f64::consts::SQRT_2)
 }

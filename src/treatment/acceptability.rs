@@ -5,7 +5,8 @@
 use super::ranking::{Ranked, Setting, Span, class};
 use super::scales;
 use crate::knowledge::{Estimate, TREATMENTS};
-use crate::stability::draws::{DRAWS, fraction, root, triangle};
+use crate::stability::draws::{DRAWS, MANY, error, fraction, root, triangle};
+use crate::units::show;
 use crate::wine::{Problem, Quantity, Weights, Wine};
 use serde::Serialize;
 use std::ops::Range;
@@ -69,6 +70,22 @@ pub fn first_counts(wine: &Wine, problem: Problem, ranked: &[Ranked], draws: Ran
         }
     }
     wins
+}
+
+/// The first places by the draws of a page at rest, in words; empty where there is nothing to say.
+pub fn finer(wine: &Wine, ranked: &[Ranked], wins: &[[u32; 2]]) -> String {
+    let most = |open: bool| {
+        let of = |w: &[u32; 2]| if open { w[1] } else { w[0] };
+        ranked.iter().zip(wins).max_by_key(|(_, w)| of(w)).map(|(r, w)| (r.name, show::fixed(f64::from(of(w)) * 100.0 / f64::from(MANY), 0)))
+    };
+    let Some((name, n)) = most(false) else { return String::new() };
+    let mut text = format!("By {MANY} draws (±{}): {name} is first in {n} of 100.", show::fixed(error(MANY) * 100.0, 0));
+    if weights_open(wine)
+        && let Some((name, n)) = most(true)
+    {
+        text.push_str(&format!(" Whatever the weights: {name}, in {n}."));
+    }
+    text
 }
 
 /// Four weights that sum to 1, spread evenly over all there are, from three shares: the gaps between them in order.

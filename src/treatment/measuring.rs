@@ -117,7 +117,7 @@ pub fn measure_next(wine: &Wine, state: &State, all: &[Stability], ranked: &[(Pr
 
 fn answer(best: &[Worth], weighed: usize) -> String {
     match best {
-        [] if weighed == 0 => "All that is judged here was measured.".into(),
+        [] if weighed == 0 => "Nothing that is judged here is left to measure.".into(),
         [] => "Nothing more is worth its price by these figures. What was not measured stays not known.".into(),
         [first, ..] => format!(
             "Measure next: {}. In {} of 100 draws it changes what to do.",

@@ -130,9 +130,9 @@ pub struct Wine {
     /// no own figure in `losses`.
     #[serde(skip_serializing_if = "empty")]
     pub loss_percent: AsTyped,
-    /// The same for single problems, % of its value, as typed.
+    /// The same for single problems, by their keys, % of its value, as typed.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    pub losses: BTreeMap<Problem, AsTyped>,
+    pub losses: BTreeMap<String, AsTyped>,
     /// What a day of delay costs, money per hectolitre, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub cost_per_day: AsTyped,
@@ -243,7 +243,7 @@ impl Wine {
 
     /// The same for one problem, if given for it and readable.
     pub fn loss_by(&self, problem: Problem) -> Option<Result<f64, InputError>> {
-        read_text(self.losses.get(&problem)?, &format!("losses.{}", problem.key()), "%", share).map(|r| r.map(|p| p / 100.0))
+        read_text(self.losses.get(problem.key())?, &format!("losses.{}", problem.key()), "%", share).map(|r| r.map(|p| p / 100.0))
     }
 
     /// What a day of delay costs, money per hectolitre, if given and readable.
@@ -286,11 +286,10 @@ impl Wine {
         for (kit, entry) in &defaults.kit {
             self.kit.entry(*kit).or_insert_with(|| entry.clone());
         }
-        for (key, price) in &defaults.prices {
-            self.prices.entry(key.clone()).or_insert_with(|| price.clone());
-        }
-        for (problem, loss) in &defaults.losses {
-            self.losses.entry(*problem).or_insert_with(|| loss.clone());
+        for (own, default) in [(&mut self.prices, &defaults.prices), (&mut self.losses, &defaults.losses)] {
+            for (key, figure) in default {
+                own.entry(key.clone()).or_insert_with(|| figure.clone());
+            }
         }
         for (which, price) in &defaults.test_prices {
             self.test_prices.entry(*which).or_insert_with(|| price.clone());
@@ -340,7 +339,7 @@ impl Wine {
         errors.extend(self.litres().and_then(Result::err));
         errors.extend(self.value().and_then(Result::err));
         errors.extend([self.loss(), self.per_day(), self.per_point(), self.shelf_life()].into_iter().flatten().filter_map(Result::err));
-        errors.extend(self.losses.keys().filter_map(|p| self.loss_by(*p)?.err()));
+        errors.extend(self.losses.keys().filter_map(|p| self.loss_by(Problem::from_key(p)?)?.err()));
         errors.extend(self.test_prices.keys().filter_map(|q| self.test_price(*q)?.err()));
         errors.extend(self.labour().and_then(Result::err));
         errors.extend(self.prices.keys().filter_map(|k| self.price(k)?.err()));
