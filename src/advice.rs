@@ -291,6 +291,9 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
     if wine.made_in.is_none() {
         say("Country made in", if wine.sold_in.is_empty() { "not known".into() } else { "the rules for wine made in the market itself".into() });
     }
+    if wine.journey.is_none() {
+        say("Where it travels", "not said: the usual heat test, not the mild nor the hard one".into());
+    }
     if wine.sold_in.is_empty() {
         say("Where it is sold", "not known: the law of no market of sale is checked".into());
     }

@@ -38,7 +38,6 @@ pub fn first_counts(wine: &Wine, problem: Problem, ranked: &[Ranked], draws: Ran
     let spans = |r: &Ranked| {
         if money { [r.effect.value, r.money_per_hl, r.days, r.impact_points] } else { [r.effect.value, r.cost.value, r.time.value, r.origin.value] }
     };
-    let last = TREATMENTS.len() * 4;
     let keyed: Vec<(usize, [(Span, f64); 4])> = ranked
         .iter()
         .enumerate()
@@ -50,7 +49,7 @@ pub fn first_counts(wine: &Wine, problem: Problem, ranked: &[Ranked], draws: Ran
         })
         .collect();
     for draw in draws {
-        let any = even_weights([0, 1, 2].map(|k| fraction(root(last + k), draw)));
+        let any = even_weights(STEPS.map(|step| fraction(step, draw)));
         let mut best: [Option<(usize, f64)>; 2] = [None, None];
         for (i, counts) in &keyed {
             let values = counts.map(|(span, root)| at(span, fraction(root, draw)));
@@ -87,6 +86,10 @@ pub fn finer(wine: &Wine, ranked: &[Ranked], wins: &[[u32; 2]]) -> String {
     }
     text
 }
+
+/// Steps of the draws of weights: the powers of 1/g, where g⁴ = g + 1. They fill the cube of three shares evenly (the additive
+/// recurrence of three dimensions) and follow none of the roots that key the other draws.
+const STEPS: [f64; 3] = [0.819_172_513_396_164_4, 0.671_043_606_703_789_3, 0.549_700_477_901_970_3];
 
 /// Four weights that sum to 1, spread evenly over all there are, from three shares: the gaps between them in order.
 fn even_weights(shares: [f64; 3]) -> [f64; 4] {

@@ -293,6 +293,70 @@ test('each stability stands against its limit, and a voided reading no longer pa
   await context.close();
 });
 
+test('the journey and what was seen change the picture; what is worth measuring follows, and its price can be typed', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await chip(page, 'White').click();
+  await chip(page, 'Fermentation over').click();
+  await page.getByRole('group', { name: 'Where it travels' }).getByRole('button', { name: 'Hot market or long voyage' }).click();
+  await page.getByText('Analyses', { exact: true }).click();
+  await page.getByLabel('Mini-contact test, drop (%)').fill('2');
+  await page.getByRole('button', { name: 'Crystals after 3 days at −4 °C: Yes' }).click();
+  await page.getByRole('link', { name: 'How stable it is' }).click();
+  await page.waitForSelector('.bar.limit');
+  const text = await page.locator('main').innerText();
+  assert.match(text, /Protein by the hard test/);
+  assert.match(text, /Conflict: “Bitartrate by the cold hold” says unstable/);
+  const protein = page.locator('details.stability', { hasText: 'Protein by the hard test' });
+  assert.doesNotMatch(await protein.innerText(), /shipped across the equator/, 'the test is behind a tap');
+  await protein.locator('summary').click();
+  assert.match(await protein.innerText(), /shipped across the equator/);
+  assert.match(text, /Measure next: [^]*In \d+ of 100 draws it changes what to do\. It saves about/);
+  const first = await page.locator('ol.facts strong').first().innerText();
+  await page.goBack();
+  await page.getByText('Money', { exact: true }).click();
+  await page.getByText('Own prices of tests', { exact: true }).click();
+  await page.getByLabel(first, { exact: false }).last().fill('90000');
+  await page.getByLabel('Loss when a need is not met', { exact: false }).fill('50');
+  await page.getByRole('link', { name: 'How stable it is' }).click();
+  await page.waitForSelector('ol.facts strong');
+  assert.ok(!(await page.locator('ol.facts strong').allInnerTexts()).includes(first));
+  page.assertClean();
+  await context.close();
+});
+
+test('the order by money, and more draws at rest that hold up no tap', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Hard young red' }).click();
+  await page.waitForSelector('.ranked li');
+  await page.waitForFunction(() => /By 1000 draws \(±3\): .* is first in \d+ of 100\. Whatever the weights: /.test(document.querySelector('#fine').innerText));
+  const list = () => page.locator('.ranked > li').evaluateAll((all) => all.map((li) => Number(li.innerText.match(/Expected money: ([\d.]+)/)[1])));
+  await page.locator('details.weights summary').click();
+  const cdp = await context.newCDPSession(page);
+  await cdp.send('Emulation.setCPUThrottlingRate', { rate: 4 });
+  await page.evaluate(() => {
+    window.long = [];
+    new PerformanceObserver((l) => window.long.push(...l.getEntries().map((e) => [e.startTime, e.duration]))).observe({ type: 'longtask' });
+    document.addEventListener('click', () => { window.tapped = performance.now(); }, { capture: true });
+  });
+  await page.getByRole('button', { name: 'Rank by expected money' }).click();
+  await page.waitForFunction(() => document.querySelector('#fine').innerText === '');
+  await page.waitForFunction(() => /By 1000 draws \(±3\): .* is first in \d+ of 100\.$/.test(document.querySelector('#fine').innerText));
+  const long = await page.evaluate(() => window.long.filter(([start]) => start > window.tapped + 390));
+  assert.deepEqual(long, [], 'no long task in the draws at rest');
+  await cdp.send('Emulation.setCPUThrottlingRate', { rate: 1 });
+  const helps = await page.locator('.ranked > li').evaluateAll((all) => all.map((li) => /Helps a little/.test(li.innerText)));
+  const money = (await list()).filter((_, i) => !helps[i]);
+  assert.deepEqual(money, [...money].sort((a, b) => a - b));
+  assert.match(await page.locator('main').innerText(), /To do nothing is expected to lose [\d.]+ EUR per hL/);
+  page.assertClean();
+  await context.close();
+});
+
 test('axe finds nothing on any page, light and dark, phone and desktop; nothing scrolls sideways', async () => {
   for (const [colorScheme, width] of [['light', 360], ['dark', 360], ['light', 1280], ['dark', 320]]) {
     const { page, context } = await newPage(browser, { colorScheme, width, height: 740 });
