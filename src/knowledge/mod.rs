@@ -202,6 +202,43 @@ mod tests {
     }
 
     #[test]
+    fn a_stability_needs_one_limit_and_a_test_with_its_price() {
+        let good = r#"
+            [[stability]]
+            key = "iron"
+            name = "Iron"
+            quantity = "iron"
+            error_share = 0.1
+            error_plus = 0.0
+            bands = [{ ceiling = 6.0, why = { text = "Below 6 mg/L.", standing = "common_practice" } }]
+            test = { text = "By a laboratory.", standing = "common_practice" }
+            [[test]]
+            quantity = "iron"
+            price = { low = 1.0, middle = 2.0, high = 3.0, standing = "judgement" }
+            year = 2026
+            days = { low = 1.0, middle = 2.0, high = 3.0, standing = "judgement" }
+            before_days = { low = 1.0, middle = 2.0, high = 3.0, standing = "judgement" }
+            place = "laboratory"
+            sample_ml = 50.0
+        "#;
+        let errors = |from: &str, to: &str| {
+            assert!(good.contains(from), "{from}");
+            compile(&[Input { name: "one.toml".into(), text: good.replacen(from, to, 1) }]).err().unwrap_or_default().join("\n")
+        };
+        assert_eq!(errors("Iron", "Iron"), "");
+        assert!(errors("[[test]]\n            quantity = \"iron\"", "[[test]]\n            quantity = \"copper\"").contains("no test is listed"));
+        assert!(errors("{ ceiling = 6.0,", "{ ceiling = 6.0, floor = 1.0,").contains("a floor or a ceiling, not both"));
+        assert!(errors("year = 2026", "year = 26").contains("the year of its price"));
+        assert!(
+            errors(
+                "{ low = 1.0, middle = 2.0, high = 3.0, standing = \"judgement\" }\n            year",
+                "{ low = -1.0, middle = 2.0, high = 3.0, standing = \"judgement\" }\n            year"
+            )
+            .contains("price is negative")
+        );
+    }
+
+    #[test]
     fn figures_and_texts_read_back_as_they_were() {
         let figures = [0.0, 0.1, -0.25, 1.0, 299.6, 0.000_001, -12_345.678, 35.001, 9e9, 0.3, 2.545];
         let mut to = Packer::default();

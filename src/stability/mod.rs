@@ -237,7 +237,7 @@ pub fn test_price(wine: &Wine, t: &TestFacts) -> Option<[f64; 3]> {
 /// “50 mL, by 2027-02-01, about 20 EUR”: what a test needs.
 fn takes(wine: &Wine, which: Quantity) -> String {
     let Some(t) = test_of(which) else { return String::new() };
-    let mut words = vec![if t.sample_ml > 0.0 { format!("{} mL", show::plain(t.sample_ml)) } else { "in the cellar".to_string() }];
+    let mut words = vec![format!("{} mL", show::plain(t.sample_ml))];
     words.extend(sample_by(wine, t).map(|d| format!("sample by {}", d.show())));
     words.extend(test_price(wine, t).map(|[low, _, high]| format!("{} {}", show::range(low, high), wine.money())));
     format!(" [{}]", words.join("; "))
@@ -246,7 +246,9 @@ fn takes(wine: &Wine, which: Quantity) -> String {
 /// A request to a laboratory: what is not known or doubtful, and what the problems named ask for, with sample, last day and
 /// price of each, and how to send it. Empty where nothing is to be asked.
 pub fn request(wine: &Wine, all: &[Stability]) -> Vec<String> {
-    let wanted: Vec<&Stability> = all.iter().filter(|s| s.wanted).collect();
+    // What is looked at or measured in the tank is not sent away.
+    let sent = |s: &&Stability| s.wanted && test_of(s.quantity).is_some_and(|t| t.sample_ml > 0.0);
+    let wanted: Vec<&Stability> = all.iter().filter(sent).collect();
     let mut asked: Vec<String> = wanted.iter().map(|s| format!("{}: {}{}", s.name, s.test, takes(wine, s.quantity))).collect();
     let mut sample: f64 = wanted.iter().filter_map(|s| test_of(s.quantity)).map(|t| t.sample_ml).sum();
     for facts in crate::knowledge::PROBLEMS.iter().filter(|p| wine.problems.contains(&p.problem)) {

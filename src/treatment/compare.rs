@@ -40,7 +40,7 @@ pub fn compare(wine: &Wine, setting: &Setting<'_>, treatments: &[&'static Treatm
 
 type Count = (&'static str, fn(&Wine, &'static Treatment, &Ranked) -> String);
 
-const COUNTS: [Count; 25] = [
+const COUNTS: [Count; 26] = [
     ("Usable here", |w, t, _| {
         let against = reasons(w, t);
         if against.is_empty() { "yes".into() } else { against.iter().map(|r| r.words().0).collect::<Vec<_>>().join(", ") }
@@ -51,6 +51,7 @@ const COUNTS: [Count; 25] = [
     }),
     ("Adds", |_, t, _| t.effects.iter().filter(|e| e.adds.is_some_and(|a| a.high > 0.0)).map(|e| bare(e.on)).collect::<Vec<_>>().join(", ")),
     ("Cost per hL", |w, _, r| format!("{} {}{}", coins(r.money_per_hl), w.money(), if r.product_per_hl.is_none() { ", its price a guess" } else { "" })),
+    ("Expected money per hL", |_, _, r| coins(r.expected_per_hl)),
     ("Product per hL", |_, _, r| r.product_per_hl.map_or("not known".into(), coins)),
     ("Wine lost per hL", |_, _, r| coins(r.lost_wine_per_hl)),
     ("Labour per hL", |_, _, r| coins(r.labour_per_hl)),
