@@ -5,7 +5,7 @@ pub mod draws;
 
 use crate::derived;
 use crate::knowledge::{NeedBand, STABILITIES, ShelfNote, StabilityFacts, TESTS, TestFacts};
-use crate::state::{KnownBy, State};
+use crate::state::{KnownBy, State, kept_as};
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -143,7 +143,7 @@ pub fn facts_of(wine: &Wine, key: &str) -> Option<(&'static StabilityFacts, &'st
 fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Stability> {
     let band = band(wine, facts)?;
     let (limit, least) = band.ceiling.map(|c| (c, false)).or(band.floor.map(|f| (f, true)))?;
-    let known = state.get(facts.quantity)?;
+    let known = state.get(kept_as(facts))?;
     let e = known.estimate;
     let value = match known.by {
         KnownBy::Measured => {

@@ -81,7 +81,7 @@ const COUNTS: [Count; 26] = [
     ("Stays in the wine", |_, t, _| if t.stays { "yes, an additive".into() } else { "no".into() }),
     ("Who", |_, t, _| t.access.label().into()),
     ("Equipment", |_, t, _| t.kit.iter().map(|k| k.label()).collect::<Vec<_>>().join(if t.any_kit { " or " } else { ", " })),
-    ("Measure again", |_, t, _| t.voids.iter().map(|q| bare(*q)).collect::<Vec<_>>().join(", ")),
+    ("Measure again", |_, t, _| crate::state::voids(t).iter().map(|q| bare(*q)).collect::<Vec<_>>().join(", ")),
 ];
 
 fn bare(q: Quantity) -> String {

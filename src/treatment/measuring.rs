@@ -8,7 +8,7 @@ use super::suit::reasons;
 use crate::knowledge::*;
 use crate::sorting::sort;
 use crate::stability::{Stability, facts_of, sample_by, test_of, test_price};
-use crate::state::{KnownBy, State, reading};
+use crate::state::{KnownBy, State, kept_as, reading};
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -145,7 +145,7 @@ fn needs(wine: &Wine, state: &State, all: &[Stability]) -> Vec<Need> {
     }
     for s in all.iter().filter(|s| s.wanted && s.by != KnownBy::Measured) {
         let Some((facts, band)) = facts_of(wine, s.key).filter(|(f, _)| !f.no_verdict) else { continue };
-        let (Some(problem), Some(known)) = (facts.problem, state.get(facts.quantity)) else { continue };
+        let (Some(problem), Some(known)) = (facts.problem, state.get(kept_as(facts))) else { continue };
         if needs.iter().any(|n| n.quantity == s.quantity && n.problem == problem) {
             continue;
         }
