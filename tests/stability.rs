@@ -109,6 +109,14 @@ fn molecular_so2_against_its_floor() {
     let w = Wine { stale: vec![Quantity::FreeSo2], ..wine(Colour::White, &[(Quantity::FreeSo2, "40"), (Quantity::Ph, "3.25")]) };
     assert_eq!(of(&w, "molecular_so2").status, Status::Unknown);
 }
+/// Where the colour is not known the strictest limit counts, the least and the most alike.
+#[test]
+fn an_unknown_colour_is_judged_by_the_strictest_limit() {
+    let w = Wine { colour: None, ..wine(Colour::White, &[]) };
+    assert!(
+        (of(&w, "clarity").limit - 1.0).abs() < 1e-9 && (of(&w, "molecular_so2").limit - 0.8).abs() < 1e-9 && (of(&w, "calcium").limit - 60.0).abs() < 1e-9
+    );
+}
 /// Van de Water 2010: 1-50 cells/mL is danger. Study of 260 wines: no Brettanomyces below 245 µg/L of 4-ethylphenol.
 #[test]
 fn brettanomyces_by_cells_and_by_its_taint() {
@@ -154,6 +162,8 @@ fn tests_that_disagree_are_shown_and_not_mixed() {
     let held = asked(&Wine { past: vec![Past::Inhibited], ..wine(Colour::White, &[]) });
     assert!(held.contains(&"cold_hold") && !held.contains(&"bitartrate"));
     assert!(!asked(&wine(Colour::White, &[(Quantity::ColdHold, "no")])).contains(&"bitartrate"));
+    let near = asked(&wine(Colour::White, &[(Quantity::ConductivityDrop, "5")]));
+    assert!(near.contains(&"bitartrate") && near.contains(&"cold_hold"), "a doubtful drop calls for the cold hold");
 }
 /// Handbook of Enology: metatartaric acid is spent after 3 months at 20 °C; said only where the wine is to keep longer.
 #[test]

@@ -157,7 +157,7 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
         let none = if m.nothing_needed > 0.05 { format!(", and in {} nothing needs to be done", tens(m.nothing_needed)) } else { String::new() };
         let worth = format!(" Knowing it is worth about {} {} per hL, less the price of the test.", show::fixed(m.worth_per_hl, 1), advice.currency);
-        let what = words::MEASURE_WORTH.replace("{}", &m.quantity.label().to_lowercase());
+        let what = words::MEASURE_WORTH.replace("{}", &show::inside(m.quantity.label()));
         nodes.push(line("p", "mark", format!("{what}: in {} it changes what to do{none}.{worth}", tens(m.changes))));
     }
     nodes.extend(entries(words::NOT_READ, not_read));

@@ -332,6 +332,6 @@ mod tests {
         let standings: Vec<usize> = super::Standing::ALL.iter().map(|s| of(*s)).collect();
         assert_eq!((counts.as_slice(), standings.as_slice()), (COUNTS.as_slice(), STANDINGS.as_slice()));
     }
-    const COUNTS: [usize; 6] = [78, 129, 26, 38, 91, 228];
+    const COUNTS: [usize; 6] = [78, 129, 26, 38, 91, 229];
     const STANDINGS: [usize; 5] = [593, 41, 680, 165, 532];
 }

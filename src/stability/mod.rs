@@ -115,8 +115,9 @@ pub fn of_state(wine: &Wine, state: &State) -> Vec<Stability> {
         {
             s.notes.push(format!("Conflict: “{}” says {}. Results of different tests do not mix: go by the worse until both agree.", other.2, other.1.label()));
         }
-        // One test of a kind is enough to ask for: one that was read, else the first that judges this wine.
-        s.wanted &= !others.any(|(j, g)| matches!(g.1, Status::Stable | Status::Doubtful | Status::Unstable) || (j < i && g.3));
+        // One test of a kind is enough to ask for: one that told, else the first that judges this wine. Beside a doubtful one
+        // another is welcome.
+        s.wanted &= !others.any(|(j, g)| matches!(g.1, Status::Stable | Status::Unstable) || (j < i && g.3 && g.1 == Status::Unknown));
     }
     all.into_iter().map(|(s, _)| s).collect()
 }
@@ -131,7 +132,12 @@ fn fits(wine: &Wine, facts: &StabilityFacts) -> bool {
 }
 
 fn band(wine: &Wine, facts: &StabilityFacts) -> Option<&'static NeedBand> {
-    facts.bands.iter().find(|b| b.colours.is_empty() || wine.colour.is_none_or(|c| b.colours.contains(&c)))
+    let Some(colour) = wine.colour else {
+        // Not known: the strictest counts.
+        let strict = |b: &NeedBand| b.ceiling.unwrap_or(0.0) - b.floor.unwrap_or(0.0);
+        return facts.bands.iter().min_by(|a, b| strict(a).total_cmp(&strict(b)));
+    };
+    facts.bands.iter().find(|b| b.colours.is_empty() || b.colours.contains(&colour))
 }
 
 /// The band of a stability for a wine, from its key.

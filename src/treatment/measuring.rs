@@ -119,11 +119,9 @@ fn answer(best: &[Worth], weighed: usize) -> String {
     match best {
         [] if weighed == 0 => "Nothing that is judged here is left to measure.".into(),
         [] => "Nothing more is worth its price by these figures. What was not measured stays not known.".into(),
-        [first, ..] => format!(
-            "Measure next: {}. In {} of 100 draws it changes what to do.",
-            first.quantity.label().to_lowercase().replacen("ph", "pH", usize::from(first.quantity == Quantity::Ph)),
-            show::fixed(first.changes * 100.0, 0)
-        ),
+        [first, ..] => {
+            format!("Measure next: {}. In {} of 100 draws it changes what to do.", show::inside(first.quantity.label()), show::fixed(first.changes * 100.0, 0))
+        }
     }
 }
 
