@@ -7,6 +7,8 @@ use stillbright::chemistry::balance::Solution;
 use stillbright::chemistry::bitartrate::{Path, Tartrate};
 use stillbright::chemistry::solvent::Medium;
 use stillbright::derived::findings;
+use stillbright::stability::draws::SLICE;
+use stillbright::treatment::acceptability::first_counts;
 use stillbright::units::*;
 use stillbright::wine::*;
 
@@ -67,25 +69,34 @@ fn main() {
         let analyses = typed.map(|(q, v)| (q, AsTyped(format!("{v:.2}")))).into();
         findings(&Wine { analyses, volume: AsTyped("1000".into()), ..Wine::default() }).values.len() as f64
     });
-    // One wine with three problems: law, ranking, 256 draws, findings, stabilities.
-    let advice = time(|i| {
+    // One wine with so many problems: law, ranking, 256 draws, findings, stabilities, what to measure next.
+    let described = |i: u32, problems: &[Problem]| {
         let f = f64::from(i) / f64::from(WINES);
         let analyses = [(Quantity::Ph, 3.0 + 0.8 * f), (Quantity::Alcohol, 12.0), (Quantity::Potassium, 600.0), (Quantity::Tartaric, 2.5)];
-        let wine = Wine {
+        Wine {
             colour: Some(Colour::White),
             stage: Some(Stage::Dry),
-            problems: vec![Problem::Protein, Problem::Crystals, Problem::Bitterness],
+            problems: problems.to_vec(),
             made_in: Some(Market::Eu),
             sold_in: vec![Market::Eu, Market::Us],
             claims: vec![Claim::Vegan],
             analyses: analyses.map(|(q, v)| (q, AsTyped(format!("{v:.2}")))).into(),
             ..Wine::default()
-        };
-        advise(&wine, None).problems.iter().map(|p| p.ranked.len() as f64).sum()
+        }
+    };
+    let three = [Problem::Protein, Problem::Crystals, Problem::Bitterness];
+    let advised = |w: &Wine| advise(w, None).problems.iter().map(|p| p.ranked.len() as f64).sum();
+    let advice = time(|i| advised(&described(i, &three)));
+    let every = time(|i| advised(&described(i, Problem::ALL)));
+    // What a page at rest does between two turns.
+    let lists: Vec<_> = (0..WINES).map(|i| described(i, &[Problem::Haze])).map(|w| (advise(&w, None).problems, w)).collect();
+    let slice = time(|i| {
+        let Some((problems, w)) = lists.get(i as usize) else { return 0.0 };
+        problems.iter().map(|p| f64::from(first_counts(w, p.problem, &p.ranked, 0..SLICE).iter().map(|n| n[0]).max().unwrap_or(0))).sum()
     });
     let text = format!(
-        "{{\"ph_us\":{:.3},\"path_us\":{:.3},\"findings_us\":{:.3},\"advice_us\":{:.3},\"sums\":[{:.6},{:.0},{:.0},{:.0}]}}",
-        ph.0, path.0, whole.0, advice.0, ph.1, path.1, whole.1, advice.1
+        "{{\"ph_us\":{:.3},\"path_us\":{:.3},\"findings_us\":{:.3},\"advice_us\":{:.3},\"every_us\":{:.3},\"slice_us\":{:.3},\"sums\":[{:.6},{:.0},{:.0},{:.0},{:.0},{:.0}]}}",
+        ph.0, path.0, whole.0, advice.0, every.0, slice.0, ph.1, path.1, whole.1, advice.1, every.1, slice.1
     );
     #[cfg(not(target_arch = "wasm32"))]
     println!("{text}");

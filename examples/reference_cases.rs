@@ -80,7 +80,7 @@ fn acceptability() -> Value {
         let alike: Vec<Value> = ranked
             .iter()
             .filter(|r| r.helper == helper)
-            .map(|r| json!({ "counts": [span(r.effect.value), span(r.cost.value), span(r.time.value), span(r.origin.value)], "first_in": r.first_in }))
+            .map(|r| json!({ "counts": [span(r.effect.value), span(r.cost.value), span(r.time.value), span(r.origin.value)], "first_in": r.first_in, "first_in_any": r.first_in_any }))
             .collect();
         json!({ "weights": [0.5, 0.2, 0.2, 0.1], "treatments": alike })
     });

@@ -5,10 +5,11 @@ use crate::derived::{self, Findings};
 use crate::diagnosis::{Diagnosis, diagnose};
 use crate::knowledge::*;
 use crate::law;
-use crate::stability::{Stability, stabilities};
-use crate::state::{KnownBy, State};
-use crate::treatment::acceptability::{MeasureFirst, measure_first};
-use crate::treatment::ranking::{Ranked, Setting, rank};
+use crate::stability::{Stability, of_state};
+use crate::state::{KnownBy, State, reading};
+use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
+use crate::treatment::measuring::{MeasureNext, measure_next};
+use crate::treatment::ranking::{Ranked, Setting, band_for, rank};
 use crate::treatment::scales;
 use crate::treatment::suit::LeftOut;
 use crate::units::{day::Day, show};
@@ -65,6 +66,8 @@ pub struct ProblemAdvice {
     pub no_cure: Vec<&'static str>,
     /// What measuring the quantity would be worth; None where it was measured.
     pub measure: Option<MeasureFirst>,
+    /// What doing nothing is expected to lose, money per hL.
+    pub nothing_per_hl: f64,
     /// What can be used, best first.
     pub ranked: Vec<Ranked>,
     /// What was left out, and why.
@@ -91,6 +94,8 @@ pub struct Advice {
     pub labels: Vec<LabelLine>,
     /// The stabilities a bottle needs.
     pub stabilities: Vec<Stability>,
+    /// What to measure next over the whole wine.
+    pub measure_next: MeasureNext,
     /// Causes by what was seen and tested; None where nothing was answered.
     pub diagnosis: Option<Diagnosis>,
     /// What follows from the analyses.
@@ -126,7 +131,10 @@ pub fn advise(wine: &Wine, today: Option<Day>) -> Advice {
 pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatment]) -> Advice {
     let state = State::of(wine);
     let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
-    let problems = wine.problems.iter().filter_map(|p| problem_advice(wine, &state, *p, days_left, treatments)).collect();
+    let problems: Vec<ProblemAdvice> = wine.problems.iter().filter_map(|p| problem_advice(wine, &state, *p, days_left, treatments)).collect();
+    let stabilities = of_state(wine, &state);
+    let ranked: Vec<(Problem, &[Ranked])> = problems.iter().map(|p| (p.problem, p.ranked.as_slice())).collect();
+    let measure_next = if wine.stage == Some(Stage::Bottled) { MeasureNext::default() } else { measure_next(wine, &state, &stabilities, &ranked, today) };
     Advice {
         schema: 1,
         wine: wine.name.clone(),
@@ -135,7 +143,8 @@ pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatm
         not_read: wine.errors(),
         so2: so2_words(wine, &state),
         labels: labels(wine),
-        stabilities: stabilities(wine),
+        stabilities,
+        measure_next,
         diagnosis: (!wine.observed.is_empty()).then(|| diagnose(&wine.observed)),
         derived: derived::findings(wine),
         currency: wine.money().to_string(),
@@ -155,15 +164,6 @@ fn labels(wine: &Wine) -> Vec<LabelLine> {
         .collect()
 }
 
-/// The band that a problem asks of this wine: the first that fits its colour and stage.
-pub fn band_for<'a>(wine: &Wine, facts: &'a ProblemFacts) -> Option<&'a NeedBand> {
-    facts.bands.iter().find(|b| {
-        let stage = b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s));
-        let colour = b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c));
-        stage && colour
-    })
-}
-
 /// Calls `with` with what the ranking of a problem needs; None where the problem has no facts.
 pub fn setting<T>(wine: &Wine, problem: Problem, today: Option<Day>, with: impl FnOnce(&Setting<'_>) -> T) -> Option<T> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
@@ -179,7 +179,7 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
     let (ranked, left_out) = rank(wine, &setting, treatments);
     let known = state.get(facts.quantity);
     let need = band.map(|b| Need {
-        quantity: facts.quantity,
+        quantity: reading(wine, facts.quantity),
         floor: b.floor,
         ceiling: b.ceiling,
         value: known.map(|k| k.estimate.middle),
@@ -191,6 +191,7 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
         problem,
         answer: answer(wine, facts, need.as_ref(), &ranked),
         measure: measure_first(&ranked, &setting, wine),
+        nothing_per_hl: nothing_done(wine, &setting),
         need,
         first: facts.first.iter().map(|f| f.text).collect(),
         errors: facts.errors.iter().map(|f| f.text).collect(),
@@ -290,6 +291,9 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
     if wine.made_in.is_none() {
         say("Country made in", if wine.sold_in.is_empty() { "not known".into() } else { "the rules for wine made in the market itself".into() });
     }
+    if wine.journey.is_none() {
+        say("Where it travels", "not said: the usual heat test, not the mild nor the hard one".into());
+    }
     if wine.sold_in.is_empty() {
         say("Where it is sold", "not known: the law of no market of sale is checked".into());
     }
@@ -300,7 +304,16 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
         say("Value of the wine", format!("{} per hL", show::fixed(scales::VALUE_PER_HL, 0)));
     }
     if !matches!(wine.loss(), Some(Ok(_))) {
-        say("Loss when a need is not met", format!("{} of the wine's value", show::percent(scales::LOSS_SHARE)));
+        for p in wine.problems.iter().filter(|p| !matches!(wine.loss_by(**p), Some(Ok(_)))) {
+            let share = show::percent(scales::loss_share(wine, *p));
+            say("Loss when a need is not met", format!("{}: {share} of the wine's value", p.label()));
+        }
+    }
+    if !matches!(wine.per_day(), Some(Ok(_))) {
+        say("A day of delay", format!("{} per hL", show::plain(scales::PER_DAY)));
+    }
+    if !matches!(wine.per_point(), Some(Ok(_))) {
+        say("A point of impact (1 % of aroma, colour or tannin)", format!("{} per hL", show::plain(scales::per_point(wine))));
     }
     if wine.money() == EURO {
         say("Money", "euro, at the prices of the year shown with each; your own where you gave one".into());

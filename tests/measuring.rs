@@ -62,3 +62,176 @@ fn alone_it_is_always_first() {
     }
     assert!(p.ranked.iter().filter(|r| r.helper != p.ranked[0].helper).all(|r| r.first_in.abs() < 1e-9));
 }
+
+use stillbright::advice::Advice;
+use stillbright::stability::draws::{DRAWS, MANY, error};
+use stillbright::treatment::acceptability::{Bounds, Choice, first_counts, knowing};
+use stillbright::treatment::scales;
+
+fn typed(text: &str) -> AsTyped {
+    AsTyped(text.into())
+}
+fn whole(w: &Wine) -> Advice {
+    advise(w, stillbright::units::day::Day::read("2026-11-25"))
+}
+fn near(a: f64, b: f64) -> bool {
+    (a - b).abs() < 1e-9
+}
+
+/// The table, then the own figure for all, then the own figure for the problem.
+#[test]
+fn one_scale_of_loss() {
+    let mut w = Wine { value_per_hl: typed("400"), problems: vec![Problem::Protein], ..Wine::default() };
+    assert!(near(scales::loss(&w, Problem::Protein), 100.0), "25 % of 400");
+    assert!(whole(&w).assumed.iter().any(|a| a.taken == "Protein instability: 25 % of the wine's value"));
+    w.loss_percent = typed("10");
+    assert!(near(scales::loss(&w, Problem::Protein), 40.0) && near(scales::loss(&w, Problem::Mousy), 40.0));
+    w.losses = [("protein".to_string(), typed("50 %"))].into();
+    assert!(near(scales::loss(&w, Problem::Protein), 200.0) && near(scales::loss(&w, Problem::Mousy), 40.0));
+    assert!(!whole(&w).assumed.iter().any(|a| a.what.starts_with("Loss")));
+    assert!(near(scales::per_point(&w), 0.4) && near(scales::per_day(&w), 0.1));
+    w.cost_per_day = typed("2");
+    w.losses.insert("protein".into(), typed("much"));
+    assert_eq!(w.errors()[0].field, "losses.protein");
+    assert!(near(scales::loss(&w, Problem::Protein), 40.0), "what cannot be read is not used");
+    assert!(near(scales::per_day(&w), 2.0));
+}
+/// Expected money is product, labour, lost wine, days, impact and the loss that is left, and the order by money goes by it.
+#[test]
+fn ranking_by_money() {
+    let w = Wine {
+        colour: Some(Colour::Red),
+        stage: Some(Stage::Dry),
+        problems: vec![Problem::Astringency],
+        cost_per_day: typed("0.5"),
+        cost_per_point: typed("1"),
+        by_money: true,
+        ..Wine::default()
+    };
+    let p = &whole(&w).problems[0];
+    for r in &p.ranked {
+        let by_hand =
+            r.money_per_hl.middle + 0.5 * r.days.middle + r.impact.iter().map(|(_, s)| 100.0 * s.middle).sum::<f64>() + 30.0 * (1.0 - r.effect.value.middle);
+        assert!((r.expected_per_hl.middle - by_hand).abs() < 1e-9, "{}: {} is not {by_hand}", r.key, r.expected_per_hl.middle);
+        assert!(r.expected_per_hl.low <= r.expected_per_hl.middle && r.expected_per_hl.middle <= r.expected_per_hl.high && r.first_in_any.is_none());
+    }
+    for two in p.ranked.windows(2).filter(|t| t[0].helper == t[1].helper) {
+        assert!(two[0].expected_per_hl.middle <= two[1].expected_per_hl.middle);
+    }
+    assert!((p.ranked.iter().map(|r| r.first_in).sum::<f64>() - 1.0).abs() < 1e-9);
+    // Dearer days send the slow ones down.
+    let place = |per_day: &str, key: &str| {
+        let w = Wine { cost_per_day: typed(per_day), ..w.clone() };
+        whole(&w).problems[0].ranked.iter().position(|r| r.key == key).unwrap()
+    };
+    let slowest = p.ranked.iter().filter(|r| !r.helper).max_by(|a, b| a.days.middle.total_cmp(&b.days.middle)).unwrap().key;
+    assert!(place("20", slowest) > place("0", slowest));
+    // The weights do not count then.
+    let other = Wine { weights: Weights { effect: 0, cost: 10, time: 3, origin: 9 }, ..w.clone() };
+    let keys = |w: &Wine| whole(w).problems[0].ranked.iter().map(|r| r.key).collect::<Vec<_>>();
+    assert_eq!(keys(&w), keys(&other));
+}
+#[test]
+fn to_do_nothing_costs_the_loss_where_the_need_is_not_met() {
+    let at = |ntu: &str| {
+        let analyses = [(Quantity::HeatRise, typed(ntu))].into();
+        whole(&Wine { colour: Some(Colour::White), problems: vec![Problem::Protein], analyses, ..Wine::default() }).problems[0].nothing_per_hl
+    };
+    assert!(near(at("20"), 50.0) && near(at("0.5"), 0.0));
+    let p = one(Wine { colour: Some(Colour::Red), ..Wine::default() }, Problem::Protein);
+    assert!((p.nothing_per_hl - 50.0 * 0.45).abs() < 0.6, "{}", p.nothing_per_hl);
+}
+/// As above by hand: without knowing, the choice for 10; at 1 nothing is best, at 4 the choice: it changes in one of two.
+#[test]
+fn how_often_knowing_changes_the_choice_by_hand() {
+    let bounds = |own| Bounds { floor: None, ceiling: Some(2.0), own };
+    let half = [Choice { money: 10.0, removes: 0.5 }];
+    let k = knowing(&half, &[1.0, 4.0], bounds(true), 60.0);
+    assert!(near(k.changes, 0.5) && near(k.worth, 5.0));
+    // Where it does not move the quantity itself, half of the loss is left: 10 and 40 on average 25; knowing 0 and 40.
+    let k = knowing(&half, &[1.0, 4.0], bounds(false), 60.0);
+    assert!(near(k.worth, 5.0) && near(k.changes, 0.5));
+    // A floor: 0.2 lies outside, 1 inside.
+    let k = knowing(&[Choice { money: 4.0, removes: 1.0 }], &[0.2, 1.0], Bounds { floor: Some(0.5), ceiling: None, own: false }, 20.0);
+    assert!(near(k.worth, 2.0) && near(k.changes, 0.5));
+    assert!(near(knowing(&half, &[], bounds(true), 60.0).worth, 0.0));
+}
+#[test]
+fn the_best_three_tests_are_worth_more_than_they_cost() {
+    let w = Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), problems: vec![Problem::Protein], volume: typed("50 hL"), ..Wine::default() };
+    let m = whole(&w).measure_next;
+    assert!(m.weighed >= 10 && m.best.len() == 3 && m.answer.starts_with("Measure next: "), "{m:?}");
+    for x in &m.best {
+        let [_, price, _] = x.price.unwrap();
+        assert!((x.worth - 50.0 * x.worth_per_hl).abs() < 1e-9 && x.net > 0.0);
+        assert!((x.net - (x.worth - price - x.days[1] * 0.1 * 50.0)).abs() < 1e-9);
+        assert!((0.0..=1.0).contains(&x.changes));
+    }
+    assert!(m.best.windows(2).all(|t| t[0].net >= t[1].net));
+    // A dearer test falls, and what was measured is not asked for.
+    let first = m.best[0].quantity;
+    let dear = Wine { test_prices: [(first, typed("900000"))].into(), ..w.clone() };
+    assert!(whole(&dear).measure_next.best.iter().all(|x| x.quantity != first));
+    let known = Wine { analyses: [(first, typed(if first.is_yes_no() { "no" } else { "1" }))].into(), ..w.clone() };
+    assert!(whole(&known).measure_next.best.iter().all(|x| x.quantity != first));
+    // A voided reading counts as a guess: it is asked for again.
+    let voided = Wine { stale: vec![first], ..known };
+    assert_eq!(whole(&voided).measure_next.weighed, m.weighed);
+    // What comes after the bottling day is no use.
+    let soon = Wine { bottling_day: "2026-11-25".into(), ..w.clone() };
+    assert!(whole(&soon).measure_next.best.iter().all(|x| x.days[0] < 1e-9));
+}
+#[test]
+fn it_says_when_nothing_more_is_worth_measuring() {
+    let w = Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), loss_percent: typed("0"), ..Wine::default() };
+    let m = whole(&w).measure_next;
+    assert!(m.best.is_empty() && m.weighed > 5 && m.answer.starts_with("Nothing more is worth its price") && m.answer.contains("stays not known"));
+    let bottled = Wine { stage: Some(Stage::Bottled), ..w };
+    assert!(whole(&bottled).measure_next.best.is_empty());
+}
+/// By 256 draws and by 1,000, and by half and by double: figures agree within their stated error. Slices add up.
+#[test]
+fn more_draws_agree_within_the_stated_error() {
+    for (colour, problem) in [
+        (Colour::White, Problem::Protein),
+        (Colour::White, Problem::Bitterness),
+        (Colour::Red, Problem::Astringency),
+        (Colour::White, Problem::Haze),
+        (Colour::Red, Problem::Brettanomyces),
+    ] {
+        for by_money in [false, true] {
+            let w = Wine { colour: Some(colour), stage: Some(Stage::Dry), problems: vec![problem], by_money, ..Wine::default() };
+            let p = whole(&w).problems.remove(0);
+            let share = |n: u32| first_counts(&w, problem, &p.ranked, 0..n).into_iter().map(|w| w.map(|x| f64::from(x) / f64::from(n))).collect::<Vec<_>>();
+            let (few, double, many) = (share(DRAWS), share(2 * DRAWS), share(MANY));
+            for (i, r) in p.ranked.iter().enumerate() {
+                assert!(near(few[i][0], r.first_in) && (by_money || near(few[i][1], r.first_in_any.unwrap())));
+                for k in 0..2 {
+                    assert!(
+                        (few[i][k] - double[i][k]).abs() < error(DRAWS) && (few[i][k] - many[i][k]).abs() < error(DRAWS),
+                        "{} {problem:?} {by_money}: {} {} {}",
+                        r.key,
+                        few[i][k],
+                        double[i][k],
+                        many[i][k]
+                    );
+                }
+            }
+            let sliced = (0..4).map(|s| first_counts(&w, problem, &p.ranked, s * 250..(s + 1) * 250)).fold(vec![[0; 2]; p.ranked.len()], |mut sum, part| {
+                sum.iter_mut().zip(part).for_each(|(s, x)| *s = [s[0] + x[0], s[1] + x[1]]);
+                sum
+            });
+            assert_eq!(sliced, first_counts(&w, problem, &p.ranked, 0..MANY));
+            let sum: f64 = many.iter().map(|m| m[1]).sum();
+            assert!(near(sum, if by_money { 0.0 } else { 1.0 }), "open weights: one first in each draw");
+        }
+    }
+}
+/// The second figure is only there while the weights are as they came.
+#[test]
+fn whatever_the_weights_only_while_they_are_open() {
+    let w = Wine { colour: Some(Colour::White), ..Wine::default() };
+    assert!(one(w.clone(), Problem::Protein).ranked.iter().all(|r| r.first_in_any.is_some()));
+    let set = Wine { weights: Weights { cost: 3, ..Weights::default() }, ..w };
+    assert!(one(set, Problem::Protein).ranked.iter().all(|r| r.first_in_any.is_none()));
+}

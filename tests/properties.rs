@@ -18,10 +18,12 @@ fn many<T: Clone + std::fmt::Debug + 'static>(all: &'static [T]) -> impl Strateg
 prop_compose! {
     fn wines()(colour in some(Colour::ALL), style in some(Style::ALL), stage in some(Stage::ALL), problems in many(Problem::ALL),
         made_in in some(Market::ALL), sold_in in many(Market::ALL), claims in many(Claim::ALL), organic in many(Organic::ALL),
-        typed in proptest::collection::btree_map(select(Quantity::ALL), ".{0,8}", 0..6), prices in proptest::collection::btree_map(select(vec!["casein", "pvpp", "nothing"]), "[0-9,.]{0,5}", 0..3), currency in "|EUR|CHF", volume in ".{0,6}", effect in 0_u8..11, cost in 0_u8..11) -> Wine {
+        typed in proptest::collection::btree_map(select(Quantity::ALL), ".{0,8}", 0..6), prices in proptest::collection::btree_map(select(vec!["casein", "pvpp", "nothing"]), "[0-9,.]{0,5}", 0..3), currency in "|EUR|CHF", volume in ".{0,6}", effect in 0_u8..11, cost in 0_u8..11,
+        losses in proptest::collection::btree_map(select(vec!["protein", "haze", "nothing"]), "[0-9,.]{0,4}", 0..3), per_day in "[0-9]{0,2}", by_money in any::<bool>(), journey in some(Journey::ALL)) -> Wine {
         Wine { colour, style, stage, problems, made_in, sold_in, claims, organic, volume: AsTyped(volume),
             analyses: typed.into_iter().map(|(q, t)| (q, AsTyped(t))).collect(),
             prices: prices.into_iter().map(|(k, t)| (k.to_string(), AsTyped(t))).collect(), currency,
+            losses: losses.into_iter().map(|(k, t)| (k.to_string(), AsTyped(t))).collect(), cost_per_day: AsTyped(per_day), by_money, journey,
             weights: Weights { effect, cost, ..Weights::default() }, ..Wine::default() }
     }
 }
@@ -57,6 +59,10 @@ proptest! {
             // Nothing disappears silently.
             prop_assert_eq!(p.ranked.len() + p.left_out.len(), TREATMENTS.len());
             prop_assert!(p.left_out.iter().all(|l| !l.reasons.is_empty()));
+            for r in &p.ranked {
+                let figures = [r.total.low, r.total.high, r.expected_per_hl.low, r.expected_per_hl.middle, r.expected_per_hl.high, r.first_in, r.first_in_any.unwrap_or(0.0)];
+                prop_assert!(figures.iter().all(|f| f.is_finite()) && r.expected_per_hl.low >= 0.0);
+            }
             if wine.stage == Some(Stage::Bottled) { prop_assert!(p.ranked.is_empty()); }
         }
     }
@@ -91,6 +97,7 @@ proptest! {
             let find = |p: &stillbright::advice::ProblemAdvice| p.ranked.iter().position(|r| r.key == key).map(|i| (i, p.ranked[i].total.middle));
             if let (Some((i, was)), Some((j, is))) = (find(a), find(b)) {
                 prop_assert!(j >= i && is <= was + 1e-12);
+                prop_assert!(b.ranked[j].expected_per_hl.middle >= a.ranked[i].expected_per_hl.middle - 1e-9);
             }
         }
     }

@@ -29,6 +29,38 @@ fn first(problem: Problem) -> String {
     p.first.iter().chain(p.errors).chain(p.no_cure).map(|f| f.text).collect::<Vec<_>>().join(" ")
 }
 
+/// WineSkills (UK): about 70 °C for 15 min for a home market, 80 °C for 6 h for wine shipped across the equator: the same wine
+/// with the same reading is judged by the test of its journey, and a reading by another test does not carry over.
+#[test]
+fn the_journey_chooses_the_heat_test() {
+    let w = |journey, typed_in: &[(Quantity, &str)]| Wine {
+        colour: Some(Colour::White),
+        stage: Some(Stage::Dry),
+        made_in: Some(Market::Gb),
+        journey,
+        analyses: typed(typed_in),
+        ..Wine::default()
+    };
+    let protein = |wine: &Wine| stabilities(wine).into_iter().filter(|s| s.name.starts_with("Protein")).collect::<Vec<_>>();
+    let measured = [(Quantity::HeatRiseMild, "0.8"), (Quantity::HeatRise, "1.2")];
+    for (journey, test, status) in [
+        (Some(Journey::Home), "70 °C for 15 min", Status::Stable),
+        (None, "Heat test: trial", Status::Stable),
+        (Some(Journey::Warm), "80 °C for 6 h", Status::Unknown),
+    ] {
+        let s = protein(&w(journey, &measured));
+        assert!(s.len() == 1 && s[0].test.contains(test) && s[0].status == status, "{journey:?} {:?}", s[0]);
+    }
+    let warm = w(Some(Journey::Warm), &measured);
+    assert!(protein(&warm)[0].notes.iter().any(|n| n.contains("do not mix")));
+    // The list of treatments is held against the same test.
+    let p = for_problem(&warm, Problem::Protein);
+    assert!(p.answer.starts_with("Hard heat test (80 °C, 6 h), rise was not measured") && p.need.unwrap().quantity == Quantity::HeatRiseHard);
+    assert!(for_problem(&w(Some(Journey::Home), &measured), Problem::Protein).answer.contains("inside the limit"));
+    let hard = w(Some(Journey::Warm), &[(Quantity::HeatRise, "1.2"), (Quantity::HeatRiseHard, "9")]);
+    assert_eq!(protein(&hard)[0].status, Status::Unstable);
+    assert!(for_problem(&hard, Problem::Protein).answer.contains("bench trial"));
+}
 /// Réussir Vigne 2023 (Enoforum): yeast protein extract stabilises protein in part only; finish with bentonite.
 #[test]
 fn yeast_protein_extract_only_helps_against_protein() {
@@ -54,6 +86,21 @@ fn juice_turbidity_has_a_floor_and_a_ceiling() {
 #[test]
 fn a_cloudy_juice_is_tested_for_pectin_first() {
     assert!(first(Problem::Haze).contains("strings mean pectin: an enzyme, not a fining"));
+    // The enzyme is on the list, by trial; heat is not ahead of it; strings in alcohol lead to it.
+    let juice = Wine {
+        style: Some(Style::Juice),
+        stage: Some(Stage::Juice),
+        colour: Some(Colour::White),
+        made_in: Some(Market::Us),
+        analyses: typed(&[(Quantity::Turbidity, "350")]),
+        ..Wine::default()
+    };
+    let p = for_problem(&juice, Problem::Haze);
+    assert!(place(&p, "pectinase") < usize::MAX && place(&p, "pectinase") < place(&p, "pasteurisation"));
+    assert!(TREATMENTS.iter().find(|t| t.key == "pectinase").unwrap().dose.unwrap().by_trial);
+    let d = stillbright::diagnosis::diagnose(&[("even_haze".to_string(), true), ("alcohol_strings".to_string(), true)].into());
+    let cause = stillbright::knowledge::CAUSES.iter().find(|c| c.key == d.causes[0].key).unwrap();
+    assert!(cause.key == "pectin" && cause.act.text.contains("nzyme"), "{}", cause.act.text);
 }
 /// Cojocaru & Antoce 2022: phenols of a vegan must went by PVPP, then pea, then potato; caseinate had no advantage.
 #[test]
@@ -76,6 +123,22 @@ fn no_plant_protein_without_its_trial() {
         let d = TREATMENTS.iter().find(|t| t.key == key).unwrap().dose.unwrap();
         assert!(d.by_trial && d.ladder.len() >= 3, "{key}");
     }
+    let must = |name: &str| Wine {
+        name: name.into(),
+        style: Some(Style::Juice),
+        stage: Some(Stage::Juice),
+        colour: Some(Colour::White),
+        made_in: Some(Market::Eu),
+        claims: vec![Claim::Organic, Claim::Vegan],
+        ..Wine::default()
+    };
+    let p = for_problem(&must("2024"), Problem::Bitterness);
+    assert!(p.answer.contains("On a bench trial") && p.ranked.iter().take(3).any(|r| r.key == "pea_protein"), "{}", p.answer);
+    // No recipe comes over from the year before: what a cellar fills in holds neither trial nor plan.
+    let last_year = Wine { trials: vec![Trial { treatment: "pea_protein".into(), chosen: AsTyped("20".into()), ..Trial::default() }], ..must("2023") };
+    let mut this_year = must("2024");
+    this_year.fill_from(&last_year);
+    assert!(this_year.trials.is_empty() && this_year.plan.is_empty());
 }
 /// WineMaker question column 1545: a young red browned from rot gets SO2 against the enzyme first; no PVPP, no blending.
 #[test]

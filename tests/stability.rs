@@ -94,8 +94,104 @@ fn the_answer_names_the_worst_first() {
     assert!(stabilities(&Wine { style: Some(Style::Juice), ..w }).is_empty());
 }
 
+/// Published table (Enology Briefs 1982) and the check values of the field constant: free 30 at pH 3.25 is 1.05 mg/L molecular;
+/// free 30 at pH 3.6 is 0.48, under 0.5 by the middle of its error, so a red is doubtful there.
+#[test]
+fn molecular_so2_against_its_floor() {
+    let at = |colour, free: &str, ph: &str| of(&wine(colour, &[(Quantity::FreeSo2, free), (Quantity::Ph, ph)]), "molecular_so2");
+    let s = at(Colour::White, "30", "3.25");
+    assert!((s.value[1] - 1.05).abs() < 0.01 && s.least && (s.margin - 0.25).abs() < 0.01 && s.status == Status::Stable);
+    assert_eq!(at(Colour::White, "28.5", "3.35").status, Status::Doubtful);
+    assert_eq!(at(Colour::White, "12", "3.35").status, Status::Unstable);
+    assert_eq!(at(Colour::Red, "30", "3.6").status, Status::Doubtful);
+    // pH alone, or SO2 from before the last change, tells nothing.
+    assert_eq!(of(&wine(Colour::Red, &[(Quantity::Ph, "3.3")]), "molecular_so2").status, Status::Unknown);
+    let w = Wine { stale: vec![Quantity::FreeSo2], ..wine(Colour::White, &[(Quantity::FreeSo2, "40"), (Quantity::Ph, "3.25")]) };
+    assert_eq!(of(&w, "molecular_so2").status, Status::Unknown);
+}
+/// Where the colour is not known the strictest limit counts, the least and the most alike.
+#[test]
+fn an_unknown_colour_is_judged_by_the_strictest_limit() {
+    let w = Wine { colour: None, ..wine(Colour::White, &[]) };
+    assert!(
+        (of(&w, "clarity").limit - 1.0).abs() < 1e-9 && (of(&w, "molecular_so2").limit - 0.8).abs() < 1e-9 && (of(&w, "calcium").limit - 60.0).abs() < 1e-9
+    );
+}
+/// Van de Water 2010: 1-50 cells/mL is danger. Study of 260 wines: no Brettanomyces below 245 µg/L of 4-ethylphenol.
+#[test]
+fn brettanomyces_by_cells_and_by_its_taint() {
+    assert_eq!(status(Colour::Red, Quantity::BrettCells, "0", "brettanomyces"), Status::Stable);
+    assert_eq!(status(Colour::Red, Quantity::BrettCells, "20", "brettanomyces"), Status::Unstable);
+    assert_eq!(status(Colour::Red, Quantity::Ethylphenol, "150", "ethylphenol"), Status::Stable);
+    assert_eq!(status(Colour::Red, Quantity::Ethylphenol, "1000", "ethylphenol"), Status::Unstable);
+    assert!(stabilities(&wine(Colour::White, &[])).iter().all(|s| s.key != "brettanomyces"));
+}
+#[test]
+fn what_is_looked_at_is_answered_with_yes_or_no() {
+    for (q, key) in
+        [(Quantity::ColdHold, "cold_hold"), (Quantity::ColdColour, "cold_colour"), (Quantity::Ullage, "film_yeast"), (Quantity::BrownsInAir, "browning")]
+    {
+        assert_eq!(status(Colour::Red, q, "no", key), Status::Stable, "{key}");
+        assert_eq!(status(Colour::Red, q, "yes", key), Status::Unstable, "{key}");
+        assert_eq!(wine(Colour::Red, &[(q, "perhaps")]).errors().len(), 1);
+    }
+    assert_eq!(status(Colour::White, Quantity::AceticRise, "0.01", "acetic"), Status::Stable);
+    assert_eq!(status(Colour::White, Quantity::AceticRise, "0.2", "acetic"), Status::Unstable);
+}
+/// No limit on pinking was read: a reading is compared, never passed or failed.
+#[test]
+fn pinking_gets_no_verdict() {
+    for text in ["0", "3", "400"] {
+        assert_eq!(status(Colour::White, Quantity::PinkRise, text, "pinking"), Status::NoVerdict);
+    }
+}
+/// A drop that passes beside a cold hold that fails is said on both; neither changes the other.
+#[test]
+fn tests_that_disagree_are_shown_and_not_mixed() {
+    let w = wine(Colour::White, &[(Quantity::ConductivityDrop, "2"), (Quantity::ColdHold, "yes")]);
+    let (drop, hold) = (of(&w, "bitartrate"), of(&w, "cold_hold"));
+    assert_eq!((drop.status, hold.status), (Status::Stable, Status::Unstable));
+    assert!(drop.notes.iter().any(|n| n.starts_with("Conflict: “Bitartrate by the cold hold” says unstable")));
+    assert!(hold.notes.iter().any(|n| n.contains("says stable")));
+    let agree = wine(Colour::White, &[(Quantity::ConductivityDrop, "2"), (Quantity::ColdHold, "no")]);
+    assert!(stabilities(&agree).iter().all(|s| s.notes.iter().all(|n| !n.starts_with("Conflict"))));
+    // One test of a kind is asked for; with an inhibitor the one that judges it.
+    let asked = |w: &Wine| stabilities(w).into_iter().filter(|s| s.wanted).map(|s| s.key).collect::<Vec<_>>();
+    let none = asked(&wine(Colour::White, &[]));
+    assert!(none.contains(&"bitartrate") && !none.contains(&"cold_hold"));
+    let held = asked(&Wine { past: vec![Past::Inhibited], ..wine(Colour::White, &[]) });
+    assert!(held.contains(&"cold_hold") && !held.contains(&"bitartrate"));
+    assert!(!asked(&wine(Colour::White, &[(Quantity::ColdHold, "no")])).contains(&"bitartrate"));
+    let near = asked(&wine(Colour::White, &[(Quantity::ConductivityDrop, "5")]));
+    assert!(near.contains(&"bitartrate") && near.contains(&"cold_hold"), "a doubtful drop calls for the cold hold");
+}
+/// Handbook of Enology: metatartaric acid is spent after 3 months at 20 °C; said only where the wine is to keep longer.
+#[test]
+fn a_long_life_in_bottle_is_asked_about() {
+    let notes =
+        |months: &str, past: Vec<Past>| of(&Wine { shelf_life_months: AsTyped(months.into()), past, ..wine(Colour::White, &[]) }, "cold_hold").notes.join(" ");
+    assert!(notes("24", vec![Past::Inhibited]).contains("3 months at 20 °C"));
+    assert!(
+        !notes("2", vec![Past::Inhibited]).contains("3 months")
+            && !notes("24", vec![]).contains("3 months")
+            && !notes("", vec![Past::Inhibited]).contains("3 months")
+    );
+}
+/// 2027-03-15 less 42 days before bottling and 5 days for the result: by 2027-01-27.
+#[test]
+fn the_sheet_says_how_much_by_when_and_for_how_much() {
+    let mut w = Wine { bottling_day: "2027-03-15".into(), ..wine(Colour::White, &[]) };
+    let line = |w: &Wine| request(w, &stabilities(w)).into_iter().find(|l| l.starts_with("Protein:")).unwrap();
+    assert!(line(&w).contains("[100 mL; sample by 2027-01-27; 5–40 EUR]"), "{}", line(&w));
+    w.test_prices = [(Quantity::HeatRise, AsTyped("33".into()))].into();
+    assert!(line(&w).contains("33 EUR"));
+    w.currency = "CHF".into();
+    w.test_prices = Map::new();
+    assert!(!line(&w).contains("CHF") && !line(&w).contains("EUR"), "built-in prices are in euro");
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn draws_are_keyed_even_and_inside(q in proptest::sample::select(Quantity::ALL), low in 0.0..10.0_f64, a in 0.0..5.0_f64, b in 0.0..5.0_f64) {
@@ -109,6 +205,37 @@ proptest! {
         let got = all.iter().map(|s| triangle(low, middle, high, *s)).sum::<f64>() / 256.0;
         prop_assert!((got - (low + middle + high) / 3.0).abs() <= 0.02 * (high - low) + 1e-9);
         prop_assert!(all.iter().map(|s| triangle(low, middle, high, *s)).all(|v| v >= low - 1e-9 && v <= high + 1e-9));
+    }
+
+    /// No sequence that is used is uneven by more than the stated error, by 256 draws or by 1,000.
+    #[test]
+    fn every_sequence_is_even(nth in 0..328_usize, limit in 0.0..1.0_f64) {
+        use stillbright::stability::draws::{DRAWS, MANY, error, fraction, root};
+        for n in [DRAWS, MANY] {
+            let inside = f64::from((0..n).filter(|i| fraction(root(nth), *i) < limit).count() as u32) / f64::from(n);
+            prop_assert!((inside - limit).abs() < error(n), "{nth} {n}: {inside} for {limit}");
+        }
+    }
+
+    /// Twice as many draws move a share of them by less than the error that is stated.
+    #[test]
+    fn doubling_the_draws_moves_a_share_less_than_its_error(q in proptest::sample::select(Quantity::ALL), limit in 0.0..1.0_f64, n in 256_u32..1000) {
+        use stillbright::stability::draws::error;
+        let inside = |n: u32| f64::from((0..n).filter(|i| share(q, *i) < limit).count() as u32) / f64::from(n);
+        prop_assert!((inside(n) - inside(2 * n)).abs() < error(n), "{} {}", inside(n), inside(2 * n));
+        prop_assert!((inside(n) - limit).abs() < error(n));
+    }
+
+    #[test]
+    fn a_probability_is_one_and_repeats(typed in proptest::collection::btree_map(proptest::sample::select(Quantity::ALL), "[0-9]{1,2}", 0..8), red in any::<bool>()) {
+        let colour = if red { Colour::Red } else { Colour::White };
+        let w = Wine { colour: Some(colour), analyses: typed.into_iter().map(|(q, t)| (q, AsTyped(t))).collect(), ..Wine::default() };
+        let all = stabilities(&w);
+        prop_assert_eq!(&all, &stabilities(&w.clone()));
+        for s in &all {
+            prop_assert!((0.0..=1.0).contains(&s.probability) && s.value.iter().all(|v| v.is_finite()) && s.margin.is_finite());
+            prop_assert!(s.status == Status::Unknown || s.by == stillbright::state::KnownBy::Measured);
+        }
     }
 
     #[test]

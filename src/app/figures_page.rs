@@ -42,6 +42,11 @@ pub fn FiguresPage() -> impl IntoView {
                     "soft",
                     "The scales, 0 to 1. Effect: the share of the way to the band, or of the problem, that is covered. Cost: 1 at nothing, 0 at 100 EUR/hL, logarithmic. Time: 1 at once, 0 at 120 days, logarithmic. Origin: nothing added 1; mineral, plant, yeast or fungus, synthetic 0.75; milk, egg 0.25; fish, animal, not known 0.",
                 ),
+                line(
+                    "p",
+                    "soft",
+                    "Money: the loss when a need is not met is a share of the wine's value, by problem; what a day and a point of impact cost stand beside it. All of it can be typed over. Shares of draws are right to 6 in 100 while you type (256 draws) and to 3 at rest (1,000).",
+                ),
             ],
         ),
         section(

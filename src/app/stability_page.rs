@@ -1,11 +1,12 @@
 //! How stable it is: each stability against its limit with its spread, the answer as a sentence above.
 
 use super::page::Page;
-use super::paper::{Node, el, line, paper};
+use super::paper::{Node, el, line, paper, section};
 use super::parts::{Chip, chips, worked};
 use super::store::store;
 use super::{files, words};
-use crate::stability::{Stability, Status, answer, request, stabilities};
+use crate::advice::{Advice, advise};
+use crate::stability::{Stability, Status, answer, request};
 use crate::state::KnownBy;
 use crate::units::show;
 use crate::wine::*;
@@ -20,7 +21,7 @@ pub fn page(id: &str) -> AnyView {
         return view! { <h1>{words::STABILITY}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
     };
     let wine_id = StoredValue::new(id.to_string());
-    let all = worked(wine_id, |w| stabilities(w));
+    let advice = worked(wine_id, move |w| Some(advise(w, store.today())));
     let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
     let measured: Vec<Quantity> = Quantity::ALL.iter().copied().filter(|q| matches!(wine.analysis(*q), Some(Ok(_)))).collect();
     let stale = measured
@@ -41,10 +42,9 @@ pub fn page(id: &str) -> AnyView {
     view! {
         <p class="crumb"><a href=Page::Wine(id.to_string()).address()>{name}</a></p>
         <h1>{words::STABILITY}</h1>
-        {move || view! { <p class="answer" role="status">{all.with(|a| answer(a))}</p> }.into_any()}
-        {move || all.with(|a| paper(vec![el("ul", "facts", a.iter().map(row).collect())]))}
+        {move || advice.with(|a| a.as_ref().map(|a| paper(picture(a))))}
         {move || {
-            let lines = store.wine(&wine_id.get_value()).map(|w| all.with(|a| request(&w, a))).unwrap_or_default();
+            let lines = store.wine(&wine_id.get_value()).zip(advice.get()).map(|(w, a)| request(&w, &a.stabilities)).unwrap_or_default();
             (!lines.is_empty()).then(|| {
                 let file = lines.join("\n");
                 view! {
@@ -62,27 +62,71 @@ pub fn page(id: &str) -> AnyView {
     .into_any()
 }
 
+/// The answer, each stability against its limit, and what to measure next.
+fn picture(a: &Advice) -> Vec<Node> {
+    let answer = Node::With("role", "status".into(), Box::new(line("p", "answer", answer(&a.stabilities))));
+    vec![answer, el("ul", "facts", a.stabilities.iter().map(row).collect()), next(a)]
+}
+
+/// The tests that are worth more than they cost.
+fn next(a: &Advice) -> Node {
+    let hl = |w: f64| format!("{} {}", show::fixed(w, 1), a.currency);
+    let rows = a.measure_next.best.iter().map(|w| {
+        let price = w.price.map_or(words::PRICE_NOT_KNOWN.to_string(), |[low, _, high]| format!("{} {}", show::range(low, high), a.currency));
+        let [soon, _, late] = w.days;
+        let mut what = format!(
+            "In {} of 100 draws it changes what to do. It saves about {} per hL, {} {} for the lot. Price {price}, {}.",
+            show::fixed(w.changes * 100.0, 0),
+            hl(w.worth_per_hl),
+            show::fixed(w.worth, 0),
+            a.currency,
+            show::days(soon, late)
+        );
+        if let Some(day) = &w.sample_by {
+            what.push_str(&format!(" Sample by {day}."));
+        }
+        el(
+            "li",
+            "",
+            vec![line("strong", "", w.quantity.label()), line("span", "soft", format!("{} · {}", w.needs.join(", "), w.place.label())), line("span", "", what)],
+        )
+    });
+    let children = vec![line("p", "", a.measure_next.answer.clone()), el("ol", "facts", rows.collect()), line("p", "soft", words::NEXT_MEASURE_LEAD)];
+    section(words::NEXT_MEASURE, children)
+}
+
 fn row(s: &Stability) -> Node {
     // The limit stands in the middle of the bar.
     let [low, _, high] = s.value.map(|v| (v / (2.0 * s.limit)).clamp(0.0, 1.0));
     let part = |class: &'static str, share: f64| Node::With("width", format!("{}%", show::fixed(share * 100.0, 1)), Box::new(el("span", class, Vec::new())));
-    let sure = if s.by == KnownBy::Measured { "sure" } else { "guess" };
-    let bar = el("div", "bar limit", vec![part(sure, low), part("grain", high - low)]);
+    let measured = s.by == KnownBy::Measured;
+    let bar = el("span", if measured { "bar limit" } else { "bar limit guess" }, vec![part("sure", low), part("grain", (high - low).max(0.008))]);
     let [least, read, most] = s.value;
-    let value = match s.by {
-        KnownBy::Measured => format!("{} {} measured", show::plain(read), s.unit),
-        KnownBy::Voided => format!("{} {} before the last change", show::plain(read), s.unit),
-        _ => format!("not measured, typically {} {}", show::range(least, most), s.unit),
+    let value = if s.quantity.is_yes_no() {
+        match s.by {
+            KnownBy::Measured if read > s.limit => words::YES.to_string(),
+            KnownBy::Measured => words::NO.to_string(),
+            _ => words::NOT_LOOKED.to_string(),
+        }
+    } else {
+        let limit = format!("{} {} {}", if s.least { "at least" } else { "below" }, show::plain(s.limit), s.unit);
+        match s.by {
+            KnownBy::Measured => format!("{} {}; {limit}", show::plain(read), s.unit),
+            KnownBy::Voided => format!("{} {} before the last change; {limit}", show::plain(read), s.unit),
+            _ => format!("not measured, typically {}; {limit}", show::range(least, most)),
+        }
     };
-    let chance = if s.status == Status::Unknown { String::new() } else { format!(" · {} % inside", show::fixed(libm::round(s.probability * 20.0) * 5.0, 0)) };
-    let mut parts = vec![
-        line("strong", "", format!("{}: {}{chance}", s.name, s.status.label())),
+    let sure = matches!(s.status, Status::Stable | Status::Doubtful | Status::Unstable);
+    let chance = if sure { format!(" · {} % inside", show::fixed(libm::round(s.probability * 20.0) * 5.0, 0)) } else { String::new() };
+    let head = vec![
+        line("strong", "", s.name),
+        line("span", s.status.key(), format!("{}{chance}", s.status.label())),
         Node::With("aria-hidden", "true".into(), Box::new(bar)),
-        line("span", "", format!("{value}; limit {} {} (the line)", show::plain(s.limit), s.unit)),
+        line("span", "soft", value),
     ];
-    parts.extend(s.notes.iter().map(|n| line("span", "mark", n.clone())));
-    let mut more = vec![line("summary", "", words::TEST_AND_LIMIT), line("p", "soft", format!("{} · {}", s.why, s.source)), line("p", "soft", s.test)];
+    let mut more = vec![el("summary", "", head), line("p", "soft", format!("{} · {}", s.why, s.source)), line("p", "soft", s.test)];
     more.extend(s.blind.iter().map(|b| line("p", "soft", format!("{} {b}", words::BLIND))));
-    parts.push(el("details", "how", more));
+    let mut parts = vec![el("details", "stability", more)];
+    parts.extend(s.notes.iter().map(|n| line("span", "mark", n.clone())));
     el("li", "", parts)
 }

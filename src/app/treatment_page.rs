@@ -28,7 +28,7 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
         })
         .collect();
     let cautions: Vec<Node> = t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)).collect();
-    let voids: Vec<&str> = t.voids.iter().map(|q| q.label()).collect();
+    let voids: Vec<&str> = crate::state::voids(t).iter().map(|q| q.label()).collect();
     let mut nodes: Vec<Node> = Vec::new();
     if let Some(f) = wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c)) {
         nodes.push(el("ul", "facts", vec![fact(&f.why)]));

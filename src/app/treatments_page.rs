@@ -2,15 +2,20 @@
 
 use super::page::Page;
 use super::paper::{Node, el, line, link, paper, section};
-use super::parts::{entries, known, sentences, worked};
+use super::parts::{Chip, chips, entries, known, sentences, worked};
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, ProblemAdvice, advise};
 use crate::law::Legality;
+use crate::stability::draws;
+use crate::treatment::acceptability::{finer, first_counts};
 use crate::treatment::{Ranked, Share, Span};
 use crate::units::show;
 use crate::wine::*;
 use leptos::prelude::*;
+use std::rc::Rc;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU32, Ordering::Relaxed};
 
 /// The page.
 #[component]
@@ -29,6 +34,7 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
         return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_PROBLEM}</p><a class="main" href=Page::Wine(id).address()>{words::THE_WINE}</a> }.into_any();
     };
     let advice = worked(wine_id, move |w| Some(advise(w, store.today())));
+    let fine = at_rest(advice, id.clone(), problem);
     let tabs = wine
         .problems
         .iter()
@@ -45,13 +51,14 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
         <h1>{problem.label()}</h1>
         {(wine.problems.len() > 1).then(|| view! { <nav class="chips" aria-label=words::PROBLEMS>{tabs}</nav> }.into_any())}
         {move || advice.with(|a| a.as_ref()?.problems.iter().find(|p| p.problem == problem).map(|p| view! { <p class="answer" role="status">{p.answer.clone()}</p> }.into_any()))}
-        <details class="weights"><summary>{words::WEIGHTS}</summary>{weights(wine_id)}</details>
+        <details class="weights"><summary>{words::WEIGHTS}</summary>{weights(wine_id)}{by_money(&id)}</details>
         <p class="chips">
             <a class="chip" href=Page::Cause(id.clone()).address()>{words::CAUSE}</a>
             <a class="chip" href=Page::Routes(id.clone(), Vec::new()).address()>{words::ROUTES}</a>
             <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
             <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
         </p>
+        <p class="soft" id="fine">{fine}</p>
         {move || advice.with(|a| a.as_ref().map(|a| body(&wine_id.get_value(), problem, a)))}
     }
     .into_any()
@@ -84,6 +91,65 @@ fn weights(id: StoredValue<String>) -> AnyView {
     .into_any()
 }
 
+/// The other order: by expected money.
+fn by_money(id: &str) -> AnyView {
+    let chip = Chip { label: words::BY_MONEY, spoken: None, on: Arc::new(|w| w.by_money), tap: Rc::new(|w| w.by_money = !w.by_money) };
+    chips(id, words::ORDER_BY, vec![chip])
+}
+
+/// Counts the changes, so that draws under way for an older state stop.
+static RUN: AtomicU32 = AtomicU32::new(0);
+
+/// Once nothing was typed for a while: more draws, in slices, so that no tap waits.
+fn at_rest(advice: Memo<Option<Advice>>, id: String, problem: Problem) -> RwSignal<String> {
+    let (store, fine) = (store(), RwSignal::new(String::new()));
+    Effect::new(move |_| {
+        let list = advice.get().and_then(|a| a.problems.into_iter().find(|p| p.problem == problem));
+        let run = RUN.fetch_add(1, Relaxed) + 1;
+        fine.set(String::new());
+        if let Some((wine, list)) = store.wine_now(&id).zip(list) {
+            slice(Rest { wine, problem, ranked: list.ranked, wins: Vec::new(), from: 0, run, fine }, 400);
+        }
+    });
+    fine
+}
+
+/// Draws that are under way.
+struct Rest {
+    wine: Wine,
+    problem: Problem,
+    ranked: Vec<Ranked>,
+    wins: Vec<[u32; 2]>,
+    from: u32,
+    run: u32,
+    fine: RwSignal<String>,
+}
+
+fn slice(mut r: Rest, wait: u64) {
+    set_timeout(
+        move || {
+            if RUN.load(Relaxed) != r.run {
+                return;
+            }
+            let to = (r.from + draws::SLICE).min(draws::MANY);
+            let more = first_counts(&r.wine, r.problem, &r.ranked, r.from..to);
+            r.wins.resize(more.len(), [0, 0]);
+            for ([a, b], [c, d]) in r.wins.iter_mut().zip(more) {
+                *a += c;
+                *b += d;
+            }
+            r.from = to;
+            if to < draws::MANY {
+                slice(r, 1);
+            } else {
+                // The page may have been left.
+                let _left = r.fine.try_set(finer(&r.wine, &r.ranked, &r.wins));
+            }
+        },
+        std::time::Duration::from_millis(wait),
+    );
+}
+
 fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return ().into_any() };
     let file = StoredValue::new(serde_json::to_string(&[advice]).unwrap_or_default());
@@ -94,12 +160,13 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
         let none = if m.nothing_needed > 0.05 { format!(", and in {} nothing needs to be done", tens(m.nothing_needed)) } else { String::new() };
         let worth = format!(" Knowing it is worth about {} {} per hL, less the price of the test.", show::fixed(m.worth_per_hl, 1), advice.currency);
-        let what = words::MEASURE_WORTH.replace("{}", &m.quantity.label().to_lowercase());
+        let what = words::MEASURE_WORTH.replace("{}", &show::inside(m.quantity.label()));
         nodes.push(line("p", "mark", format!("{what}: in {} it changes what to do{none}.{worth}", tens(m.changes))));
     }
     nodes.extend(entries(words::NOT_READ, not_read));
     nodes.extend(sentences(words::FIRST, &p.first));
-    nodes.push(section(words::RANKED, vec![el("ol", "ranked", rows)]));
+    let nothing = format!("To do nothing is expected to lose {} {} per hL.", show::fixed(p.nothing_per_hl, 1), advice.currency);
+    nodes.push(section(words::RANKED, vec![line("p", "soft", nothing), el("ol", "ranked", rows)]));
     nodes.extend(sentences(words::ERRORS, &p.errors));
     nodes.extend(sentences(words::NO_CURE, &p.no_cure));
     nodes.push(left_out(id, p));
@@ -170,7 +237,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
             ],
         ),
         line("p", "soft", beside),
-        line("p", "soft", shares(r)),
+        line("p", "soft", format!("{}: {} {currency}/hL. {}", words::EXPECTED, show::fixed(r.expected_per_hl.middle, 1), shares(r))),
     ];
     children.extend(marks.into_iter().map(|m| line("p", "mark", m)));
     let beside = Page::Compare(id.to_string(), problem, vec![r.key.to_string()]).address();
@@ -182,7 +249,9 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
 fn shares(r: &Ranked) -> String {
     let total = r.total.middle.max(1e-9);
     let part = |name: &str, s: &Share| format!("{} {}", name.to_lowercase(), show::percent(s.points / total));
-    let first = if r.first_in >= 0.005 { format!(" {} {}.", words::FIRST_IN, tens(r.first_in)) } else { String::new() };
+    let any = r.first_in_any.map_or(String::new(), |s| format!("; whatever the weights, in {}", show::fixed(s * 100.0, 0)));
+    let either = r.first_in >= 0.005 || r.first_in_any.is_some_and(|s| s >= 0.005);
+    let first = if either { format!(" {} {}{any}.", words::FIRST_IN, tens(r.first_in)) } else { String::new() };
     format!(
         "{} points: {}, {}, {}, {}.{first}",
         show::fixed(r.total.middle * 100.0, 0),

@@ -4,7 +4,7 @@ use super::page::Page;
 use super::parts::{Chip, chips, choose_many, choose_one, field};
 use super::store::store;
 use super::words;
-use crate::knowledge::Treatment;
+use crate::knowledge::{PROBLEMS, TESTS, Treatment};
 use crate::wine::*;
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -22,16 +22,13 @@ pub fn WinePage(id: String) -> impl IntoView {
         .copied()
         .filter(|q| q.facts().asked)
         .map(|q| {
+            if q.is_yes_no() {
+                return yes_no(&id, q);
+            }
             let unit = q.facts().unit;
             let label = if unit.is_empty() { q.label().to_string() } else { format!("{} ({unit})", q.label()) };
             let start = wine.analyses.get(&q).map(|t| t.0.clone()).unwrap_or_default();
-            let set = move |w: &mut Wine, text: String| {
-                if text.is_empty() {
-                    w.analyses.remove(&q);
-                } else {
-                    w.analyses.insert(q, AsTyped(text));
-                }
-            };
+            let set = move |w: &mut Wine, text: String| own_of(&mut w.analyses, q, text);
             field(&id, &format!("analyses.{}", q.key()), label, q != Quantity::StorageTemperature, start, Box::new(set))
         })
         .collect_view();
@@ -54,6 +51,7 @@ pub fn WinePage(id: String) -> impl IntoView {
         {choose_one(&id, words::MALOLACTIC, Malolactic::ALL, Malolactic::label, |w| w.malolactic, |w, v| w.malolactic = v)}
         {choose_many(&id, words::PAST, Past::ALL, Past::label, |w| &mut w.past, |w, o| w.past.contains(&o))}
         {choose_one(&id, words::VESSEL, Vessel::ALL, Vessel::label, |w| w.vessel, |w, v| w.vessel = v)}
+        {choose_one(&id, words::JOURNEY, Journey::ALL, Journey::label, |w| w.journey, |w, v| w.journey = v)}
         {field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t)))}
         <details><summary>{words::ANALYSES}</summary><div class="fields">{analyses}</div></details>
         <p class="chips">
@@ -65,6 +63,7 @@ pub fn WinePage(id: String) -> impl IntoView {
         <details><summary>{words::MONEY}</summary>{money(&id, &wine)}</details>
         <details>
             <summary>{words::PLAN}</summary>
+            {field(&id, "shelf_life_months", words::SHELF_LIFE.into(), true, wine.shelf_life_months.0.clone(), Box::new(|w, t| w.shelf_life_months = AsTyped(t)))}
             {field(&id, "bottling_day", words::BOTTLING_DAY.into(), false, wine.bottling_day.clone(), Box::new(|w, t| w.bottling_day = t))}
             <div class="field">
                 <label for="field-note">{words::NOTE}</label>
@@ -83,13 +82,75 @@ pub fn WinePage(id: String) -> impl IntoView {
     .into_any()
 }
 
-/// Labour, value of the wine and the money both are in.
+/// A question of yes or no among the analyses.
+fn yes_no(id: &str, q: Quantity) -> AnyView {
+    let chip = |label: &'static str, text: &'static str| Chip {
+        label,
+        spoken: Some(format!("{}: {label}", q.label())),
+        on: Arc::new(move |w| w.analyses.get(&q).is_some_and(|t| t.0 == text)),
+        tap: Rc::new(move |w| {
+            let pressed = w.analyses.get(&q).is_some_and(|t| t.0 == text);
+            own_of(&mut w.analyses, q, if pressed { String::new() } else { text.into() });
+        }),
+    };
+    chips(id, q.label(), vec![chip(words::YES, YES), chip(words::NO, NO)])
+}
+
+/// Sets an own figure, or takes it out where nothing is typed.
+fn own(list: &mut Map<String, AsTyped>, key: &str, text: String) {
+    if text.is_empty() {
+        list.remove(key);
+    } else {
+        list.insert(key.to_string(), AsTyped(text));
+    }
+}
+
+/// The same for a quantity.
+fn own_of(list: &mut Map<Quantity, AsTyped>, q: Quantity, text: String) {
+    if text.is_empty() {
+        list.remove(&q);
+    } else {
+        list.insert(q, AsTyped(text));
+    }
+}
+
+/// What each problem loses, and what each test costs: built in beside the own figure.
+fn scale(id: &str, wine: &Wine) -> AnyView {
+    use crate::units::show::plain;
+    let typed = |t: Option<&AsTyped>| t.map(|t| t.0.clone()).unwrap_or_default();
+    let losses: Vec<AnyView> = PROBLEMS
+        .iter()
+        .map(|f| {
+            let key = f.problem.key();
+            let label = format!("{} (%; built in: {})", f.problem.label(), plain(f.loss_percent.middle));
+            field(id, &format!("losses.{key}"), label, true, typed(wine.losses.get(key)), Box::new(move |w, t| own(&mut w.losses, key, t)))
+        })
+        .collect();
+    let tests: Vec<AnyView> = TESTS
+        .iter()
+        .map(|f| {
+            let q = f.quantity;
+            let label = format!("{} (built in: {} EUR of {})", q.label(), plain(f.price.middle), f.year);
+            field(id, &format!("test_prices.{}", q.key()), label, true, typed(wine.test_prices.get(&q)), Box::new(move |w, t| own_of(&mut w.test_prices, q, t)))
+        })
+        .collect();
+    view! {
+        <details><summary>{words::LOSSES}</summary><p class="soft">{words::LOSSES_LEAD}</p><div class="fields">{losses}</div></details>
+        <details><summary>{words::TEST_PRICES}</summary><div class="fields">{tests}</div></details>
+    }
+    .into_any()
+}
+
+/// Labour, value of the wine, the scale of loss and the money all are in.
 pub fn money(id: &str, wine: &Wine) -> AnyView {
     view! {
         {field(id, "labour_per_hour", words::LABOUR_COST.into(), true, wine.labour_per_hour.0.clone(), Box::new(|w, t| w.labour_per_hour = AsTyped(t)))}
         {field(id, "value_per_hl", words::VALUE.into(), true, wine.value_per_hl.0.clone(), Box::new(|w, t| w.value_per_hl = AsTyped(t)))}
         {field(id, "loss_percent", words::LOSS.into(), true, wine.loss_percent.0.clone(), Box::new(|w, t| w.loss_percent = AsTyped(t)))}
+        {field(id, "cost_per_day", words::PER_DAY.into(), true, wine.cost_per_day.0.clone(), Box::new(|w, t| w.cost_per_day = AsTyped(t)))}
+        {field(id, "cost_per_point", words::PER_POINT.into(), true, wine.cost_per_point.0.clone(), Box::new(|w, t| w.cost_per_point = AsTyped(t)))}
         {field(id, "currency", words::CURRENCY.into(), false, wine.currency.clone(), Box::new(|w, t| w.currency = t))}
+        {scale(id, wine)}
     }
     .into_any()
 }
@@ -102,13 +163,7 @@ pub fn price(id: &str, wine: &Wine, t: &'static Treatment) -> AnyView {
         None => format!("{} (per {unit})", t.name),
     };
     let start = wine.prices.get(t.key).map(|p| p.0.clone()).unwrap_or_default();
-    let set = move |w: &mut Wine, text: String| {
-        if text.is_empty() {
-            w.prices.remove(t.key);
-        } else {
-            w.prices.insert(t.key.to_string(), AsTyped(text));
-        }
-    };
+    let set = move |w: &mut Wine, text: String| own(&mut w.prices, t.key, text);
     field(id, &format!("prices.{}", t.key), label, true, start, Box::new(set))
 }
 

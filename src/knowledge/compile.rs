@@ -138,6 +138,7 @@ impl Gathered {
         let mut causes: BTreeMap<String, String> = BTreeMap::new();
         let mut signs: BTreeMap<String, String> = BTreeMap::new();
         let mut materials: Vec<String> = Vec::new();
+        let tested: Vec<_> = self.files.iter().flat_map(|(_, f)| f.test.0.iter().map(|t| t.quantity)).collect();
         let mut errors = Vec::new();
         for (name, file) in &self.files {
             let mut once = |seen: &mut BTreeMap<String, String>, kind: &str, key: &str| {
@@ -173,6 +174,10 @@ impl Gathered {
             }
             for p in &file.problem.0 {
                 check.place = format!("{name}: problem `{:?}`", p.problem);
+                check.positive("loss", &p.loss_percent);
+                if p.loss_percent.high > 100.0 {
+                    check.say("more than all of the value is lost");
+                }
                 p.first.0.iter().chain(&p.errors.0).chain(&p.no_cure.0).for_each(|f| check.fact("fact", f));
                 for band in &p.bands.0 {
                     check.fact("band", &band.why);
@@ -190,6 +195,13 @@ impl Gathered {
                 check.place = format!("{name}: stability `{}`", s.key);
                 check.fact("test", &s.test);
                 s.blind.0.iter().for_each(|f| check.fact("blind", f));
+                s.shelf.0.iter().for_each(|n| check.fact("shelf", &n.note));
+                if s.bands.0.iter().any(|b| b.floor.is_some() == b.ceiling.is_some()) {
+                    check.say("its limit is a floor or a ceiling, not both");
+                }
+                if !tested.contains(&s.quantity) {
+                    check.say("no test is listed for its quantity");
+                }
                 s.bands.0.iter().for_each(|b| check.fact("band", &b.why));
                 if s.bands.0.is_empty() || s.error_share < 0.0 || s.error_plus < 0.0 || s.error_share + s.error_plus == 0.0 {
                     check.say("a stability needs a limit and an error");
@@ -210,6 +222,15 @@ impl Gathered {
                 check.fact("why", &e.why);
                 if !(e.left > 0.0 && e.left < 1.0) {
                     check.say("the share left lies between 0 and 1");
+                }
+            }
+            for t in &file.test.0 {
+                check.place = format!("{name}: test `{:?}`", t.quantity);
+                for (what, e) in [("price", &t.price), ("days", &t.days), ("before_days", &t.before_days)] {
+                    check.positive(what, e);
+                }
+                if !(2000..=2100).contains(&t.year) || t.sample_ml.is_nan() || t.sample_ml < 0.0 {
+                    check.say("a test needs the year of its price and a sample of 0 mL or more");
                 }
             }
             for c in &file.cause.0 {
@@ -301,6 +322,7 @@ impl DataFile {
         self.phase.0.extend(other.phase.0);
         self.link.0.extend(other.link.0);
         self.enough.0.extend(other.enough.0);
+        self.test.0.extend(other.test.0);
         self.cause.0.extend(other.cause.0);
         self.sign.0.extend(other.sign.0);
         self.typical.0.extend(other.typical.0);

@@ -119,6 +119,8 @@ pub static PHASES: Table<PhaseFacts> = Table(|| BOOK.phase);
 pub static LINKS: Table<Link> = Table(|| BOOK.link);
 /// How much of a share may be left.
 pub static ENOUGH: Table<Enough> = Table(|| BOOK.enough);
+/// Tests with their price, days and sample.
+pub static TESTS: Table<TestFacts> = Table(|| BOOK.test);
 /// Causes.
 pub static CAUSES: Table<Cause> = Table(|| BOOK.cause);
 /// Signs.
@@ -157,14 +159,16 @@ pub fn standings() -> Vec<Standing> {
     all.extend(CAUTIONS.iter().map(|c| c.text.standing));
     for s in STABILITIES.iter() {
         all.extend(s.bands.iter().map(|b| b.why.standing).chain(s.blind.iter().map(|f| f.standing)).chain([s.test.standing]));
+        all.extend(s.shelf.iter().map(|n| n.note.standing));
     }
     all.extend(PHASES.iter().map(|p| p.why.standing).chain(LINKS.iter().map(|l| l.why.standing)).chain(ENOUGH.iter().map(|e| e.why.standing)));
+    all.extend(TESTS.iter().flat_map(|t| [t.price, t.days, t.before_days]).map(|e| e.standing));
     all.extend(CAUSES.iter().map(|c| c.act.standing));
     all.extend(SIGNS.iter().map(|s| s.how.standing));
     all.extend(TYPICAL.iter().map(|t| t.value.standing));
     all.extend(BODIES.iter().flat_map(|b| b.labels.iter().map(|l| l.rule.standing).chain([b.unlisted.standing])));
     for p in PROBLEMS.iter() {
-        all.extend(p.bands.iter().map(|b| b.why.standing));
+        all.extend(p.bands.iter().map(|b| b.why.standing).chain([p.loss_percent.standing]));
         all.extend(p.first.iter().chain(p.errors).chain(p.no_cure).map(|f| f.standing));
     }
     all
@@ -205,6 +209,43 @@ mod tests {
     }
 
     #[test]
+    fn a_stability_needs_one_limit_and_a_test_with_its_price() {
+        let good = r#"
+            [[stability]]
+            key = "iron"
+            name = "Iron"
+            quantity = "iron"
+            error_share = 0.1
+            error_plus = 0.0
+            bands = [{ ceiling = 6.0, why = { text = "Below 6 mg/L.", standing = "common_practice" } }]
+            test = { text = "By a laboratory.", standing = "common_practice" }
+            [[test]]
+            quantity = "iron"
+            price = { low = 1.0, middle = 2.0, high = 3.0, standing = "judgement" }
+            year = 2026
+            days = { low = 1.0, middle = 2.0, high = 3.0, standing = "judgement" }
+            before_days = { low = 1.0, middle = 2.0, high = 3.0, standing = "judgement" }
+            place = "laboratory"
+            sample_ml = 50.0
+        "#;
+        let errors = |from: &str, to: &str| {
+            assert!(good.contains(from), "{from}");
+            compile(&[Input { name: "one.toml".into(), text: good.replacen(from, to, 1) }]).err().unwrap_or_default().join("\n")
+        };
+        assert_eq!(errors("Iron", "Iron"), "");
+        assert!(errors("[[test]]\n            quantity = \"iron\"", "[[test]]\n            quantity = \"copper\"").contains("no test is listed"));
+        assert!(errors("{ ceiling = 6.0,", "{ ceiling = 6.0, floor = 1.0,").contains("a floor or a ceiling, not both"));
+        assert!(errors("year = 2026", "year = 26").contains("the year of its price"));
+        assert!(
+            errors(
+                "{ low = 1.0, middle = 2.0, high = 3.0, standing = \"judgement\" }\n            year",
+                "{ low = -1.0, middle = 2.0, high = 3.0, standing = \"judgement\" }\n            year"
+            )
+            .contains("price is negative")
+        );
+    }
+
+    #[test]
     fn figures_and_texts_read_back_as_they_were() {
         let figures = [0.0, 0.1, -0.25, 1.0, 299.6, 0.000_001, -12_345.678, 35.001, 9e9, 0.3, 2.545];
         let mut to = Packer::default();
@@ -227,9 +268,10 @@ mod tests {
     #[test]
     fn every_source_is_cited_and_every_table_is_filled() {
         let tables = format!(
-            "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
+            "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
             super::PHASES.rows(),
             super::LINKS.rows(),
+            super::TESTS.rows(),
             super::STABILITIES.rows(),
             super::CAUSES.rows(),
             super::SIGNS.rows(),
@@ -280,6 +322,8 @@ mod tests {
             ("losses and labour", weigh(TREATMENTS.iter().flat_map(|t| [&t.loss_percent, &t.labour_hours]))),
             ("energy and water", weigh(TREATMENTS.iter().flat_map(|t| [&t.energy_kwh_per_hl, &t.water_l_per_hl]).flatten())),
             ("temperatures", weigh(TREATMENTS.iter().filter_map(|t| t.temperature.as_ref()))),
+            ("losses when a need is not met", weigh(PROBLEMS.iter().map(|p| &p.loss_percent))),
+            ("tests", weigh(super::TESTS.iter().flat_map(|t| [&t.price, &t.days, &t.before_days])) + super::TESTS.iter().map(|t| t.sample_ml).sum::<f64>()),
             ("prices", weigh(TREATMENTS.iter().filter_map(|t| t.price.as_ref().map(|p| &p.amount)))),
         ];
         for ((what, sum), expected) in sums.iter().zip(SUMS) {
@@ -297,7 +341,7 @@ mod tests {
             }
         }
     }
-    const SUMS: [f64; 13] = [17498.0, 11111.009, 592.08, 7195.65, 20629.4, 8667.8, 906.9, 2352.078, 10200.35, 1727.13, 1960.465, 2791.1, 16759.62];
+    const SUMS: [f64; 15] = [17498.0, 11111.009000000002, 850.4299999999998, 9731.42, 20629.4, 8667.8, 906.9, 2352.078, 10200.35, 1727.13, 1960.465, 2791.1, 5869.0, 16308.0, 16759.62];
 
     /// What the page about the figures counts.
     #[test]
@@ -308,6 +352,6 @@ mod tests {
         let standings: Vec<usize> = super::Standing::ALL.iter().map(|s| of(*s)).collect();
         assert_eq!((counts.as_slice(), standings.as_slice()), (COUNTS.as_slice(), STANDINGS.as_slice()));
     }
-    const COUNTS: [usize; 6] = [78, 130, 26, 47, 91, 225];
-    const STANDINGS: [usize; 5] = [608, 42, 747, 168, 540];
+    const COUNTS: [usize; 6] = [78, 130, 26, 47, 91, 229];
+    const STANDINGS: [usize; 5] = [639, 42, 849, 171, 567];
 }

@@ -220,6 +220,8 @@ shape! {
         pub problem: W<Problem>,
         /// The quantity a treatment must move.
         pub quantity: W<Quantity>,
+        /// What the wine loses when it is not met (a lower class, rework, bottles back), % of its value.
+        pub loss_percent: Estimate,
         /// Bands; the first that fits the wine is used. None: only the share left can be judged.
         #[serde(default)]
         pub bands: List<NeedBand>,
@@ -459,6 +461,48 @@ shape! {
         /// Acts after which this test does not judge.
         #[serde(default)]
         pub not_after: List<W<Past>>,
+        /// The problem whose loss and treatments answer it.
+        pub problem: Option<W<Problem>>,
+        /// Tests of one group answer one question; where they disagree it is said.
+        pub group: Option<Text>,
+        /// Journeys it fits. Where a journey is named, it takes the place of the others of its group.
+        #[serde(default)]
+        pub journeys: List<W<Journey>>,
+        /// True where no limit that was read makes a verdict: readings are only compared.
+        #[serde(default)]
+        pub no_verdict: bool,
+        /// What a long life in bottle changes.
+        #[serde(default)]
+        pub shelf: List<ShelfNote>,
+    }
+
+    /// What holds from so many months in bottle on.
+    pub struct ShelfNote {
+        /// Months.
+        pub from_months: f64,
+        /// Only after these acts; empty for any.
+        #[serde(default)]
+        pub after: List<W<Past>>,
+        /// The note.
+        pub note: Fact,
+    }
+
+    /// What a test costs and takes.
+    pub struct TestFacts {
+        /// The quantity it reads.
+        pub quantity: W<Quantity>,
+        /// Price of one, money for the lot.
+        pub price: Estimate,
+        /// Year of the price.
+        pub year: u16,
+        /// Days from the sample to the result.
+        pub days: Estimate,
+        /// Days before bottling that the result is wanted.
+        pub before_days: Estimate,
+        /// Where it is done.
+        pub place: W<Place>,
+        /// Sample, mL.
+        pub sample_ml: f64,
     }
 
     /// A cause of what is seen in a wine, or two at once.
@@ -538,6 +582,9 @@ shape! {
         /// How much may be left.
         #[serde(default)]
         pub enough: List<Enough>,
+        /// Tests.
+        #[serde(default)]
+        pub test: List<TestFacts>,
         /// Causes.
         #[serde(default)]
         pub cause: List<Cause>,

@@ -2,13 +2,11 @@
 
 use super::model::{Act, Effect, Instance, Need, Set};
 use super::{TEST_DAYS, TRIAL_DAYS};
-use crate::advice::band_for;
 use crate::knowledge::*;
 use crate::law::{self, Legality};
-use crate::stability::draws::{share, triangle};
+use crate::stability::draws::{fraction, root, share, triangle};
 use crate::state::{KnownBy, State};
-use crate::treatment::acceptability::Primes;
-use crate::treatment::ranking::{HARM, effect_on, grams_per_hl, price};
+use crate::treatment::ranking::{HARM, band_for, effect_on, grams_per_hl, price};
 use crate::treatment::suit::reasons;
 use crate::treatment::{Span, scales};
 use crate::wine::*;
@@ -83,7 +81,6 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
     }
     crate::sorting::sort(&mut acts, &mut |a, b| a.0.cmp(&b.0));
     acts.truncate(Set::MOST);
-    let primes = Primes::up_to(FIRST_PRIME + TREATMENTS.len() * PRIMES_EACH);
     let mut materials: Vec<&'static str> = Vec::new();
     let mut instance = Instance {
         needs: needs
@@ -105,7 +102,7 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
     };
     let all: Vec<&'static Treatment> = acts.iter().map(|a| a.2).collect();
     for (_, phase, t, acts_on) in &acts {
-        let mut act = one(wine, t, &needs, draws, &primes, &mut materials);
+        let mut act = one(wine, t, &needs, draws, &mut materials);
         act.decidable = *acts_on && !act.rungs.is_empty();
         act.at_filler = *phase == Phase::Filler;
         act.muddies = *phase <= Phase::Cold;
@@ -172,7 +169,7 @@ fn rungs(t: &Treatment, cap: Option<f64>) -> Vec<f64> {
     if d.by_trial { d.ladder.iter().copied().filter(|r| *r > 0.0 && *r <= most).collect() } else { vec![d.range.middle.min(most)] }
 }
 
-fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, primes: &Primes, materials: &mut Vec<&'static str>) -> Act {
+fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, materials: &mut Vec<&'static str>) -> Act {
     let nth = FIRST_PRIME + TREATMENTS.iter().position(|x| x.key == t.key).unwrap_or(0) * PRIMES_EACH;
     let found = law::findings(wine, t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
@@ -192,7 +189,7 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, primes
                 return None;
             }
             let key = nth + t.effects.iter().position(|e| e.on == q).unwrap_or(0).min(5);
-            let drawn: Vec<f64> = (0..draws as u32).map(|i| takes.map_or(0.0, |s| span(s, primes.share(key, i))).clamp(0.0, 1.0)).collect();
+            let drawn: Vec<f64> = (0..draws as u32).map(|i| takes.map_or(0.0, |s| span(s, fraction(root(key), i))).clamp(0.0, 1.0)).collect();
             Some(Effect {
                 need,
                 left: rungs
@@ -214,9 +211,9 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, primes
     let each_unit = t.dose.map_or(0.0, |d| grams_per_hl(&d, 1.0) / 1000.0);
     let by_draw = |of: &dyn Fn(u32) -> f64| (0..draws as u32).map(of).collect::<Vec<f64>>();
     let fixed = by_draw(&|i| {
-        span(labour, primes.share(nth + 6, i)) + span(lost, primes.share(nth + 7, i)) + if each_hl { span(bought, primes.share(nth + 8, i)) } else { 0.0 }
+        span(labour, fraction(root(nth + 6), i)) + span(lost, fraction(root(nth + 7), i)) + if each_hl { span(bought, fraction(root(nth + 8), i)) } else { 0.0 }
     });
-    let per_dose = by_draw(&|i| if each_hl { 0.0 } else { span(bought, primes.share(nth + 8, i)) * each_unit });
+    let per_dose = by_draw(&|i| if each_hl { 0.0 } else { span(bought, fraction(root(nth + 8), i)) * each_unit });
     let harm: Vec<f64> = t
         .effects
         .iter()

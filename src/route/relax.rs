@@ -18,7 +18,7 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
             let names: Vec<&str> = decisions.iter().filter_map(|i| built.acts.get(*i)).map(|t| t.name).collect();
             let quickest = front.routes.iter().map(|f| f.counts).map(|[_, d, ..]| d).fold(f64::INFINITY, f64::min);
             let when = match (day, today) {
-                (true, Some(t)) => format!("; the earliest day is {}", t.plus(libm::ceil(quickest) as i64).text()),
+                (true, Some(t)) => format!("; the earliest day is {}", t.plus(libm::ceil(quickest) as i64).show()),
                 _ => String::new(),
             };
             found.push(format!(

@@ -385,7 +385,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
     }
     let begin = bottling.map(|b| b.plus(-(libm::ceil(now) as i64)));
     for s in &mut steps {
-        s.date = begin.map(|b| b.plus(libm::floor(s.begins) as i64).text());
+        s.date = begin.map(|b| b.plus(libm::floor(s.begins) as i64).show());
     }
     let used: Vec<&'static Treatment> = label.done.iter().filter_map(|d| built.acts.get(d.act).copied()).collect();
     let decided: Vec<&str> = label.done.iter().filter(|d| d.decided).filter_map(|d| built.acts.get(d.act)).map(|t| t.key).collect();
@@ -422,7 +422,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         probability: on.probability(&label),
         cheapest_in,
         rules: rules(&used),
-        begin_by: begin.map(Day::text),
+        begin_by: begin.map(Day::show),
         short,
         steps,
     }

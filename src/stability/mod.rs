@@ -4,9 +4,9 @@
 pub mod draws;
 
 use crate::derived;
-use crate::knowledge::{NeedBand, STABILITIES, StabilityFacts};
-use crate::state::{KnownBy, State};
-use crate::units::show;
+use crate::knowledge::{NeedBand, STABILITIES, ShelfNote, StabilityFacts, TESTS, TestFacts};
+use crate::state::{KnownBy, State, kept_as};
+use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
 
@@ -23,9 +23,21 @@ pub enum Status {
     Unstable,
     /// There is no reading that still holds.
     Unknown,
+    /// There is a reading, but no limit that makes a verdict of it.
+    NoVerdict,
 }
 
 impl Status {
+    /// Its key, as in the file of the advice.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Status::Stable => "stable",
+            Status::Doubtful => "doubtful",
+            Status::Unstable => "unstable",
+            Status::Unknown => "unknown",
+            Status::NoVerdict => "no_verdict",
+        }
+    }
     /// The word on screen.
     pub const fn label(self) -> &'static str {
         match self {
@@ -33,6 +45,7 @@ impl Status {
             Status::Doubtful => "doubtful",
             Status::Unstable => "unstable",
             Status::Unknown => "unknown: measure",
+            Status::NoVerdict => "no verdict: compare",
         }
     }
 }
@@ -45,6 +58,8 @@ pub struct Stability {
     pub key: &'static str,
     /// Name.
     pub name: &'static str,
+    /// The quantity its test reads.
+    pub quantity: Quantity,
     /// What is said.
     pub status: Status,
     /// Share of the draws inside the limit.
@@ -55,10 +70,14 @@ pub struct Stability {
     pub by: KnownBy,
     /// The limit.
     pub limit: f64,
+    /// True where the limit is the least, not the most.
+    pub least: bool,
     /// Unit of both.
     pub unit: &'static str,
-    /// Limit less value: how far inside.
+    /// How far inside the limit it lies; below 0 outside.
     pub margin: f64,
+    /// Whether its test is still wanted: it is not known, and no other test of its kind tells.
+    pub wanted: bool,
     /// The limit in words.
     pub why: &'static str,
     /// Its source.
@@ -76,21 +95,61 @@ const SURE: f64 = 0.95;
 
 /// Every stability that concerns this wine, in the order of the tables.
 pub fn stabilities(wine: &Wine) -> Vec<Stability> {
+    of_state(wine, &State::of(wine))
+}
+
+/// The same where the state is at hand.
+pub fn of_state(wine: &Wine, state: &State) -> Vec<Stability> {
     if wine.style == Some(Style::Juice) || wine.stage == Some(Stage::Juice) {
         return Vec::new();
     }
-    let state = State::of(wine);
-    STABILITIES.rows().iter().filter_map(|facts| one(wine, &state, facts)).collect()
+    let fitting: Vec<&'static StabilityFacts> = STABILITIES.rows().iter().filter(|f| fits(wine, f)).collect();
+    let mut all: Vec<(Stability, &'static StabilityFacts)> = fitting.into_iter().filter_map(|f| Some((one(wine, state, f)?, f))).collect();
+    let groups: Vec<(Option<&'static str>, Status, &'static str, bool)> = all.iter().map(|(s, f)| (f.group, s.status, s.name, s.wanted)).collect();
+    for (i, (s, facts)) in all.iter_mut().enumerate() {
+        let same = |(j, g): &(usize, &(Option<&'static str>, Status, &'static str, bool))| *j != i && g.0.is_some() && g.0 == facts.group;
+        let mut others = groups.iter().enumerate().filter(same);
+        let against = if s.status == Status::Unstable { Status::Stable } else { Status::Unstable };
+        if matches!(s.status, Status::Stable | Status::Unstable)
+            && let Some((_, other)) = others.clone().find(|(_, g)| g.1 == against)
+        {
+            s.notes.push(format!("Conflict: “{}” says {}. Results of different tests do not mix: go by the worse until both agree.", other.2, other.1.label()));
+        }
+        // One test of a kind is enough to ask for: one that told, else the first that judges this wine. Beside a doubtful one
+        // another is welcome.
+        s.wanted &= !others.any(|(j, g)| matches!(g.1, Status::Stable | Status::Unstable) || (j < i && g.3 && g.1 == Status::Unknown));
+    }
+    all.into_iter().map(|(s, _)| s).collect()
+}
+
+/// Whether a test fits the journey: where one of its group is made for it, that one alone does.
+fn fits(wine: &Wine, facts: &StabilityFacts) -> bool {
+    let named = |f: &StabilityFacts| wine.journey.is_some_and(|j| f.journeys.contains(&j));
+    if !facts.journeys.is_empty() {
+        return named(facts);
+    }
+    facts.group.is_none() || !STABILITIES.iter().any(|f| f.group == facts.group && named(f))
 }
 
 fn band(wine: &Wine, facts: &StabilityFacts) -> Option<&'static NeedBand> {
-    facts.bands.iter().find(|b| b.colours.is_empty() || wine.colour.is_none_or(|c| b.colours.contains(&c)))
+    let Some(colour) = wine.colour else {
+        // Not known: the strictest counts.
+        let strict = |b: &NeedBand| b.ceiling.unwrap_or(0.0) - b.floor.unwrap_or(0.0);
+        return facts.bands.iter().min_by(|a, b| strict(a).total_cmp(&strict(b)));
+    };
+    facts.bands.iter().find(|b| b.colours.is_empty() || b.colours.contains(&colour))
+}
+
+/// The band of a stability for a wine, from its key.
+pub fn facts_of(wine: &Wine, key: &str) -> Option<(&'static StabilityFacts, &'static NeedBand)> {
+    let facts = STABILITIES.rows().iter().find(|f| f.key == key)?;
+    Some((facts, band(wine, facts)?))
 }
 
 fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Stability> {
     let band = band(wine, facts)?;
-    let limit = band.ceiling?;
-    let known = state.get(facts.quantity)?;
+    let (limit, least) = band.ceiling.map(|c| (c, false)).or(band.floor.map(|f| (f, true)))?;
+    let known = state.get(kept_as(facts))?;
     let e = known.estimate;
     let value = match known.by {
         KnownBy::Measured => {
@@ -101,11 +160,13 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
         _ => [e.low, e.middle, e.high],
     };
     let [low, middle, high] = value;
-    let inside = (0..draws::DRAWS).filter(|i| draws::triangle(low, middle, high, draws::share(facts.quantity, *i)) < limit).count();
+    let root = draws::root(facts.quantity as usize);
+    let inside = (0..draws::DRAWS).map(|i| draws::triangle(low, middle, high, draws::fraction(root, i))).filter(|v| (*v < limit) != least).count();
     let probability = inside as f64 / f64::from(draws::DRAWS);
     let blinded = facts.not_after.iter().any(|p| wine.past.contains(p));
     let status = match known.by {
         _ if blinded => Status::Unknown,
+        KnownBy::Measured if facts.no_verdict => Status::NoVerdict,
         KnownBy::Measured if probability >= SURE => Status::Stable,
         KnownBy::Measured if probability <= 1.0 - SURE => Status::Unstable,
         KnownBy::Measured => Status::Doubtful,
@@ -114,13 +175,16 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
     Some(Stability {
         key: facts.key,
         name: facts.name,
+        quantity: facts.quantity,
         status,
         probability,
         value,
         by: known.by,
         limit,
+        least,
         unit: facts.quantity.facts().unit,
-        margin: limit - middle,
+        margin: if least { middle - limit } else { limit - middle },
+        wanted: matches!(status, Status::Unknown | Status::Doubtful) && !blinded,
         why: band.why.text,
         source: band.why.source,
         test: facts.test.text,
@@ -137,6 +201,17 @@ fn notes(wine: &Wine, facts: &StabilityFacts, by: KnownBy, blinded: bool) -> Vec
     if by == KnownBy::Voided {
         notes.push("Measured before the last change: it counts as a guess. Measure again.".into());
     }
+    // A reading by a test of the same group that does not fit the journey.
+    for other in STABILITIES.iter().filter(|f| facts.group.is_some() && f.group == facts.group && !fits(wine, f)) {
+        if by != KnownBy::Measured && matches!(wine.analysis(other.quantity), Some(Ok(_))) {
+            notes.push(format!("There is a reading by “{}”. It does not carry over: results of different tests do not mix.", other.quantity.label()));
+        }
+    }
+    let months = wine.shelf_life().and_then(Result::ok).unwrap_or(0.0);
+    let kept = |n: &&ShelfNote| months > n.from_months && (n.after.is_empty() || n.after.iter().any(|p| wine.past.contains(p)));
+    notes.extend(
+        facts.shelf.iter().filter(kept).map(|n| format!("For {} months in bottle: {} ({})", show::plain(months), n.note.text, n.note.standing.label())),
+    );
     if facts.quantity == Quantity::ConductivityDrop
         && let Some((Ok(t), _)) = derived::composition(wine)
         && let Ok(s) = t.supersaturation(crate::units::Celsius(0.0))
@@ -147,25 +222,62 @@ fn notes(wine: &Wine, facts: &StabilityFacts, by: KnownBy, blinded: bool) -> Vec
     notes
 }
 
-/// A request to a laboratory: what is not known or doubtful, and what the problems named ask for, with how to send it. Empty
-/// where nothing is to be asked.
+/// What is known of a test.
+pub fn test_of(which: Quantity) -> Option<&'static TestFacts> {
+    TESTS.rows().iter().find(|t| t.quantity == which)
+}
+
+/// The last day on which a sample gives its result in time for bottling; None without a bottling day.
+pub fn sample_by(wine: &Wine, t: &TestFacts) -> Option<Day> {
+    Day::read(&wine.bottling_day)?.back(libm::ceil(t.before_days.middle + t.days.high) as i64)
+}
+
+/// Price of a test for the lot: the user's own, else the built-in one where the money is the same.
+pub fn test_price(wine: &Wine, t: &TestFacts) -> Option<[f64; 3]> {
+    match wine.test_price(t.quantity) {
+        Some(Ok(own)) => Some([own; 3]),
+        _ => (wine.money() == EURO).then_some([t.price.low, t.price.middle, t.price.high]),
+    }
+}
+
+/// “50 mL, by 2027-02-01, about 20 EUR”: what a test needs.
+fn takes(wine: &Wine, which: Quantity) -> String {
+    let Some(t) = test_of(which) else { return String::new() };
+    let mut words = vec![format!("{} mL", show::plain(t.sample_ml))];
+    words.extend(sample_by(wine, t).map(|d| format!("sample by {}", d.show())));
+    words.extend(test_price(wine, t).map(|[low, _, high]| format!("{} {}", show::range(low, high), wine.money())));
+    format!(" [{}]", words.join("; "))
+}
+
+/// A request to a laboratory: what is not known or doubtful, and what the problems named ask for, with sample, last day and
+/// price of each, and how to send it. Empty where nothing is to be asked.
 pub fn request(wine: &Wine, all: &[Stability]) -> Vec<String> {
-    let mut asked: Vec<String> =
-        all.iter().filter(|s| matches!(s.status, Status::Unknown | Status::Doubtful)).map(|s| format!("{}: {}", s.name, s.test)).collect();
+    // What is looked at or measured in the tank is not sent away.
+    let sent = |s: &&Stability| s.wanted && test_of(s.quantity).is_some_and(|t| t.sample_ml > 0.0);
+    let wanted: Vec<&Stability> = all.iter().filter(sent).collect();
+    let mut asked: Vec<String> = wanted.iter().map(|s| format!("{}: {}{}", s.name, s.test, takes(wine, s.quantity))).collect();
+    let mut sample: f64 = wanted.iter().filter_map(|s| test_of(s.quantity)).map(|t| t.sample_ml).sum();
     for facts in crate::knowledge::PROBLEMS.iter().filter(|p| wine.problems.contains(&p.problem)) {
-        let measured = matches!(wine.analysis(facts.quantity), Some(Ok(_))) && !wine.stale.contains(&facts.quantity);
-        let listed = all.iter().any(|s| STABILITIES.iter().any(|f| f.key == s.key && f.quantity == facts.quantity));
-        if !measured && !listed && facts.quantity.facts().asked {
-            asked.push(format!("{}, for: {}", facts.quantity.label(), facts.problem.label().to_lowercase()));
+        let which = crate::state::reading(wine, facts.quantity);
+        let measured = matches!(wine.analysis(which), Some(Ok(_))) && !wine.stale.contains(&which);
+        let listed = all.iter().any(|s| s.quantity == which);
+        if !measured && !listed && which.facts().asked {
+            asked.push(format!("{}, for: {}{}", which.label(), facts.problem.label().to_lowercase(), takes(wine, which)));
+            sample += test_of(which).map_or(0.0, |t| t.sample_ml);
         }
     }
     if asked.is_empty() {
         return asked;
     }
     let text = |t: &str| if t.trim().is_empty() { "not given".to_string() } else { t.trim().to_string() };
+    let bottles = libm::ceil(sample / 750.0).max(1.0) + 1.0;
     let mut sheet = vec![
         format!("Wine: {}. Lot: {}. Bottling day: {}.", text(&wine.name), text(&wine.volume.0), text(&wine.bottling_day)),
-        "Sample: two bottles of 750 mL, filled to the brim from the middle of the mixed tank, closed, kept cool and dark, sent today.".into(),
+        format!(
+            "Sample: {} mL in all, so {} bottles of 750 mL, one of them to keep; filled to the brim from the middle of the mixed tank, closed, cool and dark.",
+            show::plain(sample),
+            show::fixed(bottles, 0)
+        ),
         "Please write the method and its limit beside each result.".into(),
     ];
     sheet.extend(asked);
@@ -174,7 +286,7 @@ pub fn request(wine: &Wine, all: &[Stability]) -> Vec<String> {
 
 /// The answer in a sentence.
 pub fn answer(all: &[Stability]) -> String {
-    let of = |s: Status| all.iter().filter(|x| x.status == s).map(|x| x.name.to_lowercase()).collect::<Vec<_>>();
+    let of = |s: Status| all.iter().filter(|x| x.status == s && (s != Status::Unknown || x.wanted)).map(|x| x.name.to_lowercase()).collect::<Vec<_>>();
     let (bad, doubt, unknown) = (of(Status::Unstable), of(Status::Doubtful), of(Status::Unknown));
     let mut words = Vec::new();
     for (list, what) in [(&bad, "Not stable"), (&doubt, "Doubtful, measure again"), (&unknown, "Not known")] {

@@ -1,7 +1,9 @@
 //! From a wine and typical values to a state: for each quantity an estimate, and how it is known. Acts turn one state
 //! into another.
 
-use crate::knowledge::{Estimate, TYPICAL, Treatment, Typical};
+use crate::chemistry::sulfur;
+use crate::knowledge::{Estimate, STABILITIES, StabilityFacts, TYPICAL, Treatment, Typical};
+use crate::units::{MgPerL, Ph};
 use crate::wine::*;
 use serde::Serialize;
 
@@ -42,16 +44,33 @@ impl State {
     pub fn of(wine: &Wine) -> State {
         let mut state = State::default();
         for which in Quantity::ALL.iter().copied() {
-            let known = match wine.analysis(which) {
-                Some(Ok(value)) if wine.stale.contains(&which) => Some(Known { estimate: around(value), by: KnownBy::Voided }),
+            let read = reading(wine, which);
+            let known = match wine.analysis(read) {
+                Some(Ok(value)) if wine.stale.contains(&read) => Some(Known { estimate: around(value), by: KnownBy::Voided }),
                 Some(Ok(value)) => Some(Known { estimate: exactly(value, Standing::Read), by: KnownBy::Measured }),
-                _ => typical(wine, which).map(|t| Known { estimate: t.value, by: KnownBy::Typical }),
+                _ => typical(wine, read).map(|t| Known { estimate: t.value, by: KnownBy::Typical }),
             };
             if let Some(known) = known.or_else(|| share(which)) {
                 state.values.insert(which, known);
             }
         }
+        state.molecular();
         state
+    }
+
+    /// The molecular share follows from free SO2 and pH by a cited equation, with the cautious constant. It is known as the free
+    /// SO2 is, where the pH was measured; where an act moved either, it follows from the act.
+    fn molecular(&mut self) {
+        let (Some(free), Some(ph)) = (self.get(Quantity::FreeSo2), self.get(Quantity::Ph)) else { return };
+        let by = match (free.by, ph.by) {
+            (KnownBy::Measured | KnownBy::Voided, KnownBy::Measured) => free.by,
+            (KnownBy::AfterAct, KnownBy::Measured) | (KnownBy::Measured | KnownBy::AfterAct, KnownBy::AfterAct) => KnownBy::AfterAct,
+            _ => return,
+        };
+        if let Ok(m) = sulfur::molecular(MgPerL(free.estimate.middle), Ph(ph.estimate.middle), sulfur::FIELD) {
+            let estimate = if by == KnownBy::Voided { around(m.0) } else { exactly(m.0, Standing::Derived) };
+            self.values.insert(Quantity::MolecularSo2, Known { estimate, by });
+        }
     }
 
     /// What is known of a quantity.
@@ -81,6 +100,17 @@ impl State {
             e.standing = Standing::Derived;
             next.values.insert(effect.on, Known { estimate: e, by: KnownBy::AfterAct });
         }
+        // What another test of the same question said of the wine before no longer holds.
+        for effect in treatment.effects {
+            for other in kin(effect.on) {
+                if let Some(known) = next.values.get_mut(&other)
+                    && known.by == KnownBy::Measured
+                {
+                    *known = Known { estimate: around(known.estimate.middle), by: KnownBy::Voided };
+                }
+            }
+        }
+        next.molecular();
         next
     }
 }
@@ -98,6 +128,35 @@ fn around(value: f64) -> Estimate {
 fn share(which: Quantity) -> Option<Known> {
     let facts = which.facts();
     (!facts.asked && facts.most <= 1.0).then(|| Known { estimate: exactly(1.0, Standing::Derived), by: KnownBy::Share })
+}
+
+/// The quantities that other tests of the same question read.
+fn kin(which: Quantity) -> impl Iterator<Item = Quantity> {
+    let group = STABILITIES.iter().find(|s| s.quantity == which).and_then(|s| s.group);
+    STABILITIES.rows().iter().filter(move |s| group.is_some() && s.group == group && s.quantity != which).map(|s| s.quantity)
+}
+
+/// What a treatment voids: the readings its entry names, those of other tests of the same questions, and what follows from them.
+pub fn voids(treatment: &Treatment) -> Vec<Quantity> {
+    let mut all = treatment.voids.to_vec();
+    all.extend(treatment.voids.iter().flat_map(|q| kin(*q)));
+    crate::sorting::sort(&mut all, &mut Quantity::cmp);
+    all.dedup();
+    all
+}
+
+/// The quantity under which a state keeps what the test of a stability reads: a test that is made for a journey stands in for
+/// the usual one of its group.
+pub fn kept_as(facts: &StabilityFacts) -> Quantity {
+    let usual = STABILITIES.iter().find(|s| !facts.journeys.is_empty() && s.group == facts.group && s.journeys.is_empty());
+    usual.map_or(facts.quantity, |s| s.quantity)
+}
+
+/// The quantity whose reading counts for `which`: where the journey asks for another test of the same group, that one's.
+pub fn reading(wine: &Wine, which: Quantity) -> Quantity {
+    let Some(journey) = wine.journey else { return which };
+    let group = STABILITIES.iter().find(|s| s.quantity == which && s.journeys.is_empty()).and_then(|s| s.group);
+    STABILITIES.iter().find(|s| group.is_some() && s.group == group && s.journeys.contains(&journey)).map_or(which, |s| s.quantity)
 }
 
 /// The first typical row that fits the wine.
@@ -135,6 +194,25 @@ mod tests {
         assert!((middle(&after, Quantity::TotalSo2) - 100.0).abs() < 1e-9);
         assert!((middle(&after, Quantity::Potassium) - 724.4).abs() < 0.2);
         assert_eq!(after.get(Quantity::TotalSo2).map(|k| k.by), Some(KnownBy::AfterAct));
+    }
+
+    /// 30 mg/L free at pH 3.25 is 1.05 molecular; 20 more is 1.75 (the field constant).
+    #[test]
+    fn what_follows_from_a_reading_follows_an_act_and_what_another_test_said_is_void() {
+        let typed = [(Quantity::FreeSo2, "30"), (Quantity::Ph, "3.25"), (Quantity::ConductivityDrop, "9"), (Quantity::ColdHold, "no")];
+        let Some((before, after)) = treated("sulfur_dioxide", 40.0, &typed) else {
+            assert!(TREATMENTS.is_empty());
+            return;
+        };
+        assert!((middle(&before, Quantity::MolecularSo2) - 1.05).abs() < 0.01);
+        assert_eq!(before.get(Quantity::MolecularSo2).map(|k| k.by), Some(KnownBy::Measured));
+        assert!(middle(&after, Quantity::MolecularSo2) > 1.2);
+        assert_eq!(after.get(Quantity::MolecularSo2).map(|k| k.by), Some(KnownBy::AfterAct));
+        assert_eq!(after.get(Quantity::ColdHold), before.get(Quantity::ColdHold));
+        let chilled = TREATMENTS.iter().find(|t| t.key == "chill_static").map(|t| before.after(t, 0.0));
+        assert_eq!(chilled.and_then(|s| s.get(Quantity::ColdHold).map(|k| k.by)), Some(KnownBy::Voided));
+        let bentonite = TREATMENTS.iter().find(|t| t.key == "bentonite_sodium").map(voids).unwrap_or_default();
+        assert!(bentonite.contains(&Quantity::HeatRise) && bentonite.contains(&Quantity::HeatRiseHard), "{bentonite:?}");
     }
 
     #[test]

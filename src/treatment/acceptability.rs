@@ -1,13 +1,15 @@
 //! How firm the first place is: the share of draws in which each treatment comes first when every count is drawn from its
-//! spread (stochastic multicriteria acceptability, Lahdelma and Salminen 2001, over the facts, weights as given); and how
-//! likely it is that measuring what was not measured would change what to do.
+//! spread (stochastic multicriteria acceptability, Lahdelma and Salminen 2001, over the facts with the weights as given, and over the
+//! weights too where they were left open); and how likely it is that measuring what was not measured would change what to do.
 
-use super::ranking::{Ranked, Setting, Span};
+use super::ranking::{Ranked, Setting, Span, class};
 use super::scales;
-use crate::knowledge::TREATMENTS;
-use crate::stability::draws::{DRAWS, triangle};
-use crate::wine::{Quantity, Weights, Wine};
+use crate::knowledge::{Estimate, TREATMENTS};
+use crate::stability::draws::{DRAWS, MANY, error, fraction, root, triangle};
+use crate::units::show;
+use crate::wine::{Problem, Quantity, Weights, Wine};
 use serde::Serialize;
+use std::ops::Range;
 
 /// Shares of the four weights, summing to 1.
 pub fn weight_shares(w: Weights) -> [f64; 4] {
@@ -16,63 +18,85 @@ pub fn weight_shares(w: Weights) -> [f64; 4] {
     if sum > 0.0 { weights.map(|v| v / sum) } else { [0.25; 4] }
 }
 
-#[derive(Debug)]
-/// Even draws for one count of one treatment, the same whatever else is ranked: the fractional part of `(i + ½)·√p`, p the
-/// prime of the count in the whole table.
-pub struct Primes(Vec<f64>);
-
-impl Primes {
-    /// The first `count` of them.
-    pub fn up_to(count: usize) -> Primes {
-        let mut primes: Vec<u32> = Vec::new();
-        let mut n = 2;
-        while primes.len() < count {
-            if primes.iter().take_while(|p| *p * *p <= n).all(|p| n % p != 0) {
-                primes.push(n);
-            }
-            n += 1;
-        }
-        Primes(primes.into_iter().map(|p| libm::sqrt(f64::from(p))).collect())
-    }
-
-    /// The share for a draw of the `nth`.
-    pub fn share(&self, nth: usize, draw: u32) -> f64 {
-        let x = (f64::from(draw) + 0.5) * self.0.get(nth).copied().unwrap_or(std::f64::consts::SQRT_2);
-        x - libm::floor(x)
-    }
-}
-
 fn at(s: Span, share: f64) -> f64 {
     triangle(s.low.min(s.middle), s.middle, s.high.max(s.middle), share)
 }
 
-/// Share of the draws in which each of `ranked` comes first among those that are as clean and as much of a cure as the first;
-/// 0 for the rest. In the order given.
-pub fn first_shares(ranked: &[Ranked], weights: Weights, same_class: fn(&Ranked, &Ranked) -> bool) -> Vec<f64> {
-    let mut wins = vec![0_u32; ranked.len()];
+/// Whether the weights are as they came, so that they count as open.
+pub fn weights_open(wine: &Wine) -> bool {
+    wine.weights == Weights::default() && !wine.by_money
+}
+
+/// In how many of the draws each of `ranked` comes first among those that are as clean and as much of a cure as the first: by
+/// what the order goes by, and whatever the weights are. 0 for the rest; in the order given. Draws are keyed by the place of the
+/// treatment in the whole table, so they are the same whatever else is ranked, and counts of two runs of draws add up.
+pub fn first_counts(wine: &Wine, problem: Problem, ranked: &[Ranked], draws: Range<u32>) -> Vec<[u32; 2]> {
+    let mut wins = vec![[0_u32; 2]; ranked.len()];
     let Some(leader) = ranked.first() else { return Vec::new() };
-    let shares = weight_shares(weights);
-    let primes = Primes::up_to(TREATMENTS.len() * 4);
-    let keyed: Vec<(usize, &Ranked, usize)> = ranked
+    let (money, open) = (wine.by_money, weights_open(wine));
+    let given = if money { [scales::loss(wine, problem), -1.0, -scales::per_day(wine), -scales::per_point(wine)] } else { weight_shares(wine.weights) };
+    let spans = |r: &Ranked| {
+        if money { [r.effect.value, r.money_per_hl, r.days, r.impact_points] } else { [r.effect.value, r.cost.value, r.time.value, r.origin.value] }
+    };
+    let keyed: Vec<(usize, [(Span, f64); 4])> = ranked
         .iter()
         .enumerate()
-        .filter(|(_, r)| same_class(r, leader))
-        .map(|(i, r)| (i, r, TREATMENTS.iter().position(|t| t.key == r.key).unwrap_or(0)))
+        .filter(|(_, r)| class(r) == class(leader))
+        .map(|(i, r)| {
+            let nth = TREATMENTS.iter().position(|t| t.key == r.key).unwrap_or(0) * 4;
+            let [a, b, c, d] = spans(r);
+            (i, [(a, root(nth)), (b, root(nth + 1)), (c, root(nth + 2)), (d, root(nth + 3))])
+        })
         .collect();
-    for draw in 0..DRAWS {
-        let best = keyed
-            .iter()
-            .map(|(i, r, nth)| {
-                let counts = [r.effect.value, r.cost.value, r.time.value, r.origin.value];
-                let total: f64 = counts.iter().zip(shares).enumerate().map(|(c, (s, w))| w * at(*s, primes.share(nth * 4 + c, draw))).sum();
-                (*i, total)
-            })
-            .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
-        if let Some(slot) = best.and_then(|(i, _)| wins.get_mut(i)) {
-            *slot += 1;
+    for draw in draws {
+        let any = even_weights(STEPS.map(|step| fraction(step, draw)));
+        let mut best: [Option<(usize, f64)>; 2] = [None, None];
+        for (i, counts) in &keyed {
+            let values = counts.map(|(span, root)| at(span, fraction(root, draw)));
+            for (slot, weights) in best.iter_mut().zip([Some(given), open.then_some(any)]) {
+                let Some(weights) = weights else { continue };
+                let total: f64 = values.iter().zip(weights).map(|(v, w)| w * v).sum();
+                // The earlier one keeps a tie.
+                if slot.is_none_or(|(_, most)| total > most) {
+                    *slot = Some((*i, total));
+                }
+            }
+        }
+        for (which, (i, _)) in best.iter().enumerate().filter_map(|(which, b)| b.map(|b| (which, b))) {
+            if let Some(n) = wins.get_mut(i).and_then(|w| w.get_mut(which)) {
+                *n += 1;
+            }
         }
     }
-    wins.into_iter().map(|w| f64::from(w) / f64::from(DRAWS)).collect()
+    wins
+}
+
+/// The first places by the draws of a page at rest, in words; empty where there is nothing to say.
+pub fn finer(wine: &Wine, ranked: &[Ranked], wins: &[[u32; 2]]) -> String {
+    let most = |open: bool| {
+        let of = |w: &[u32; 2]| if open { w[1] } else { w[0] };
+        ranked.iter().zip(wins).max_by_key(|(_, w)| of(w)).map(|(r, w)| (r.name, show::fixed(f64::from(of(w)) * 100.0 / f64::from(MANY), 0)))
+    };
+    let Some((name, n)) = most(false) else { return String::new() };
+    let mut text = format!("By {MANY} draws (±{}): {name} is first in {n} of 100.", show::fixed(error(MANY) * 100.0, 0));
+    if weights_open(wine)
+        && let Some((name, n)) = most(true)
+    {
+        text.push_str(&format!(" Whatever the weights: {name}, in {n}."));
+    }
+    text
+}
+
+/// Steps of the draws of weights: the powers of 1/g, where g⁴ = g + 1. They fill the cube of three shares evenly (the additive
+/// recurrence of three dimensions) and follow none of the roots that key the other draws.
+const STEPS: [f64; 3] = [0.819_172_513_396_164_4, 0.671_043_606_703_789_3, 0.549_700_477_901_970_3];
+
+/// Four weights that sum to 1, spread evenly over all there are, from three shares: the gaps between them in order.
+fn even_weights(shares: [f64; 3]) -> [f64; 4] {
+    let [a, b, c] = shares;
+    let (low, high) = (a.min(b).min(c), a.max(b).max(c));
+    let between = a + b + c - low - high;
+    [low, between - low, high - between, 1.0 - high]
 }
 
 /// What measuring a quantity is worth.
@@ -98,21 +122,105 @@ pub struct Choice {
     pub removes: f64,
 }
 
-/// Expected value of knowing one quantity (partial perfect information), money per hL: the loss of the choice that is best on
-/// average, less the average of the losses of the best choice at each value. The loss of a choice at a value is its money and
-/// the part of `at_stake` that its effect leaves; doing nothing costs all of `at_stake` outside the band.
-pub fn worth_of_knowing(choices: &[Choice], values: &[f64], floor: Option<f64>, ceiling: Option<f64>, at_stake: f64) -> f64 {
-    let inside = |v: f64| ceiling.is_none_or(|c| v < c) && floor.is_none_or(|f| v >= f);
-    let loss = |choice: Option<&Choice>, v: f64| match choice {
-        None => at_stake * f64::from(u8::from(!inside(v))),
-        Some(c) if inside(v) => c.money,
-        Some(c) => c.money + at_stake * (1.0 - scales::effect(1.0 - c.removes, Some(v), floor, ceiling)),
+impl Choice {
+    /// What doing it costs: product, labour and lost wine, its days and its impact.
+    pub fn of(wine: &Wine, r: &Ranked) -> Choice {
+        let money = r.money_per_hl.middle + r.days.middle * scales::per_day(wine) + r.impact_points.middle * scales::per_point(wine);
+        Choice { money, removes: r.removes.middle }
+    }
+}
+
+/// The choices of a list: the clean ones, or all where none is clean, since what is not verified counts as not to be had.
+pub fn choices(wine: &Wine, ranked: &[Ranked]) -> Vec<Choice> {
+    let clean = ranked.iter().any(|r| !class(r).0);
+    ranked.iter().filter(|r| !(clean && class(r).0)).map(|r| Choice::of(wine, r)).collect()
+}
+
+/// A band and how an effect counts in it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bounds {
+    /// Least, where there is one.
+    pub floor: Option<f64>,
+    /// Most, where there is one.
+    pub ceiling: Option<f64>,
+    /// Whether treatments move this quantity itself; else what they take of the problem counts.
+    pub own: bool,
+}
+
+impl Bounds {
+    /// Whether a value lies inside.
+    pub fn inside(&self, v: f64) -> bool {
+        self.ceiling.is_none_or(|c| v < c) && self.floor.is_none_or(|f| v >= f)
+    }
+}
+
+/// What knowing one quantity brings.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Knowing {
+    /// Expected loss avoided, money per hL.
+    pub worth: f64,
+    /// Share of the values at which another choice is best than without knowing.
+    pub changes: f64,
+}
+
+/// Expected value of knowing one quantity (value of partial perfect information; Howard 1966, Information value theory, IEEE
+/// Trans. Syst. Sci. Cybern. 2:22-26), money per hL: the loss of the choice that is best on average, less the average of the
+/// losses of the best choice at each value. The loss of a choice at a value is its money and the part of `at_stake` that its
+/// effect leaves; doing nothing costs all of `at_stake` outside the band. A test that errs is worth less than this.
+pub fn knowing(choices: &[Choice], values: &[f64], bounds: Bounds, at_stake: f64) -> Knowing {
+    let loss = |choice: Option<&Choice>, v: f64| {
+        let inside = bounds.inside(v);
+        match choice {
+            None => at_stake * f64::from(u8::from(!inside)),
+            Some(c) if inside => c.money,
+            Some(c) => {
+                let (floor, ceiling) = if bounds.own { (bounds.floor, bounds.ceiling) } else { (None, None) };
+                c.money + at_stake * (1.0 - scales::effect(1.0 - c.removes, Some(v), floor, ceiling))
+            }
+        }
     };
-    let all = || std::iter::once(None).chain(choices.iter().map(Some));
     let n = values.len().max(1) as f64;
-    let on_average = all().map(|c| values.iter().map(|v| loss(c, *v)).sum::<f64>() / n).fold(f64::INFINITY, f64::min);
-    let knowing = values.iter().map(|v| all().map(|c| loss(c, *v)).fold(f64::INFINITY, f64::min)).sum::<f64>() / n;
-    (on_average - knowing).max(0.0)
+    // The first is to do nothing.
+    let mut sums = vec![0.0; choices.len() + 1];
+    let mut best: Vec<(usize, f64)> = Vec::with_capacity(values.len());
+    for v in values {
+        let mut least = (0, f64::INFINITY);
+        for (i, (sum, choice)) in sums.iter_mut().zip(std::iter::once(None).chain(choices.iter().map(Some))).enumerate() {
+            let l = loss(choice, *v);
+            *sum += l;
+            if l < least.1 {
+                least = (i, l);
+            }
+        }
+        best.push(least);
+    }
+    let (now, on_average) = sums.iter().enumerate().fold((0, f64::INFINITY), |(at, least), (i, s)| if *s < least { (i, *s) } else { (at, least) });
+    let informed: f64 = best.iter().map(|(_, l)| l).sum();
+    let changed = best.iter().filter(|(i, _)| *i != now).count();
+    if values.is_empty() {
+        return Knowing::default();
+    }
+    Knowing { worth: ((on_average - informed) / n).max(0.0), changes: changed as f64 / n }
+}
+
+/// The worth alone, where treatments move the quantity itself.
+pub fn worth_of_knowing(choices: &[Choice], values: &[f64], floor: Option<f64>, ceiling: Option<f64>, at_stake: f64) -> f64 {
+    knowing(choices, values, Bounds { floor, ceiling, own: true }, at_stake).worth
+}
+
+/// Draws of a quantity over its spread.
+pub fn drawn(which: Quantity, e: &Estimate) -> Vec<f64> {
+    let root = root(which as usize);
+    (0..DRAWS).map(|draw| triangle(e.low, e.middle, e.high, fraction(root, draw))).collect()
+}
+
+/// What doing nothing about a need is expected to lose, money per hL. Where no band tells, the problem counts as there.
+pub fn nothing_done(wine: &Wine, setting: &Setting<'_>) -> f64 {
+    let loss = scales::loss(wine, setting.problem.problem);
+    let (Some(band), Some(known)) = (setting.band, setting.state.get(setting.problem.quantity)) else { return loss };
+    let bounds = Bounds { floor: band.floor, ceiling: band.ceiling, own: true };
+    let values = drawn(setting.problem.quantity, &known.estimate);
+    loss * values.iter().filter(|v| !bounds.inside(**v)).count() as f64 / f64::from(DRAWS)
 }
 
 /// The chance that knowing the problem's quantity changes the choice: over draws of its typical spread, how often the first
@@ -124,11 +232,12 @@ pub fn measure_first(ranked: &[Ranked], setting: &Setting<'_>, wine: &Wine) -> O
     let band = setting.band?;
     let now = ranked.first()?;
     let [effect, cost, time, origin] = weight_shares(wine.weights);
-    let e = known.estimate;
-    let values: Vec<f64> = (0..DRAWS).map(|draw| triangle(e.low, e.middle, e.high, crate::stability::draws::share(quantity, draw))).collect();
+    let bounds = Bounds { floor: band.floor, ceiling: band.ceiling, own: true };
+    let values = drawn(quantity, &known.estimate);
+    let known_by_money = knowing(&choices(wine, ranked), &values, bounds, scales::loss(wine, setting.problem.problem));
     let (mut changed, mut none) = (0_u32, 0_u32);
     for value in values.iter().copied() {
-        if band.ceiling.is_none_or(|c| value < c) && band.floor.is_none_or(|f| value >= f) {
+        if bounds.inside(value) {
             none += 1;
             continue;
         }
@@ -143,8 +252,7 @@ pub fn measure_first(ranked: &[Ranked], setting: &Setting<'_>, wine: &Wine) -> O
         changed += u32::from(best.is_some_and(|(key, _)| key != now.key));
     }
     let of = |n: u32| f64::from(n) / f64::from(DRAWS);
-    let at_stake = wine.value().and_then(Result::ok).unwrap_or(scales::VALUE_PER_HL) * wine.loss().and_then(Result::ok).unwrap_or(scales::LOSS_SHARE);
-    let choices: Vec<Choice> = ranked.iter().map(|r| Choice { money: r.money_per_hl.middle, removes: r.removes.middle }).collect();
-    let worth_per_hl = worth_of_knowing(&choices, &values, band.floor, band.ceiling, at_stake);
-    Some(MeasureFirst { quantity, changes: of(changed + none), nothing_needed: of(none), worth_per_hl })
+    let changes = if wine.by_money { known_by_money.changes } else { of(changed + none) };
+    let quantity = crate::state::reading(wine, quantity);
+    Some(MeasureFirst { quantity, changes, nothing_needed: of(none), worth_per_hl: known_by_money.worth })
 }

@@ -40,7 +40,7 @@ pub fn compare(wine: &Wine, setting: &Setting<'_>, treatments: &[&'static Treatm
 
 type Count = (&'static str, fn(&Wine, &'static Treatment, &Ranked) -> String);
 
-const COUNTS: [Count; 25] = [
+const COUNTS: [Count; 26] = [
     ("Usable here", |w, t, _| {
         let against = reasons(w, t);
         if against.is_empty() { "yes".into() } else { against.iter().map(|r| r.words().0).collect::<Vec<_>>().join(", ") }
@@ -51,6 +51,7 @@ const COUNTS: [Count; 25] = [
     }),
     ("Adds", |_, t, _| t.effects.iter().filter(|e| e.adds.is_some_and(|a| a.high > 0.0)).map(|e| bare(e.on)).collect::<Vec<_>>().join(", ")),
     ("Cost per hL", |w, _, r| format!("{} {}{}", coins(r.money_per_hl), w.money(), if r.product_per_hl.is_none() { ", its price a guess" } else { "" })),
+    ("Expected money per hL", |_, _, r| coins(r.expected_per_hl)),
     ("Product per hL", |_, _, r| r.product_per_hl.map_or("not known".into(), coins)),
     ("Wine lost per hL", |_, _, r| coins(r.lost_wine_per_hl)),
     ("Labour per hL", |_, _, r| coins(r.labour_per_hl)),
@@ -80,7 +81,7 @@ const COUNTS: [Count; 25] = [
     ("Stays in the wine", |_, t, _| if t.stays { "yes, an additive".into() } else { "no".into() }),
     ("Who", |_, t, _| t.access.label().into()),
     ("Equipment", |_, t, _| t.kit.iter().map(|k| k.label()).collect::<Vec<_>>().join(if t.any_kit { " or " } else { ", " })),
-    ("Measure again", |_, t, _| t.voids.iter().map(|q| bare(*q)).collect::<Vec<_>>().join(", ")),
+    ("Measure again", |_, t, _| crate::state::voids(t).iter().map(|q| bare(*q)).collect::<Vec<_>>().join(", ")),
 ];
 
 fn bare(q: Quantity) -> String {

@@ -3,6 +3,7 @@
 
 pub mod acceptability;
 pub mod compare;
+pub mod measuring;
 pub mod ranking;
 pub mod scales;
 pub mod suit;

@@ -5,6 +5,7 @@ use super::suit::{LeftOut, Reason, reasons};
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::sorting::sort;
+use crate::stability::draws::DRAWS;
 use crate::state::State;
 use crate::wine::*;
 use serde::Serialize;
@@ -105,8 +106,14 @@ pub struct Ranked {
     pub colour_caution: Option<&'static str>,
     /// True when it cannot be done before the bottling day.
     pub too_late: bool,
+    /// Points of impact: hundredths of aroma, colour and tannin that it takes, summed.
+    pub impact_points: Span,
+    /// Expected money per hectolitre: what it costs, its days, its impact, and the loss that is left.
+    pub expected_per_hl: Span,
     /// Share of the draws in which it comes first.
     pub first_in: f64,
+    /// The same whatever the weights are; None where the user set them, or ranks by money.
+    pub first_in_any: Option<f64>,
     /// True when it does so little that it helps beside another treatment, not alone.
     pub helper: bool,
     /// Key of a treatment that is at least as good on every count and better on one.
@@ -132,6 +139,15 @@ pub struct Setting<'a> {
     pub days_left: Option<i64>,
 }
 
+/// The band a problem needs for this wine: the first that fits.
+pub fn band_for<'a>(wine: &Wine, facts: &'a ProblemFacts) -> Option<&'a NeedBand> {
+    facts.bands.iter().find(|b| {
+        let stage = b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s));
+        let colour = b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c));
+        stage && colour
+    })
+}
+
 /// Ranks `options` for a problem. The result does not hang on their order, and leaving one out does not reorder the rest.
 pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -> (Vec<Ranked>, Vec<LeftOut>) {
     let mut ranked = Vec::new();
@@ -149,11 +165,17 @@ pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -
             left_out.push(LeftOut { key: t.key, name: t.name, reasons: against });
         }
     }
-    sort(&mut ranked, &mut |a, b| class(a).cmp(&class(b)).then(b.total.middle.total_cmp(&a.total.middle)).then(a.key.cmp(b.key)));
+    let money = wine.by_money;
+    sort(&mut ranked, &mut |a, b| class(a).cmp(&class(b)).then(score(b, money).middle.total_cmp(&score(a, money).middle)).then(a.key.cmp(b.key)));
     sort(&mut left_out, &mut |a, b| (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name)));
-    let firsts = super::acceptability::first_shares(&ranked, wine.weights, |a, b| class(a) == class(b));
-    ranked.iter_mut().zip(firsts).for_each(|(r, share)| r.first_in = share);
-    place(&mut ranked);
+    let firsts = super::acceptability::first_counts(wine, setting.problem.problem, &ranked, 0..DRAWS);
+    let open = super::acceptability::weights_open(wine);
+    let of = |n: u32| f64::from(n) / f64::from(DRAWS);
+    ranked.iter_mut().zip(firsts).for_each(|(r, [given, any])| {
+        r.first_in = of(given);
+        r.first_in_any = open.then(|| of(any));
+    });
+    place(&mut ranked, money);
     mark_beaten(&mut ranked);
     (ranked, left_out)
 }
@@ -163,8 +185,23 @@ fn unsure(r: &Ranked) -> bool {
     r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty()
 }
 
+/// What the order goes by: the total of the weights, or what is saved of the expected money.
+fn score(r: &Ranked, by_money: bool) -> Span {
+    if by_money { Span { low: -r.expected_per_hl.high, middle: -r.expected_per_hl.middle, high: -r.expected_per_hl.low } } else { r.total }
+}
+
+/// A weighted sum of spans that err independently, so that their spreads add as squares. A factor below 0 turns its span over.
+fn combine(spans: &[Span; 4], factors: [f64; 4]) -> Span {
+    let (middle, down, up) = spans.iter().zip(factors).fold((0.0, 0.0, 0.0), |(m, d, u), (v, factor)| {
+        let (below, above) = (factor * (v.middle - v.low), factor * (v.high - v.middle));
+        let (below, above) = if factor < 0.0 { (-above, -below) } else { (below, above) };
+        (m + factor * v.middle, d + below * below, u + above * above)
+    });
+    Span { low: middle - libm::sqrt(down), middle, high: middle + libm::sqrt(up) }
+}
+
 /// Order before the total: clean before not verified, cures before helpers. It hangs on the treatment and the wine alone.
-fn class(r: &Ranked) -> (bool, bool) {
+pub(super) fn class(r: &Ranked) -> (bool, bool) {
     (unsure(r), r.helper)
 }
 
@@ -209,8 +246,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let dose_cap = law.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     let dose = t.dose.map(|d| dose_cap.map_or(d.range.middle, |cap| d.range.middle.min(cap)));
 
-    let litres = wine.litres().and_then(Result::ok).unwrap_or(scales::LOT_LITRES);
-    let worth = wine.value().and_then(Result::ok).unwrap_or(scales::VALUE_PER_HL);
+    let worth = scales::value(wine);
     let product = price(wine, t).map(|(amount, each_hl)| {
         let per_hl = match (each_hl, t.dose) {
             (false, Some(d)) => grams_per_hl(&d, dose.unwrap_or(d.range.middle)) / 1000.0,
@@ -219,7 +255,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         amount.times(per_hl)
     });
     let lost = Span::of(&t.loss_percent, worth / 100.0);
-    let labour = Span::of(&t.labour_hours, wine.labour().and_then(Result::ok).unwrap_or(scales::LABOUR_PER_HOUR) / (litres / 100.0));
+    let labour = Span::of(&t.labour_hours, wine.labour().and_then(Result::ok).unwrap_or(scales::LABOUR_PER_HOUR) / scales::hectolitres(wine));
     let [low, middle, high] = scales::UNKNOWN_PRICE;
     let money = lost.plus(labour).plus(product.unwrap_or(Span { low, middle, high }));
     let days = Span::of(&t.days, 1.0);
@@ -228,17 +264,23 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let values = [effect, money.through(scales::cost), days.through(scales::time), Span { low: origin_value, middle: origin_value, high: origin_value }];
     let weights = super::acceptability::weight_shares(wine.weights);
     let mut shares = values.iter().zip(weights).map(|(value, weight)| Share { value: *value, points: weight * value.middle });
-    let (middle, down, up) = values.iter().zip(weights).fold((0.0, 0.0, 0.0), |(m, d, u), (v, weight)| {
-        let (below, above) = (weight * (v.middle - v.low), weight * (v.high - v.middle));
-        (m + weight * v.middle, d + below * below, u + above * above)
-    });
+    let total = combine(&values, weights);
+    let impact: Vec<(Quantity, Span)> = t
+        .effects
+        .iter()
+        .filter(|e| e.on != setting.problem.quantity && HARM.contains(&e.on))
+        .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
+        .collect();
+    let impact_points = impact.iter().fold(Span { low: 0.0, middle: 0.0, high: 0.0 }, |sum, (_, s)| sum.plus(s.times(100.0)));
+    let loss = scales::loss(wine, setting.problem.problem);
+    let spent = combine(&[effect, money, days, impact_points], [-loss, 1.0, scales::per_day(wine), scales::per_point(wine)]);
+    let expected_per_hl = Span { low: (spent.low + loss).max(0.0), middle: spent.middle + loss, high: spent.high + loss };
     let none = Share { value: Span { low: 0.0, middle: 0.0, high: 0.0 }, points: 0.0 };
     Ranked {
         key: t.key,
         name: t.name,
         rank: 0,
-        // The criteria err independently, so their spreads add as squares.
-        total: Span { low: middle - libm::sqrt(down), middle, high: middle + libm::sqrt(up) },
+        total,
         effect: shares.next().unwrap_or(none),
         cost: shares.next().unwrap_or(none),
         time: shares.next().unwrap_or(none),
@@ -257,15 +299,13 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         law,
         legality,
         organic_unsure: wine.schemes().into_iter().filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory)).collect(),
-        impact: t
-            .effects
-            .iter()
-            .filter(|e| e.on != setting.problem.quantity && HARM.contains(&e.on))
-            .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
-            .collect(),
+        impact,
+        impact_points,
+        expected_per_hl,
         colour_caution: wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c && f.fit == Fit::Caution)).map(|f| f.why.text),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         first_in: 0.0,
+        first_in_any: None,
         helper: effect.middle < HELPS,
         beaten_by: None,
     }
@@ -292,15 +332,15 @@ pub fn grams_per_hl(dose: &Dose, amount: f64) -> f64 {
 }
 
 /// Places: the first of the list opens a place, and all whose spread reaches its spread share it.
-fn place(ranked: &mut [Ranked]) {
+fn place(ranked: &mut [Ranked], by_money: bool) {
     let mut leader: Option<(usize, Span, (bool, bool))> = None;
     for (i, r) in ranked.iter_mut().enumerate() {
-        let own = class(r);
+        let (own, total) = (class(r), score(r, by_money));
         match leader {
-            Some((rank, total, same)) if same == own && r.total.high >= total.low => r.rank = rank,
+            Some((rank, first, same)) if same == own && total.high >= first.low => r.rank = rank,
             _ => {
                 r.rank = i + 1;
-                leader = Some((r.rank, r.total, own));
+                leader = Some((r.rank, total, own));
             }
         }
     }

@@ -1,7 +1,8 @@
 //! The fixed value scales: each turns one count into 0 (worst) to 1 (best), whatever the other options are, so that
 //! taking an option away never reorders the others. All are judgements of ours, shown as such.
 
-use crate::wine::Origin;
+use crate::knowledge::PROBLEMS;
+use crate::wine::{Origin, Problem, Wine};
 
 /// Money per hectolitre that is worth nothing on the scale.
 pub const DEAREST_PER_HL: f64 = 100.0;
@@ -11,13 +12,48 @@ pub const LONGEST_DAYS: f64 = 120.0;
 pub const LABOUR_PER_HOUR: f64 = 25.0;
 /// Value of a wine, money per hectolitre, until the user gives it. Judgement.
 pub const VALUE_PER_HL: f64 = 200.0;
-/// Share of its value that a wine loses when a need is not met, until the user gives it. Judgement.
-pub const LOSS_SHARE: f64 = 0.3;
+/// What a day of delay costs, money per hectolitre, until the user gives it: tank, cellar and tied-up money. Judgement.
+pub const PER_DAY: f64 = 0.1;
+/// Share of the wine's value that a point of impact costs (1 % of the aroma, colour or tannin), until the user gives it.
+/// Judgement.
+pub const POINT_SHARE: f64 = 0.001;
 /// Money per hectolitre taken for a product or service whose price is not known: low, middle, high. Nothing would flatter it.
 /// Judgement.
 pub const UNKNOWN_PRICE: [f64; 3] = [0.2, 2.0, 10.0];
 /// Volume of a lot in litres, until the user gives it. Judgement.
 pub const LOT_LITRES: f64 = 1000.0;
+
+/// The value of a wine, money per hectolitre: the user's own or [`VALUE_PER_HL`].
+pub fn value(wine: &Wine) -> f64 {
+    wine.value().and_then(Result::ok).unwrap_or(VALUE_PER_HL)
+}
+
+/// The lot in hectolitres: the user's own or [`LOT_LITRES`].
+pub fn hectolitres(wine: &Wine) -> f64 {
+    wine.litres().and_then(Result::ok).unwrap_or(LOT_LITRES) / 100.0
+}
+
+/// Share of its value that a wine loses when a problem is not met, 0 to 1: the user's own for the problem, else the user's
+/// own for all, else the figure of the tables.
+pub fn loss_share(wine: &Wine, problem: Problem) -> f64 {
+    let own = wine.loss_by(problem).and_then(Result::ok).or(wine.loss().and_then(Result::ok));
+    own.unwrap_or_else(|| PROBLEMS.iter().find(|p| p.problem == problem).map_or(0.0, |p| p.loss_percent.middle / 100.0))
+}
+
+/// The same in money per hectolitre. One scale for the ranking by money, the worth of measuring, shares and routes.
+pub fn loss(wine: &Wine, problem: Problem) -> f64 {
+    value(wine) * loss_share(wine, problem)
+}
+
+/// What a day of delay costs, money per hectolitre.
+pub fn per_day(wine: &Wine) -> f64 {
+    wine.per_day().and_then(Result::ok).unwrap_or(PER_DAY)
+}
+
+/// What a point of impact costs, money per hectolitre.
+pub fn per_point(wine: &Wine) -> f64 {
+    wine.per_point().and_then(Result::ok).unwrap_or_else(|| POINT_SHARE * value(wine))
+}
 
 /// Value of a cost in money per hectolitre: 1 at nothing, 0 at [`DEAREST_PER_HL`], logarithmic between. Never rises with
 /// the cost.

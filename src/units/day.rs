@@ -33,17 +33,22 @@ impl Day {
         Day(self.0.saturating_add(days))
     }
 
-    /// “2026-12-01”. Algorithm: H. Hinnant, as above, civil_from_days.
-    pub fn text(self) -> String {
+    /// The day so many days earlier; None before the first or after the last day that is read here.
+    pub fn back(self, days: i64) -> Option<Day> {
+        self.0.checked_sub(days).map(Day).filter(|d| (-25_567..=84_370).contains(&d.0))
+    }
+
+    /// Writes “2026-12-01”. Algorithm: H. Hinnant, as above, civil_from_days.
+    pub fn show(self) -> String {
         let z = self.0.saturating_add(719_468);
         let era = z.div_euclid(146_097);
-        let day_of_era = z.rem_euclid(146_097);
+        let day_of_era = z - era * 146_097;
         let year_of_era = (day_of_era - day_of_era / 1460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
         let day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
-        let m = (5 * day_of_year + 2) / 153;
-        let month = if m < 10 { m + 3 } else { m - 9 };
+        let shifted = (5 * day_of_year + 2) / 153;
+        let month = if shifted < 10 { shifted + 3 } else { shifted - 9 };
         let year = year_of_era + era * 400 + i64::from(month <= 2);
-        format!("{year}-{month:02}-{:02}", day_of_year - (153 * m + 2) / 5 + 1)
+        format!("{year:04}-{month:02}-{:02}", day_of_year - (153 * shifted + 2) / 5 + 1)
     }
 
     /// Days from `self` to `later`.
@@ -66,6 +71,14 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_day_reads_back_as_it_was_shown() {
+        for n in (-25_000..80_000).step_by(17) {
+            assert_eq!(Day::read(&Day(n).show()), Some(Day(n)));
+        }
+        assert_eq!(Day::read("2027-03-15").and_then(|d| d.back(42)).map(Day::show), Some("2027-02-01".into()));
+    }
+
+    #[test]
     fn counts_days() {
         assert_eq!(Day::read("1970-01-01"), Some(Day(0)));
         assert_eq!(Day::read("2000-03-01"), Some(Day(11_017)));
@@ -80,7 +93,7 @@ mod tests {
         let start = Day::read("1999-12-31").unwrap_or(Day(0));
         for n in 0..20_000 {
             let day = start.plus(n);
-            assert_eq!(Day::read(&day.text()), Some(day), "{}", day.text());
+            assert_eq!(Day::read(&day.show()), Some(day), "{}", day.show());
         }
     }
 }

@@ -53,6 +53,12 @@ pub fn days(low: f64, high: f64) -> String {
     if text == "1" { "1 day".into() } else { format!("{text} days") }
 }
 
+/// A name inside a sentence: its first letter small, the rest as it is (“free SO₂”, “pH”, “80 °C”).
+pub fn inside(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or(String::new(), |first| first.to_lowercase().chain(letters).collect())
+}
+
 /// A share of 0 to 1 as a whole percentage.
 pub fn percent(share: f64) -> String {
     format!("{} %", fixed(share * 100.0, 0))
@@ -72,5 +78,6 @@ mod tests {
         assert_eq!(range(2.0, 2.0), "2");
         assert_eq!(percent(0.155), "16 %");
         assert_eq!([days(1.0, 1.0), days(0.17, 0.25), days(0.5, 0.5), days(0.0, 1.0), days(0.5, 2.0)], ["1 day", "4–6 h", "12 h", "0–1 days", "0.5–2 days"]);
+        assert_eq!((inside("Free SO₂"), inside("pH"), inside("")), ("free SO₂".into(), "pH".into(), String::new()));
     }
 }

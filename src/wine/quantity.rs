@@ -41,6 +41,14 @@ impl Quantity {
             Quantity::Oxygen => ("mg/L", 0.0, 20.0, 1, true),
             Quantity::CarbonDioxide => ("mg/L", 0.0, 12_000.0, 0, true),
             Quantity::StorageTemperature => ("°C", -6.0, 45.0, 0, true),
+            Quantity::HeatRiseMild | Quantity::HeatRiseHard => ("NTU", 0.0, 500.0, 1, true),
+            Quantity::BrettCells => ("cells/mL", 0.0, 1e7, 0, true),
+            Quantity::Ethylphenol => ("µg/L", 0.0, 20_000.0, 0, true),
+            Quantity::AceticRise => ("g/L", 0.0, 3.0, 2, true),
+            Quantity::PinkRise => ("mAU", 0.0, 1000.0, 0, true),
+            // Answered with yes (1) or no (0).
+            Quantity::ColdHold | Quantity::ColdColour | Quantity::Ullage | Quantity::BrownsInAir => ("", 0.0, 1.0, 0, true),
+            Quantity::MolecularSo2 => ("mg/L", 0.0, 10.0, 2, false),
             Quantity::Sodium => ("mg/L", 0.0, 500.0, 0, false),
             Quantity::AddedProtein => ("mg/L", 0.0, 10_000.0, 0, false),
             Quantity::Water => ("mL/L", 0.0, 1000.0, 1, false),
@@ -62,5 +70,11 @@ impl Quantity {
             | Quantity::Mousy => ("", 0.0, 1.0, 2, false),
         };
         QuantityFacts { unit, least, most, decimals, asked }
+    }
+
+    /// Whether it is answered with yes or no.
+    pub fn is_yes_no(self) -> bool {
+        let facts = self.facts();
+        facts.asked && facts.most <= 1.0
     }
 }

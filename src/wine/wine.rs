@@ -127,9 +127,31 @@ pub struct Wine {
     /// Value of the wine, money per hectolitre, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub value_per_hl: AsTyped,
-    /// What a wine loses when a need is not met (rework, a lower class), % of its value, as typed.
+    /// What a wine loses when a need is not met (rework, a lower class), % of its value, as typed: for every problem that has
+    /// no own figure in `losses`.
     #[serde(skip_serializing_if = "empty")]
     pub loss_percent: AsTyped,
+    /// The same for single problems, by their keys, % of its value, as typed.
+    #[serde(skip_serializing_if = "Map::is_empty")]
+    pub losses: Map<String, AsTyped>,
+    /// What a day of delay costs, money per hectolitre, as typed.
+    #[serde(skip_serializing_if = "empty")]
+    pub cost_per_day: AsTyped,
+    /// What a point of impact (1 % of the aroma, colour or tannin) costs, money per hectolitre, as typed.
+    #[serde(skip_serializing_if = "empty")]
+    pub cost_per_point: AsTyped,
+    /// Own prices of tests for the lot, as typed.
+    #[serde(skip_serializing_if = "Map::is_empty")]
+    pub test_prices: Map<Quantity, AsTyped>,
+    /// True to rank by expected money in place of the weights.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub by_money: bool,
+    /// How far and how warm it travels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub journey: Option<Journey>,
+    /// How long it is to keep in bottle, months, as typed.
+    #[serde(skip_serializing_if = "empty")]
+    pub shelf_life_months: AsTyped,
     /// What labour costs, money per hour, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub labour_per_hour: AsTyped,
@@ -178,6 +200,13 @@ reads!(Wine {
     bottling_day,
     value_per_hl,
     loss_percent,
+    losses,
+    cost_per_day,
+    cost_per_point,
+    test_prices,
+    by_money,
+    journey,
+    shelf_life_months,
     labour_per_hour,
     currency,
     prices,
@@ -188,6 +217,10 @@ reads!(Wine {
     weights
 });
 
+/// How a file answers a question of yes or no.
+pub const YES: &str = "yes";
+/// How a file answers a question of yes or no.
+pub const NO: &str = "no";
 /// The money that built-in prices are in.
 pub const EURO: &str = "EUR";
 
@@ -215,6 +248,13 @@ impl Wine {
             return None;
         }
         let facts = which.facts();
+        if which.is_yes_no() {
+            match text.trim() {
+                YES => return Some(Ok(1.0)),
+                NO => return Some(Ok(0.0)),
+                _ => {}
+            }
+        }
         Some(crate::units::read::measurement(text, facts.unit, facts.least, facts.most).map_err(|e| InputError {
             field: format!("analyses.{}", which.key()),
             read: text.clone(),
@@ -239,7 +279,32 @@ impl Wine {
 
     /// The share of its value that a wine loses when a need is not met, 0 to 1, if given and readable.
     pub fn loss(&self) -> Option<Result<f64, InputError>> {
-        read_text(&self.loss_percent, "loss_percent", "%", |t| crate::units::read::measurement(t, "%", 0.0, 100.0)).map(|r| r.map(|p| p / 100.0))
+        read_text(&self.loss_percent, "loss_percent", "%", share).map(|r| r.map(|p| p / 100.0))
+    }
+
+    /// The same for one problem, if given for it and readable.
+    pub fn loss_by(&self, problem: Problem) -> Option<Result<f64, InputError>> {
+        read_text(self.losses.get(problem.key())?, &format!("losses.{}", problem.key()), "%", share).map(|r| r.map(|p| p / 100.0))
+    }
+
+    /// What a day of delay costs, money per hectolitre, if given and readable.
+    pub fn per_day(&self) -> Option<Result<f64, InputError>> {
+        read_text(&self.cost_per_day, "cost_per_day", "money per hL", crate::units::read::money)
+    }
+
+    /// What a point of impact costs, money per hectolitre, if given and readable.
+    pub fn per_point(&self) -> Option<Result<f64, InputError>> {
+        read_text(&self.cost_per_point, "cost_per_point", "money per hL", crate::units::read::money)
+    }
+
+    /// The user's own price of a test for the lot, if given and readable.
+    pub fn test_price(&self, which: Quantity) -> Option<Result<f64, InputError>> {
+        read_text(self.test_prices.get(&which)?, &format!("test_prices.{}", which.key()), "money", crate::units::read::money)
+    }
+
+    /// How long it is to keep in bottle, months, if given and readable.
+    pub fn shelf_life(&self) -> Option<Result<f64, InputError>> {
+        read_text(&self.shelf_life_months, "shelf_life_months", "months", |t| crate::units::read::measurement(t, "months", 0.0, 1200.0))
     }
 
     /// The user's own price of a treatment, if given and readable.
@@ -262,11 +327,18 @@ impl Wine {
         for (kit, entry) in &defaults.kit {
             self.kit.insert_new(*kit, entry.clone());
         }
-        for (key, price) in &defaults.prices {
-            self.prices.insert_new(key.clone(), price.clone());
+        for (own, default) in [(&mut self.prices, &defaults.prices), (&mut self.losses, &defaults.losses)] {
+            for (key, figure) in default {
+                own.insert_new(key.clone(), figure.clone());
+            }
+        }
+        for (which, price) in &defaults.test_prices {
+            self.test_prices.insert_new(*which, price.clone());
         }
         for (own, default) in [
             (&mut self.loss_percent, &defaults.loss_percent),
+            (&mut self.cost_per_day, &defaults.cost_per_day),
+            (&mut self.cost_per_point, &defaults.cost_per_point),
             (&mut self.labour_per_hour, &defaults.labour_per_hour),
             (&mut self.value_per_hl, &defaults.value_per_hl),
         ] {
@@ -307,7 +379,9 @@ impl Wine {
         let mut errors: Vec<InputError> = self.analyses.keys().filter_map(|q| self.analysis(*q)?.err()).collect();
         errors.extend(self.litres().and_then(Result::err));
         errors.extend(self.value().and_then(Result::err));
-        errors.extend(self.loss().and_then(Result::err));
+        errors.extend([self.loss(), self.per_day(), self.per_point(), self.shelf_life()].into_iter().flatten().filter_map(Result::err));
+        errors.extend(self.losses.keys().filter_map(|p| self.loss_by(Problem::from_key(p)?)?.err()));
+        errors.extend(self.test_prices.keys().filter_map(|q| self.test_price(*q)?.err()));
         errors.extend(self.labour().and_then(Result::err));
         errors.extend(self.prices.keys().filter_map(|k| self.price(k)?.err()));
         for (kit, entry) in &self.kit {
@@ -322,6 +396,10 @@ impl Wine {
         }
         errors
     }
+}
+
+fn share(text: &str) -> Result<f64, crate::units::read::ReadError> {
+    crate::units::read::measurement(text, "%", 0.0, 100.0)
 }
 
 fn read_text(text: &AsTyped, field: &str, unit: &str, read: fn(&str) -> Result<f64, crate::units::read::ReadError>) -> Option<Result<f64, InputError>> {

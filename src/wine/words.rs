@@ -180,4 +180,14 @@ Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = 
     Yeast = "yeast", "Yeast (share left)"; Brett = "brett", "Brettanomyces (share left)"; Sulfides = "sulfides", "Sulfides and thiols (share left)";
     Deposit = "deposit", "Colour deposit (share left)"; Laccase = "laccase", "Laccase (share left)"; Smoke = "smoke", "Smoke taint (share left)";
     Mousy = "mousy", "Mousy taint (share left)"; VolatileAcidity = "volatile_acidity", "Volatile acidity"; Oxygen = "oxygen", "Dissolved oxygen";
-    CarbonDioxide = "carbon_dioxide", "Dissolved CO₂"; AddedProtein = "added_protein", "Protein added"; Water = "water", "Water added"; } }
+    CarbonDioxide = "carbon_dioxide", "Dissolved CO₂"; AddedProtein = "added_protein", "Protein added"; Water = "water", "Water added";
+    // New ones go to the end: draws are keyed by the place in this list.
+    MolecularSo2 = "molecular_so2", "Molecular SO₂ (by free SO₂ and pH)"; HeatRiseMild = "heat_rise_mild", "Mild heat test (70 °C, 15 min), rise";
+    HeatRiseHard = "heat_rise_hard", "Hard heat test (80 °C, 6 h), rise"; ColdHold = "cold_hold", "Crystals after 3 days at −4 °C";
+    ColdColour = "cold_colour", "Colour that falls in 48 h at 0–4 °C"; BrettCells = "brett_cells", "Brettanomyces cells";
+    Ethylphenol = "ethylphenol", "4-Ethylphenol"; AceticRise = "acetic_rise", "Volatile acidity, rise in a week";
+    Ullage = "ullage", "Air above the wine"; BrownsInAir = "browns_in_air", "Browning in a half-full glass, 48 h";
+    PinkRise = "pink_rise", "Pinking test, rise at 500 nm"; } }
+
+word_set! { /// How far and how warm the wine travels, and so how hard its tests must be.
+Journey { Home = "home", "Home market, kept cool"; Warm = "warm", "Hot market or long voyage"; } }

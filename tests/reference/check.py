@@ -123,19 +123,22 @@ def main(path):
     report("scipy brentq, adsorption balance", [c["left"] - brentq(lambda p: unbound(c, p), 0, c["start"] + 1e-9, xtol=1e-13) for c in cases["adsorption"]], 1e-8)
 
     # 5. Acceptability: independent random draws of the same triangles.
+    # Once with the weights as given, once with weights spread evenly over all there are.
     random = numpy.random.default_rng(7)
-    differences = []
-    for case in cases["acceptability"]:
-        totals = []
-        for t in case["treatments"]:
-            total = numpy.zeros(100_000)
-            for weight, (low, middle, high) in zip(case["weights"], t["counts"]):
-                low, high = min(low, middle), max(high, middle)
-                total += weight * (random.triangular(low, middle, high, 100_000) if high > low else middle)
-            totals.append(total)
-        first = numpy.bincount(numpy.argmax(totals, axis=0), minlength=len(totals)) / 100_000
-        differences += [t["first_in"] - f for t, f in zip(case["treatments"], first)]
-    report("numpy, share of draws in which each treatment is first", differences, 0.06)
+    for key, what in [("first_in", "weights as given"), ("first_in_any", "whatever the weights")]:
+        differences = []
+        for case in cases["acceptability"]:
+            weights = numpy.array(case["weights"])[:, None] if key == "first_in" else random.dirichlet([1, 1, 1, 1], 100_000).T
+            totals = []
+            for t in case["treatments"]:
+                total = numpy.zeros(100_000)
+                for weight, (low, middle, high) in zip(weights, t["counts"]):
+                    low, high = min(low, middle), max(high, middle)
+                    total += weight * (random.triangular(low, middle, high, 100_000) if high > low else middle)
+                totals.append(total)
+            first = numpy.bincount(numpy.argmax(totals, axis=0), minlength=len(totals)) / 100_000
+            differences += [t[key] - f for t, f in zip(case["treatments"], first)]
+        report(f"numpy, share of draws in which each is first, {what}", differences, 0.0625)
 
     # 6. Worth of knowing a quantity: brute force over random values, relative to what is at stake.
     differences = []

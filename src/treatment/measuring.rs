@@ -1,0 +1,164 @@
+//! What to measure next over the whole wine: for each quantity that nobody knows, how likely knowing it changes what to do, and
+//! the loss it saves, against the price and the days of its test. All on the one scale of loss of [`scales`].
+
+use super::acceptability::{Bounds, Choice, choices, drawn, knowing};
+use super::ranking::{Ranked, Setting, band_for, effect_on, measure};
+use super::scales;
+use super::suit::reasons;
+use crate::knowledge::*;
+use crate::sorting::sort;
+use crate::stability::{Stability, facts_of, sample_by, test_of, test_price};
+use crate::state::{KnownBy, State, kept_as, reading};
+use crate::units::{day::Day, show};
+use crate::wine::*;
+use serde::Serialize;
+
+/// Most tests that are named.
+pub const MOST: usize = 3;
+
+/// What one test is worth.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Worth {
+    /// The quantity.
+    pub quantity: Quantity,
+    /// What it is measured for.
+    pub needs: Vec<&'static str>,
+    /// Chance that knowing it changes what is best to do, 0 to 1; of several needs the greatest.
+    pub changes: f64,
+    /// Expected loss avoided, money per hL, before price and days.
+    pub worth_per_hl: f64,
+    /// The same for the lot.
+    pub worth: f64,
+    /// Price of the test for the lot, low, middle, high; None where it is not known in this money.
+    pub price: Option<[f64; 3]>,
+    /// Days to its result, low, middle, high.
+    pub days: [f64; 3],
+    /// Worth of the lot less price and days.
+    pub net: f64,
+    /// Where it is done.
+    pub place: Place,
+    /// Sample, mL.
+    pub sample_ml: f64,
+    /// Last day of the sample, year-month-day, where the bottling day is known.
+    pub sample_by: Option<String>,
+    /// True where its result comes after the bottling day.
+    pub too_late: bool,
+}
+
+/// What to measure next.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct MeasureNext {
+    /// The answer in a sentence.
+    pub answer: String,
+    /// The tests that are worth more than they cost, best first, [`MOST`] at most.
+    pub best: Vec<Worth>,
+    /// How many quantities that are not known were weighed.
+    pub weighed: usize,
+}
+
+/// A need that hangs on one quantity.
+struct Need {
+    name: &'static str,
+    problem: Problem,
+    quantity: Quantity,
+    estimate: Estimate,
+    bounds: Bounds,
+}
+
+/// Weighs every quantity that is not known: those of the problems named, then those of the stabilities. `ranked` are the lists
+/// already worked out, a problem each.
+pub fn measure_next(wine: &Wine, state: &State, all: &[Stability], ranked: &[(Problem, &[Ranked])], today: Option<Day>) -> MeasureNext {
+    let needs = needs(wine, state, all);
+    let mut known: Vec<(Problem, Vec<Choice>)> = ranked.iter().map(|(p, list)| (*p, choices(wine, list))).collect();
+    let hl = scales::hectolitres(wine);
+    let mut weighed: Vec<Worth> = Vec::new();
+    for need in needs {
+        if !known.iter().any(|(p, _)| *p == need.problem) {
+            known.push((need.problem, unnamed(wine, state, need.problem)));
+        }
+        let list = known.iter().find(|(p, _)| *p == need.problem).map_or(&[][..], |(_, c)| c.as_slice());
+        let k = knowing(list, &drawn(need.quantity, &need.estimate), need.bounds, scales::loss(wine, need.problem));
+        if let Some(w) = weighed.iter_mut().find(|w| w.quantity == need.quantity) {
+            w.needs.push(need.name);
+            w.changes = w.changes.max(k.changes);
+            w.worth_per_hl += k.worth;
+            continue;
+        }
+        let Some(t) = test_of(need.quantity) else { continue };
+        let late = |b: Day| today.is_some_and(|d| d.until(b) < libm::ceil(t.days.low) as i64);
+        weighed.push(Worth {
+            quantity: need.quantity,
+            needs: vec![need.name],
+            changes: k.changes,
+            worth_per_hl: k.worth,
+            worth: 0.0,
+            price: test_price(wine, t),
+            days: [t.days.low, t.days.middle, t.days.high],
+            net: 0.0,
+            place: t.place,
+            sample_ml: t.sample_ml,
+            sample_by: sample_by(wine, t).map(Day::show),
+            too_late: Day::read(&wine.bottling_day).is_some_and(late),
+        });
+    }
+    for w in &mut weighed {
+        let [_, price, _] = w.price.unwrap_or_default();
+        let [_, days, _] = w.days;
+        w.worth = w.worth_per_hl * hl;
+        w.net = w.worth - price - days * scales::per_day(wine) * hl;
+    }
+    sort(&mut weighed, &mut |a, b| b.net.total_cmp(&a.net).then(a.quantity.cmp(&b.quantity)));
+    let count = weighed.len();
+    let best: Vec<Worth> = weighed.into_iter().filter(|w| w.net > 0.0 && !w.too_late).take(MOST).collect();
+    MeasureNext { answer: answer(&best, count), best, weighed: count }
+}
+
+fn answer(best: &[Worth], weighed: usize) -> String {
+    match best {
+        [] if weighed == 0 => "Nothing that is judged here is left to measure.".into(),
+        [] => "Nothing more is worth its price by these figures. What was not measured stays not known.".into(),
+        [first, ..] => {
+            format!("Measure next: {}. In {} of 100 draws it changes what to do.", show::inside(first.quantity.label()), show::fixed(first.changes * 100.0, 0))
+        }
+    }
+}
+
+fn needs(wine: &Wine, state: &State, all: &[Stability]) -> Vec<Need> {
+    let mut needs: Vec<Need> = Vec::new();
+    for facts in wine.problems.iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p)) {
+        let known = state.get(facts.quantity).filter(|k| k.by != KnownBy::Measured);
+        if let (Some(known), Some(band)) = (known, band_for(wine, facts))
+            && facts.quantity.facts().asked
+        {
+            needs.push(Need {
+                name: facts.problem.label(),
+                problem: facts.problem,
+                quantity: reading(wine, facts.quantity),
+                estimate: known.estimate,
+                bounds: Bounds { floor: band.floor, ceiling: band.ceiling, own: true },
+            });
+        }
+    }
+    for s in all.iter().filter(|s| s.wanted && s.by != KnownBy::Measured) {
+        let Some((facts, band)) = facts_of(wine, s.key).filter(|(f, _)| !f.no_verdict) else { continue };
+        let (Some(problem), Some(known)) = (facts.problem, state.get(kept_as(facts))) else { continue };
+        if needs.iter().any(|n| n.quantity == s.quantity && n.problem == problem) {
+            continue;
+        }
+        let moved = PROBLEMS.iter().any(|p| p.problem == problem && reading(wine, p.quantity) == s.quantity);
+        let bounds = Bounds { floor: band.floor, ceiling: band.ceiling, own: moved };
+        needs.push(Need { name: s.name, problem, quantity: s.quantity, estimate: known.estimate, bounds });
+    }
+    needs
+}
+
+/// What can be done about a problem that was not named.
+fn unnamed(wine: &Wine, state: &State, problem: Problem) -> Vec<Choice> {
+    let Some(facts) = PROBLEMS.rows().iter().find(|f| f.problem == problem) else { return Vec::new() };
+    let setting = Setting { problem: facts, state, band: band_for(wine, facts), days_left: None };
+    let acts = |t: &&Treatment| effect_on(t, facts.quantity).is_some_and(|e| e.high > 0.0);
+    let usable: Vec<Ranked> = TREATMENTS.rows().iter().filter(acts).filter(|t| reasons(wine, t).is_empty()).map(|t| measure(wine, &setting, t)).collect();
+    choices(wine, &usable)
+}
