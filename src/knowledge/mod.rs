@@ -107,6 +107,8 @@ pub static SOURCES: Table<Source> = Table(|| BOOK.source);
 pub static TREATMENTS: Table<Treatment> = Table(|| BOOK.treatment);
 /// Order rules.
 pub static ORDER: Table<OrderRule> = Table(|| BOOK.order);
+/// Rules of the bench.
+pub static BENCH: Table<BenchRule> = Table(|| BOOK.bench);
 /// Cautions.
 pub static CAUTIONS: Table<Caution> = Table(|| BOOK.caution);
 /// Problems.
@@ -148,6 +150,7 @@ pub fn standings() -> Vec<Standing> {
         }
     }
     all.extend(ORDER.iter().map(|o| o.rule.standing));
+    all.extend(BENCH.iter().map(|b| b.rule.standing));
     all.extend(CAUTIONS.iter().map(|c| c.text.standing));
     for s in STABILITIES.iter() {
         all.extend(s.bands.iter().map(|b| b.why.standing).chain(s.blind.iter().map(|f| f.standing)).chain([s.test.standing]));
@@ -220,7 +223,8 @@ mod tests {
     #[test]
     fn every_source_is_cited_and_every_table_is_filled() {
         let tables = format!(
-            "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
+            "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
+            super::BENCH.rows(),
             super::STABILITIES.rows(),
             super::CAUSES.rows(),
             super::SIGNS.rows(),

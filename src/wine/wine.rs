@@ -283,12 +283,18 @@ impl Wine {
             errors.push(InputError {
                 field: "bottling_day".into(),
                 read: self.bottling_day.clone(),
-                expected: "Write the day as year-month-day, for example 2027-03-15.".into(),
+                expected: DAY_EXPECTED.into(),
             });
+        }
+        for (i, trial) in self.trials.iter().enumerate() {
+            errors.extend(trial.errors(&format!("trials.{i}")));
         }
         errors
     }
 }
+
+/// What a day should look like.
+pub(super) const DAY_EXPECTED: &str = "Write the day as year-month-day, for example 2027-03-15.";
 
 fn read_text(text: &AsTyped, field: &str, unit: &str, read: fn(&str) -> Result<f64, crate::units::read::ReadError>) -> Option<Result<f64, InputError>> {
     let text = &text.0;

@@ -140,6 +140,9 @@ Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qu
 word_set! { /// Weight of an order rule.
 Severity { Block = "block", "Block"; Warn = "warn", "Warn"; Advise = "advise", "Advise"; } }
 
+word_set! { /// Parts of the sheet for a bench trial.
+BenchPart { Stock = "stock", "Stock"; Glasses = "glasses", "Glasses"; Reading = "reading", "Reading"; Tasting = "tasting", "Tasting"; After = "after", "After"; } }
+
 word_set! { /// How well a treatment suits a colour, style or stage.
 Fit { Good = "good", "suits"; Caution = "caution", "with caution"; No = "no", "does not suit"; } }
 
