@@ -155,25 +155,17 @@ fn labels(wine: &Wine) -> Vec<LabelLine> {
         .collect()
 }
 
-fn band_for<'a>(wine: &Wine, facts: &'a ProblemFacts) -> Option<&'a NeedBand> {
-    facts.bands.iter().find(|b| {
-        let stage = b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s));
-        let colour = b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c));
-        stage && colour
-    })
-}
-
 /// Calls `with` with what the ranking of a problem needs; None where the problem has no facts.
 pub fn setting<T>(wine: &Wine, problem: Problem, today: Option<Day>, with: impl FnOnce(&Setting<'_>) -> T) -> Option<T> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
     let state = State::of(wine);
     let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
-    Some(with(&Setting { problem: facts, state: &state, band: band_for(wine, facts), days_left }))
+    Some(with(&Setting { problem: facts, state: &state, band: facts.band(wine), days_left }))
 }
 
 fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Option<i64>, treatments: &'static [Treatment]) -> Option<ProblemAdvice> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
-    let band = band_for(wine, facts);
+    let band = facts.band(wine);
     let setting = Setting { problem: facts, state, band, days_left };
     let (ranked, left_out) = rank(wine, &setting, treatments);
     let known = state.get(facts.quantity);

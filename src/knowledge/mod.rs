@@ -132,6 +132,17 @@ pub static ORGANIC: Table<OrganicRule> = Table(|| BOOK.organic);
 /// Limits on sulfur dioxide.
 pub static SO2_LIMITS: Table<So2Limit> = Table(|| BOOK.so2);
 
+impl ProblemFacts {
+    /// The band that fits a wine by its colour and stage; None where none does.
+    pub fn band(&self, wine: &Wine) -> Option<&'static NeedBand> {
+        self.bands.iter().find(|b| {
+            let stage = b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s));
+            let colour = b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c));
+            stage && colour
+        })
+    }
+}
+
 /// The standing of every figure and statement in the tables, one entry each: what the page about the figures counts.
 pub fn standings() -> Vec<Standing> {
     let mut all = Vec::new();

@@ -6,6 +6,7 @@ use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::sorting::sort;
 use crate::state::State;
+use crate::trial::{self, arithmetic::product_per_hl};
 use crate::wine::*;
 use serde::Serialize;
 
@@ -207,13 +208,15 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let law = law::findings(wine, t);
     let legality = law::hardest(&law);
     let dose_cap = law.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
-    let dose = t.dose.map(|d| dose_cap.map_or(d.range.middle, |cap| d.range.middle.min(cap)));
+    // What the bench of this wine found takes the place of what is usual.
+    let tested = trial::dose_for(wine, t).and_then(|r| r.tested());
+    let dose = t.dose.map(|d| tested.unwrap_or(d.range.middle)).map(|d| dose_cap.map_or(d, |cap| d.min(cap)));
 
     let litres = wine.litres().and_then(Result::ok).unwrap_or(scales::LOT_LITRES);
     let worth = wine.value().and_then(Result::ok).unwrap_or(scales::VALUE_PER_HL);
     let product = price(wine, t).map(|(amount, each_hl)| {
         let per_hl = match (each_hl, t.dose) {
-            (false, Some(d)) => grams_per_hl(&d, dose.unwrap_or(d.range.middle)) / 1000.0,
+            (false, Some(d)) => product_per_hl(&d, dose.unwrap_or(d.range.middle)) / 1000.0,
             _ => 1.0,
         };
         amount.times(per_hl)
@@ -276,19 +279,6 @@ fn energy(wine: &Wine, t: &Treatment) -> Option<Span> {
     let chilled = t.kit.contains(&Kit::Chiller);
     let worked_out = if chilled { crate::derived::chilling_energy(wine, t.temperature.map(|e| e.middle)) } else { None };
     worked_out.map(|[low, middle, high]| Span { low, middle, high }).or(t.energy_kwh_per_hl.map(|e| Span::of(&e, 1.0)))
-}
-
-/// Grams (or millilitres) of product per hectolitre at a dose in the treatment's own unit.
-fn grams_per_hl(dose: &Dose, amount: f64) -> f64 {
-    let active = match dose.basis {
-        Basis::GramsPerHl | Basis::MillilitresPerHl => return amount,
-        Basis::NoDose => return 0.0,
-        _ => amount / 10.0,
-    };
-    match dose.basis {
-        Basis::MilligramsPerLitre => active,
-        _ => active / dose.active_share.unwrap_or(1.0),
-    }
 }
 
 /// Places: the first of the list opens a place, and all whose spread reaches its spread share it.

@@ -280,11 +280,7 @@ impl Wine {
             errors.extend(read_text(&entry.minimum_batch, &format!("kit.{}.minimum_batch", kit.key()), "L", crate::units::read::litres).and_then(Result::err));
         }
         if !self.bottling_day.is_empty() && crate::units::day::Day::read(&self.bottling_day).is_none() {
-            errors.push(InputError {
-                field: "bottling_day".into(),
-                read: self.bottling_day.clone(),
-                expected: DAY_EXPECTED.into(),
-            });
+            errors.push(InputError { field: "bottling_day".into(), read: self.bottling_day.clone(), expected: DAY_EXPECTED.into() });
         }
         for (i, trial) in self.trials.iter().enumerate() {
             errors.extend(trial.errors(&format!("trials.{i}")));
