@@ -303,6 +303,6 @@ mod tests {
         let standings: Vec<usize> = super::Standing::ALL.iter().map(|s| of(*s)).collect();
         assert_eq!((counts.as_slice(), standings.as_slice()), (COUNTS.as_slice(), STANDINGS.as_slice()));
     }
-    const COUNTS: [usize; 6] = [78, 129, 26, 38, 91, 225];
-    const STANDINGS: [usize; 5] = [562, 41, 578, 162, 505];
+    const COUNTS: [usize; 6] = [78, 129, 26, 38, 91, 226];
+    const STANDINGS: [usize; 5] = [566, 41, 578, 162, 513];
 }
