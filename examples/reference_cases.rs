@@ -136,10 +136,8 @@ fn ladder(s: &mut Sequence) -> Answer<Value> {
     let trial = Trial { treatment: t.key.into(), quantity: Some(Quantity::HeatRise), test: "one".into(), rungs: glasses, ..Trial::default() };
     let wine = Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), trials: vec![trial], ..Wine::default() };
     let read = stillbright::trial::read(&wine, t).ok_or(missing)?;
-    let points: Vec<(f64, f64, f64)> = rows
-        .iter()
-        .map(|(d, _, y, n)| (*d, *y, *n as f64 / (test.error_plus * test.error_plus + test.error_share * test.error_share * y * y)))
-        .collect();
+    let points: Vec<(f64, f64, f64)> =
+        rows.iter().map(|(d, _, y, n)| (*d, *y, *n as f64 / (test.error_plus * test.error_plus + test.error_share * test.error_share * y * y))).collect();
     let curve = |shape| decay(&points, shape).map(|c| json!([c.start, c.rate, c.squares]));
     Ok(json!({
         "rows": rows.iter().map(|(d, truth, y, n)| json!([d, truth, y, n])).collect::<Vec<_>>(),

@@ -16,6 +16,7 @@ mod stability_page;
 mod store;
 mod treatment_page;
 mod treatments_page;
+mod trial_page;
 mod wine_page;
 mod words;
 
@@ -94,6 +95,7 @@ fn Root() -> impl IntoView {
                 Page::Treatments(id, problem) => view! { <treatments_page::TreatmentsPage id=id problem=problem/> }.into_any(),
                 Page::Treatment(id, problem, key) => view! { <treatment_page::TreatmentPage id=id problem=problem key=key/> }.into_any(),
                 Page::Compare(id, problem, keys) => compare_page::page(&id, problem, &keys),
+                Page::Trial(id, key) => trial_page::page(&id, &key),
                 Page::Stability(id) => stability_page::page(&id),
                 Page::Cause(id) => cause_page::page(&id),
                 Page::Follows(id) => follows_page::page(&id),

@@ -15,6 +15,8 @@ pub enum Page {
     Treatments(String, Option<Problem>),
     /// One treatment.
     Treatment(String, Problem, String),
+    /// A bench trial of one treatment.
+    Trial(String, String),
     /// Treatments side by side.
     Compare(String, Problem, Vec<String>),
     /// How stable it is.
@@ -47,6 +49,7 @@ impl Page {
             ["wine", id, "stability"] => Page::Stability((*id).into()),
             ["wine", id, "cause"] => Page::Cause((*id).into()),
             ["wine", id, "follows"] => Page::Follows((*id).into()),
+            ["wine", id, "trial", key] => Page::Trial((*id).into(), (*key).into()),
             ["wine", id, "treatments"] => Page::Treatments((*id).into(), None),
             ["wine", id, "treatments", problem] => match Problem::from_key(problem) {
                 Some(p) => Page::Treatments((*id).into(), Some(p)),
@@ -75,6 +78,7 @@ impl Page {
             Page::Treatments(id, Some(p)) => format!("#/wine/{id}/treatments/{}", p.key()),
             Page::Treatment(id, p, key) => format!("#/wine/{id}/treatments/{}/{key}", p.key()),
             Page::Compare(id, p, keys) => format!("#/wine/{id}/compare/{}/{}", p.key(), keys.join("+")),
+            Page::Trial(id, key) => format!("#/wine/{id}/trial/{key}"),
             Page::Stability(id) => format!("#/wine/{id}/stability"),
             Page::Cause(id) => format!("#/wine/{id}/cause"),
             Page::Follows(id) => format!("#/wine/{id}/follows"),
@@ -92,6 +96,7 @@ impl Page {
             Page::Treatments(_, None) => words::TREATMENTS,
             Page::Treatment(_, _, key) => TREATMENTS.iter().find(|t| t.key == key).map_or(words::TREATMENTS, |t| t.name),
             Page::Compare(..) => words::COMPARE,
+            Page::Trial(..) => words::TRIAL,
             Page::Stability(_) => words::STABILITY,
             Page::Cause(_) => words::CAUSE,
             Page::Follows(_) => words::FOLLOWS,

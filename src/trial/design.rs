@@ -49,6 +49,8 @@ pub struct Step {
 pub struct Design {
     /// Unit of the doses.
     pub unit: &'static str,
+    /// What is read; None for taste alone.
+    pub quantity: Option<Quantity>,
     /// Volume of each sample, mL.
     pub sample_ml: f64,
     /// How the product comes into a glass.
@@ -149,6 +151,7 @@ pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
     let wet = matches!(dosing, Dosing::Stock(_)) || matches!(dosing, Dosing::Liquid(parts) if parts > 1.0);
     Some(Design {
         unit: dose.basis.label(),
+        quantity: trial.map_or_else(|| super::quantities(wine, t).first().copied(), |(trial, _)| trial.quantity),
         sample_ml,
         dosing,
         steps,

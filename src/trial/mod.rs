@@ -27,6 +27,41 @@ pub fn trial_of<'a>(wine: &'a Wine, treatment: &str) -> Option<(&'a Trial, Strin
     wine.trials.iter().enumerate().find(|(_, t)| t.treatment == treatment).map(|(i, t)| (t, format!("trials.{i}")))
 }
 
+/// The trial of a treatment to write in: begun with its first ladder and the quantity its problem shows in where there is
+/// none yet. None where none is to be made.
+pub fn open<'a>(wine: &'a mut Wine, t: &Treatment) -> Option<&'a mut Trial> {
+    bench_dose(wine, t)?;
+    let ladder = design::first_ladder(wine, t);
+    let quantity = quantities(wine, t).first().copied();
+    if trial_of(wine, t.key).is_none() {
+        wine.trials.push(Trial { treatment: t.key.into(), quantity, ..Trial::default() });
+    }
+    let trial = wine.trials.iter_mut().find(|x| x.treatment == t.key)?;
+    if trial.rungs.is_empty() {
+        add(trial, &ladder);
+    }
+    Some(trial)
+}
+
+/// Adds rungs at these doses to a trial, after those that are there.
+pub fn add(trial: &mut Trial, doses: &[f64]) {
+    trial.rungs.extend(doses.iter().map(|d| Rung { dose: AsTyped(reading::dose_text(*d)), ..Rung::default() }));
+}
+
+/// Types a reading into a rung, with the test it was made with; a rung that is not there is passed over.
+pub fn type_reading(trial: &mut Trial, rung: usize, text: String) {
+    let test = if text.trim().is_empty() { String::new() } else { trial.test.clone() };
+    if let Some(r) = trial.rungs.get_mut(rung) {
+        (r.reading, r.test) = (AsTyped(text), test);
+    }
+}
+
+/// Says that all readings were made with the test that the trial names.
+pub fn one_test(trial: &mut Trial) {
+    let test = trial.test.clone();
+    trial.rungs.iter_mut().for_each(|r| r.test.clone_from(&test));
+}
+
 /// What a treatment takes away and a trial may read: first what a problem named by the user shows in, then the rest.
 pub fn quantities(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
     let facts = crate::knowledge::PROBLEMS.rows();

@@ -474,8 +474,8 @@ impl Reading {
             self.next = under.filter(|u| least - u.dose > GAP * top).map_or(Vec::new(), |u| between(u.dose, least, top));
             let fallen = control.score.zip(a.score).is_some_and(|(c, s)| s < c - TASTE);
             (self.outcome, self.recommended) = (Outcome::Found, Some(a.dose));
-            let taste = if same(least, a.dose) { "" } else { " Less would do by the reading, but it tastes worse." };
-            self.answer = format!("{}, the least tested dose that lies inside with its error.{taste}", list(&[a.dose], unit));
+            let taste = if same(least, a.dose) { "" } else { " Less would do by the reading, but tastes worse." };
+            self.answer = format!("{} is the least tested dose that lies inside the limit with its error.{taste}", list(&[a.dose], unit));
             if fallen {
                 self.notes.push("It tastes worse than the control: try a lower rung, or another treatment.".into());
             }
@@ -526,7 +526,8 @@ impl Reading {
             })
             .collect();
         let Some(to) = best_decay(&points).and_then(|c| c.dose_at(self.ceiling?)) else { return Vec::new() };
-        let to = (to * 1.1).clamp(top * 1.3, top * 2.0);
+        // Not `clamp`: its panic links a float formatter into the page.
+        let to = (to * 1.1).max(top * 1.3).min(top * 2.0);
         let mut rungs: Vec<f64> = (1..=4).map(|i| rounded(top + (to - top) * f64::from(i) / 4.0, top)).filter(|d| *d > top).collect();
         rungs.dedup_by(|a, b| same(*a, *b));
         rungs
@@ -554,7 +555,7 @@ impl Reading {
         }
         (self.outcome, self.recommended) = (Outcome::Found, Some(best));
         let by = if read { " No limit stands for the reading; it goes by taste." } else { "" };
-        self.answer = format!("{}, the least tested dose that no other beats in taste.{by}", list(&[best], self.unit));
+        self.answer = format!("{} is the least tested dose that no other beats in taste.{by}", list(&[best], self.unit));
     }
 }
 
