@@ -114,8 +114,8 @@ fn ladder(s: &mut Sequence) -> Answer<Value> {
     use stillbright::trial::fit::{Shape, decay, falling};
     use stillbright::wine::{AsTyped, Colour, Quantity, Rung, Stage, Trial, Wine};
     let missing = stillbright::chemistry::NoAnswer::Contradiction("the tables changed");
-    let test = STABILITIES.iter().find(|x| x.quantity == Quantity::HeatRise).ok_or(missing.clone())?;
-    let t = TREATMENTS.iter().find(|t| t.key == "bentonite_sodium").ok_or(missing.clone())?;
+    let test = STABILITIES.iter().find(|x| x.quantity == Quantity::HeatRise).ok_or(missing)?;
+    let t = TREATMENTS.iter().find(|t| t.key == "bentonite_sodium").ok_or(missing)?;
     let (start, rungs, langmuir) = (5.0 + 55.0 * s.next(), 4 + (4.0 * s.next()) as usize, s.next() < 0.5);
     // The limit of 2 NTU is met somewhere on the ladder or a little above it.
     let meets = 30.0 + 90.0 * s.next();

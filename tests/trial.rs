@@ -1,5 +1,5 @@
 //! Bench trials: constructed ladders (marked so, none is published), the law, the pages' design, and what must hold for any.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::float_cmp, missing_docs)]
 
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -102,6 +102,32 @@ fn a_control_is_called_for_and_tests_are_not_mixed() {
     let r = reading(&w);
     assert_eq!((r.recommended, r.outcome), (None, Outcome::TwoTests));
     assert!(r.answer.contains("50 °C, 2 h") && r.answer.contains("80 °C, 2 h"));
+}
+#[test]
+fn a_reading_stays_what_it_was_typed_as() {
+    let t = treatment("bentonite_sodium");
+    let mut w = Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), problems: vec![Problem::Protein], ..Wine::default() };
+    let trial = open(&mut w, t).unwrap();
+    assert_eq!((trial.quantity, trial.rungs.len()), (Some(Quantity::HeatRise), 6));
+    for (i, text) in ["20", "6", "0,4", "", "", ""].into_iter().enumerate() {
+        type_reading(trial, i, text.into());
+    }
+    assert_eq!(read(&w, t).unwrap().recommended, Some(40.0));
+    // As turbidities these would find a rung, too; they are none.
+    open(&mut w, t).unwrap().quantity = Some(Quantity::Turbidity);
+    let r = read(&w, t).unwrap();
+    assert_eq!((r.recommended, r.outcome), (None, Outcome::Empty));
+    assert!(r.notes.iter().any(|n| n.contains("Heat test, rise")), "{:?}", r.notes);
+    open(&mut w, t).unwrap().quantity = Some(Quantity::HeatRise);
+    assert_eq!(read(&w, t).unwrap().recommended, Some(40.0));
+    // A test named after some readings belongs to them; another one named later does not.
+    open(&mut w, t).unwrap().test = "80 °C, 2 h".into();
+    assert_eq!(read(&w, t).unwrap().recommended, Some(40.0));
+    type_reading(open(&mut w, t).unwrap(), 3, "0,2".into());
+    open(&mut w, t).unwrap().test = "50 °C, 2 h".into();
+    assert_eq!(read(&w, t).unwrap().outcome, Outcome::TwoTests);
+    one_test(open(&mut w, t).unwrap());
+    assert_eq!(read(&w, t).unwrap().recommended, Some(40.0));
 }
 #[test]
 fn an_outlier_is_named_and_not_taken() {

@@ -1,7 +1,7 @@
 //! A bench trial: the sheet to set it up, fields for what is read, and what the readings say.
 
 use super::page::Page;
-use super::paper::{Node, el, line, paper, section};
+use super::paper::{Node, el, hidden, line, living, paper, section};
 use super::parts::{Chip, chips, fact, field, known, standing};
 use super::store::store;
 use super::words;
@@ -45,6 +45,14 @@ pub fn page(id: &str, key: &str) -> AnyView {
         });
         store.page.update(|_| {});
     };
+    // The unit of the readings stands in their labels.
+    leptos::prelude::Effect::new(move |before: Option<Option<Quantity>>| {
+        let q = now().and_then(|w| design(&w, t)).and_then(|d| d.quantity);
+        if before.is_some_and(|b| b != q) {
+            store.page.update(|_| {});
+        }
+        q
+    });
     let own = |what: &str, label: &str, numeric: bool, start: &str, set: Box<dyn Fn(&mut Trial, String)>| {
         let set = move |w: &mut Wine, text: String| {
             if let Some(trial) = trial::open(w, t) {
@@ -83,31 +91,37 @@ pub fn page(id: &str, key: &str) -> AnyView {
         {samples(id, t)}
         {reads(id, &wine, t)}
         {own("stock_percent", words::STOCK_PERCENT, true, &begun.stock_percent.0, Box::new(|t, text| t.stock_percent = AsTyped(text)))}
-        {move || paper(now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default())}
+        {living(Box::new(move || now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default()))}
         <details><summary>{words::CHANGE_LADDER}</summary>
             <div class="fields">{doses}</div>
-            <p><button on:click=move |_| change(&|trial| trial.rungs.push(Rung::default()))>{words::ADD_GLASS}</button></p>
+            {press(words::ADD_GLASS, Box::new(move || change(&|trial| trial.rungs.push(Rung::default()))))}
         </details>
         <section><h2>{words::READINGS}</h2>
             {paper(glasses)}
             {own("test", words::TEST_NAME, false, &begun.test, Box::new(|t, text| t.test = text))}
-            <div hidden=move || found().is_none_or(|r| r.outcome != Outcome::TwoTests)>{one_test(id, t)}</div>
+            {hidden(Box::new(move || found().is_none_or(|r| r.outcome != Outcome::TwoTests)), one_test(id, t))}
             {own("day", words::DAY, false, &begun.day, Box::new(|t, text| t.day = text))}
             {rows}
             {own("target", words::TARGET, true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text)))}
         </section>
-        {move || paper(found().map(|r| says(&r)).unwrap_or_default())}
-        <p hidden=move || next().is_empty()>
-            <button on:click=move |_| {
-                let more = untrack(next);
-                change(&|trial| trial::add(trial, &more));
-            }>{words::TRY_NEXT}</button>
-        </p>
+        {living(Box::new(move || found().map(|r| says(&r)).unwrap_or_default()))}
+        {hidden(Box::new(move || next().is_empty()), press(words::TRY_NEXT, Box::new(move || {
+            let more = untrack(next);
+            change(&|trial| trial::add(trial, &more));
+        })))}
         {own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(|t, text| t.chosen = AsTyped(text)))}
         {not_trialled(id, t)}
-        <p><button on:click=|_| if let Some(w) = web_sys::window() { let _printed = w.print(); }>{words::PRINT}</button></p>
+        {press(words::PRINT, Box::new(|| {
+            if let Some(w) = web_sys::window() {
+                let _printed = w.print();
+            }
+        }))}
     }
     .into_any()
+}
+
+fn press(label: &'static str, act: Box<dyn Fn()>) -> AnyView {
+    view! { <p><button on:click=move |_| act()>{label}</button></p> }.into_any()
 }
 
 fn samples(id: &str, t: &'static Treatment) -> AnyView {

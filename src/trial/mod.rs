@@ -48,11 +48,11 @@ pub fn add(trial: &mut Trial, doses: &[f64]) {
     trial.rungs.extend(doses.iter().map(|d| Rung { dose: AsTyped(reading::dose_text(*d)), ..Rung::default() }));
 }
 
-/// Types a reading into a rung, with the test it was made with; a rung that is not there is passed over.
+/// Types a reading into a rung, with what it is of and the test it was made with; a rung that is not there is passed over.
 pub fn type_reading(trial: &mut Trial, rung: usize, text: String) {
-    let test = if text.trim().is_empty() { String::new() } else { trial.test.clone() };
+    let (test, quantity) = if text.trim().is_empty() { (String::new(), None) } else { (trial.test.clone(), trial.quantity) };
     if let Some(r) = trial.rungs.get_mut(rung) {
-        (r.reading, r.test) = (AsTyped(text), test);
+        (r.reading, r.test, r.quantity) = (AsTyped(text), test, quantity);
     }
 }
 

@@ -160,6 +160,9 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
     if unread > 0 {
         r.notes.push(format!("Typed, but not used: {}.", if unread == 1 { "one entry".into() } else { format!("{unread} entries") }));
     }
+    if let Some(other) = trial.rungs.iter().filter(|x| !counts(trial, x)).find_map(|x| x.quantity) {
+        r.notes.push(format!("Readings typed as “{}” are not used here.", other.label()));
+    }
     let read_any = r.at.iter().any(|a| a.value.is_some());
     if read_any && test.is_none() {
         r.notes.push(format!("The error of this reading is not known here; {} of it is taken.", show::percent(OWN_ERROR)));
@@ -180,10 +183,15 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
     Some(r)
 }
 
+/// Whether a rung has a reading of what the trial reads now.
+fn counts(trial: &Trial, r: &Rung) -> bool {
+    !r.reading.0.trim().is_empty() && (r.quantity.is_none() || r.quantity == trial.quantity)
+}
+
 /// The names of the tests, each once, however they are spaced and written large or small.
 fn tests(trial: &Trial) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
-    let used = trial.rungs.iter().filter(|r| !r.reading.0.trim().is_empty()).map(|r| &r.test);
+    let used = trial.rungs.iter().filter(|r| counts(trial, r)).map(|r| &r.test);
     let any = used.clone().next().is_some();
     for name in used.chain(any.then_some(&trial.test)) {
         let plain = |s: &str| s.split_whitespace().collect::<String>().to_lowercase();
@@ -200,7 +208,8 @@ fn gather(trial: &Trial, path: &str, cap: Option<f64>) -> Vec<At> {
     for (i, rung) in trial.rungs.iter().enumerate() {
         let at = format!("{path}.rungs.{i}");
         if let Some(Ok(dose)) = rung.dose(&at) {
-            rows.push((dose, rung.reading(&at, trial.quantity).and_then(Result::ok), rung.score(&at).and_then(Result::ok)));
+            let reading = if counts(trial, rung) { rung.reading(&at, trial.quantity) } else { None };
+            rows.push((dose, reading.and_then(Result::ok), rung.score(&at).and_then(Result::ok)));
         }
     }
     // By dose and then by what was read, so that the sums do not hang on the order of the file.
@@ -487,7 +496,7 @@ impl Reading {
         if let Some(a) = passes.first() {
             self.outcome = Outcome::OverLimit;
             self.answer =
-                format!("{} lies inside, but is over the limit of a market you named: another treatment, or a part of the work each.", list(&[a.dose], unit));
+                format!("{} lies inside, but is over the limit of a market you named: another treatment, or two that share the work.", list(&[a.dose], unit));
             return;
         }
         let near: Vec<f64> = read.iter().filter(|a| a.dose > 0.0 && matches!(a.stand, Stand::Doubtful | Stand::Inside)).map(|a| a.dose).collect();

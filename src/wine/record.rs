@@ -19,6 +19,9 @@ pub struct Rung {
     /// What was read, in the unit of the trial's quantity, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub reading: AsTyped,
+    /// What the reading is of, where it was typed; another quantity named later does not turn it into that.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub quantity: Option<Quantity>,
     /// Score of the taste, 0 to 10, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub score: AsTyped,
@@ -90,9 +93,9 @@ impl Rung {
     pub fn score(&self, at: &str) -> Option<Result<f64, InputError>> {
         number(&self.score, &format!("{at}.score"), "", 0.0, 10.0)
     }
-    /// The reading in the unit of the quantity; a quantity followed only as a share is read as typed, in any one unit.
+    /// The reading in the unit of its quantity, `of` where it names none; a quantity followed only as a share is read as typed, in any one unit.
     pub fn reading(&self, at: &str, of: Option<Quantity>) -> Option<Result<f64, InputError>> {
-        let (unit, least, most) = bounds(of);
+        let (unit, least, most) = bounds(self.quantity.or(of));
         number(&self.reading, &format!("{at}.reading"), unit, least, most).map(|r| r.map(|v| v.max(0.0)))
     }
 }
