@@ -1,7 +1,7 @@
 //! A bench trial: the sheet to set it up, fields for what is read, and what the readings say.
 
 use super::page::Page;
-use super::paper::{Node, el, hidden, line, living, paper, section};
+use super::paper::{Node, el, hidden, line, link, living, paper, section};
 use super::parts::{Chip, chips, fact, field, known, standing};
 use super::store::store;
 use super::words;
@@ -21,12 +21,14 @@ pub fn page(id: &str, key: &str) -> AnyView {
     let store = store();
     let back = Page::Wine(id.to_string()).address();
     let (Some(mut wine), Some(t)) = (store.wine_now(id), TREATMENTS.iter().find(|t| t.key == key)) else {
-        return view! { <h1>{words::TRIAL}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+        let home = el("p", "", vec![link(Page::Book.address(), vec![Node::Text(words::BOOK.into())])]);
+        return paper(vec![line("h1", "", words::TRIAL), line("p", "", words::NO_WINE), home]);
     };
     let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
     // As it will be once something is typed; nothing is written before.
     let Some(begun) = trial::open(&mut wine, t).cloned() else {
-        return view! { <p class="crumb"><a href=back>{name}</a></p><h1>{words::TRIAL}</h1><p>{words::NO_TRIAL}</p> }.into_any();
+        let crumb = el("p", "crumb", vec![link(back, vec![Node::Text(name)])]);
+        return paper(vec![crumb, line("h1", "", words::TRIAL), line("p", "", words::NO_TRIAL)]);
     };
     let at = trial::trial_of(&wine, key).map(|(_, at)| at).unwrap_or_default();
     let wine_id = StoredValue::new(id.to_string());
@@ -84,40 +86,42 @@ pub fn page(id: &str, key: &str) -> AnyView {
         rows.push(view! { <fieldset class="rung"><legend>{legend}</legend><div class="pair">{read}{score}</div>{note}</fieldset> }.into_any());
         doses.push(own(&format!("rungs.{i}.dose"), &format!("{} {}", words::DOSE_OF, i + 1), true, &r.dose.0, set(|r, text| r.dose = AsTyped(text))));
     }
-    view! {
-        <p class="crumb"><a href=back>{name}</a></p>
-        <h1>{words::TRIAL}": "{t.name}</h1>
-        <p class="answer" role="status">{move || answer.get()}</p>
-        {samples(id, t)}
-        {reads(id, &wine, t)}
-        {own("stock_percent", words::STOCK_PERCENT, true, &begun.stock_percent.0, Box::new(|t, text| t.stock_percent = AsTyped(text)))}
-        {living(Box::new(move || now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default()))}
-        <details><summary>{words::CHANGE_LADDER}</summary>
-            <div class="fields">{doses}</div>
-            {press(words::ADD_GLASS, Box::new(move || change(&|trial| trial.rungs.push(Rung::default()))))}
-        </details>
-        <section><h2>{words::READINGS}</h2>
-            {paper(glasses)}
-            {own("test", words::TEST_NAME, false, &begun.test, Box::new(|t, text| t.test = text))}
-            {hidden(Box::new(move || found().is_none_or(|r| r.outcome != Outcome::TwoTests)), one_test(id, t))}
-            {own("day", words::DAY, false, &begun.day, Box::new(|t, text| t.day = text))}
-            {rows}
-            {own("target", words::TARGET, true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text)))}
-        </section>
-        {living(Box::new(move || found().map(|r| says(&r)).unwrap_or_default()))}
-        {hidden(Box::new(move || next().is_empty()), press(words::TRY_NEXT, Box::new(move || {
-            let more = untrack(next);
-            change(&|trial| trial::add(trial, &more));
-        })))}
-        {own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(|t, text| t.chosen = AsTyped(text)))}
-        {not_trialled(id, t)}
-        {press(words::PRINT, Box::new(|| {
-            if let Some(w) = web_sys::window() {
-                let _printed = w.print();
-            }
-        }))}
-    }
-    .into_any()
+    doses.push(press(words::ADD_GLASS, Box::new(move || change(&|trial| trial.rungs.push(Rung::default())))));
+    let crumb = el("p", "crumb", vec![link(back, vec![Node::Text(name)])]);
+    let title = line("h1", "", format!("{}: {}", words::TRIAL, t.name));
+    // A list of boxed parts: one view of all of them would be a type of its own, drawn by code of its own.
+    let mut parts = vec![
+        paper(vec![crumb, title]),
+        view! { <p class="answer" role="status">{move || answer.get()}</p> }.into_any(),
+        samples(id, t),
+        reads(id, &wine, t),
+        own("stock_percent", words::STOCK_PERCENT, true, &begun.stock_percent.0, Box::new(|t, text| t.stock_percent = AsTyped(text))),
+        living(Box::new(move || now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default())),
+        view! { <details class="ladder"><summary>{words::CHANGE_LADDER}</summary><div class="fields">{doses}</div></details> }.into_any(),
+        paper(vec![section(words::READINGS, glasses)]),
+        own("test", words::TEST_NAME, false, &begun.test, Box::new(|t, text| t.test = text)),
+        hidden(Box::new(move || found().is_none_or(|r| r.outcome != Outcome::TwoTests)), one_test(id, t)),
+        own("day", words::DAY, false, &begun.day, Box::new(|t, text| t.day = text)),
+    ];
+    let add_next = move || {
+        let more = untrack(next);
+        change(&|trial| trial::add(trial, &more));
+    };
+    let print = || {
+        if let Some(w) = web_sys::window() {
+            let _printed = w.print();
+        }
+    };
+    parts.extend(rows);
+    parts.extend([
+        own("target", words::TARGET, true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text))),
+        living(Box::new(move || found().map(|r| says(&r)).unwrap_or_default())),
+        hidden(Box::new(move || next().is_empty()), press(words::TRY_NEXT, Box::new(add_next))),
+        own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(|t, text| t.chosen = AsTyped(text))),
+        not_trialled(id, t),
+        press(words::PRINT, Box::new(print)),
+    ]);
+    parts.into_any()
 }
 
 fn press(label: &'static str, act: Box<dyn Fn()>) -> AnyView {
