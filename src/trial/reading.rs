@@ -320,7 +320,7 @@ impl Reading {
     }
 
     /// The dose from which the wine is over-fined: the reading has risen from its least by more than the error, at two doses or
-    /// more, to the end of the ladder.
+    /// more, and does not fall again to the end of the ladder.
     fn beyond(&mut self) -> Option<f64> {
         let points: Vec<Point> = self.points();
         let least = points.iter().copied().reduce(|a, b| if b.value < a.value { b } else { a })?;
@@ -329,10 +329,12 @@ impl Reading {
             let (a, b) = (self.error(p.value, p.times), self.error(least.value, least.times));
             p.value - least.value > libm::sqrt(a * a + b * b)
         };
-        if tail.is_empty() || !tail.iter().all(|p| risen(p)) {
+        let (first, last) = tail.first().zip(tail.last())?;
+        // Readings that fall again after a rise have a slip below them, not too much.
+        if !tail.iter().all(|p| risen(p)) || last.value < first.value {
             return None;
         }
-        let from = tail.first().map(|p| p.dose)?;
+        let from = first.dose;
         if least.dose <= 0.0 {
             self.notes.push("Every dose reads worse than the control.".into());
             return Some(from);
@@ -356,11 +358,17 @@ impl Reading {
         let fitted = |points: &[Point]| falling(&points.iter().map(|p| (p.value, p.times)).collect::<Vec<_>>());
         let misfit = |p: &Point, f: f64| libm::fabs(p.value - f) / self.error(f, p.times).max(1e-12);
         let mut out: Vec<f64> = Vec::new();
-        // One after the other: the one without which the rest fits best. Where two contradict each other, both.
-        while points.len() >= 3 && out.len() * 2 < all && points.iter().zip(fitted(&points)).any(|(p, f)| misfit(p, f) > 1.0) {
+        // A later reading above an earlier one, their errors not touching. One rung is taken out after the other, the one without
+        // which least is broken; where two contradict each other and nothing tells them apart, both.
+        let broken = |points: &[Point]| {
+            let ends: Vec<[f64; 2]> = points.iter().map(|p| self.error(p.value, p.times)).zip(points).map(|(e, p)| [p.value - e, p.value + e]).collect();
+            ends.iter().enumerate().map(|(i, a)| ends.iter().skip(i + 1).filter(|b| b[0] > a[1]).count()).sum::<usize>()
+        };
+        while points.len() >= 3 && out.len() * 2 < all && broken(&points) > 0 {
             let left = |without: f64| {
                 let rest: Vec<Point> = points.iter().copied().filter(|p| !same(p.dose, without)).collect();
-                rest.iter().zip(fitted(&rest)).map(|(p, f)| misfit(p, f) * misfit(p, f)).sum::<f64>()
+                let squares = rest.iter().zip(fitted(&rest)).map(|(p, f)| misfit(p, f) * misfit(p, f)).sum::<f64>();
+                broken(&rest) as f64 * 1e6 + squares
             };
             let costs: Vec<(f64, f64)> = points.iter().map(|p| (p.dose, left(p.dose))).collect();
             let best = costs.iter().map(|c| c.1).fold(f64::INFINITY, f64::min);

@@ -73,8 +73,8 @@ pub struct Trial {
 const MOST_DOSE: f64 = 10_000.0;
 /// A rise in the heat test this far below nothing is an error of reading and counts as nothing; below it, read again.
 const LEAST_RISE: f64 = -0.3;
-/// Most that a relative reading may be: absorbance, peak area, share.
-const MOST_RELATIVE: f64 = 10_000.0;
+/// Most that a relative reading may be: absorbance, index, share. Below 1,000, so that 1.234 reads one way only.
+const MOST_RELATIVE: f64 = 999.0;
 
 /// A text read as a number between two values; None where it is empty.
 pub(super) fn number(text: &AsTyped, field: &str, unit: &str, least: f64, most: f64) -> Option<Result<f64, InputError>> {
