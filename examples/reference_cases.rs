@@ -101,6 +101,54 @@ fn knowing(s: &mut Sequence) -> Answer<Value> {
     )
 }
 
+/// A normal deviate from two even ones (Box and Muller 1958).
+fn normal(s: &mut Sequence) -> f64 {
+    let (a, b) = (s.next().max(1e-12), s.next());
+    libm::sqrt(-2.0 * libm::log(a)) * libm::cos(2.0 * std::f64::consts::PI * b)
+}
+
+/// A simulated heat-test ladder: a true falling curve, readings with the stated error of the test, and what the reading of
+/// the trial makes of them.
+fn ladder(s: &mut Sequence) -> Answer<Value> {
+    use stillbright::knowledge::{STABILITIES, TREATMENTS};
+    use stillbright::trial::fit::{Shape, decay, falling};
+    use stillbright::wine::{AsTyped, Colour, Quantity, Rung, Stage, Trial, Wine};
+    let missing = stillbright::chemistry::NoAnswer::Contradiction("the tables changed");
+    let test = STABILITIES.iter().find(|x| x.quantity == Quantity::HeatRise).ok_or(missing)?;
+    let t = TREATMENTS.iter().find(|t| t.key == "bentonite_sodium").ok_or(missing)?;
+    let (start, rungs, langmuir) = (5.0 + 55.0 * s.next(), 4 + (4.0 * s.next()) as usize, s.next() < 0.5);
+    // The limit of 2 NTU is met somewhere on the ladder or a little above it.
+    let meets = 30.0 + 90.0 * s.next();
+    let rate = if langmuir { (start / 2.0 - 1.0) / meets } else { libm::log(start / 2.0) / meets };
+    let rows: Vec<(f64, f64, f64, usize)> = (0..=rungs)
+        .map(|i| {
+            let dose = 20.0 * i as f64;
+            let truth = if langmuir { start / (1.0 + rate * dose) } else { start * libm::exp(-rate * dose) };
+            let times = 1 + usize::from(s.next() < 0.25);
+            let error = libm::sqrt(test.error_plus * test.error_plus + test.error_share * test.error_share * truth * truth);
+            let value = (0..times).map(|_| (truth + error * normal(s)).max(0.0)).sum::<f64>() / times as f64;
+            (dose, truth, value, times)
+        })
+        .collect();
+    // Glasses read twice are given twice at their mean, which weighs the same; decimals as the file reads them.
+    let typed = |x: f64| AsTyped(format!("{x:.12}"));
+    let glasses = rows.iter().flat_map(|(d, _, y, n)| std::iter::repeat_n(Rung { dose: typed(*d), reading: typed(*y), ..Rung::default() }, *n)).collect();
+    let trial = Trial { treatment: t.key.into(), quantity: Some(Quantity::HeatRise), test: "one".into(), rungs: glasses, ..Trial::default() };
+    let wine = Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), trials: vec![trial], ..Wine::default() };
+    let read = stillbright::trial::read(&wine, t).ok_or(missing)?;
+    let points: Vec<(f64, f64, f64)> =
+        rows.iter().map(|(d, _, y, n)| (*d, *y, *n as f64 / (test.error_plus * test.error_plus + test.error_share * test.error_share * y * y))).collect();
+    let curve = |shape| decay(&points, shape).map(|c| json!([c.start, c.rate, c.squares]));
+    Ok(json!({
+        "rows": rows.iter().map(|(d, truth, y, n)| json!([d, truth, y, n])).collect::<Vec<_>>(),
+        "falling": falling(&rows.iter().map(|(_, _, y, n)| (*y, *n as f64)).collect::<Vec<_>>()),
+        "bands": read.at.iter().map(|a| json!(a.fit)).collect::<Vec<_>>(),
+        "weights": points.iter().map(|p| p.2).collect::<Vec<_>>(),
+        "exponential": curve(Shape::Exponential), "langmuir": curve(Shape::Langmuir),
+        "limit": 2.0, "recommended": read.recommended, "crossing": read.crossing,
+    }))
+}
+
 fn main() {
     let mut s = Sequence(20_261_125);
     let mut many = |n: usize, f: fn(&mut Sequence) -> Answer<Value>| (0..n).filter_map(|_| f(&mut s).ok()).collect::<Vec<Value>>();
@@ -112,6 +160,7 @@ fn main() {
         "adsorption": many(300, adsorption),
         "knowing": many(60, knowing),
         "acceptability": acceptability(),
+        "ladders": many(400, ladder),
     });
     println!("{cases}");
 }

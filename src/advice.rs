@@ -9,7 +9,7 @@ use crate::stability::{Stability, of_state};
 use crate::state::{KnownBy, State, reading};
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
 use crate::treatment::measuring::{MeasureNext, measure_next};
-use crate::treatment::ranking::{Ranked, Setting, band_for, rank};
+use crate::treatment::ranking::{Ranked, Setting, rank};
 use crate::treatment::scales;
 use crate::treatment::suit::LeftOut;
 use crate::units::{day::Day, show};
@@ -169,12 +169,12 @@ pub fn setting<T>(wine: &Wine, problem: Problem, today: Option<Day>, with: impl 
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
     let state = State::of(wine);
     let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
-    Some(with(&Setting { problem: facts, state: &state, band: band_for(wine, facts), days_left }))
+    Some(with(&Setting { problem: facts, state: &state, band: facts.band(wine), days_left }))
 }
 
 fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Option<i64>, treatments: &'static [Treatment]) -> Option<ProblemAdvice> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
-    let band = band_for(wine, facts);
+    let band = facts.band(wine);
     let setting = Setting { problem: facts, state, band, days_left };
     let (ranked, left_out) = rank(wine, &setting, treatments);
     let known = state.get(facts.quantity);

@@ -27,6 +27,8 @@ pub mod stability;
 pub mod state;
 /// One treatment on one wine, and the ranking for a problem.
 pub mod treatment;
+/// Bench trials: the ladder and its stock, what the readings say, the tested rung.
+pub mod trial;
 /// Numbers, units and days: reading what was typed, showing what was worked out.
 pub mod units;
 /// What the user tells us: types only.

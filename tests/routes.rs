@@ -292,3 +292,25 @@ fn reduction_is_not_aerated_before_copper() {
     assert!(all.routes.iter().all(|r| !(keys(r).contains(&"racking") && r.key.contains("copper"))));
     assert!(all.routes.iter().any(|r| r.key.contains("copper")));
 }
+
+/// A trial that was read fixes the dose, takes the days of the trial off the route and puts what was seen in the place of what
+/// is usual.
+#[test]
+fn a_trial_that_was_read_feeds_the_route() {
+    let w = Wine { analyses: typed(&[(Quantity::HeatRise, "12")]), ..wine(Colour::White, &[Problem::Protein]) };
+    let before = routes(&w, today()).routes.into_iter().find(|r| r.key == "bentonite_sodium").unwrap();
+    let rung = |dose: &str, reading: &str| Rung { dose: AsTyped(dose.into()), reading: AsTyped(reading.into()), ..Rung::default() };
+    let trial = Trial {
+        treatment: "bentonite_sodium".into(),
+        quantity: Some(Quantity::HeatRise),
+        day: "2026-11-24".into(),
+        rungs: vec![rung("0", "12"), rung("20", "7"), rung("40", "3.5"), rung("60", "0.9"), rung("80", "0.5")],
+        ..Trial::default()
+    };
+    let tried = Wine { trials: vec![trial], ..w };
+    let after = routes(&tried, today()).routes.into_iter().find(|r| r.key == "bentonite_sodium").unwrap();
+    let dose = |r: &Route| r.steps.iter().find(|s| s.key == "bentonite_sodium").unwrap().dose.unwrap();
+    assert!(dose(&before)[0] < dose(&before)[1] && dose(&after) == [60.0, 60.0], "{:?} {:?}", dose(&before), dose(&after));
+    assert!(after.days < before.days && after.steps.iter().all(|s| s.kind != StepKind::Trial));
+    assert!(after.probability > 0.9);
+}

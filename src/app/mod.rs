@@ -17,6 +17,7 @@ mod stability_page;
 mod store;
 mod treatment_page;
 mod treatments_page;
+mod trial_page;
 mod wine_page;
 mod words;
 
@@ -84,6 +85,7 @@ fn Root() -> impl IntoView {
                 Page::Treatment(id, problem, key) => view! { <treatment_page::TreatmentPage id=id problem=problem key=key/> }.into_any(),
                 Page::Compare(id, problem, keys) => compare_page::page(&id, problem, &keys),
                 Page::Routes(id, keys) => routes_page::page(&id, &keys),
+                Page::Trial(id, key) => trial_page::page(&id, &key),
                 Page::Stability(id) => stability_page::page(&id),
                 Page::Cause(id) => cause_page::page(&id),
                 Page::Follows(id) => follows_page::page(&id),

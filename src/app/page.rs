@@ -15,6 +15,8 @@ pub enum Page {
     Treatments(String, Option<Problem>),
     /// One treatment.
     Treatment(String, Problem, String),
+    /// A bench trial of one treatment.
+    Trial(String, String),
     /// Treatments side by side.
     Compare(String, Problem, Vec<String>),
     /// Routes: none named for the list, one, or two side by side.
@@ -50,6 +52,7 @@ impl Page {
             ["wine", id, "stability"] => Page::Stability((*id).into()),
             ["wine", id, "cause"] => Page::Cause((*id).into()),
             ["wine", id, "follows"] => Page::Follows((*id).into()),
+            ["wine", id, "trial", key] => Page::Trial((*id).into(), (*key).into()),
             ["wine", id, "treatments"] => Page::Treatments((*id).into(), None),
             ["wine", id, "treatments", problem] => match Problem::from_key(problem) {
                 Some(p) => Page::Treatments((*id).into(), Some(p)),
@@ -79,6 +82,7 @@ impl Page {
             Page::Treatment(id, p, key) => format!("#/wine/{id}/treatments/{}/{key}", p.key()),
             Page::Compare(id, p, keys) => format!("#/wine/{id}/compare/{}/{}", p.key(), keys.join("+")),
             Page::Routes(id, keys) => keys.iter().fold(format!("#/wine/{id}/routes"), |a, k| format!("{a}/{k}")),
+            Page::Trial(id, key) => format!("#/wine/{id}/trial/{key}"),
             Page::Stability(id) => format!("#/wine/{id}/stability"),
             Page::Cause(id) => format!("#/wine/{id}/cause"),
             Page::Follows(id) => format!("#/wine/{id}/follows"),
@@ -98,6 +102,7 @@ impl Page {
             Page::Compare(..) => words::COMPARE,
             Page::Routes(_, keys) if keys.is_empty() => words::ROUTES,
             Page::Routes(..) => words::ROUTE,
+            Page::Trial(..) => words::TRIAL,
             Page::Stability(_) => words::STABILITY,
             Page::Cause(_) => words::CAUSE,
             Page::Follows(_) => words::FOLLOWS,

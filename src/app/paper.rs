@@ -75,6 +75,16 @@ pub fn paper_later(waiting: &'static str, work: Box<dyn FnOnce() -> Vec<Node>>) 
     view! { <div node_ref=place></div> }.into_any()
 }
 
+/// A tree that is made anew when what it reads changes. Boxed, so that one piece of code draws all of them.
+pub fn living(make: Box<dyn Fn() -> Vec<Node> + Send>) -> AnyView {
+    (move || paper(make())).into_any()
+}
+
+/// What is hidden while `when` says so.
+pub fn hidden(when: Box<dyn Fn() -> bool + Send + Sync>, inside: AnyView) -> AnyView {
+    view! { <div hidden=move || when()>{inside}</div> }.into_any()
+}
+
 /// Writes a node into `parent`. Errors of the page tree are passed over: there is nobody to tell, and what follows still shows.
 fn write(document: &web_sys::Document, parent: &web_sys::Element, node: &Node, attribute: Option<(&str, &str)>) {
     match node {

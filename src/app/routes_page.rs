@@ -102,7 +102,7 @@ fn counts(r: &Route, currency: &str) -> Node {
 fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> Vec<Node> {
     let mut nodes = vec![Node::With("role", "status".into(), Box::new(line("p", "answer", all.answer.clone())))];
     if let Some((holds, says)) = taken {
-        nodes.push(line("p", if holds { "soft" } else { "mark" }, format!("{} {says}", words::CHOSEN)));
+        nodes.push(line("p", if holds { "soft" } else { "mark" }, format!("{} {says}", words::CHOSEN_ROUTE)));
     }
     let more: Vec<Node> = all.relax.iter().map(|r| line("li", "", r.clone())).collect();
     if !more.is_empty() {

@@ -179,6 +179,7 @@ impl Store {
             Page::Wine(id)
             | Page::Treatments(id, _)
             | Page::Treatment(id, _, _)
+            | Page::Trial(id, _)
             | Page::Compare(id, _, _)
             | Page::Follows(id)
             | Page::Cause(id)

@@ -59,6 +59,7 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
     if t.access != Access::Licensed {
         nodes.push(figures(t));
     }
+    let bench = crate::trial::bench_dose(&wine, t).map(|_| Page::Trial(id.clone(), t.key.into()).address());
     let beside = Page::Compare(id.clone(), problem, vec![key]).address();
     let own = (t.price.is_some() || t.dose.is_some()).then(|| {
         view! { <section><h2>{words::PRICES}</h2>{super::wine_page::price(&id, &wine, t)}</section> }
@@ -67,7 +68,10 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
         <p class="crumb"><a href=back>{problem.label()}</a></p>
         <h1>{t.name}</h1>
         <p class="answer">{t.summary}</p>
-        <p><a class="chip" href=beside>{words::COMPARE_WITH}</a></p>
+        <p class="chips">
+            {bench.map(|to| view! { <a class="chip" href=to>{words::TRIAL}</a> })}
+            <a class="chip" href=beside>{words::COMPARE_WITH}</a>
+        </p>
         {paper(nodes)}
         {own}
     }

@@ -168,6 +168,11 @@ impl Gathered {
                     check.known("treatment", key, &treatments);
                 }
             }
+            for b in &file.bench.0 {
+                check.place = format!("{name}: bench rule on {:?}", b.about);
+                check.fact("rule", &b.rule);
+                b.treatments.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+            }
             for c in &file.caution.0 {
                 check.place = format!("{name}: caution `{}`", c.key);
                 check.fact("text", &c.text);
@@ -316,6 +321,7 @@ impl DataFile {
         self.source.0.extend(other.source.0);
         self.treatment.0.extend(other.treatment.0);
         self.order.0.extend(other.order.0);
+        self.bench.0.extend(other.bench.0);
         self.caution.0.extend(other.caution.0);
         self.problem.0.extend(other.problem.0);
         self.stability.0.extend(other.stability.0);

@@ -190,6 +190,20 @@ shape! {
         pub rule: Fact,
     }
 
+    /// What holds for a bench trial.
+    pub struct BenchRule {
+        /// Which part of the sheet it belongs to.
+        pub about: W<BenchPart>,
+        /// Treatments it concerns; empty for all.
+        #[serde(default)]
+        pub treatments: List<Text>,
+        /// Quantities read that it concerns; empty for all.
+        #[serde(default)]
+        pub quantities: List<W<Quantity>>,
+        /// The rule.
+        pub rule: Fact,
+    }
+
     /// A safety caution.
     pub struct Caution {
         /// Stable key.
@@ -564,6 +578,9 @@ shape! {
         /// Order rules.
         #[serde(default)]
         pub order: List<OrderRule>,
+        /// Rules of the bench.
+        #[serde(default)]
+        pub bench: List<BenchRule>,
         /// Cautions.
         #[serde(default)]
         pub caution: List<Caution>,

@@ -6,9 +6,11 @@ use crate::knowledge::*;
 use crate::law::{self, Legality};
 use crate::stability::draws::{fraction, root, share, triangle};
 use crate::state::{KnownBy, State};
-use crate::treatment::ranking::{HARM, band_for, effect_on, grams_per_hl, price};
+use crate::treatment::ranking::{HARM, effect_on, price};
 use crate::treatment::suit::reasons;
 use crate::treatment::{Span, scales};
+use crate::trial::ReadDose;
+use crate::trial::arithmetic::product_per_hl;
 use crate::wine::*;
 
 /// A need with what it is about.
@@ -87,7 +89,7 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
             .iter()
             .map(|n| Need {
                 start: start(&state, n, draws),
-                floor: band_for(wine, n.problem).and_then(|b| b.floor).unwrap_or(f64::NEG_INFINITY),
+                floor: n.problem.band(wine).and_then(|b| b.floor).unwrap_or(f64::NEG_INFINITY),
                 ceiling: n.ceiling,
                 required: wine.problems.contains(&n.problem.problem),
             })
@@ -139,7 +141,7 @@ fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment]) -> (Vec<Abou
         }
         let Some(known) = state.get(facts.quantity) else { continue };
         let value = known.estimate.middle;
-        let ceiling = match (ENOUGH.iter().find(|e| e.problem == facts.problem), band_for(wine, facts)) {
+        let ceiling = match (ENOUGH.iter().find(|e| e.problem == facts.problem), facts.band(wine)) {
             (Some(e), _) => e.left * value,
             (None, Some(b)) => b.ceiling.unwrap_or(f64::INFINITY),
             (None, None) => continue,
@@ -173,7 +175,9 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, materi
     let nth = FIRST_PRIME + TREATMENTS.iter().position(|x| x.key == t.key).unwrap_or(0) * PRIMES_EACH;
     let found = law::findings(wine, t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
-    let rungs = rungs(t, cap);
+    // A dose that the bench of this wine gave is no longer a range, and what it was seen to take is no longer guessed.
+    let bench = crate::trial::dose_for(wine, t).and_then(|r| if let ReadDose::Tested(tested) = r { Some(tested) } else { None });
+    let rungs = bench.as_ref().map_or_else(|| rungs(t, cap), |b| vec![b.dose]);
     let useful = t.dose.map_or(0.0, |d| d.range.middle);
     let usual = rungs.iter().rposition(|r| *r <= useful + 1e-9).unwrap_or(0);
     // The effects are those at the useful dose; each unit of dose takes the same share of what is left. Judgement.
@@ -183,7 +187,8 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, materi
         .enumerate()
         .filter_map(|(need, about)| {
             let q = about.problem.quantity;
-            let takes = removes(wine, t, q);
+            let seen = bench.as_ref().and_then(|b| b.removed).filter(|(of, _)| *of == q).map(|(_, [low, middle, high])| Span { low, middle, high });
+            let takes = seen.or_else(|| removes(wine, t, q));
             let adds = t.effects.iter().filter(|e| e.on == q).find_map(|e| e.adds);
             if takes.is_none() && adds.is_none() {
                 return None;
@@ -192,9 +197,12 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, materi
             let drawn: Vec<f64> = (0..draws as u32).map(|i| takes.map_or(0.0, |s| span(s, fraction(root(key), i))).clamp(0.0, 1.0)).collect();
             Some(Effect {
                 need,
+                // What was seen was seen at this dose.
                 left: rungs
                     .iter()
-                    .map(|r| drawn.iter().map(|x| if (times(*r) - 1.0).abs() < 1e-12 { 1.0 - x } else { libm::pow(1.0 - x, times(*r)) }).collect())
+                    .map(|r| {
+                        drawn.iter().map(|x| if seen.is_some() || (times(*r) - 1.0).abs() < 1e-12 { 1.0 - x } else { libm::pow(1.0 - x, times(*r)) }).collect()
+                    })
                     .collect(),
                 // Where both are given, the share is how it ranks.
                 add: rungs.iter().map(|r| adds.filter(|_| takes.is_none()).map_or(0.0, |a| a.middle * if t.dose.is_some() { *r } else { 1.0 })).collect(),
@@ -208,7 +216,7 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, materi
     let labour = Span::of(&t.labour_hours, wine.labour().and_then(Result::ok).unwrap_or(scales::LABOUR_PER_HOUR) / (litres / 100.0));
     let [low, middle, high] = scales::UNKNOWN_PRICE;
     let (bought, each_hl) = price(wine, t).unwrap_or((Span { low, middle, high }, true));
-    let each_unit = t.dose.map_or(0.0, |d| grams_per_hl(&d, 1.0) / 1000.0);
+    let each_unit = t.dose.map_or(0.0, |d| product_per_hl(&d, 1.0) / 1000.0);
     let by_draw = |of: &dyn Fn(u32) -> f64| (0..draws as u32).map(of).collect::<Vec<f64>>();
     let fixed = by_draw(&|i| {
         span(labour, fraction(root(nth + 6), i)) + span(lost, fraction(root(nth + 7), i)) + if each_hl { span(bought, fraction(root(nth + 8), i)) } else { 0.0 }
@@ -234,7 +242,7 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, materi
         fixed,
         per_dose,
         days: t.days.middle.max(t.wait_days.map_or(0.0, |w| w.middle)),
-        trial_days: if t.dose.is_some_and(|d| d.by_trial) { TRIAL_DAYS } else { 0.0 },
+        trial_days: if bench.is_none() && t.dose.is_some_and(|d| d.by_trial) { TRIAL_DAYS } else { 0.0 },
         impact: rungs.iter().map(|r| harm.iter().map(|m| 100.0 * (1.0 - libm::pow(1.0 - m, times(*r)))).sum()).collect(),
         origin: match t.origin {
             Origin::Milk | Origin::Egg => 1,

@@ -2,7 +2,7 @@
 //! the loss it saves, against the price and the days of its test. All on the one scale of loss of [`scales`].
 
 use super::acceptability::{Bounds, Choice, choices, drawn, knowing};
-use super::ranking::{Ranked, Setting, band_for, effect_on, measure};
+use super::ranking::{Ranked, Setting, effect_on, measure};
 use super::scales;
 use super::suit::reasons;
 use crate::knowledge::*;
@@ -129,7 +129,7 @@ fn needs(wine: &Wine, state: &State, all: &[Stability]) -> Vec<Need> {
     let mut needs: Vec<Need> = Vec::new();
     for facts in wine.problems.iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p)) {
         let known = state.get(facts.quantity).filter(|k| k.by != KnownBy::Measured);
-        if let (Some(known), Some(band)) = (known, band_for(wine, facts))
+        if let (Some(known), Some(band)) = (known, facts.band(wine))
             && facts.quantity.facts().asked
         {
             needs.push(Need {
@@ -157,7 +157,7 @@ fn needs(wine: &Wine, state: &State, all: &[Stability]) -> Vec<Need> {
 /// What can be done about a problem that was not named.
 fn unnamed(wine: &Wine, state: &State, problem: Problem) -> Vec<Choice> {
     let Some(facts) = PROBLEMS.rows().iter().find(|f| f.problem == problem) else { return Vec::new() };
-    let setting = Setting { problem: facts, state, band: band_for(wine, facts), days_left: None };
+    let setting = Setting { problem: facts, state, band: facts.band(wine), days_left: None };
     let acts = |t: &&Treatment| effect_on(t, facts.quantity).is_some_and(|e| e.high > 0.0);
     let usable: Vec<Ranked> = TREATMENTS.rows().iter().filter(acts).filter(|t| reasons(wine, t).is_empty()).map(|t| measure(wine, &setting, t)).collect();
     choices(wine, &usable)

@@ -7,6 +7,7 @@ use crate::law::{self, Finding, Legality};
 use crate::sorting::sort;
 use crate::stability::draws::DRAWS;
 use crate::state::State;
+use crate::trial::{self, arithmetic::product_per_hl};
 use crate::wine::*;
 use serde::Serialize;
 
@@ -139,15 +140,6 @@ pub struct Setting<'a> {
     pub days_left: Option<i64>,
 }
 
-/// The band a problem needs for this wine: the first that fits.
-pub fn band_for<'a>(wine: &Wine, facts: &'a ProblemFacts) -> Option<&'a NeedBand> {
-    facts.bands.iter().find(|b| {
-        let stage = b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s));
-        let colour = b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c));
-        stage && colour
-    })
-}
-
 /// Ranks `options` for a problem. The result does not hang on their order, and leaving one out does not reorder the rest.
 pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -> (Vec<Ranked>, Vec<LeftOut>) {
     let mut ranked = Vec::new();
@@ -244,12 +236,14 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let law = law::findings(wine, t);
     let legality = law::hardest(&law);
     let dose_cap = law.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
-    let dose = t.dose.map(|d| dose_cap.map_or(d.range.middle, |cap| d.range.middle.min(cap)));
+    // What the bench of this wine found takes the place of what is usual.
+    let tested = trial::dose_for(wine, t).and_then(|r| r.tested());
+    let dose = t.dose.map(|d| tested.unwrap_or(d.range.middle)).map(|d| dose_cap.map_or(d, |cap| d.min(cap)));
 
     let worth = scales::value(wine);
     let product = price(wine, t).map(|(amount, each_hl)| {
         let per_hl = match (each_hl, t.dose) {
-            (false, Some(d)) => grams_per_hl(&d, dose.unwrap_or(d.range.middle)) / 1000.0,
+            (false, Some(d)) => product_per_hl(&d, dose.unwrap_or(d.range.middle)) / 1000.0,
             _ => 1.0,
         };
         amount.times(per_hl)
@@ -316,19 +310,6 @@ fn energy(wine: &Wine, t: &Treatment) -> Option<Span> {
     let chilled = t.kit.contains(&Kit::Chiller);
     let worked_out = if chilled { crate::derived::chilling_energy(wine, t.temperature.map(|e| e.middle)) } else { None };
     worked_out.map(|[low, middle, high]| Span { low, middle, high }).or(t.energy_kwh_per_hl.map(|e| Span::of(&e, 1.0)))
-}
-
-/// Grams (or millilitres) of product per hectolitre at a dose in the treatment's own unit.
-pub fn grams_per_hl(dose: &Dose, amount: f64) -> f64 {
-    let active = match dose.basis {
-        Basis::GramsPerHl | Basis::MillilitresPerHl => return amount,
-        Basis::NoDose => return 0.0,
-        _ => amount / 10.0,
-    };
-    match dose.basis {
-        Basis::MilligramsPerLitre => active,
-        _ => active / dose.active_share.unwrap_or(1.0),
-    }
 }
 
 /// Places: the first of the list opens a place, and all whose spread reaches its spread share it.

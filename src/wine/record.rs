@@ -1,8 +1,9 @@
 //! What was tried, what is planned and what was really done: inputs, as typed.
 
 use super::reads::reads;
-use super::wine::AsTyped;
+use super::wine::{AsTyped, InputError};
 use super::words::Quantity;
+use crate::units::{day::Day, read};
 use serde::Serialize;
 
 fn empty(text: &AsTyped) -> bool {
@@ -19,15 +20,21 @@ pub struct Rung {
     /// What was read, in the unit of the trial's quantity, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub reading: AsTyped,
+    /// What the reading is of, where it was typed; another quantity named later does not turn it into that.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub quantity: Option<Quantity>,
     /// Score of the taste, 0 to 10, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub score: AsTyped,
+    /// The test this reading was made with, where the trial named one when it was typed.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub test: String,
     /// What was seen or tasted.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub note: String,
 }
 
-reads!(Rung { dose, reading, score, note });
+reads!(Rung { dose, reading, quantity, score, test, note });
 
 /// A bench trial of one treatment on this wine.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
@@ -39,12 +46,21 @@ pub struct Trial {
     /// The quantity read; None where it is judged by taste alone.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub quantity: Option<Quantity>,
+    /// The test all glasses are read with, such as the heat and the hours; readings of two tests are never read together.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub test: String,
+    /// Own target, at most, in the unit of the quantity, as typed: for what has no limit, or to be stricter than it.
+    #[serde(skip_serializing_if = "empty")]
+    pub target: AsTyped,
     /// Day, year-month-day, as typed.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub day: String,
     /// Volume of each sample in mL, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub sample_ml: AsTyped,
+    /// Strength of the stock, g in 100 mL, as typed; empty for the usual one.
+    #[serde(skip_serializing_if = "empty")]
+    pub stock_percent: AsTyped,
     /// The rungs, ascending.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub rungs: Vec<Rung>,
@@ -56,7 +72,78 @@ pub struct Trial {
     pub not_trialled: bool,
 }
 
-reads!(Trial { treatment, quantity, day, sample_ml, rungs, chosen, not_trialled });
+reads!(Trial { treatment, quantity, test, target, day, sample_ml, stock_percent, rungs, chosen, not_trialled });
+/// Most of any dose in its own unit that is taken as typed; it refuses slips of the pen.
+const MOST_DOSE: f64 = 10_000.0;
+/// A rise in the heat test this far below nothing is an error of reading and counts as nothing; below it, read again.
+const LEAST_RISE: f64 = -0.3;
+/// Most that a relative reading may be: absorbance, index, share. Below 1,000, so that 1.234 reads one way only.
+const MOST_RELATIVE: f64 = 999.0;
+
+/// A text read as a number between two values; None where it is empty.
+pub(super) fn number(text: &AsTyped, field: &str, unit: &str, least: f64, most: f64) -> Option<Result<f64, InputError>> {
+    if text.0.trim().is_empty() {
+        return None;
+    }
+    Some(read::measurement(&text.0, unit, least, most).map_err(|e| InputError { field: field.into(), read: text.0.clone(), expected: e.message(unit) }))
+}
+
+impl Rung {
+    /// The dose in the treatment's own unit, 0 or more; `at` is the path of the rung.
+    pub fn dose(&self, at: &str) -> Option<Result<f64, InputError>> {
+        number(&self.dose, &format!("{at}.dose"), "", 0.0, MOST_DOSE)
+    }
+    /// The score, 0 to 10.
+    pub fn score(&self, at: &str) -> Option<Result<f64, InputError>> {
+        number(&self.score, &format!("{at}.score"), "", 0.0, 10.0)
+    }
+    /// The reading in the unit of its quantity, `of` where it names none; a quantity followed only as a share is read as typed, in any one unit.
+    pub fn reading(&self, at: &str, of: Option<Quantity>) -> Option<Result<f64, InputError>> {
+        let (unit, least, most) = bounds(self.quantity.or(of));
+        number(&self.reading, &format!("{at}.reading"), unit, least, most).map(|r| r.map(|v| v.max(0.0)))
+    }
+}
+
+fn bounds(of: Option<Quantity>) -> (&'static str, f64, f64) {
+    match of.map(|q| (q, q.facts())) {
+        Some((Quantity::HeatRise | Quantity::HeatRiseMild | Quantity::HeatRiseHard, f)) => (f.unit, LEAST_RISE, f.most),
+        Some((_, f)) if f.asked => (f.unit, f.least, f.most),
+        _ => ("", 0.0, MOST_RELATIVE),
+    }
+}
+
+impl Trial {
+    /// Volume of a sample, 10 to 5000 mL; `at` is the path of the trial.
+    pub fn sample(&self, at: &str) -> Option<Result<f64, InputError>> {
+        number(&self.sample_ml, &format!("{at}.sample_ml"), "mL", 10.0, 5000.0)
+    }
+    /// Strength of the stock, g in 100 mL.
+    pub fn stock(&self, at: &str) -> Option<Result<f64, InputError>> {
+        number(&self.stock_percent, &format!("{at}.stock_percent"), "%", 0.001, 50.0)
+    }
+    /// The own target, in the unit of the quantity.
+    pub fn target(&self, at: &str) -> Option<Result<f64, InputError>> {
+        let (unit, _, most) = bounds(self.quantity);
+        number(&self.target, &format!("{at}.target"), unit, 0.0, most)
+    }
+    /// The rung chosen, as its dose.
+    pub fn chosen(&self, at: &str) -> Option<Result<f64, InputError>> {
+        number(&self.chosen, &format!("{at}.chosen"), "", 0.0, MOST_DOSE)
+    }
+    /// Every text of the trial that cannot be used; `at` is its path.
+    pub fn errors(&self, at: &str) -> Vec<InputError> {
+        let own = [self.sample(at), self.stock(at), self.target(at), self.chosen(at)];
+        let mut errors: Vec<InputError> = own.into_iter().flatten().filter_map(Result::err).collect();
+        if !self.day.trim().is_empty() && Day::read(&self.day).is_none() {
+            errors.push(InputError { field: format!("{at}.day"), read: self.day.clone(), expected: super::wine::DAY_EXPECTED.into() });
+        }
+        for (i, rung) in self.rungs.iter().enumerate() {
+            let at = format!("{at}.rungs.{i}");
+            errors.extend([rung.dose(&at), rung.reading(&at, self.quantity), rung.score(&at)].into_iter().flatten().filter_map(Result::err));
+        }
+        errors
+    }
+}
 
 /// A step of the route that was chosen.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]

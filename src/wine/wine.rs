@@ -388,11 +388,10 @@ impl Wine {
             errors.extend(read_text(&entry.minimum_batch, &format!("kit.{}.minimum_batch", kit.key()), "L", crate::units::read::litres).and_then(Result::err));
         }
         if !self.bottling_day.is_empty() && crate::units::day::Day::read(&self.bottling_day).is_none() {
-            errors.push(InputError {
-                field: "bottling_day".into(),
-                read: self.bottling_day.clone(),
-                expected: "Write the day as year-month-day, for example 2027-03-15.".into(),
-            });
+            errors.push(InputError { field: "bottling_day".into(), read: self.bottling_day.clone(), expected: DAY_EXPECTED.into() });
+        }
+        for (i, trial) in self.trials.iter().enumerate() {
+            errors.extend(trial.errors(&format!("trials.{i}")));
         }
         errors
     }
@@ -401,6 +400,8 @@ impl Wine {
 fn share(text: &str) -> Result<f64, crate::units::read::ReadError> {
     crate::units::read::measurement(text, "%", 0.0, 100.0)
 }
+/// What a day should look like.
+pub(super) const DAY_EXPECTED: &str = "Write the day as year-month-day, for example 2027-03-15.";
 
 fn read_text(text: &AsTyped, field: &str, unit: &str, read: fn(&str) -> Result<f64, crate::units::read::ReadError>) -> Option<Result<f64, InputError>> {
     let text = &text.0;

@@ -160,6 +160,8 @@ Phase { Ferment = "ferment", "Finish the ferments"; Blend = "blend", "Blend and 
 word_set! { /// What a link between two acts of a route says.
 LinkKind { Never = "never", "never in one wine"; Insert = "insert", "put in after it"; Feed = "feed", "put in before it"; Together = "together", "one straight after the other";
     Guard = "guard", "only in a wine that is stable in this"; } }
+word_set! { /// Parts of the sheet for a bench trial.
+BenchPart { Stock = "stock", "Stock"; Glasses = "glasses", "Glasses"; Reading = "reading", "Reading"; Tasting = "tasting", "Tasting"; After = "after", "After"; } }
 
 word_set! { /// How well a treatment suits a colour, style or stage.
 Fit { Good = "good", "suits"; Caution = "caution", "with caution"; No = "no", "does not suit"; } }

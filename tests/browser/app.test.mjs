@@ -240,9 +240,9 @@ test('the page about the figures counts what is there', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address + '#/figures');
   await ready(page);
-  assert.match(await page.locator('.answer').innerText(), /78 treatments, 203 rules of law, 229 works cited/);
+  assert.match(await page.locator('.answer').innerText(), /78 treatments, 203 rules of law, 230 works cited/);
   const shown = await page.locator('section').first().locator('.facts li').allInnerTexts();
-  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [639, 42, 849, 171, 567]);
+  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [643, 42, 849, 171, 575]);
   page.assertClean();
   await context.close();
 });
@@ -479,4 +479,63 @@ test('axe finds nothing on any page, light and dark, phone and desktop; nothing 
     page.assertClean();
     await context.close();
   }
+});
+
+test('a bench trial: readings typed, the tested rung, kept after a reload, costed, printed; axe is clean', async () => {
+  for (const colorScheme of ['light', 'dark']) {
+    const { page, context } = await newPage(browser, { colorScheme });
+    await page.goto(site.address);
+    await ready(page);
+    await page.getByRole('button', { name: /Heat-unstable|Sauvignon/ }).first().click();
+    await page.waitForSelector('.ranked');
+    await page.locator('.ranked a', { hasText: 'Bentonite, sodium' }).first().click();
+    await page.getByRole('link', { name: 'Bench trial' }).click();
+    await page.waitForSelector('.rung');
+    assert.match(await page.locator('main').innerText(), /made up to[^]*mL of water[^]*Readings/);
+    const type = async (label, texts) => { for (const [i, t] of texts.entries()) await page.getByLabel(label).nth(i).fill(t); };
+    await page.getByLabel('Test or method').fill('80 °C, 2 h');
+    await type('Reading (NTU)', ['15', '7', '3', '1,9', '1,0', 'clear']);
+    const rung = (await page.locator('.rung legend').allInnerTexts())[4];
+    await page.waitForFunction((r) => document.querySelector('.answer').innerText.startsWith(r), rung);
+    assert.match(await page.locator('#field-trials-0-rungs-5-reading-hint').innerText(), /Write a number in NTU/);
+    assert.match(await page.locator('main').innerText(), /Typed, but not used: one entry/);
+    assert.match(await page.locator('svg.chart').getAttribute('aria-label'), new RegExp(`Ringed: ${rung}`));
+    // All taste alike: the rung stays.
+    await type('Score', ['7', '7', '7', '7', '7', '7']);
+    await page.reload();
+    await page.waitForSelector('.rung');
+    assert.equal(await page.getByLabel('Reading (NTU)').nth(3).inputValue(), '1,9');
+    assert.equal(await page.getByLabel('Reading (NTU)').nth(5).inputValue(), 'clear');
+    assert.ok((await page.locator('.answer').innerText()).startsWith(rung));
+    // Another test named for one glass: not read together.
+    await page.getByLabel('Test or method').fill('50 °C, 2 h');
+    await page.getByLabel('Reading (NTU)').nth(5).fill('0,7');
+    assert.match(await page.locator('.answer').innerText(), /Readings of two tests are not read together/);
+    await page.getByRole('button', { name: 'Use this name for every reading' }).click();
+    assert.ok((await page.locator('.answer').innerText()).startsWith(rung));
+    const glasses = await page.locator('.rung').count();
+    await page.getByRole('button', { name: 'Add the doses to try next' }).click();
+    await page.waitForFunction((n) => document.querySelectorAll('.rung').length > n, glasses);
+    assert.deepEqual(await axe(page), []);
+    assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
+    await page.emulateMedia({ media: 'print', colorScheme });
+    const paper = await page.evaluate(() => [getComputedStyle(document.documentElement).backgroundColor, getComputedStyle(document.querySelector('.top')).display, document.querySelector('details.key').checkVisibility()]);
+    assert.deepEqual(paper.slice(0, 2), ['rgb(255, 255, 255)', 'none']);
+    page.assertClean();
+    await context.close();
+  }
+});
+
+test('no ladder where only a licensed person may dose', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.locator('section .chip').first().click();
+  await page.waitForSelector('.ranked');
+  await page.evaluate(() => { location.hash = location.hash.replace(/treatments.*/, 'trial/ferrocyanide'); });
+  await page.waitForSelector('h1:has-text("Bench trial")');
+  assert.match(await page.locator('main').innerText(), /No ladder is made/);
+  assert.equal(await page.locator('.rung, table').count(), 0);
+  page.assertClean();
+  await context.close();
 });

@@ -11,7 +11,7 @@ import tempfile
 
 import numpy
 from phreeqpython import PhreeqPython
-from scipy.optimize import brentq
+from scipy.optimize import brentq, curve_fit, isotonic_regression
 from scipy.stats import linregress
 
 NAMES = ["Tart", "Mala", "Lact", "Succ", "Citr", "Acet"]
@@ -154,6 +154,47 @@ def main(path):
         worth = losses.mean(axis=1).min() - losses.min(axis=0).mean()
         differences.append((c["worth"] - worth) / c["stake"])
     report("numpy, worth of knowing (share of what is at stake)", differences, 0.01)
+
+    # 7. Bench ladders: the step fit, the decay curves, and what the stated band and the recommended rung come to.
+    ladders = cases["ladders"]
+    differences, curves, inside, points, outliers, kept, found, least = [], [], 0, 0, 0, 0, 0, 0
+    shapes = {"exponential": lambda d, a, k: a * numpy.exp(-k * d), "langmuir": lambda d, a, k: a / (1 + k * d)}
+    for c in ladders:
+        doses, truth, values, times = numpy.array(c["rows"]).T
+        scipys = isotonic_regression(values, weights=times, increasing=False).x
+        differences += list(numpy.array(c["falling"]) - scipys)
+        for name, shape in shapes.items():
+            if c[name] is None:
+                continue
+            start, rate, squares = c[name]
+            error = numpy.array(c["weights"]) ** -0.5
+            best = numpy.inf
+            for guess in (0.3, 1, 3, 10):
+                try:
+                    found_by, _ = curve_fit(shape, doses, values, p0=[values[0], guess / doses[-1]], sigma=error, maxfev=4000)
+                except RuntimeError:
+                    continue
+                best = min(best, float((((values - shape(doses, *found_by)) / error) ** 2).sum()))
+            curves.append((squares - best) / max(best, 1.0))
+        for t, band in zip(truth, c["bands"]):
+            if band is None:
+                outliers += 1
+                continue
+            points += 1
+            inside += band[0] <= t <= band[2]
+        if c["recommended"] is not None:
+            at = int(numpy.argmin(abs(doses - c["recommended"])))
+            found += 1
+            kept += truth[at] < c["limit"]
+            least += at == 0 or truth[at - 1] >= c["limit"]
+    report("scipy isotonic_regression, step fit", differences, 1e-9)
+    # Negative: our minimum is lower than scipy's.
+    report("scipy curve_fit, squares left by the decay curves (relative)", [max(c, 0.0) for c in curves], 1e-6)
+    coverage = inside / points
+    print(f"bench ladders, {len(ladders)}: the stated 90 % band holds the truth at {100 * coverage:.1f} % of {points} rungs; {outliers} rungs named outliers;")
+    print(f"  a rung recommended in {found}, truly inside the limit in {100 * kept / found:.1f} %, the least such rung in {100 * least / found:.1f} %")
+    if not 0.88 <= coverage <= 0.99 or kept / found < 0.95 or found < 100:
+        failed.append("coverage of the bench band")
 
     if failed:
         print("outside tolerance: " + "; ".join(failed))

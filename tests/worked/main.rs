@@ -2,6 +2,8 @@
 //! published.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
+mod bench;
+
 use stillbright::chemistry::acid::Acid;
 use stillbright::chemistry::balance::Solution;
 use stillbright::chemistry::bitartrate::{Path, Sign, Tartrate, ph_sign, pure, saturated_product, solubility};

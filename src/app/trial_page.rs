@@ -1,0 +1,390 @@
+//! A bench trial: the sheet to set it up, fields for what is read, and what the readings say.
+
+use super::page::Page;
+use super::paper::{Node, el, hidden, line, link, living, paper, section};
+use super::parts::{Chip, chips, fact, field, known, standing};
+use super::store::store;
+use super::words;
+use crate::knowledge::*;
+use crate::trial::blind::glasses;
+use crate::trial::design::{Dosing, SAMPLES};
+use crate::trial::reading::{Stand, dose_text};
+use crate::trial::{self, Design, Outcome, Reading, design, read};
+use crate::units::show;
+use crate::wine::*;
+use leptos::prelude::*;
+use std::rc::Rc;
+use std::sync::Arc;
+
+/// The page.
+pub fn page(id: &str, key: &str) -> AnyView {
+    let store = store();
+    let back = Page::Wine(id.to_string()).address();
+    let (Some(mut wine), Some(t)) = (store.wine_now(id), TREATMENTS.iter().find(|t| t.key == key)) else {
+        let home = el("p", "", vec![link(Page::Book.address(), vec![Node::Text(words::BOOK.into())])]);
+        return paper(vec![line("h1", "", words::TRIAL), line("p", "", words::NO_WINE), home]);
+    };
+    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
+    // As it will be once something is typed; nothing is written before.
+    let Some(begun) = trial::open(&mut wine, t).cloned() else {
+        let crumb = el("p", "crumb", vec![link(back, vec![Node::Text(name)])]);
+        return paper(vec![crumb, line("h1", "", words::TRIAL), line("p", "", words::NO_TRIAL)]);
+    };
+    let at = trial::trial_of(&wine, key).map(|(_, at)| at).unwrap_or_default();
+    let wine_id = StoredValue::new(id.to_string());
+    let glasses = blind(&wine, t);
+    let now = move || store.wine(&wine_id.get_value());
+
+    let found = move || now().and_then(|w| read(&w, t));
+    let answer = Memo::new(move |_| found().map(|r| r.answer));
+    let next = move || found().map_or(Vec::new(), |r| r.next);
+    // Glasses are added and the page is drawn anew, since its fields were drawn from what stood here before.
+    let change = move |how: &dyn Fn(&mut Trial)| {
+        store.edit(&wine_id.get_value(), &mut |w| {
+            if let Some(trial) = trial::open(w, t) {
+                how(trial);
+            }
+        });
+        store.page.update(|_| {});
+    };
+    // The unit of the readings stands in their labels.
+    leptos::prelude::Effect::new(move |before: Option<Option<Quantity>>| {
+        let q = now().and_then(|w| design(&w, t)).and_then(|d| d.quantity);
+        if before.is_some_and(|b| b != q) {
+            store.page.update(|_| {});
+        }
+        q
+    });
+    let own = |what: &str, label: &str, numeric: bool, start: &str, set: Box<dyn Fn(&mut Trial, String)>| {
+        let set = move |w: &mut Wine, text: String| {
+            if let Some(trial) = trial::open(w, t) {
+                set(trial, text);
+            }
+        };
+        field(id, &format!("{at}.{what}"), label.to_string(), numeric, start.to_string(), Box::new(set))
+    };
+    let unit = begun.quantity.map_or("", |q| q.facts().unit);
+    let reading = if unit.is_empty() { words::READING.to_string() } else { format!("{} ({unit})", words::READING) };
+    let dose_unit = t.dose.map_or("", |d| d.basis.label());
+    let mut rows = Vec::new();
+    let mut doses = Vec::new();
+    for (i, r) in begun.rungs.iter().enumerate() {
+        let set = move |set: fn(&mut Rung, String)| -> Box<dyn Fn(&mut Trial, String)> {
+            Box::new(move |trial, text| {
+                if let Some(r) = trial.rungs.get_mut(i) {
+                    set(r, text);
+                }
+            })
+        };
+        let legend = match r.dose.0.trim() {
+            "0" => words::CONTROL.to_string(),
+            dose => format!("{dose} {dose_unit}"),
+        };
+        let read = own(&format!("rungs.{i}.reading"), &reading, true, &r.reading.0, Box::new(move |trial, text| trial::type_reading(trial, i, text)));
+        let score = own(&format!("rungs.{i}.score"), words::SCORE, true, &r.score.0, set(|r, text| r.score = AsTyped(text)));
+        let note = own(&format!("rungs.{i}.note"), words::SEEN, false, &r.note, set(|r, text| r.note = text));
+        rows.push(view! { <fieldset class="rung"><legend>{legend}</legend><div class="pair">{read}{score}</div>{note}</fieldset> }.into_any());
+        doses.push(own(&format!("rungs.{i}.dose"), &format!("{} {}", words::DOSE_OF, i + 1), true, &r.dose.0, set(|r, text| r.dose = AsTyped(text))));
+    }
+    doses.push(press(words::ADD_GLASS, Box::new(move || change(&|trial| trial.rungs.push(Rung::default())))));
+    let crumb = el("p", "crumb", vec![link(back, vec![Node::Text(name)])]);
+    let title = line("h1", "", format!("{}: {}", words::TRIAL, t.name));
+    // A list of boxed parts: one view of all of them would be a type of its own, drawn by code of its own.
+    let mut parts = vec![
+        paper(vec![crumb, title]),
+        view! { <p class="answer" role="status">{move || answer.get()}</p> }.into_any(),
+        samples(id, t),
+        reads(id, &wine, t),
+        own("stock_percent", words::STOCK_PERCENT, true, &begun.stock_percent.0, Box::new(|t, text| t.stock_percent = AsTyped(text))),
+        living(Box::new(move || now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default())),
+        view! { <details class="ladder"><summary>{words::CHANGE_LADDER}</summary><div class="fields">{doses}</div></details> }.into_any(),
+        paper(vec![section(words::READINGS, glasses)]),
+        own("test", words::TEST_NAME, false, &begun.test, Box::new(|t, text| t.test = text)),
+        hidden(Box::new(move || found().is_none_or(|r| r.outcome != Outcome::TwoTests)), one_test(id, t)),
+        own("day", words::DAY, false, &begun.day, Box::new(|t, text| t.day = text)),
+    ];
+    let add_next = move || {
+        let more = untrack(next);
+        change(&|trial| trial::add(trial, &more));
+    };
+    let print = || {
+        if let Some(w) = web_sys::window() {
+            let _printed = w.print();
+        }
+    };
+    parts.extend(rows);
+    parts.extend([
+        own("target", words::TARGET, true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text))),
+        living(Box::new(move || found().map(|r| says(&r)).unwrap_or_default())),
+        hidden(Box::new(move || next().is_empty()), press(words::TRY_NEXT, Box::new(add_next))),
+        own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(|t, text| t.chosen = AsTyped(text))),
+        not_trialled(id, t),
+        press(words::PRINT, Box::new(print)),
+    ]);
+    parts.into_any()
+}
+
+fn press(label: &'static str, act: Box<dyn Fn()>) -> AnyView {
+    view! { <p><button on:click=move |_| act()>{label}</button></p> }.into_any()
+}
+
+fn samples(id: &str, t: &'static Treatment) -> AnyView {
+    let labels = ["100", "250", "500", "750"];
+    let chip = |(ml, label): (f64, &'static str)| Chip {
+        label,
+        spoken: None,
+        on: Arc::new(move |w| design(w, t).is_some_and(|d| (d.sample_ml - ml).abs() < 0.5)),
+        tap: Rc::new(move |w| {
+            if let Some(trial) = trial::open(w, t) {
+                trial.sample_ml = AsTyped(label.into());
+            }
+        }),
+    };
+    chips(id, words::SAMPLE, SAMPLES.into_iter().zip(labels).map(chip).collect())
+}
+
+/// What is read: the quantities the treatment acts on, or taste alone.
+fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> AnyView {
+    let chip = |q: Option<Quantity>| Chip {
+        label: q.map_or(words::TASTE_ALONE, |q| q.label().trim_end_matches(" (share left)")),
+        spoken: None,
+        on: Arc::new(move |w| design(w, t).is_some_and(|d| d.quantity == q)),
+        tap: Rc::new(move |w| {
+            if let Some(trial) = trial::open(w, t) {
+                trial.quantity = q;
+            }
+        }),
+    };
+    let all = trial::quantities(wine, t).into_iter().map(Some).chain([None]);
+    chips(id, words::READ_WHAT, all.map(chip).collect())
+}
+
+fn not_trialled(id: &str, t: &'static Treatment) -> AnyView {
+    let chip = Chip {
+        label: words::NOT_TRIALLED_YES,
+        spoken: None,
+        on: Arc::new(move |w| trial::trial_of(w, t.key).is_some_and(|(trial, _)| trial.not_trialled)),
+        tap: Rc::new(move |w| {
+            if let Some(trial) = trial::open(w, t) {
+                trial.not_trialled = !trial.not_trialled;
+            }
+        }),
+    };
+    chips(id, words::NOT_TRIALLED, vec![chip])
+}
+
+/// Says that the readings typed under another name were made with the test now named.
+fn one_test(id: &str, t: &'static Treatment) -> AnyView {
+    let chip = Chip {
+        label: words::ONE_TEST,
+        spoken: None,
+        on: Arc::new(|_| false),
+        tap: Rc::new(move |w| {
+            if let Some(trial) = trial::open(w, t) {
+                trial::one_test(trial);
+            }
+        }),
+    };
+    chips(id, words::ONE_TEST_LEAD, vec![chip])
+}
+
+fn head(cells: Vec<String>) -> Node {
+    let cells = cells.into_iter().map(|h| Node::With("scope", "col".into(), Box::new(line("th", "", h)))).collect();
+    el("thead", "", vec![el("tr", "", cells)])
+}
+
+/// How to set the trial up: stock, glasses, contact, reading, tasting, other agents.
+fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
+    let mut nodes = Vec::new();
+    let cautions: Vec<Node> = t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)).collect();
+    if !cautions.is_empty() {
+        nodes.push(el("section", "cautions", vec![line("h2", "", words::CAUTIONS), el("ul", "facts", cautions)]));
+    }
+    let rules = |part: BenchPart| trial::rules(part, t.key, d.quantity).map(|b| fact(&b.rule)).collect::<Vec<_>>();
+    let mut glass = Vec::new();
+    if !d.forbidden.is_empty() {
+        let markets: Vec<&str> = d.forbidden.iter().map(|m| m.label()).collect();
+        glass.push(line("p", "mark", format!("Not permitted: {}.", markets.join(", "))));
+    } else if d.unverified {
+        glass.push(line("p", "mark", crate::law::Legality::NotVerified.label()));
+    }
+    glass.push(line("p", "", stock(d, t)));
+    glass.push(el("ul", "facts", rules(BenchPart::Stock)));
+    glass.extend(d.notes.iter().map(|n| line("p", "mark", n.clone())));
+    let rows = d.steps.iter().map(|s| {
+        let much = match (s.millilitres, s.milligrams) {
+            (Some(ml), _) => format!("{} mL", show::fixed(ml, 2)),
+            (None, Some(mg)) => format!("{} mg", show::fixed(mg, 1)),
+            (None, None) => String::new(),
+        };
+        let over: Vec<&str> = s.over.iter().map(|m| m.label()).collect();
+        let law = if over.is_empty() { String::new() } else { format!("over the limit, not to be used there: {}", over.join(", ")) };
+        let much = if s.dose > 0.0 { much } else { format!("{} mL of water", show::fixed(d.control_ml, 2)) };
+        el("tr", if over.is_empty() { "" } else { "over" }, vec![line("td", "", dose_text(s.dose)), line("td", "", much), line("td", "", law)])
+    });
+    let what = match d.dosing {
+        Dosing::Stock(_) => "Stock",
+        Dosing::Liquid(_) => "Liquid",
+        Dosing::Dry => "Weighed",
+    };
+    glass.push(el(
+        "table",
+        "",
+        vec![
+            line("caption", "", format!("For {} mL of wine in each glass.", dose_text(d.sample_ml))),
+            head([d.unit, what, "Law"].map(String::from).to_vec()),
+            el("tbody", "", rows.collect()),
+        ],
+    ));
+    nodes.push(section(words::LADDER, glass));
+    let mut treat: Vec<Node> = t.contact.iter().map(fact).collect();
+    if let Some(c) = &t.temperature {
+        treat.push(known(vec![Node::Text(format!("Wine at {} °C.", show::range(c.low, c.high)))], standing(c.standing.label(), c.source)));
+    }
+    treat.extend(rules(BenchPart::Glasses));
+    let mut reading = rules(BenchPart::Reading);
+    reading.extend(rules(BenchPart::Tasting));
+    reading.extend(t.over.iter().map(fact));
+    let order = ORDER.iter().filter(|o| o.treatments.contains(&t.key)).map(|o| fact(&o.rule));
+    let order: Vec<Node> = std::iter::once(line("li", "", words::SEVERAL)).chain(order).collect();
+    let prepared = t.preparation.iter().map(fact).collect();
+    for (heading, list) in [(words::PREPARATION, prepared), (words::SAME_WAY, treat), (words::READ_TASTE, reading), (words::OTHERS, order)] {
+        nodes.push(el("details", "", vec![line("summary", "", heading), el("ul", "facts", list)]));
+    }
+    nodes
+}
+
+/// The numbered glasses in the order to taste, and the key to them, folded away.
+fn blind(wine: &Wine, t: &'static Treatment) -> Vec<Node> {
+    let Some(d) = design(wine, t) else { return Vec::new() };
+    let numbered = glasses(&format!("{}/{}", wine.name, t.key), d.steps.len());
+    let codes: Vec<String> = numbered.iter().map(|g| g.code.to_string()).collect();
+    let key = numbered.iter().map(|g| {
+        let dose = d.steps.get(g.rung).map_or(0.0, |s| s.dose);
+        line("li", "", format!("{}: {}", g.code, if dose > 0.0 { format!("{} {}", dose_text(dose), d.unit) } else { words::CONTROL.into() }))
+    });
+    let key = el("details", "key", vec![line("summary", "", words::BLIND_KEY), el("ul", "facts", key.collect())]);
+    vec![line("p", "kind", words::BLIND_ORDER), line("p", "codes", codes.join(" · ")), key]
+}
+
+fn stock(d: &Design, t: &Treatment) -> String {
+    let counted = t.dose.map_or("", |d| d.counted_as);
+    match (d.dosing, d.make) {
+        // Too little to weigh: by way of a 1 % stock.
+        (Dosing::Stock(percent), Some((ml, grams))) if grams < 0.05 => format!(
+            "Stock {} %: 1 g ({counted}) made up to 100 mL; {} mL of that made up to {} mL.",
+            show::plain(percent),
+            show::fixed(percent * ml, 2),
+            show::plain(ml)
+        ),
+        (Dosing::Stock(percent), Some((ml, grams))) => {
+            format!("Stock {} %: {} g ({counted}) made up to {} mL.", show::plain(percent), show::plain(grams), show::plain(ml))
+        }
+        (Dosing::Liquid(_), Some((ml, own))) => format!("{counted}: {} mL made up to {} mL with water.", show::plain(own), show::plain(ml)),
+        (Dosing::Liquid(_), None) => format!("{counted}: drawn as it is."),
+        (_, _) => format!("Weigh it into the glass ({counted})."),
+    }
+}
+
+const LEFT: f64 = 34.0;
+const RIGHT: f64 = 328.0;
+const TOP: f64 = 12.0;
+const BOTTOM: f64 = 186.0;
+
+/// What the readings say beside the answer.
+fn says(r: &Reading) -> Vec<Node> {
+    let mut parts: Vec<Node> = r.notes.iter().map(|n| line("p", "mark", n.clone())).collect();
+    if let Some(c) = r.ceiling {
+        let unit = r.quantity.map_or("", |q| q.facts().unit);
+        let (why, source) = r.why;
+        let how = if why.is_empty() { words::TARGET.to_string() } else { standing(why, source) };
+        parts.push(line("p", "soft", format!("Below {} {unit}. {how}", show::plain(c))));
+    }
+    parts.extend(chart(r));
+    let number = |x: Option<f64>| x.map_or("–".to_string(), show::plain);
+    let rows = r.at.iter().map(|a| {
+        let fit = a.fit.map_or("–".to_string(), |[low, middle, high]| format!("{} ({})", show::plain(middle), show::range(low, high)));
+        let stand = if a.over_cap {
+            words::OVER_LIMIT
+        } else if a.outlier {
+            words::OUT_OF_LINE
+        } else {
+            a.stand.label()
+        };
+        el(
+            "tr",
+            "",
+            vec![
+                line("td", "", dose_text(a.dose)),
+                line("td", "", number(a.value)),
+                line("td", "", fit),
+                line("td", "", number(a.score)),
+                line("td", "", stand),
+            ],
+        )
+    });
+    let body = rows.collect();
+    let heads = vec![r.unit.to_string(), words::READING.into(), words::FIT.into(), words::TASTE.into(), words::LIMIT.into()];
+    parts.push(el("table", "", vec![line("caption", "", words::FIT_LEAD), head(heads), el("tbody", "", body)]));
+    parts.extend(trial::rules(BenchPart::After, "", None).map(|b| el("ul", "facts", vec![fact(&b.rule)])));
+    vec![section(words::SAYS, parts)]
+}
+
+/// Readings over doses on a root scale: points, the never-rising fit with its band, the limit and the rung that counts.
+fn chart(r: &Reading) -> Option<Node> {
+    let top = r.at.last().map(|a| a.dose).filter(|d| *d > 0.0)?;
+    let highest = r.at.iter().filter_map(|a| Some(a.value?.max(a.fit.map_or(0.0, |f| f[2])))).reduce(f64::max)?;
+    let most = highest.max(r.ceiling.unwrap_or(0.0)).max(1e-6) * 1.08;
+    let x = |d: f64| LEFT + 8.0 + d / top * (RIGHT - LEFT - 16.0);
+    let y = |v: f64| BOTTOM - libm::sqrt(v.max(0.0) / most) * (BOTTOM - TOP);
+    let to = |v: f64| show::fixed(v, 1).replace('−', "-");
+    let stroke = |from: (f64, f64), end: (f64, f64), class: &str| {
+        Node::Draw("line", vec![("x1", to(from.0)), ("y1", to(from.1)), ("x2", to(end.0)), ("y2", to(end.1)), ("class", class.into())], Vec::new())
+    };
+    let text = |(px, py): (f64, f64), anchor: &str, words: String| {
+        Node::Draw("text", vec![("x", to(px)), ("y", to(py)), ("text-anchor", anchor.into())], vec![Node::Text(words)])
+    };
+    let circle = |(px, py): (f64, f64), radius: &str, class: &str| {
+        Node::Draw("circle", vec![("cx", to(px)), ("cy", to(py)), ("r", radius.into()), ("class", class.into())], Vec::new())
+    };
+    let fits: Vec<(f64, [f64; 3])> = r.at.iter().filter_map(|a| Some((a.dose, a.fit?))).collect();
+    // Steps: a value holds until the next dose.
+    let steps = |pick: fn(&[f64; 3]) -> f64| {
+        let ends = fits.iter().skip(1).map(|f| f.0).chain(fits.last().map(|f| f.0));
+        fits.iter().zip(ends).flat_map(|((d, f), end)| [(x(*d), y(pick(f))), (x(end), y(pick(f)))]).collect::<Vec<_>>()
+    };
+    let path = |points: &[(f64, f64)]| points.iter().map(|(px, py)| format!("{},{}", to(*px), to(*py))).collect::<Vec<_>>().join(" ");
+    let mut band = steps(|f| f[2]);
+    band.extend(steps(|f| f[0]).into_iter().rev());
+    let mut parts = vec![
+        Node::Draw("polygon", vec![("points", path(&band)), ("class", "band".into())], Vec::new()),
+        stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"),
+        stroke((LEFT, TOP), (LEFT, BOTTOM), "axis"),
+        Node::Draw("polyline", vec![("points", path(&steps(|f| f[1]))), ("class", "solid".into())], Vec::new()),
+    ];
+    for (limit, name) in [(r.ceiling, "limit"), (r.floor, "at least")] {
+        if let Some(v) = limit {
+            parts.push(stroke((LEFT, y(v)), (RIGHT, y(v)), "dashed"));
+            parts.push(text((RIGHT, y(v) - 5.0), "end", format!("{name} {}", show::plain(v))));
+        }
+    }
+    let counts = r.chosen.or(r.recommended);
+    let mut said = String::new();
+    for a in &r.at {
+        parts.push(text((x(a.dose), BOTTOM + 14.0), "middle", dose_text(a.dose)));
+        let Some(v) = a.value else { continue };
+        parts.push(circle((x(a.dose), y(v)), "4", if a.outlier || a.stand == Stand::Doubtful { "hollow" } else { "" }));
+        if counts.is_some_and(|c| (c - a.dose).abs() < 1e-9) {
+            parts.push(circle((x(a.dose), y(v)), "9", "ring"));
+        }
+        said.push_str(&format!("{} {}: {}. ", dose_text(a.dose), r.unit, show::plain(v)));
+    }
+    for share in [0.0, 0.25, 1.0] {
+        let v = most / 1.08 * share;
+        parts.push(text((LEFT - 4.0, y(v) + 4.0), "end", show::plain(v)));
+    }
+    if let Some(c) = counts {
+        said.push_str(&format!("Ringed: {} {}.", dose_text(c), r.unit));
+    }
+    Some(Node::Draw("svg", vec![("viewBox", "0 0 340 206".into()), ("role", "img".into()), ("aria-label", said), ("class", "chart".into())], parts))
+}

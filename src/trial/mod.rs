@@ -1,0 +1,129 @@
+//! Bench trials: the ladder with its stock and glasses, what the readings say, and the dose that was really tested on this
+//! wine. The dose that is recommended is always a rung that was read; a curve only sizes the next ladder. What only a
+//! licensed or trained person may do has no ladder here, and a wine in bottle none either.
+
+pub mod arithmetic;
+pub mod blind;
+pub mod design;
+pub mod fit;
+pub mod reading;
+
+pub use design::{Design, design};
+pub use reading::{Outcome, Reading, read};
+
+use crate::knowledge::{BENCH, BenchRule, Dose, Treatment};
+use crate::units::day::Day;
+use crate::wine::*;
+
+/// The dose of a treatment that is found on the bench; None where none is (no dose, a dose worked out and not tried, only
+/// for a licensed or trained person, or the wine is in bottle).
+pub fn bench_dose(wine: &Wine, t: &Treatment) -> Option<Dose> {
+    let by_all = matches!(t.access, Access::Anyone | Access::Qualified) && wine.stage != Some(Stage::Bottled);
+    t.dose.filter(|d| by_all && d.by_trial)
+}
+
+/// The trial of a treatment on this wine and its path in the file.
+pub fn trial_of<'a>(wine: &'a Wine, treatment: &str) -> Option<(&'a Trial, String)> {
+    wine.trials.iter().enumerate().find(|(_, t)| t.treatment == treatment).map(|(i, t)| (t, format!("trials.{i}")))
+}
+
+/// The trial of a treatment to write in: begun with its first ladder and the quantity its problem shows in where there is
+/// none yet. None where none is to be made.
+pub fn open<'a>(wine: &'a mut Wine, t: &Treatment) -> Option<&'a mut Trial> {
+    bench_dose(wine, t)?;
+    let ladder = design::first_ladder(wine, t);
+    let quantity = quantities(wine, t).first().copied();
+    if trial_of(wine, t.key).is_none() {
+        wine.trials.push(Trial { treatment: t.key.into(), quantity, ..Trial::default() });
+    }
+    let trial = wine.trials.iter_mut().find(|x| x.treatment == t.key)?;
+    if trial.rungs.is_empty() {
+        add(trial, &ladder);
+    }
+    Some(trial)
+}
+
+/// Adds rungs at these doses to a trial, after those that are there.
+pub fn add(trial: &mut Trial, doses: &[f64]) {
+    trial.rungs.extend(doses.iter().map(|d| Rung { dose: AsTyped(reading::dose_text(*d)), ..Rung::default() }));
+}
+
+/// Types a reading into a rung, with what it is of and the test it was made with; a rung that is not there is passed over.
+pub fn type_reading(trial: &mut Trial, rung: usize, text: String) {
+    let (test, quantity) = if text.trim().is_empty() { (String::new(), None) } else { (trial.test.clone(), trial.quantity) };
+    if let Some(r) = trial.rungs.get_mut(rung) {
+        (r.reading, r.test, r.quantity) = (AsTyped(text), test, quantity);
+    }
+}
+
+/// Says that all readings were made with the test that the trial names.
+pub fn one_test(trial: &mut Trial) {
+    let test = trial.test.clone();
+    trial.rungs.iter_mut().for_each(|r| r.test.clone_from(&test));
+}
+
+/// What a treatment takes away and a trial may read: first what a problem named by the user shows in, then the rest.
+pub fn quantities(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
+    let facts = crate::knowledge::PROBLEMS.rows();
+    let named = wine.problems.iter().filter_map(|p| facts.iter().find(|f| f.problem == *p));
+    let mut all: Vec<Quantity> = Vec::new();
+    for f in named.chain(facts.iter()) {
+        let acts = t.effects.iter().any(|e| e.on == f.quantity && e.removes.is_some_and(|r| r.high > 0.0));
+        if acts && !all.contains(&f.quantity) {
+            all.push(f.quantity);
+        }
+    }
+    all
+}
+
+/// The rules of the bench for a part of the sheet, a treatment and the quantity read.
+pub fn rules(about: BenchPart, treatment: &str, of: Option<Quantity>) -> impl Iterator<Item = &'static BenchRule> {
+    BENCH.iter().filter(move |b| {
+        b.about == about
+            && (b.treatments.is_empty() || b.treatments.contains(&treatment))
+            && (b.quantities.is_empty() || of.is_some_and(|q| b.quantities.contains(&q)))
+    })
+}
+
+/// A rung that was tested on this wine.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tested {
+    /// The dose, in the treatment's own unit.
+    pub dose: f64,
+    /// That unit.
+    pub unit: &'static str,
+    /// Day of the trial, where it was written.
+    pub day: Option<Day>,
+    /// Whether the user chose it; else it is the one recommended.
+    pub chosen: bool,
+    /// What was read, and which share of it the rung took away, low, middle and high; None for taste alone.
+    pub removed: Option<(Quantity, [f64; 3])>,
+}
+
+/// What the bench says of the dose of a treatment.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ReadDose {
+    /// A rung was tested.
+    Tested(Tested),
+    /// The user states that this wine was not tried; it stays on every paper.
+    NotTrialled,
+}
+
+impl ReadDose {
+    /// The tested dose.
+    pub fn tested(&self) -> Option<f64> {
+        match self {
+            ReadDose::Tested(t) => Some(t.dose),
+            ReadDose::NotTrialled => None,
+        }
+    }
+}
+
+/// The dose that the bench of this wine gives a treatment: the rung chosen, else the one recommended, never above a legal
+/// limit of a market named; None where there is neither a rung nor the statement that it was not tried.
+pub fn dose_for(wine: &Wine, t: &'static Treatment) -> Option<ReadDose> {
+    let (trial, _) = trial_of(wine, t.key)?;
+    bench_dose(wine, t)?;
+    let found = read(wine, t).and_then(|r| r.tested());
+    found.map(ReadDose::Tested).or(trial.not_trialled.then_some(ReadDose::NotTrialled))
+}
