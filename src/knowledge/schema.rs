@@ -155,6 +155,8 @@ shape! {
         pub energy_kwh_per_hl: Option<Estimate>,
         /// Water, L per hL.
         pub water_l_per_hl: Option<Estimate>,
+        /// Strength of the slurry or solution in water for the cellar, % w/v; absent where it goes in neat, dry or in wine.
+        pub slurry: Option<Estimate>,
         /// Price of the product or service.
         pub price: Option<Price>,
         /// Equipment called for; one of them is enough when `any_kit` is set.
@@ -395,6 +397,58 @@ shape! {
         pub source: Text,
     }
 
+    /// How old a test may be on the bottling day.
+    pub struct Window {
+        /// Days; 0 is the day itself.
+        pub days: f64,
+        /// Why.
+        pub why: Fact,
+    }
+
+    /// Something looked at in the last days before bottling, beside the stabilities.
+    pub struct LastCheck {
+        /// Stable key.
+        pub key: Text,
+        /// Its name.
+        pub name: Text,
+        /// The quantity read; none for what is passed or failed.
+        pub quantity: Option<W<Quantity>>,
+        /// True where the bands are of molecular SO2, mg/L, and the quantity is free SO2.
+        #[serde(default)]
+        pub molecular: bool,
+        /// Margin above a floor, in the unit of the quantity.
+        #[serde(default)]
+        pub margin: f64,
+        /// Bands; the first that fits the colour is used.
+        #[serde(default)]
+        pub bands: List<NeedBand>,
+        /// What is done, what passes, and what to do if not.
+        pub test: Fact,
+        /// Most days between it and the bottling.
+        pub window: Window,
+        /// Quantity whose voiding voids it; none: where nothing but time does.
+        pub voided_with: Option<W<Quantity>>,
+        /// Acts after which alone it is asked for; empty for always.
+        #[serde(default)]
+        pub only_after: List<W<Past>>,
+        /// Key of the stability that it stands in for.
+        #[serde(default)]
+        pub instead_of: Text,
+        /// Styles it is not for.
+        #[serde(default)]
+        pub not_styles: List<W<Style>>,
+    }
+
+    /// Most water that all slurries together may bring.
+    pub struct WaterRule {
+        /// Bodies of law.
+        pub law: List<W<Law>>,
+        /// % of the wine.
+        pub most_percent: f64,
+        /// The rule, with its article.
+        pub rule: Fact,
+    }
+
     /// A stability that a bottle needs, judged by one test with its own limit.
     pub struct StabilityFacts {
         /// Stable key.
@@ -411,6 +465,8 @@ shape! {
         pub error_plus: f64,
         /// The test, and when to do it.
         pub test: Fact,
+        /// Most days between the test and the bottling.
+        pub window: Window,
         /// What it does not tell.
         #[serde(default)]
         pub blind: List<Fact>,
@@ -487,6 +543,12 @@ shape! {
         /// Stabilities.
         #[serde(default)]
         pub stability: List<StabilityFacts>,
+        /// Last days' checks.
+        #[serde(default)]
+        pub last: List<LastCheck>,
+        /// Limits on water.
+        #[serde(default)]
+        pub water: List<WaterRule>,
         /// Causes.
         #[serde(default)]
         pub cause: List<Cause>,

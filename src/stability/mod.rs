@@ -83,7 +83,7 @@ pub fn stabilities(wine: &Wine) -> Vec<Stability> {
     STABILITIES.rows().iter().filter_map(|facts| one(wine, &state, facts)).collect()
 }
 
-fn band(wine: &Wine, facts: &StabilityFacts) -> Option<&'static NeedBand> {
+pub(crate) fn band(wine: &Wine, facts: &StabilityFacts) -> Option<&'static NeedBand> {
     facts.bands.iter().find(|b| b.colours.is_empty() || wine.colour.is_none_or(|c| b.colours.contains(&c)))
 }
 
@@ -103,7 +103,7 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
     let [low, middle, high] = value;
     let inside = (0..draws::DRAWS).filter(|i| draws::triangle(low, middle, high, draws::share(facts.quantity, *i)) < limit).count();
     let probability = inside as f64 / f64::from(draws::DRAWS);
-    let blinded = facts.not_after.iter().any(|p| wine.past.contains(p));
+    let blinded = facts.not_after.iter().any(|p| crate::state::log::past(wine).contains(p));
     let status = match known.by {
         _ if blinded => Status::Unknown,
         KnownBy::Measured if probability >= SURE => Status::Stable,
@@ -153,7 +153,7 @@ pub fn request(wine: &Wine, all: &[Stability]) -> Vec<String> {
     let mut asked: Vec<String> =
         all.iter().filter(|s| matches!(s.status, Status::Unknown | Status::Doubtful)).map(|s| format!("{}: {}", s.name, s.test)).collect();
     for facts in crate::knowledge::PROBLEMS.iter().filter(|p| wine.problems.contains(&p.problem)) {
-        let measured = matches!(wine.analysis(facts.quantity), Some(Ok(_))) && !wine.stale.contains(&facts.quantity);
+        let measured = matches!(wine.analysis(facts.quantity), Some(Ok(_))) && !crate::state::voided(wine, facts.quantity);
         let listed = all.iter().any(|s| STABILITIES.iter().any(|f| f.key == s.key && f.quantity == facts.quantity));
         if !measured && !listed && facts.quantity.facts().asked {
             asked.push(format!("{}, for: {}", facts.quantity.label(), facts.problem.label().to_lowercase()));

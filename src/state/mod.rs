@@ -1,6 +1,10 @@
 //! From a wine and typical values to a state: for each quantity an estimate, and how it is known. Acts turn one state
 //! into another.
 
+pub mod log;
+
+pub use log::voided;
+
 use crate::knowledge::{Estimate, TYPICAL, Treatment, Typical};
 use crate::wine::*;
 use serde::Serialize;
@@ -44,7 +48,7 @@ impl State {
         let mut state = State::default();
         for which in Quantity::ALL.iter().copied() {
             let known = match wine.analysis(which) {
-                Some(Ok(value)) if wine.stale.contains(&which) => Some(Known { estimate: around(value), by: KnownBy::Voided }),
+                Some(Ok(value)) if voided(wine, which) => Some(Known { estimate: around(value), by: KnownBy::Voided }),
                 Some(Ok(value)) => Some(Known { estimate: exactly(value, Standing::Read), by: KnownBy::Measured }),
                 _ => typical(wine, which).map(|t| Known { estimate: t.value, by: KnownBy::Typical }),
             };

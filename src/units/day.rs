@@ -28,6 +28,19 @@ impl Day {
         }
     }
 
+    /// Written “2026-12-01”. Algorithm: the same text, civil_from_days.
+    pub fn text(self) -> String {
+        let z = self.0.saturating_add(719_468);
+        let era = z.div_euclid(146_097);
+        let day_of_era = z - era * 146_097;
+        let year_of_era = (day_of_era - day_of_era / 1460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
+        let day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+        let mp = (5 * day_of_year + 2) / 153;
+        let (day, month) = (day_of_year - (153 * mp + 2) / 5 + 1, if mp < 10 { mp + 3 } else { mp - 9 });
+        let year = year_of_era + era * 400 + i64::from(month <= 2);
+        format!("{year:04}-{month:02}-{day:02}")
+    }
+
     /// Days from `self` to `later`.
     pub fn until(self, later: Day) -> i64 {
         later.0 - self.0
@@ -46,6 +59,14 @@ fn month_length(year: i64, month: i64) -> i64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn writes_what_it_reads() {
+        for n in [0_i64, 11_016, 11_017, 20_782, -25_567, 84_006] {
+            assert_eq!(Day::read(&Day(n).text()), Some(Day(n)), "{}", Day(n).text());
+        }
+        assert_eq!(Day(11_017).text(), "2000-03-01");
+    }
 
     #[test]
     fn counts_days() {

@@ -150,6 +150,9 @@ pub struct Wine {
     /// What was really done, oldest first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub done: Vec<Done>,
+    /// What is passed or failed before bottling, by the keys of the last days' checks.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub checks: BTreeMap<String, Checked>,
     /// Weights of the criteria.
     pub weights: Weights,
 }
@@ -279,6 +282,7 @@ impl Wine {
         for (kit, entry) in &self.kit {
             errors.extend(read_text(&entry.minimum_batch, &format!("kit.{}.minimum_batch", kit.key()), "L", crate::units::read::litres).and_then(Result::err));
         }
+        errors.extend(super::record::errors(self));
         if !self.bottling_day.is_empty() && crate::units::day::Day::read(&self.bottling_day).is_none() {
             errors.push(InputError {
                 field: "bottling_day".into(),
