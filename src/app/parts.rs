@@ -160,6 +160,17 @@ pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, 
     .into_any()
 }
 
+/// A text field that is bound to no wine.
+pub fn plain_field(id: &'static str, label: String, get: Box<dyn Fn() -> String + Send + Sync>, set: Box<dyn Fn(String)>) -> AnyView {
+    view! {
+        <div class="field">
+            <label for=id>{label}</label>
+            <input id=id type="text" autocomplete="off" prop:value=get on:input=move |e| set(event_target_value(&e))/>
+        </div>
+    }
+    .into_any()
+}
+
 /// A fact with its standing and source behind it.
 pub fn fact(f: &Fact) -> Node {
     known(vec![Node::Text(f.text.into())], standing(f.standing.label(), f.source))

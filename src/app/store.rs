@@ -182,7 +182,8 @@ impl Store {
             | Page::Compare(id, _, _)
             | Page::Follows(id)
             | Page::Cause(id)
-            | Page::Stability(id) => id,
+            | Page::Stability(id)
+            | Page::Paper(id, _) => id,
             _ => return "",
         };
         self.wine(&id).and_then(|w| w.colour).map_or("", |c| c.key())

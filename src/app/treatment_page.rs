@@ -1,7 +1,7 @@
 //! One treatment, whole: how it works, dose and ladder, preparation, order, over-treatment, label, law, cautions, and the
 //! source and standing of every figure.
 
-use super::page::Page;
+use super::page::{Page, Sheet};
 use super::paper::{Node, el, line, paper, section};
 use super::parts::{entries, fact, facts, known, standing};
 use super::store::store;
@@ -57,6 +57,7 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
     nodes.extend(facts(words::DISAGREE, t.disagree));
     nodes.push(figures(t));
     let beside = Page::Compare(id.clone(), problem, vec![key]).address();
+    let order_id = StoredValue::new(id.clone());
     let own = (t.price.is_some() || t.dose.is_some()).then(|| {
         view! { <section><h2>{words::PRICES}</h2>{super::wine_page::price(&id, &wine, t)}</section> }
     });
@@ -64,7 +65,13 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
         <p class="crumb"><a href=back>{problem.label()}</a></p>
         <h1>{t.name}</h1>
         <p class="answer">{t.summary}</p>
-        <p><a class="chip" href=beside>{words::COMPARE_WITH}</a></p>
+        <p class="chips">
+            <a class="chip" href=beside>{words::COMPARE_WITH}</a>
+            <button class="chip" on:click=move |_| {
+                store.edit(&order_id.get_value(), &mut |w| w.plan.push(PlanStep { treatment: t.key.into(), ..PlanStep::default() }));
+                Page::Paper(order_id.get_value(), Sheet::Order).go();
+            }>{words::ON_ORDER}</button>
+        </p>
         {paper(nodes)}
         {own}
     }

@@ -1,7 +1,7 @@
 //! What is known of a wine: a sheet of taps, and fields for what was measured.
 
-use super::page::Page;
-use super::parts::{Chip, chips, choose_many, choose_one, field};
+use super::page::{Page, Sheet};
+use super::parts::{Chip, chips, choose_many, choose_one, field, plain_field};
 use super::store::store;
 use super::words;
 use crate::knowledge::Treatment;
@@ -17,6 +17,7 @@ pub fn WinePage(id: String) -> impl IntoView {
     let Some(wine) = store.wine_now(&id) else {
         return view! { <h1>{words::THE_WINE}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
     };
+    let measured = RwSignal::new(String::new());
     let analyses = Quantity::ALL
         .iter()
         .copied()
@@ -26,6 +27,13 @@ pub fn WinePage(id: String) -> impl IntoView {
             let label = if unit.is_empty() { q.label().to_string() } else { format!("{} ({unit})", q.label()) };
             let start = wine.analyses.get(&q).map(|t| t.0.clone()).unwrap_or_default();
             let set = move |w: &mut Wine, text: String| {
+                // A new value is of the day named above the fields, or of none: the day of the old one is not its day.
+                let day = measured.get_untracked();
+                if text.is_empty() || day.is_empty() {
+                    w.measured_on.remove(&q);
+                } else {
+                    w.measured_on.insert(q, day);
+                }
                 if text.is_empty() {
                     w.analyses.remove(&q);
                 } else {
@@ -55,10 +63,16 @@ pub fn WinePage(id: String) -> impl IntoView {
         {choose_many(&id, words::PAST, Past::ALL, Past::label, |w| &mut w.past, |w, o| w.past.contains(&o))}
         {choose_one(&id, words::VESSEL, Vessel::ALL, Vessel::label, |w| w.vessel, |w, v| w.vessel = v)}
         {field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t)))}
-        <details><summary>{words::ANALYSES}</summary><div class="fields">{analyses}</div></details>
+        <details>
+            <summary>{words::ANALYSES}</summary>
+            {plain_field("measured", words::MEASURED_ON.into(), Box::new(move || measured.get()), Box::new(move |t| measured.set(t)))}
+            <div class="fields">{analyses}</div>
+            {days(&id)}
+        </details>
         <p class="chips">
             <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
             <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
+            {[Sheet::Order, Sheet::Log, Sheet::Ready].map(|s| view! { <a class="chip" href=Page::Paper(id.clone(), s).address()>{s.label()}</a> }).collect_view()}
         </p>
         <details><summary>{words::KIT}</summary><p class="soft">{words::KIT_LEAD}</p>{kits(&id, &wine)}</details>
         <details><summary>{words::MONEY}</summary>{money(&id, &wine)}</details>
@@ -78,6 +92,38 @@ pub fn WinePage(id: String) -> impl IntoView {
             store.page.update(|_| {});
         }>{words::FILL}</button>
         <nav class="bottom"><a class="main" href=next>{words::SEE_TREATMENTS}</a></nav>
+    }
+    .into_any()
+}
+
+/// The day of each analysis that was typed; made when it is opened, so that it shows what stands then.
+fn days(id: &str) -> AnyView {
+    let store = store();
+    let id = StoredValue::new(id.to_string());
+    let open = RwSignal::new(false);
+    let fields = move || {
+        open.get().then(|| {
+            let wine = store.wine_now(&id.get_value()).unwrap_or_default();
+            let day = |q: Quantity| {
+                let start = wine.measured_on.get(&q).cloned().unwrap_or_default();
+                let set = move |w: &mut Wine, text: String| {
+                    if text.is_empty() {
+                        w.measured_on.remove(&q);
+                    } else {
+                        w.measured_on.insert(q, text);
+                    }
+                };
+                field(&id.get_value(), &format!("measured_on.{}", q.key()), q.label().into(), false, start, Box::new(set))
+            };
+            wine.analyses.keys().map(|q| day(*q)).collect_view()
+        })
+    };
+    view! {
+        <details on:toggle=move |_| open.update(|o| *o = !*o)>
+            <summary>{words::DAYS}</summary>
+            <p class="soft">{words::DAYS_LEAD}</p>
+            <div class="fields">{fields}</div>
+        </details>
     }
     .into_any()
 }

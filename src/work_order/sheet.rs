@@ -75,7 +75,7 @@ pub fn head(wine: &Wine) -> Block {
     let given = |t: &str| if t.trim().is_empty() { "not given".to_string() } else { t.trim().to_string() };
     let list = |all: Vec<&str>| if all.is_empty() { "not given".to_string() } else { all.join(", ") };
     let kind = [wine.colour.map(Colour::label), wine.style.map(Style::label), wine.stage.map(Stage::label), wine.vessel.map(Vessel::label)];
-    let lines = vec![
+    let mut lines = vec![
         Line::Strong(given(&wine.name)),
         Line::Say(list(kind.into_iter().flatten().collect())),
         Line::Say(format!("Volume: {}. Bottling day: {}.", given(&wine.volume.0), given(&wine.bottling_day))),
@@ -86,6 +86,11 @@ pub fn head(wine: &Wine) -> Block {
         )),
         Line::Say(format!("Claims: {}.", list(wine.claims.iter().map(|c| c.label()).chain(wine.organic.iter().map(|o| o.label())).collect()))),
     ];
+    // It stays on every paper.
+    for trial in wine.trials.iter().filter(|t| t.not_trialled) {
+        let name = TREATMENTS.iter().find(|t| t.key == trial.treatment).map_or(trial.treatment.as_str(), |t| t.name);
+        lines.push(Line::Mark(format!("Confirmed as not trialled on the bench: {name}.")));
+    }
     block("Wine", lines)
 }
 
@@ -217,4 +222,72 @@ fn total(t: &Total) -> Vec<Line> {
         lines.push(Line::Mark(format!("No market was named: {}.", Legality::NotVerified.label().to_lowercase())));
     }
     lines
+}
+
+/// What is to be measured by a laboratory.
+pub fn laboratory(wine: &Wine) -> Vec<Block> {
+    let asked = crate::stability::request(wine, &crate::stability::stabilities(wine));
+    let mut lines: Vec<Line> = asked.into_iter().map(Line::Say).collect();
+    if lines.is_empty() {
+        lines.push(Line::Say("Nothing is asked: name a problem, or see how stable it is.".into()));
+    }
+    lines.push(Line::Sign("Sampled by, day"));
+    vec![head(wine), block("Please measure", lines)]
+}
+
+/// The log on paper: every entry, with what was marked as an error.
+pub fn log(wine: &Wine) -> Block {
+    let mut lines: Vec<Line> = (0..wine.done.len()).filter_map(|i| entry(wine, i)).collect();
+    if lines.is_empty() {
+        lines.push(Line::Say("Nothing is logged yet.".into()));
+    }
+    block("What was done", lines)
+}
+
+/// One entry of the log, from 0.
+pub fn entry(wine: &Wine, at: usize) -> Option<Line> {
+    let done = wine.done.get(at)?;
+    let number = at + 1;
+    let mut text = format!("{number}. {}: ", if done.day.is_empty() { "no day" } else { &done.day });
+    if let Some(wrong) = done.corrects {
+        text.push_str(&format!("entry {wrong} was an error. {} {}", done.note, done.by));
+        return Some(Line::Say(text));
+    }
+    let t = TREATMENTS.iter().find(|t| t.key == done.treatment);
+    let unit = t.and_then(|t| t.dose).map_or("", |d| d.basis.label());
+    let mut parts = vec![t.map_or(done.treatment.clone(), |t| t.name.to_string())];
+    for (before, value, after) in [("", &done.dose.0, unit), ("batch ", &done.batch, ""), ("by ", &done.by, ""), ("", &done.note, "")] {
+        if !value.trim().is_empty() {
+            parts.push(format!("{before}{} {after}", value.trim()).trim().to_string());
+        }
+    }
+    parts.retain(|p| !p.is_empty());
+    text.push_str(&parts.join(", "));
+    let counts = crate::state::log::acts(wine).iter().any(|a| a.number == number);
+    Some(if counts { Line::Say(text) } else { Line::Mark(format!("{text} — marked as an error: it counts no more.")) })
+}
+
+/// A summary for whoever owns the wine.
+pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
+    let mut first = head(wine);
+    first.lines.push(Line::Strong(ready.verdict.clone()));
+    let mut found: Vec<Line> = wine.problems.iter().map(|p| Line::Say(p.label().into())).collect();
+    found.push(Line::Say(crate::stability::answer(&crate::stability::stabilities(wine))));
+    let order = super::order::work_order(wine);
+    let mut planned: Vec<Line> = Vec::new();
+    for s in &order.steps {
+        planned.push(match (&s.dose, s.treatment.dose) {
+            (Ok(w), Some(d)) => Line::Strong(format!("{}: {} {}", s.treatment.name, show::plain(w.dose), d.basis.label())),
+            _ => Line::Strong(s.treatment.name.into()),
+        });
+        planned.push(Line::Say(s.treatment.summary.into()));
+        planned.extend(s.dose.as_ref().err().filter(|why| !why.is_empty()).map(|why| Line::Mark(why.clone())));
+        planned.extend(s.marks.iter().map(|m| Line::Mark(m.clone())));
+    }
+    if planned.is_empty() {
+        planned.push(Line::Say("Nothing is planned.".into()));
+    }
+    let mut blocks = vec![first, block("Found", found), block("Planned", planned), log(wine)];
+    blocks.extend(super::ready::consequences(wine));
+    blocks
 }
