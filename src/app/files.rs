@@ -60,6 +60,14 @@ fn asked(title: &str, text: &str) -> Option<js_sys::Promise> {
     share.call1(&navigator, &data).ok()?.dyn_into::<js_sys::Promise>().ok()
 }
 
+/// Calls a function of the start script that answers later; None where it fails or is not there.
+pub async fn started(name: &str, text: &str, most: f64) -> Option<String> {
+    let window = web_sys::window()?;
+    let f = js_sys::Reflect::get(&window, &name.into()).ok()?.dyn_into::<js_sys::Function>().ok()?;
+    let promise = f.call2(&window, &text.into(), &most.into()).ok()?.dyn_into::<js_sys::Promise>().ok()?;
+    wasm_bindgen_futures::JsFuture::from(promise).await.ok()?.as_string()
+}
+
 /// Reads the file chosen in an input, then calls `then` with its text, or with None where it cannot be read.
 pub fn open(input: &web_sys::HtmlInputElement, then: impl Fn(Option<String>) + 'static) {
     let Some(file) = input.files().and_then(|f| f.get(0)) else {

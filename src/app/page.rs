@@ -25,6 +25,8 @@ pub enum Page {
     Follows(String),
     /// A sheet for paper.
     Paper(String, Sheet),
+    /// A wine that a link carries.
+    Handed(String),
     /// The user's defaults.
     Defaults,
     /// About the figures.
@@ -108,6 +110,7 @@ impl Page {
                 Some(s) => Page::Paper((*id).into(), *s),
                 None => Page::Lost,
             },
+            ["add", packed] => Page::Handed((*packed).into()),
             ["defaults"] => Page::Defaults,
             ["figures"] => Page::Figures,
             _ => Page::Lost,
@@ -127,6 +130,7 @@ impl Page {
             Page::Cause(id) => format!("#/wine/{id}/cause"),
             Page::Follows(id) => format!("#/wine/{id}/follows"),
             Page::Paper(id, sheet) => format!("#/wine/{id}/{}", sheet.key()),
+            Page::Handed(packed) => format!("#/add/{packed}"),
             Page::Defaults => "#/defaults".into(),
             Page::Figures => "#/figures".into(),
         }
@@ -145,6 +149,7 @@ impl Page {
             Page::Cause(_) => words::CAUSE,
             Page::Follows(_) => words::FOLLOWS,
             Page::Paper(_, sheet) => sheet.label(),
+            Page::Handed(_) => words::HANDED,
             Page::Defaults => words::DEFAULTS,
             Page::Figures => words::FIGURES,
             Page::Lost => words::LOST,

@@ -84,6 +84,7 @@ pub fn WinePage(id: String) -> impl IntoView {
                 <textarea id="field-note" rows="4" prop:value=wine.note.clone() on:input=move |e| store.edit(&note_id.get_value(), &mut |w| w.note = event_target_value(&e))></textarea>
             </div>
         </details>
+        {super::handover::offer(fill_id)}
         <button on:click=move |_| {
             let defaults = store.defaults();
             store.edit(&fill_id.get_value(), &mut |w| w.fill_from(&defaults));

@@ -119,7 +119,7 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             water,
             marks: marks(wine, t, &found),
             order: rules(wine, t),
-            before: checks(wine, before(t)),
+            before: checks(wine, before(wine, t)),
             after: checks(wine, t.voids.to_vec()),
             logged: acts(wine).iter().filter(|a| a.treatment.is_some_and(|x| x.key == t.key)).map(|a| a.words()).collect(),
         });
@@ -195,12 +195,17 @@ fn rules(wine: &Wine, t: &Treatment) -> Vec<&'static OrderRule> {
         .filter(|o| o.severity != Severity::Advise || o.treatments.len() == 1 || o.treatments.iter().any(|k| met(k)))
         .collect();
     crate::sorting::sort(&mut all, &mut |a, b| a.severity.cmp(&b.severity));
+    // Two files may state one rule, each for its own agents.
+    all.dedup_by(|a, b| a.rule.text == b.rule.text);
     all
 }
 
-/// What a step is meant to move, as far as it can be measured, and what it needs known: sulfur dioxide is dosed by pH.
-fn before(t: &Treatment) -> Vec<Quantity> {
-    let mut all: Vec<Quantity> = t.effects.iter().map(|e| e.on).filter(|q| q.facts().asked).collect();
+/// What a step moves, where it is the trouble of this wine, was measured, or is added to; and what it needs known: sulfur
+/// dioxide is dosed by pH.
+fn before(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
+    let trouble = |q: Quantity| PROBLEMS.iter().any(|p| p.quantity == q && wine.problems.contains(&p.problem));
+    let concerns = |e: &&Effect| e.adds.is_some() || trouble(e.on) || wine.analyses.contains_key(&e.on);
+    let mut all: Vec<Quantity> = t.effects.iter().filter(concerns).map(|e| e.on).collect();
     if all.contains(&Quantity::FreeSo2) && !all.contains(&Quantity::Ph) {
         all.push(Quantity::Ph);
     }

@@ -401,9 +401,7 @@ fn claims(wine: &Wine, log: &[Act<'_>], did: &[&'static Treatment]) -> Vec<Line>
 
 /// The record on paper.
 pub fn of_ready(wine: &Wine, ready: &Ready) -> Vec<Block> {
-    let mut head = super::sheet::head(wine);
-    head.lines.push(Line::Strong(ready.verdict.clone()));
-    let mut blocks = vec![head];
+    let mut blocks = vec![block("Answer", vec![Line::Strong(ready.verdict.clone())]), super::sheet::head(wine)];
     for shown in [Shown::Against, Shown::Missing, Shown::Due, Shown::Inside] {
         let mut lines = Vec::new();
         for r in ready.evidence.iter().filter(|r| r.shown == shown) {

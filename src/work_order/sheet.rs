@@ -269,8 +269,7 @@ pub fn entry(wine: &Wine, at: usize) -> Option<Line> {
 
 /// A summary for whoever owns the wine.
 pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
-    let mut first = head(wine);
-    first.lines.push(Line::Strong(ready.verdict.clone()));
+    let answer = block("Answer", vec![Line::Strong(ready.verdict.clone())]);
     let mut found: Vec<Line> = wine.problems.iter().map(|p| Line::Say(p.label().into())).collect();
     found.push(Line::Say(crate::stability::answer(&crate::stability::stabilities(wine))));
     let order = super::order::work_order(wine);
@@ -287,7 +286,7 @@ pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
     if planned.is_empty() {
         planned.push(Line::Say("Nothing is planned.".into()));
     }
-    let mut blocks = vec![first, block("Found", found), block("Planned", planned), log(wine)];
+    let mut blocks = vec![head(wine), answer, block("Found", found), block("Planned", planned), log(wine)];
     blocks.extend(super::ready::consequences(wine));
     blocks
 }
