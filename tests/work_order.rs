@@ -186,12 +186,12 @@ fn no_mass_where_the_law_forbids_or_the_limit_is_reached() {
 fn sulfur_dioxide_added_since_the_reading_counts() {
     let mut wine = Wine { made_in: Some(Market::Eu), ..white() };
     wine.analyses.insert(Quantity::TotalSo2, typed("120"));
-    wine.measured_on.insert(Quantity::TotalSo2, "2026-11-01".into());
+    wine.measured_on.insert(Quantity::TotalSo2, typed("2026-11-01"));
     let t = treatment("sulfur_dioxide");
     let open = findings(&wine, t)[0].dose_cap.unwrap();
     wine.done.push(act("sulfur_dioxide", "2026-11-05", "40"));
     assert!((open - findings(&wine, t)[0].dose_cap.unwrap() - 40.0).abs() < 1e-6);
-    wine.measured_on.insert(Quantity::TotalSo2, "2026-11-06".into());
+    wine.measured_on.insert(Quantity::TotalSo2, typed("2026-11-06"));
     assert!((open - findings(&wine, t)[0].dose_cap.unwrap()).abs() < 1e-6);
 }
 
@@ -246,7 +246,7 @@ fn an_act_voids_what_it_voids_by_day() {
     wine.analyses.insert(Quantity::HeatRise, typed("1.2"));
     wine.done.push(act("blending", "2026-11-10", ""));
     for (day, void) in [("", true), ("soon", true), ("2026-11-09", true), ("2026-11-10", true), ("2026-11-11", false)] {
-        wine.measured_on.insert(Quantity::HeatRise, day.into());
+        wine.measured_on.insert(Quantity::HeatRise, typed(day));
         assert_eq!(voided(&wine, Quantity::HeatRise), void, "{day}");
     }
     // An act that is not in the tables voids all; a day that cannot be read is later than any.
@@ -277,11 +277,11 @@ fn what_was_done_sets_the_past() {
 #[test]
 fn unreadable_days_and_doses_are_named() {
     let mut wine = white();
-    wine.measured_on.insert(Quantity::Ph, "yesterday".into());
+    wine.measured_on.insert(Quantity::Ph, typed("yesterday"));
     wine.plan.push(step("pvpp", "a lot"));
     wine.done.push(act("pvpp", "31-12-2026", "1,200"));
     wine.done.push(Done { corrects: Some(2), ..Done::default() });
-    wine.checks.insert("line".into(), Checked { day: "x".into(), passed: Some(true) });
+    wine.checks.push(Checked { key: "line".into(), day: "x".into(), passed: Some(true) });
     let fields: Vec<String> = wine.errors().into_iter().map(|e| e.field).collect();
     assert_eq!(fields, ["measured_on.ph", "checks.line.day", "plan.0.dose", "done.0.day", "done.0.dose", "done.1.corrects"]);
 }
@@ -307,10 +307,10 @@ fn fit_white() -> Wine {
         (Quantity::Ph, "3.2", "2026-11-20"),
     ] {
         wine.analyses.insert(q, typed(value));
-        wine.measured_on.insert(q, day.into());
+        wine.measured_on.insert(q, typed(day));
     }
     for c in LAST.iter().filter(|c| c.quantity.is_none() && c.only_after.is_empty()) {
-        wine.checks.insert(c.key.into(), Checked { day: "2026-11-25".into(), passed: Some(true) });
+        *wine.check(c.key) = Checked { key: c.key.into(), day: "2026-11-25".into(), passed: Some(true) };
     }
     wine
 }
@@ -330,8 +330,8 @@ fn all_shown_says_no_more_than_that() {
         wine.analyses.remove(&q);
     }
     wine.checks.clear();
-    wine.measured_on.insert(Quantity::Turbidity, "2026-11-22".into());
-    wine.measured_on.insert(Quantity::CloggingIndex, "2026-11-22".into());
+    wine.measured_on.insert(Quantity::Turbidity, typed("2026-11-22"));
+    wine.measured_on.insert(Quantity::CloggingIndex, typed("2026-11-22"));
     let r = on("2026-11-22", &wine);
     assert!(r.fit && r.verdict.contains("Still to be done on the day: oxygen, free and molecular so₂"), "{}", r.verdict);
     // On the day they are missing.
@@ -349,19 +349,23 @@ fn each_gap_takes_the_verdict_back() {
     };
     use Shown::{Against, Missing};
     assert_eq!(shown("protein", &|w| drop(w.measured_on.remove(&Quantity::HeatRise))), Missing);
-    assert_eq!(shown("protein", &|w| drop(w.measured_on.insert(Quantity::HeatRise, "2026-10-01".into()))), Missing);
-    assert_eq!(shown("protein", &|w| drop(w.measured_on.insert(Quantity::HeatRise, "2026-11-26".into()))), Missing);
+    assert_eq!(shown("protein", &|w| drop(w.measured_on.insert(Quantity::HeatRise, typed("2026-10-01")))), Missing);
+    assert_eq!(shown("protein", &|w| drop(w.measured_on.insert(Quantity::HeatRise, typed("2026-11-26")))), Missing);
     assert_eq!(shown("protein", &|w| w.done.push(act("lysozyme", "2026-11-02", "20"))), Missing);
     assert_eq!(shown("protein", &|w| w.stale.push(Quantity::HeatRise)), Missing);
     assert_eq!(shown("protein", &|w| drop(w.analyses.insert(Quantity::HeatRise, typed("9")))), Against);
-    assert_eq!(shown("clarity", &|w| drop(w.measured_on.insert(Quantity::Turbidity, "2026-11-21".into()))), Missing);
+    assert_eq!(shown("clarity", &|w| drop(w.measured_on.insert(Quantity::Turbidity, typed("2026-11-21")))), Missing);
     assert_eq!(shown("free_so2", &|w| drop(w.analyses.insert(Quantity::FreeSo2, typed("20")))), Against);
     assert_eq!(shown("free_so2", &|w| drop(w.analyses.remove(&Quantity::Ph))), Missing);
     assert_eq!(
-        shown("filter_integrity", &|w| drop(w.checks.insert("filter_integrity".into(), Checked { day: "2026-11-25".into(), passed: Some(false) }))),
+        shown("filter_integrity", &|w| *w.check("filter_integrity") =
+            Checked { key: "filter_integrity".into(), day: "2026-11-25".into(), passed: Some(false) }),
         Against
     );
-    assert_eq!(shown("filter_integrity", &|w| drop(w.checks.insert("filter_integrity".into(), Checked { day: String::new(), passed: Some(true) }))), Missing);
+    assert_eq!(
+        shown("filter_integrity", &|w| *w.check("filter_integrity") = Checked { key: "filter_integrity".into(), day: String::new(), passed: Some(true) }),
+        Missing
+    );
     assert_eq!(shown("Colour", &|w| w.colour = None), Missing);
     assert_eq!(shown("Fermentation", &|w| w.stage = Some(Stage::Fermenting)), Missing);
     assert_eq!(shown("Bottle", &|w| w.stage = Some(Stage::Bottled)), Missing);
@@ -417,7 +421,7 @@ prop_compose! {
         let trials = KEYS.iter().map(|k| Trial { day: day.clone(), ..trial(k, &chosen.to_string(), "1") }).collect();
         let mut wine = Wine { done, made_in, trials, plan: plan.iter().map(|(k, d)| step(k, d)).collect(), volume: typed(&format!("{litres:.1}")), ..white() };
         wine.analyses = Quantity::ALL.iter().filter(|q| q.facts().asked).map(|q| (*q, typed("3"))).collect();
-        wine.measured_on = Quantity::ALL.iter().map(|q| (*q, day.clone())).collect();
+        wine.measured_on = Quantity::ALL.iter().map(|q| (*q, typed(&day))).collect();
         wine
     }
 }

@@ -2,8 +2,8 @@
 //! sheet and is not printed.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, el, line, paper};
-use super::parts::{Chip, chips, field};
+use super::paper::{Node, button, el, line, link, paper, with};
+use super::parts::{Chip, chips, field, fold, live};
 use super::store::store;
 use super::{files, log_page, words};
 use crate::knowledge::{LAST, TREATMENTS};
@@ -20,43 +20,36 @@ use std::sync::Arc;
 pub fn page(id: &str, kind: Sheet) -> AnyView {
     let store = store();
     let Some(wine) = store.wine_now(id) else {
-        return view! { <h1>{kind.label()}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+        return paper(vec![line("h1", "", kind.label()), line("p", "", words::NO_WINE), link("#/".into(), vec![Node::Text(words::BOOK.into())])]);
     };
     let id = StoredValue::new(id.to_string());
     let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
-    let blocks = Memo::new(move |_| store.wine(&id.get_value()).map(|w| blocks(&w, kind, store.today())).unwrap_or_default());
+    let blocks = move || store.wine(&id.get_value()).map(|w| blocks(&w, kind, store.today())).unwrap_or_default();
     let edit = match kind {
         Sheet::Order => plan(id),
         Sheet::Log => log_page::form(id),
         Sheet::Ready => looked_at(id, &wine),
-        Sheet::Laboratory | Sheet::Client => ().into_any(),
+        Sheet::Laboratory | Sheet::Client => paper(Vec::new()),
     };
-    let today = store.today().map(|d| format!("{} {}", words::AS_OF, d.text()));
+    let head = vec![el("p", "crumb", vec![link(Page::Wine(id.get_value()).address(), vec![Node::Text(name)])]), line("h1", "", kind.label())];
+    let sheet = move || {
+        let mut nodes: Vec<Node> = store.today().iter().map(|d| line("p", "soft", format!("{} {}", words::AS_OF, d.text()))).collect();
+        nodes.extend(blocks().iter().map(node));
+        paper(vec![el("div", "sheet", nodes)])
+    };
     let links = Sheet::ALL.iter().map(|s| {
         if *s == kind {
-            Node::With("aria-current", "page".into(), Box::new(line("span", "chip", s.label())))
+            with("aria-current", "page", line("span", "chip", s.label()))
         } else {
-            Node::With("href", Page::Paper(id.get_value(), *s).address(), Box::new(line("a", "chip", s.label())))
+            with("href", Page::Paper(id.get_value(), *s).address(), line("a", "chip", s.label()))
         }
     });
-    let links = Node::With("aria-label", words::PAPERS.into(), Box::new(el("nav", "chips", links.collect())));
-    view! {
-        <p class="crumb"><a href=Page::Wine(id.get_value()).address()>{name}</a></p>
-        <h1>{kind.label()}</h1>
-        {edit}
-        <div class="sheet">
-            <p class="soft">{today}</p>
-            {move || paper(blocks.with(|b| b.iter().map(node).collect()))}
-        </div>
-        <p class="chips">
-            <button class="chip" on:click=move |_| files::print()>{words::PRINT}</button>
-            <button class="chip" on:click=move |_| {
-                files::share(file_name(kind), kind.label(), blocks.with_untracked(|b| sheet::text(kind.label(), b)));
-            }>{words::SHARE}</button>
-        </p>
-        {paper(vec![links])}
-    }
-    .into_any()
+    let share = move |_| files::share(file_name(kind), kind.label(), sheet::text(kind.label(), &untrack(blocks)));
+    let foot = vec![
+        el("p", "chips", vec![button("chip", words::PRINT, Rc::new(|_| files::print())), button("chip", words::SHARE, Rc::new(share))]),
+        with("aria-label", words::PAPERS, el("nav", "chips", links.collect())),
+    ];
+    vec![paper(head), edit, live(Box::new(sheet)), paper(foot)].into_any()
 }
 
 const fn file_name(kind: Sheet) -> &'static str {
@@ -95,19 +88,23 @@ fn node(block: &Block) -> Node {
 /// The steps of the plan with their doses. Made anew only when the steps change, so that typing keeps its place.
 fn plan(id: StoredValue<String>) -> AnyView {
     let store = store();
-    let keys = Memo::new(move |_| store.wine(&id.get_value()).map(|w| w.plan.iter().map(|p| p.treatment.clone()).collect::<Vec<_>>()).unwrap_or_default());
+    let keys = Memo::new(move |_| Some(store.wine(&id.get_value())?.plan.iter().map(|p| format!("{} ", p.treatment)).collect::<String>()));
     let steps = move || {
-        let keys = keys.get();
-        if keys.is_empty() {
+        let keys = keys.get().unwrap_or_default();
+        let wine = store.wine_now(&id.get_value()).unwrap_or_default();
+        if wine.plan.is_empty() || keys.is_empty() {
             return paper(vec![line("p", "lead", words::EMPTY_PLAN)]);
         }
-        let wine = store.wine_now(&id.get_value()).unwrap_or_default();
-        keys.iter().enumerate().map(|(i, key)| plan_step(&id.get_value(), &wine, i, key)).collect_view().into_any()
+        let mut views = Vec::new();
+        for (i, p) in wine.plan.iter().enumerate() {
+            plan_step(&mut views, &id.get_value(), &wine, i, &p.treatment);
+        }
+        views.into_any()
     };
-    view! { <details class="edit" open=true><summary>{words::EDIT_PLAN}</summary>{steps}</details> }.into_any()
+    fold("edit", words::EDIT_PLAN, true, vec![live(Box::new(steps))])
 }
 
-fn plan_step(id: &str, wine: &Wine, at: usize, key: &str) -> AnyView {
+fn plan_step(views: &mut Vec<AnyView>, id: &str, wine: &Wine, at: usize, key: &str) {
     let t = TREATMENTS.iter().find(|t| t.key == key);
     let name = t.map_or_else(|| key.to_string(), |t| t.name.to_string());
     let dosed = t.filter(|t| !matches!(t.access, Access::Licensed | Access::Trained)).and_then(|t| t.dose);
@@ -145,38 +142,36 @@ fn plan_step(id: &str, wine: &Wine, at: usize, key: &str) -> AnyView {
         }),
     ));
     let legend = t.map_or(words::WHAT, |t| t.name);
-    view! { {dose}{chips(id, legend, options)} }.into_any()
+    views.extend(dose);
+    views.push(chips(id, legend, options));
 }
 
 /// What is passed or failed before bottling.
 fn looked_at(id: StoredValue<String>, wine: &Wine) -> AnyView {
     let store = store();
     let today = store.today().map(Day::text).unwrap_or_default();
-    let rows = LAST
-        .rows()
-        .iter()
-        .filter(|c| c.quantity.is_none())
-        .map(|c| {
-            let chip = |label: &'static str, value: bool| {
-                let today = today.clone();
-                Chip {
-                    label,
-                    spoken: Some(format!("{}: {label}", c.name)),
-                    on: Arc::new(move |w: &Wine| w.checks.get(c.key).is_some_and(|x| x.passed == Some(value))),
-                    tap: Rc::new(move |w: &mut Wine| {
-                        let looked = w.checks.entry(c.key.into()).or_default();
-                        looked.passed = if looked.passed == Some(value) { None } else { Some(value) };
-                        if looked.passed.is_some() && looked.day.is_empty() {
-                            looked.day = today.clone();
-                        }
-                    }),
-                }
-            };
-            let start = wine.checks.get(c.key).map(|x| x.day.clone()).unwrap_or_default();
-            let set = move |w: &mut Wine, text: String| w.checks.entry(c.key.into()).or_default().day = text;
-            let day = field(&id.get_value(), &format!("checks.{}.day", c.key), format!("{}: {}", c.name, words::DAY), false, start, Box::new(set));
-            view! { {chips(&id.get_value(), c.name, vec![chip(words::PASSED, true), chip(words::FAILED, false)])}{day} }.into_any()
-        })
-        .collect_view();
-    view! { <details class="edit"><summary>{words::LOOKED_AT}</summary>{rows}</details> }.into_any()
+    let mut rows = Vec::new();
+    for c in LAST.rows().iter().filter(|c| c.quantity.is_none()) {
+        let chip = |label: &'static str, value: bool| {
+            let today = today.clone();
+            Chip {
+                label,
+                spoken: Some(format!("{}: {label}", c.name)),
+                on: Arc::new(move |w: &Wine| w.checked(c.key).is_some_and(|x| x.passed == Some(value))),
+                tap: Rc::new(move |w: &mut Wine| {
+                    let looked = w.check(c.key);
+                    looked.passed = if looked.passed == Some(value) { None } else { Some(value) };
+                    if looked.passed.is_some() && looked.day.is_empty() {
+                        looked.day = today.clone();
+                    }
+                }),
+            }
+        };
+        let start = wine.checked(c.key).map(|x| x.day.clone()).unwrap_or_default();
+        let set = move |w: &mut Wine, text: String| w.check(c.key).day = text;
+        let day = field(&id.get_value(), &format!("checks.{}.day", c.key), format!("{}: {}", c.name, words::DAY), false, start, Box::new(set));
+        rows.push(chips(&id.get_value(), c.name, vec![chip(words::PASSED, true), chip(words::FAILED, false)]));
+        rows.push(day);
+    }
+    fold("edit", words::LOOKED_AT, false, rows)
 }

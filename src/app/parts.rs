@@ -160,15 +160,14 @@ pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, 
     .into_any()
 }
 
-/// A text field that is bound to no wine.
-pub fn plain_field(id: &'static str, label: String, get: Box<dyn Fn() -> String + Send + Sync>, set: Box<dyn Fn(String)>) -> AnyView {
-    view! {
-        <div class="field">
-            <label for=id>{label}</label>
-            <input id=id type="text" autocomplete="off" prop:value=get on:input=move |e| set(event_target_value(&e))/>
-        </div>
-    }
-    .into_any()
+/// A view made anew whenever what it reads changes. Boxed, so that one piece of code does it for all.
+pub fn live(view: Box<dyn Fn() -> AnyView + Send + Sync>) -> AnyView {
+    (move || view()).into_any()
+}
+
+/// Views that fold away under a summary.
+pub fn fold(class: &'static str, summary: &'static str, open: bool, inner: Vec<AnyView>) -> AnyView {
+    view! { <details class=class open=open><summary>{summary}</summary>{inner}</details> }.into_any()
 }
 
 /// A fact with its standing and source behind it.

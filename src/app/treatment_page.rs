@@ -2,7 +2,7 @@
 //! source and standing of every figure.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, el, line, paper, section};
+use super::paper::{Node, button, el, line, paper, section, with};
 use super::parts::{entries, fact, facts, known, standing};
 use super::store::store;
 use super::words;
@@ -56,8 +56,16 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
     nodes.push(law_section(&wine, t));
     nodes.extend(facts(words::DISAGREE, t.disagree));
     nodes.push(figures(t));
+    let order_id = id.clone();
+    let on_order = move |_| {
+        store.edit(&order_id, &mut |w| w.plan.push(PlanStep { treatment: t.key.into(), ..PlanStep::default() }));
+        Page::Paper(order_id.clone(), Sheet::Order).go();
+    };
     let beside = Page::Compare(id.clone(), problem, vec![key]).address();
-    let order_id = StoredValue::new(id.clone());
+    nodes.insert(
+        0,
+        el("p", "chips", vec![with("href", beside, line("a", "chip", words::COMPARE_WITH)), button("chip", words::ON_ORDER, std::rc::Rc::new(on_order))]),
+    );
     let own = (t.price.is_some() || t.dose.is_some()).then(|| {
         view! { <section><h2>{words::PRICES}</h2>{super::wine_page::price(&id, &wine, t)}</section> }
     });
@@ -65,13 +73,6 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
         <p class="crumb"><a href=back>{problem.label()}</a></p>
         <h1>{t.name}</h1>
         <p class="answer">{t.summary}</p>
-        <p class="chips">
-            <a class="chip" href=beside>{words::COMPARE_WITH}</a>
-            <button class="chip" on:click=move |_| {
-                store.edit(&order_id.get_value(), &mut |w| w.plan.push(PlanStep { treatment: t.key.into(), ..PlanStep::default() }));
-                Page::Paper(order_id.get_value(), Sheet::Order).go();
-            }>{words::ON_ORDER}</button>
-        </p>
         {paper(nodes)}
         {own}
     }

@@ -1,7 +1,8 @@
 //! What is known of a wine: a sheet of taps, and fields for what was measured.
 
 use super::page::{Page, Sheet};
-use super::parts::{Chip, chips, choose_many, choose_one, field, plain_field};
+use super::paper::{Node, el, fill, input, line, paper, say, with};
+use super::parts::{Chip, chips, choose_many, choose_one, field};
 use super::store::store;
 use super::words;
 use crate::knowledge::Treatment;
@@ -29,11 +30,7 @@ pub fn WinePage(id: String) -> impl IntoView {
             let set = move |w: &mut Wine, text: String| {
                 // A new value is of the day named above the fields, or of none: the day of the old one is not its day.
                 let day = measured.get_untracked();
-                if text.is_empty() || day.is_empty() {
-                    w.measured_on.remove(&q);
-                } else {
-                    w.measured_on.insert(q, day);
-                }
+                dated(w, q, if text.is_empty() { "" } else { &day });
                 if text.is_empty() {
                     w.analyses.remove(&q);
                 } else {
@@ -44,6 +41,11 @@ pub fn WinePage(id: String) -> impl IntoView {
         })
         .collect_view();
     let next = Page::Treatments(id.clone(), None).address();
+    let links = [Page::Stability(id.clone()), Page::Follows(id.clone())]
+        .into_iter()
+        .chain([Sheet::Order, Sheet::Log, Sheet::Ready].map(|s| Page::Paper(id.clone(), s)))
+        .map(|p| with("href", p.address(), line("a", "chip", p.title())))
+        .collect();
     let note_id = StoredValue::new(id.clone());
     let fill_id = note_id;
     view! {
@@ -65,15 +67,11 @@ pub fn WinePage(id: String) -> impl IntoView {
         {field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t)))}
         <details>
             <summary>{words::ANALYSES}</summary>
-            {plain_field("measured", words::MEASURED_ON.into(), Box::new(move || measured.get()), Box::new(move |t| measured.set(t)))}
+            {paper(vec![input("measured", words::MEASURED_ON, "", Rc::new(move |t| measured.set(t)))])}
             <div class="fields">{analyses}</div>
-            {days(&id)}
+            {paper(vec![days(note_id)])}
         </details>
-        <p class="chips">
-            <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
-            <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
-            {[Sheet::Order, Sheet::Log, Sheet::Ready].map(|s| view! { <a class="chip" href=Page::Paper(id.clone(), s).address()>{s.label()}</a> }).collect_view()}
-        </p>
+        {paper(vec![el("p", "chips", links)])}
         <details><summary>{words::KIT}</summary><p class="soft">{words::KIT_LEAD}</p>{kits(&id, &wine)}</details>
         <details><summary>{words::MONEY}</summary>{money(&id, &wine)}</details>
         <details>
@@ -84,7 +82,7 @@ pub fn WinePage(id: String) -> impl IntoView {
                 <textarea id="field-note" rows="4" prop:value=wine.note.clone() on:input=move |e| store.edit(&note_id.get_value(), &mut |w| w.note = event_target_value(&e))></textarea>
             </div>
         </details>
-        {super::handover::offer(fill_id)}
+        {paper(vec![super::handover::offer(fill_id)])}
         <button on:click=move |_| {
             let defaults = store.defaults();
             store.edit(&fill_id.get_value(), &mut |w| w.fill_from(&defaults));
@@ -97,36 +95,32 @@ pub fn WinePage(id: String) -> impl IntoView {
     .into_any()
 }
 
-/// The day of each analysis that was typed; made when it is opened, so that it shows what stands then.
-fn days(id: &str) -> AnyView {
+/// The day of each analysis that was typed; written when it is opened, so that it shows what stands then.
+fn days(id: StoredValue<String>) -> Node {
     let store = store();
-    let id = StoredValue::new(id.to_string());
-    let open = RwSignal::new(false);
-    let fields = move || {
-        open.get().then(|| {
-            let wine = store.wine_now(&id.get_value()).unwrap_or_default();
-            let day = |q: Quantity| {
-                let start = wine.measured_on.get(&q).cloned().unwrap_or_default();
-                let set = move |w: &mut Wine, text: String| {
-                    if text.is_empty() {
-                        w.measured_on.remove(&q);
-                    } else {
-                        w.measured_on.insert(q, text);
-                    }
-                };
-                field(&id.get_value(), &format!("measured_on.{}", q.key()), q.label().into(), false, start, Box::new(set))
+    let open = move |_| {
+        let wine = store.wine_now(&id.get_value()).unwrap_or_default();
+        let day = |q: Quantity| {
+            let name = format!("day-{}", q.key());
+            let hint = format!("{name}-hint");
+            let typed = move |text: String| {
+                say(&hint, if text.is_empty() || crate::units::day::Day::read(&text).is_some() { "" } else { words::WRONG_DAY });
+                store.edit(&id.get_value(), &mut |w| dated(w, q, &text));
             };
-            wine.analyses.keys().map(|q| day(*q)).collect_view()
-        })
+            input(&name, q.label(), wine.measured_on.get(&q).map_or("", |t| &t.0), Rc::new(typed))
+        };
+        fill("days", &wine.analyses.keys().map(|q| day(*q)).collect::<Vec<_>>());
     };
-    view! {
-        <details on:toggle=move |_| open.update(|o| *o = !*o)>
-            <summary>{words::DAYS}</summary>
-            <p class="soft">{words::DAYS_LEAD}</p>
-            <div class="fields">{fields}</div>
-        </details>
+    let inner = vec![line("summary", "", words::DAYS), line("p", "soft", words::DAYS_LEAD), with("id", "days", el("div", "fields", Vec::new()))];
+    Node::On("toggle", Rc::new(open), Box::new(el("details", "", inner)))
+}
+
+fn dated(wine: &mut Wine, which: Quantity, day: &str) {
+    if day.is_empty() {
+        wine.measured_on.remove(&which);
+    } else {
+        wine.measured_on.insert(which, AsTyped(day.into()));
     }
-    .into_any()
 }
 
 /// Labour, value of the wine and the money both are in.

@@ -55,7 +55,7 @@ pub fn acts(wine: &Wine) -> Vec<Act<'_>> {
 
 /// The day on which a quantity was measured, where it was given and can be read.
 pub fn measured_on(wine: &Wine, which: Quantity) -> Option<Day> {
-    wine.measured_on.get(&which).and_then(|t| Day::read(t))
+    wine.measured_on.get(&which).and_then(|t| Day::read(&t.0))
 }
 
 /// Whether something of this quantity, known on `day`, no longer holds: the last act that voids it.

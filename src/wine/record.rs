@@ -72,6 +72,8 @@ pub struct PlanStep {
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, default)]
 pub struct Checked {
+    /// Key of the check.
+    pub key: String,
     /// Day, year-month-day, as typed.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub day: String,
@@ -118,10 +120,10 @@ pub fn dose(text: &AsTyped) -> Option<Result<f64, ReadError>> {
 pub(super) fn errors(wine: &Wine) -> Vec<InputError> {
     let mut errors = Vec::new();
     for (which, text) in &wine.measured_on {
-        day(&mut errors, format!("measured_on.{}", which.key()), text);
+        day(&mut errors, format!("measured_on.{}", which.key()), &text.0);
     }
-    for (key, check) in &wine.checks {
-        day(&mut errors, format!("checks.{key}.day"), &check.day);
+    for check in &wine.checks {
+        day(&mut errors, format!("checks.{}.day", check.key), &check.day);
     }
     for (i, step) in wine.plan.iter().enumerate() {
         dose_error(&mut errors, format!("plan.{i}.dose"), &step.dose);

@@ -140,7 +140,7 @@ pub struct Wine {
     pub prices: BTreeMap<String, AsTyped>,
     /// Days on which analyses were made, year-month-day, as typed.
     #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    pub measured_on: BTreeMap<Quantity, String>,
+    pub measured_on: BTreeMap<Quantity, AsTyped>,
     /// Bench trials, one a treatment.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub trials: Vec<Trial>,
@@ -150,9 +150,9 @@ pub struct Wine {
     /// What was really done, oldest first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub done: Vec<Done>,
-    /// What is passed or failed before bottling, by the keys of the last days' checks.
-    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    pub checks: BTreeMap<String, Checked>,
+    /// What is passed or failed before bottling, one for each of the last days' checks.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub checks: Vec<Checked>,
     /// Weights of the criteria.
     pub weights: Weights,
 }
@@ -189,6 +189,21 @@ impl Wine {
             read: text.clone(),
             expected: e.message(facts.unit),
         }))
+    }
+
+    /// What was found at one of the last days' checks.
+    pub fn checked(&self, key: &str) -> Option<&Checked> {
+        self.checks.iter().find(|c| c.key == key)
+    }
+
+    /// The same, to be changed; made where it is not there.
+    pub fn check(&mut self, key: &str) -> &mut Checked {
+        let at = self.checks.iter().position(|c| c.key == key).unwrap_or(self.checks.len());
+        if at == self.checks.len() {
+            self.checks.push(Checked { key: key.into(), ..Checked::default() });
+        }
+        #[allow(clippy::indexing_slicing)] // It stands there now.
+        &mut self.checks[at]
     }
 
     /// The volume in litres, if given and readable.

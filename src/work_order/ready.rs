@@ -184,8 +184,10 @@ fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static Stabil
     }
     if let Err(why) = counts(wine, when, measured_on(wine, facts.quantity), Some(facts.quantity), &facts.window) {
         // A reading outside its limit does not get better by growing old; one that is voided has no status.
-        let shown = if status == Status::Unstable && late(when, &facts.window) != Shown::Due { Shown::Against } else { late(when, &facts.window) };
-        return row(shown, why);
+        return match late(when, &facts.window) {
+            Shown::Missing if status == Status::Unstable => row(Shown::Against, format!("Outside its limit. {why}")),
+            shown => row(shown, why),
+        };
     }
     match status {
         Status::Stable => row(Shown::Inside, String::new()),
@@ -199,7 +201,7 @@ fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
     let mut row =
         Proof { key: check.key, name: check.name.into(), shown: Shown::Missing, found: String::new(), why: String::new(), limit: None, test: Some(check.test) };
     let Some(q) = check.quantity else {
-        let looked = wine.checks.get(check.key).cloned().unwrap_or_default();
+        let looked = wine.checked(check.key).cloned().unwrap_or_default();
         let Some(passed) = looked.passed else {
             row.shown = late(when, &check.window);
             row.why = "Not looked at.".into();

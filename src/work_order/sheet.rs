@@ -109,7 +109,9 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
     blocks.extend(order.steps.iter().enumerate().map(|(i, s)| step(i + 1, s, order.litres.is_some())));
     blocks.push(water(wine, order));
     if !order.totals.is_empty() {
-        blocks.push(block("Counted against the law", order.totals.iter().flat_map(total).collect()));
+        let mut lines = Vec::new();
+        order.totals.iter().for_each(|t| total(t, &mut lines));
+        blocks.push(block("Counted against the law", lines));
     }
     blocks.push(block("Signed", vec![Line::Sign("Ordered by, day"), Line::Sign("Done by, day"), Line::Sign("Checked by, day")]));
     blocks
@@ -208,11 +210,11 @@ fn water(wine: &Wine, order: &WorkOrder) -> Block {
     block("Water", lines)
 }
 
-fn total(t: &Total) -> Vec<Line> {
+fn total(t: &Total, lines: &mut Vec<Line>) {
     let sum = t
         .total
         .map_or_else(|| "an entry of the log has no dose that can be counted".into(), |v| format!("{} {} in all, log and order", show::plain(v), t.unit));
-    let mut lines = vec![Line::Strong(format!("{}: {sum}", t.name))];
+    lines.push(Line::Strong(format!("{}: {sum}", t.name)));
     for (market, legality, left) in &t.markets {
         let left = left.map_or(String::new(), |l| format!("; open for this order: {} {}", show::plain(l), t.unit));
         let text = format!("{}: {}{left}", market.label(), legality.label());
@@ -221,7 +223,6 @@ fn total(t: &Total) -> Vec<Line> {
     if t.markets.is_empty() {
         lines.push(Line::Mark(format!("No market was named: {}.", Legality::NotVerified.label().to_lowercase())));
     }
-    lines
 }
 
 /// What is to be measured by a laboratory.

@@ -320,7 +320,7 @@ test('from a wine over a treatment to the printed record', async () => {
   const today = await day.inputValue();
   await day.fill('today');
   await page.getByRole('button', { name: 'Add to the log' }).click();
-  assert.match(await page.locator('.edit .mend').innerText(), /year-month-day/);
+  assert.match(await page.locator('#log-wrong').innerText(), /year-month-day/);
   await day.fill(today);
   await page.getByLabel('Batch of the material').fill('L 7');
   await page.getByRole('button', { name: 'Add to the log' }).click();
@@ -424,14 +424,14 @@ test('an analysis keeps the day it is typed for, and loses it when it is typed a
   await measured.fill('2026-11-20');
   await page.getByLabel('Turbidity (NTU)').fill('0.6');
   await page.getByText('The day of each analysis').click();
-  assert.equal(await page.locator('#field-measured_on-turbidity').inputValue(), '2026-11-20');
-  await page.locator('#field-measured_on-turbidity').fill('soon');
-  assert.match(await page.locator('#field-measured_on-turbidity-hint').innerText(), /year-month-day/);
+  assert.equal(await page.locator('#day-turbidity').inputValue(), '2026-11-20');
+  await page.locator('#day-turbidity').fill('soon');
+  assert.match(await page.locator('#day-turbidity-hint').innerText(), /year-month-day/);
   await page.getByText('The day of each analysis').click();
   await measured.fill('');
   await page.getByLabel('Turbidity (NTU)').fill('0.7');
   await page.getByText('The day of each analysis').click();
-  assert.equal(await page.locator('#field-measured_on-turbidity').inputValue(), '');
+  assert.equal(await page.locator('#day-turbidity').inputValue(), '');
   page.assertClean();
   await context.close();
 });
