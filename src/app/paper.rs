@@ -117,7 +117,9 @@ fn write(document: &web_sys::Document, parent: &web_sys::Element, node: &Node) -
         Node::On(event, answer, inner) => {
             let element = write(document, parent, inner)?;
             let answer = answer.clone();
-            let heard = Closure::<dyn Fn(web_sys::Event)>::new(move |e: web_sys::Event| answer(event_target_value(&e)));
+            // Not everything that answers holds a value.
+            let value = |e: &web_sys::Event| js_sys::Reflect::get(e.target()?.as_ref(), &"value".into()).ok()?.as_string();
+            let heard = Closure::<dyn Fn(web_sys::Event)>::new(move |e: web_sys::Event| answer(value(&e).unwrap_or_default()));
             // The engine lets go of it together with the element.
             let _added = element.add_event_listener_with_callback(event, heard.into_js_value().unchecked_ref());
             return Some(element);

@@ -314,6 +314,7 @@ test('from a wine over a treatment to the printed record', async () => {
 
   // The log: a day that cannot be read is not taken, an entry is marked and stays.
   await page.getByRole('link', { name: 'What was done' }).click();
+  await page.waitForSelector('h1:has-text("What was done")');
   await page.getByLabel('What was done').selectOption('bentonite_sodium');
   assert.equal(await page.getByLabel('Dose given').inputValue(), '60');
   const day = page.getByLabel('Day (year-month-day)');
@@ -330,12 +331,14 @@ test('from a wine over a treatment to the printed record', async () => {
   assert.match(await sheet.innerText(), /Bentonite, sodium, 60 g\/hL, batch L 7/);
   // It voids the heat test, which had no day.
   await page.getByRole('link', { name: 'Fit to bottle' }).click();
+  await page.waitForSelector('h1:has-text("Fit to bottle")');
   assert.match(await sheet.innerText(), /Not shown fit: [^.]*protein/);
   assert.match(await sheet.innerText(), /Bentonite, sodium \(20[\d-]+\) came after it, or may have/);
   await page.getByText('Looked at, passed or failed').click();
   await page.getByRole('button', { name: 'Clean line: Failed' }).click();
   assert.match(await sheet.innerText(), /Not fit as it stands: [^.]*clean line/);
   await page.getByRole('link', { name: 'What was done' }).click();
+  await page.waitForSelector('h1:has-text("What was done")');
   await page.getByText('Mark as an error').click();
   await page.getByRole('button', { name: /^1\. Bentonite, sodium/ }).click();
   assert.match(await sheet.innerText(), /marked as an error: it counts no more[^]*2\. [\d-]+: entry 1 was an error/);
@@ -424,14 +427,15 @@ test('an analysis keeps the day it is typed for, and loses it when it is typed a
   await measured.fill('2026-11-20');
   await page.getByLabel('Turbidity (NTU)').fill('0.6');
   await page.getByText('The day of each analysis').click();
-  assert.equal(await page.locator('#day-turbidity').inputValue(), '2026-11-20');
+  const day = (value) => page.waitForFunction((v) => document.querySelector('#day-turbidity')?.value === v, value, { timeout: 5000 });
+  await day('2026-11-20');
   await page.locator('#day-turbidity').fill('soon');
   assert.match(await page.locator('#day-turbidity-hint').innerText(), /year-month-day/);
   await page.getByText('The day of each analysis').click();
   await measured.fill('');
   await page.getByLabel('Turbidity (NTU)').fill('0.7');
   await page.getByText('The day of each analysis').click();
-  assert.equal(await page.locator('#day-turbidity').inputValue(), '');
+  await day('');
   page.assertClean();
   await context.close();
 });
