@@ -275,6 +275,22 @@ fn what_was_done_sets_the_past() {
 }
 
 #[test]
+fn the_log_on_paper_keeps_every_entry_and_says_what_follows() {
+    let mut wine = Wine { done: vec![act("cmc", "2026-11-02", "70"), Done { corrects: Some(1), day: "2026-11-03".into(), ..Done::default() }], ..white() };
+    wine.analyses.insert(Quantity::ConductivityDrop, typed("4"));
+    let text = |wine: &Wine| sheet::text("", &[sheet::log(wine)]);
+    let struck = text(&wine);
+    assert!(struck.contains("1. 2026-11-02: ") && struck.contains("marked as an error") && struck.contains("2. 2026-11-03: entry 1 was an error"), "{struck}");
+    assert!(!struck.contains("counts as") && !struck.contains("no longer counted"), "{struck}");
+    wine.done.pop();
+    assert!(
+        text(&wine).contains("counts as: crystal inhibitor added") && text(&wine).contains("no longer counted: mini-contact test, drop"),
+        "{}",
+        text(&wine)
+    );
+}
+
+#[test]
 fn unreadable_days_and_doses_are_named() {
     let mut wine = white();
     wine.measured_on.insert(Quantity::Ph, typed("yesterday"));

@@ -242,6 +242,13 @@ pub fn log(wine: &Wine) -> Block {
     if lines.is_empty() {
         lines.push(Line::Say("Nothing is logged yet.".into()));
     }
+    // What follows from it, for the pages that judge the wine.
+    let names = |heading: &str, all: Vec<&str>| (!all.is_empty()).then(|| Line::Say(format!("{heading}: {}.", all.join(", ").to_lowercase())));
+    let past = crate::state::log::past(wine);
+    let implied = past.iter().filter(|p| !wine.past.contains(p)).map(|p| p.label()).collect();
+    lines.extend(names("So the wine counts as", implied));
+    let void = wine.analyses.keys().filter(|q| crate::state::voided(wine, **q)).map(|q| q.label()).collect();
+    lines.extend(names("Measured before it, or on no day, and no longer counted", void));
     block("What was done", lines)
 }
 
