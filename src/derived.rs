@@ -91,7 +91,7 @@ pub fn findings(wine: &Wine) -> Findings {
 
 /// A reading that still holds.
 fn measured(wine: &Wine, which: Quantity) -> Option<f64> {
-    if wine.stale.contains(&which) { None } else { wine.analysis(which)?.ok() }
+    if crate::state::voided(wine, which) { None } else { wine.analysis(which)?.ok() }
 }
 
 impl Findings {

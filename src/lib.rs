@@ -33,6 +33,8 @@ pub mod trial;
 pub mod units;
 /// What the user tells us: types only.
 pub mod wine;
+/// What the cellar does and what the bottle needs: work order, what the log counts, the record of fitness to bottle, on paper.
+pub mod work_order;
 
 /// The page. Only under the wasm target.
 #[cfg(target_arch = "wasm32")]

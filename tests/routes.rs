@@ -310,7 +310,7 @@ fn a_trial_that_was_read_feeds_the_route() {
     let tried = Wine { trials: vec![trial], ..w };
     let after = routes(&tried, today()).routes.into_iter().find(|r| r.key == "bentonite_sodium").unwrap();
     let dose = |r: &Route| r.steps.iter().find(|s| s.key == "bentonite_sodium").unwrap().dose.unwrap();
-    assert!(dose(&before)[0] < dose(&before)[1] && dose(&after) == [60.0, 60.0], "{:?} {:?}", dose(&before), dose(&after));
+    assert!(dose(&before)[0] < dose(&before)[1] && dose(&after).iter().all(|d| (d - 60.0).abs() < 1e-9), "{:?} {:?}", dose(&before), dose(&after));
     assert!(after.days < before.days && after.steps.iter().all(|s| s.kind != StepKind::Trial));
     assert!(after.probability > 0.9);
 }

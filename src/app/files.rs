@@ -29,6 +29,45 @@ fn try_save(name: &str, text: &str) -> Option<()> {
     Some(())
 }
 
+/// Prints the page.
+pub fn print() {
+    if let Some(window) = web_sys::window() {
+        let _asked = window.print();
+    }
+}
+
+/// Offers a text to the share sheet of the device; where there is none, or it will not, as a file to save.
+pub fn share(name: &'static str, title: &'static str, text: String) {
+    leptos::task::spawn_local(async move {
+        if let Some(promise) = asked(title, &text) {
+            match wasm_bindgen_futures::JsFuture::from(promise).await {
+                Ok(_) => return,
+                // The user closed the sheet: that is an answer.
+                Err(e) if js_sys::Reflect::get(&e, &"name".into()).is_ok_and(|n| n == "AbortError") => return,
+                Err(_) => {}
+            }
+        }
+        save(name, &text);
+    });
+}
+
+fn asked(title: &str, text: &str) -> Option<js_sys::Promise> {
+    let navigator = web_sys::window()?.navigator();
+    let share = js_sys::Reflect::get(&navigator, &"share".into()).ok()?.dyn_into::<js_sys::Function>().ok()?;
+    let data = js_sys::Object::new();
+    let _set = js_sys::Reflect::set(&data, &"title".into(), &title.into());
+    let _set = js_sys::Reflect::set(&data, &"text".into(), &text.into());
+    share.call1(&navigator, &data).ok()?.dyn_into::<js_sys::Promise>().ok()
+}
+
+/// Calls a function of the start script that answers later; None where it fails or is not there.
+pub async fn started(name: &str, text: &str, most: f64) -> Option<String> {
+    let window = web_sys::window()?;
+    let f = js_sys::Reflect::get(&window, &name.into()).ok()?.dyn_into::<js_sys::Function>().ok()?;
+    let promise = f.call2(&window, &text.into(), &most.into()).ok()?.dyn_into::<js_sys::Promise>().ok()?;
+    wasm_bindgen_futures::JsFuture::from(promise).await.ok()?.as_string()
+}
+
 /// Reads the file chosen in an input, then calls `then` with its text, or with None where it cannot be read.
 pub fn open(input: &web_sys::HtmlInputElement, then: impl Fn(Option<String>) + 'static) {
     let Some(file) = input.files().and_then(|f| f.get(0)) else {

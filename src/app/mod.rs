@@ -8,8 +8,11 @@ mod defaults_page;
 mod figures_page;
 mod files;
 mod follows_page;
+mod handover;
+mod log_page;
 mod page;
 mod paper;
+mod paper_page;
 mod parts;
 mod port;
 mod routes_page;
@@ -89,6 +92,8 @@ fn Root() -> impl IntoView {
                 Page::Stability(id) => stability_page::page(&id),
                 Page::Cause(id) => cause_page::page(&id),
                 Page::Follows(id) => follows_page::page(&id),
+                Page::Paper(id, sheet) => paper_page::page(&id, sheet),
+                Page::Handed(packed) => handover::page(packed),
                 Page::Defaults => defaults_page::page(),
                 Page::Figures => view! { <figures_page::FiguresPage/> }.into_any(),
                 Page::Lost => view! { <h1>{words::LOST}</h1><p><a href="#/">{words::BOOK}</a></p> }.into_any(),

@@ -27,12 +27,58 @@ pub enum Page {
     Cause(String),
     /// What follows from the analyses.
     Follows(String),
+    /// A sheet for paper.
+    Paper(String, Sheet),
+    /// A wine that a link carries.
+    Handed(String),
     /// The user's defaults.
     Defaults,
     /// About the figures.
     Figures,
     /// No such page.
     Lost,
+}
+
+/// A sheet for paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sheet {
+    /// The work order.
+    Order,
+    /// What was done.
+    Log,
+    /// The record of fitness to bottle.
+    Ready,
+    /// What a laboratory is asked.
+    Laboratory,
+    /// A summary for the owner of the wine.
+    Client,
+}
+
+impl Sheet {
+    /// All, in the order shown.
+    pub const ALL: [Sheet; 5] = [Sheet::Order, Sheet::Log, Sheet::Ready, Sheet::Laboratory, Sheet::Client];
+
+    /// Its word in addresses and file names.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Sheet::Order => "order",
+            Sheet::Log => "log",
+            Sheet::Ready => "ready",
+            Sheet::Laboratory => "laboratory",
+            Sheet::Client => "summary",
+        }
+    }
+
+    /// Its title.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Sheet::Order => words::WORK_ORDER,
+            Sheet::Log => words::LOG,
+            Sheet::Ready => words::READY,
+            Sheet::Laboratory => words::REQUEST,
+            Sheet::Client => words::CLIENT,
+        }
+    }
 }
 
 impl Page {
@@ -66,6 +112,11 @@ impl Page {
                 Some(p) => Page::Compare((*id).into(), p, keys.split('+').map(String::from).collect()),
                 None => Page::Lost,
             },
+            ["wine", id, sheet] => match Sheet::ALL.iter().find(|s| s.key() == *sheet) {
+                Some(s) => Page::Paper((*id).into(), *s),
+                None => Page::Lost,
+            },
+            ["add", packed] => Page::Handed((*packed).into()),
             ["defaults"] => Page::Defaults,
             ["figures"] => Page::Figures,
             _ => Page::Lost,
@@ -86,6 +137,8 @@ impl Page {
             Page::Stability(id) => format!("#/wine/{id}/stability"),
             Page::Cause(id) => format!("#/wine/{id}/cause"),
             Page::Follows(id) => format!("#/wine/{id}/follows"),
+            Page::Paper(id, sheet) => format!("#/wine/{id}/{}", sheet.key()),
+            Page::Handed(packed) => format!("#/add/{packed}"),
             Page::Defaults => "#/defaults".into(),
             Page::Figures => "#/figures".into(),
         }
@@ -106,6 +159,8 @@ impl Page {
             Page::Stability(_) => words::STABILITY,
             Page::Cause(_) => words::CAUSE,
             Page::Follows(_) => words::FOLLOWS,
+            Page::Paper(_, sheet) => sheet.label(),
+            Page::Handed(_) => words::HANDED,
             Page::Defaults => words::DEFAULTS,
             Page::Figures => words::FIGURES,
             Page::Lost => words::LOST,

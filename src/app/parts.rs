@@ -168,6 +168,16 @@ pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, 
     .into_any()
 }
 
+/// A view made anew whenever what it reads changes. Boxed, so that one piece of code does it for all.
+pub fn live(view: Box<dyn Fn() -> AnyView + Send + Sync>) -> AnyView {
+    (move || view()).into_any()
+}
+
+/// Views that fold away under a summary.
+pub fn fold(class: &'static str, summary: &'static str, open: bool, inner: Vec<AnyView>) -> AnyView {
+    view! { <details class=class open=open><summary>{summary}</summary>{inner}</details> }.into_any()
+}
+
 /// A fact with its standing and source behind it.
 pub fn fact(f: &Fact) -> Node {
     known(vec![Node::Text(f.text.into())], standing(f.standing.label(), f.source))

@@ -2,7 +2,7 @@
 //! side.
 
 use super::page::Page;
-use super::paper::{Node, el, line, link, paper_later, section};
+use super::paper::{Node, button, el, line, link, paper_later, section};
 use super::store::store;
 use super::words;
 use crate::route::plan::{self, chosen};
@@ -11,6 +11,7 @@ use crate::treatment::Span;
 use crate::units::show;
 use crate::wine::*;
 use leptos::prelude::*;
+use std::rc::Rc;
 
 /// The page: the list where no key is given, one route, or two side by side.
 pub fn page(id: &str, keys: &[String]) -> AnyView {
@@ -31,35 +32,26 @@ pub fn page(id: &str, keys: &[String]) -> AnyView {
         let found = routes(&shown, today);
         match all_keys.as_slice() {
             [] => list(&wine_id, &shown, &found, chosen(&shown, today).as_ref().map(|c| (c.holds, c.says.clone()))),
-            [one] => found.routes.iter().find(|r| r.key == *one).map_or_else(gone, |r| chain(&wine_id, &shown, r, &found)),
+            [one] => found.routes.iter().find(|r| r.key == *one).map_or_else(gone, |r| {
+                let (mut nodes, steps, id) = (chain(&wine_id, &shown, r, &found), plan::plan(r), wine_id.clone());
+                let take = move |_| {
+                    store.edit(&id, &mut |w| w.plan.clone_from(&steps));
+                    store.said.set(words::TAKEN.into());
+                    Page::Routes(id.clone(), Vec::new()).go();
+                };
+                nodes.push(button("main", words::TAKE_ROUTE, Rc::new(take)));
+                nodes
+            }),
             [one, two, ..] => {
                 let of = |key: &String| found.routes.iter().find(|r| r.key == *key);
                 of(one).zip(of(two)).map_or_else(gone, |(a, b)| beside(&wine_id, &shown, a, b))
             }
         }
     };
-    let take = match keys {
-        [one] => {
-            let (id, key) = (StoredValue::new(id.to_string()), one.clone());
-            Some(view! {
-                <button class="main" on:click=move |_| {
-                    let found = store.wine_now(&id.get_value()).map(|w| routes(&w, today));
-                    if let Some(route) = found.as_ref().and_then(|f| f.routes.iter().find(|r| r.key == key)) {
-                        let steps = plan::plan(route);
-                        store.edit(&id.get_value(), &mut |w| w.plan.clone_from(&steps));
-                        store.said.set(words::TAKEN.into());
-                        Page::Routes(id.get_value(), Vec::new()).go();
-                    }
-                }>{words::TAKE_ROUTE}</button>
-            })
-        }
-        _ => None,
-    };
     view! {
         <p class="crumb"><a href=up.address()>{up_name}</a></p>
         <h1>{heading}</h1>
         {paper_later(words::LOOKING, Box::new(later))}
-        {take}
         <p class="soft">{words::ROUTES_LEAD}</p>
     }
     .into_any()

@@ -184,7 +184,8 @@ impl Store {
             | Page::Follows(id)
             | Page::Cause(id)
             | Page::Routes(id, _)
-            | Page::Stability(id) => id,
+            | Page::Stability(id)
+            | Page::Paper(id, _) => id,
             _ => return "",
         };
         self.wine(&id).and_then(|w| w.colour).map_or("", |c| c.key())

@@ -1,8 +1,8 @@
 //! One treatment, whole: how it works, dose and ladder, preparation, order, over-treatment, label, law, cautions, and the
 //! source and standing of every figure.
 
-use super::page::Page;
-use super::paper::{Node, el, line, paper, section};
+use super::page::{Page, Sheet};
+use super::paper::{Node, button, el, line, paper, section, with};
 use super::parts::{entries, fact, facts, known, standing};
 use super::store::store;
 use super::words;
@@ -60,7 +60,18 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
         nodes.push(figures(t));
     }
     let bench = crate::trial::bench_dose(&wine, t).map(|_| Page::Trial(id.clone(), t.key.into()).address());
+    let order_id = id.clone();
+    let on_order = move |_| {
+        store.edit(&order_id, &mut |w| w.plan.push(PlanStep { treatment: t.key.into(), ..PlanStep::default() }));
+        Page::Paper(order_id.clone(), Sheet::Order).go();
+    };
     let beside = Page::Compare(id.clone(), problem, vec![key]).address();
+    let mut to = vec![with("href", beside, line("a", "chip", words::COMPARE_WITH))];
+    to.extend(bench.map(|b| with("href", b, line("a", "chip", words::TRIAL))));
+    if t.access != Access::Licensed {
+        to.push(button("chip", words::ON_ORDER, std::rc::Rc::new(on_order)));
+    }
+    nodes.insert(0, el("p", "chips", to));
     let own = (t.price.is_some() || t.dose.is_some()).then(|| {
         view! { <section><h2>{words::PRICES}</h2>{super::wine_page::price(&id, &wine, t)}</section> }
     });
@@ -68,10 +79,6 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
         <p class="crumb"><a href=back>{problem.label()}</a></p>
         <h1>{t.name}</h1>
         <p class="answer">{t.summary}</p>
-        <p class="chips">
-            {bench.map(|to| view! { <a class="chip" href=to>{words::TRIAL}</a> })}
-            <a class="chip" href=beside>{words::COMPARE_WITH}</a>
-        </p>
         {paper(nodes)}
         {own}
     }

@@ -1,6 +1,7 @@
 //! What is known of a wine: a sheet of taps, and fields for what was measured.
 
-use super::page::Page;
+use super::page::{Page, Sheet};
+use super::paper::{Node, el, fill, input, line, paper, say, with};
 use super::parts::{Chip, chips, choose_many, choose_one, field};
 use super::store::store;
 use super::words;
@@ -17,6 +18,7 @@ pub fn WinePage(id: String) -> impl IntoView {
     let Some(wine) = store.wine_now(&id) else {
         return view! { <h1>{words::THE_WINE}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
     };
+    let measured = RwSignal::new(String::new());
     let analyses = Quantity::ALL
         .iter()
         .copied()
@@ -28,11 +30,21 @@ pub fn WinePage(id: String) -> impl IntoView {
             let unit = q.facts().unit;
             let label = if unit.is_empty() { q.label().to_string() } else { format!("{} ({unit})", q.label()) };
             let start = wine.analyses.get(&q).map(|t| t.0.clone()).unwrap_or_default();
-            let set = move |w: &mut Wine, text: String| own_of(&mut w.analyses, q, text);
+            let set = move |w: &mut Wine, text: String| {
+                // A new value is of the day named above the fields, or of none: the day of the old one is not its day.
+                let day = measured.get_untracked();
+                dated(w, q, if text.is_empty() { "" } else { &day });
+                own_of(&mut w.analyses, q, text);
+            };
             field(&id, &format!("analyses.{}", q.key()), label, q != Quantity::StorageTemperature, start, Box::new(set))
         })
         .collect_view();
     let next = Page::Treatments(id.clone(), None).address();
+    let links = [Page::Routes(id.clone(), Vec::new()), Page::Stability(id.clone()), Page::Follows(id.clone())]
+        .into_iter()
+        .chain([Sheet::Order, Sheet::Log, Sheet::Ready].map(|s| Page::Paper(id.clone(), s)))
+        .map(|p| with("href", p.address(), line("a", "chip", p.title())))
+        .collect();
     let note_id = StoredValue::new(id.clone());
     let fill_id = note_id;
     view! {
@@ -53,12 +65,13 @@ pub fn WinePage(id: String) -> impl IntoView {
         {choose_one(&id, words::VESSEL, Vessel::ALL, Vessel::label, |w| w.vessel, |w, v| w.vessel = v)}
         {choose_one(&id, words::JOURNEY, Journey::ALL, Journey::label, |w| w.journey, |w, v| w.journey = v)}
         {field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t)))}
-        <details><summary>{words::ANALYSES}</summary><div class="fields">{analyses}</div></details>
-        <p class="chips">
-            <a class="chip" href=Page::Routes(id.clone(), Vec::new()).address()>{words::ROUTES}</a>
-            <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
-            <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
-        </p>
+        <details>
+            <summary>{words::ANALYSES}</summary>
+            {paper(vec![input("measured", words::MEASURED_ON, "", Rc::new(move |t| measured.set(t)))])}
+            <div class="fields">{analyses}</div>
+            {paper(vec![days(note_id)])}
+        </details>
+        {paper(vec![el("p", "chips", links)])}
         <details><summary>{words::KIT}</summary><p class="soft">{words::KIT_LEAD}</p>{kits(&id, &wine)}</details>
         <details><summary>{words::MONEY}</summary>{money(&id, &wine)}</details>
         <details>
@@ -70,6 +83,7 @@ pub fn WinePage(id: String) -> impl IntoView {
                 <textarea id="field-note" rows="4" prop:value=wine.note.clone() on:input=move |e| store.edit(&note_id.get_value(), &mut |w| w.note = event_target_value(&e))></textarea>
             </div>
         </details>
+        {paper(vec![super::handover::offer(fill_id)])}
         <button on:click=move |_| {
             let defaults = store.defaults();
             store.edit(&fill_id.get_value(), &mut |w| w.fill_from(&defaults));
@@ -139,6 +153,34 @@ fn scale(id: &str, wine: &Wine) -> AnyView {
         <details><summary>{words::TEST_PRICES}</summary><div class="fields">{tests}</div></details>
     }
     .into_any()
+}
+
+/// The day of each analysis that was typed; written when it is opened, so that it shows what stands then.
+fn days(id: StoredValue<String>) -> Node {
+    let store = store();
+    let open = move |_| {
+        let wine = store.wine_now(&id.get_value()).unwrap_or_default();
+        let day = |q: Quantity| {
+            let name = format!("day-{}", q.key());
+            let hint = format!("{name}-hint");
+            let typed = move |text: String| {
+                say(&hint, if text.is_empty() || crate::units::day::Day::read(&text).is_some() { "" } else { words::WRONG_DAY });
+                store.edit(&id.get_value(), &mut |w| dated(w, q, &text));
+            };
+            input(&name, q.label(), wine.measured_on.get(&q).map_or("", |t| &t.0), Rc::new(typed))
+        };
+        fill("days", &wine.analyses.keys().map(|q| day(*q)).collect::<Vec<_>>());
+    };
+    let inner = vec![line("summary", "", words::DAYS), line("p", "soft", words::DAYS_LEAD), with("id", "days", el("div", "fields", Vec::new()))];
+    Node::On("toggle", Rc::new(open), Box::new(el("details", "", inner)))
+}
+
+fn dated(wine: &mut Wine, which: Quantity, day: &str) {
+    if day.is_empty() {
+        wine.measured_on.remove(&which);
+    } else {
+        wine.measured_on.insert(which, AsTyped(day.into()));
+    }
 }
 
 /// Labour, value of the wine, the scale of loss and the money all are in.

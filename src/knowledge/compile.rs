@@ -199,6 +199,7 @@ impl Gathered {
             for s in &file.stability.0 {
                 check.place = format!("{name}: stability `{}`", s.key);
                 check.fact("test", &s.test);
+                check.window(&s.window);
                 s.blind.0.iter().for_each(|f| check.fact("blind", f));
                 s.shelf.0.iter().for_each(|n| check.fact("shelf", &n.note));
                 if s.bands.0.iter().any(|b| b.floor.is_some() == b.ceiling.is_some()) {
@@ -236,6 +237,22 @@ impl Gathered {
                 }
                 if !(2000..=2100).contains(&t.year) || t.sample_ml.is_nan() || t.sample_ml < 0.0 {
                     check.say("a test needs the year of its price and a sample of 0 mL or more");
+                }
+            }
+            for l in &file.last.0 {
+                check.place = format!("{name}: last check `{}`", l.key);
+                check.fact("test", &l.test);
+                check.window(&l.window);
+                l.bands.0.iter().for_each(|b| check.fact("band", &b.why));
+                if l.quantity.is_some() == l.bands.0.is_empty() {
+                    check.say("a quantity needs its bands, and bands their quantity");
+                }
+            }
+            for w in &file.water.0 {
+                check.place = format!("{name}: water in {:?}", w.law.0);
+                check.fact("rule", &w.rule);
+                if !(w.most_percent > 0.0 && w.most_percent < 100.0) {
+                    check.say("a limit on water lies between 0 and 100 %");
                 }
             }
             for c in &file.cause.0 {
@@ -320,6 +337,8 @@ impl DataFile {
     fn append(&mut self, other: DataFile) {
         self.source.0.extend(other.source.0);
         self.treatment.0.extend(other.treatment.0);
+        self.last.0.extend(other.last.0);
+        self.water.0.extend(other.water.0);
         self.order.0.extend(other.order.0);
         self.bench.0.extend(other.bench.0);
         self.caution.0.extend(other.caution.0);
@@ -386,6 +405,13 @@ impl Check<'_> {
         self.source(what, fact.standing.0, &fact.source);
     }
 
+    fn window(&mut self, w: &Window) {
+        self.fact("window", &w.why);
+        if !(0.0..=400.0).contains(&w.days) {
+            self.say("a window is 0 to 400 days");
+        }
+    }
+
     fn estimate(&mut self, what: &str, e: &Estimate) {
         if !(e.low.is_finite() && e.high.is_finite() && e.low <= e.middle && e.middle <= e.high) {
             self.say(&format!("{what} must run low <= middle <= high, but reads {} / {} / {}", e.low, e.middle, e.high));
@@ -428,6 +454,12 @@ impl Check<'_> {
         }
         if let Some(e) = &t.temperature {
             self.estimate("temperature", e);
+        }
+        if let Some(e) = &t.slurry {
+            self.estimate("slurry", e);
+            if !(e.low > 0.0 && e.high <= 100.0) {
+                self.say("a slurry has a strength above 0 and at most 100 % w/v");
+            }
         }
         if let Some(p) = &t.price {
             self.positive("price", &p.amount);

@@ -123,6 +123,10 @@ pub static LINKS: Table<Link> = Table(|| BOOK.link);
 pub static ENOUGH: Table<Enough> = Table(|| BOOK.enough);
 /// Tests with their price, days and sample.
 pub static TESTS: Table<TestFacts> = Table(|| BOOK.test);
+/// The last days' checks.
+pub static LAST: Table<LastCheck> = Table(|| BOOK.last);
+/// Limits on the water of slurries.
+pub static WATER: Table<WaterRule> = Table(|| BOOK.water);
 /// Causes.
 pub static CAUSES: Table<Cause> = Table(|| BOOK.cause);
 /// Signs.
@@ -155,8 +159,17 @@ impl ProblemFacts {
 pub fn standings() -> Vec<Standing> {
     let mut all = Vec::new();
     for t in TREATMENTS.iter() {
-        let estimates =
-            [Some(t.days), t.longest_days, t.wait_days, t.temperature, Some(t.loss_percent), Some(t.labour_hours), t.energy_kwh_per_hl, t.water_l_per_hl];
+        let estimates = [
+            Some(t.days),
+            t.longest_days,
+            t.wait_days,
+            t.temperature,
+            Some(t.loss_percent),
+            Some(t.labour_hours),
+            t.energy_kwh_per_hl,
+            t.water_l_per_hl,
+            t.slurry,
+        ];
         all.extend(estimates.iter().flatten().map(|e| e.standing));
         all.extend(t.effects.iter().flat_map(|e| [e.removes, e.adds]).flatten().map(|e| e.standing));
         all.extend(t.dose.iter().map(|d| d.range.standing));
@@ -172,11 +185,15 @@ pub fn standings() -> Vec<Standing> {
     all.extend(BENCH.iter().map(|b| b.rule.standing));
     all.extend(CAUTIONS.iter().map(|c| c.text.standing));
     for s in STABILITIES.iter() {
-        all.extend(s.bands.iter().map(|b| b.why.standing).chain(s.blind.iter().map(|f| f.standing)).chain([s.test.standing]));
+        all.extend(s.bands.iter().map(|b| b.why.standing).chain(s.blind.iter().map(|f| f.standing)).chain([s.test.standing, s.window.why.standing]));
         all.extend(s.shelf.iter().map(|n| n.note.standing));
     }
     all.extend(PHASES.iter().map(|p| p.why.standing).chain(LINKS.iter().map(|l| l.why.standing)).chain(ENOUGH.iter().map(|e| e.why.standing)));
     all.extend(TESTS.iter().flat_map(|t| [t.price, t.days, t.before_days]).map(|e| e.standing));
+    for l in LAST.iter() {
+        all.extend(l.bands.iter().map(|b| b.why.standing).chain([l.test.standing, l.window.why.standing]));
+    }
+    all.extend(WATER.iter().map(|w| w.rule.standing));
     all.extend(CAUSES.iter().map(|c| c.act.standing));
     all.extend(SIGNS.iter().map(|s| s.how.standing));
     all.extend(TYPICAL.iter().map(|t| t.value.standing));
@@ -233,6 +250,7 @@ mod tests {
             error_plus = 0.0
             bands = [{ ceiling = 6.0, why = { text = "Below 6 mg/L.", standing = "common_practice" } }]
             test = { text = "By a laboratory.", standing = "common_practice" }
+            window = { days = 1.0, why = { text = "A day.", standing = "judgement" } }
             [[test]]
             quantity = "iron"
             price = { low = 1.0, middle = 2.0, high = 3.0, standing = "judgement" }
@@ -282,12 +300,14 @@ mod tests {
     #[test]
     fn every_source_is_cited_and_every_table_is_filled() {
         let tables = format!(
-            "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
+            "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
             super::PHASES.rows(),
             super::LINKS.rows(),
             super::TESTS.rows(),
             super::BENCH.rows(),
             super::STABILITIES.rows(),
+            super::LAST.rows(),
+            super::WATER.rows(),
             super::CAUSES.rows(),
             super::SIGNS.rows(),
             super::TREATMENTS.rows(),
@@ -322,6 +342,7 @@ mod tests {
             .iter()
             .flat_map(|p| p.bands)
             .chain(super::STABILITIES.iter().flat_map(|s| s.bands))
+            .chain(super::LAST.iter().flat_map(|l| l.bands))
             .map(|b| b.floor.unwrap_or(0.0) + b.ceiling.unwrap_or(0.0))
             .sum();
         let sums = [
@@ -339,6 +360,8 @@ mod tests {
             ("temperatures", weigh(TREATMENTS.iter().filter_map(|t| t.temperature.as_ref()))),
             ("losses when a need is not met", weigh(PROBLEMS.iter().map(|p| &p.loss_percent))),
             ("tests", weigh(super::TESTS.iter().flat_map(|t| [&t.price, &t.days, &t.before_days])) + super::TESTS.iter().map(|t| t.sample_ml).sum::<f64>()),
+            ("slurries", weigh(TREATMENTS.iter().filter_map(|t| t.slurry.as_ref()))),
+            ("windows", super::STABILITIES.iter().map(|s| s.window.days).chain(super::LAST.iter().map(|l| l.window.days)).sum()),
             ("prices", weigh(TREATMENTS.iter().filter_map(|t| t.price.as_ref().map(|p| &p.amount)))),
         ];
         for ((what, sum), expected) in sums.iter().zip(SUMS) {
@@ -356,10 +379,10 @@ mod tests {
             }
         }
     }
-    const SUMS: [f64; 15] = [
+    const SUMS: [f64; 17] = [
         17498.0,
         11111.009000000002,
-        850.4299999999998,
+        3571.83,
         9731.42,
         20629.4,
         8667.8,
@@ -371,6 +394,8 @@ mod tests {
         2791.1,
         5869.0,
         16308.0,
+        1197.8,
+        558.0,
         16759.62,
     ];
 
@@ -384,5 +409,5 @@ mod tests {
         assert_eq!((counts.as_slice(), standings.as_slice()), (COUNTS.as_slice(), STANDINGS.as_slice()));
     }
     const COUNTS: [usize; 6] = [78, 130, 26, 47, 91, 230];
-    const STANDINGS: [usize; 5] = [643, 42, 849, 171, 575];
+    const STANDINGS: [usize; 5] = [661, 42, 869, 172, 600];
 }

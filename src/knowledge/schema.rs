@@ -155,6 +155,8 @@ shape! {
         pub energy_kwh_per_hl: Option<Estimate>,
         /// Water, L per hL.
         pub water_l_per_hl: Option<Estimate>,
+        /// Strength of the slurry or solution in water for the cellar, % w/v; absent where it goes in neat, dry or in wine.
+        pub slurry: Option<Estimate>,
         /// Price of the product or service.
         pub price: Option<Price>,
         /// Equipment called for; one of them is enough when `any_kit` is set.
@@ -443,6 +445,14 @@ shape! {
         pub why: Fact,
     }
 
+    /// How old a test may be on the bottling day.
+    pub struct Window {
+        /// Days; 0 is the day itself.
+        pub days: f64,
+        /// Why.
+        pub why: Fact,
+    }
+
     /// How much of a share may be left so that a problem counts as met.
     pub struct Enough {
         /// The problem.
@@ -453,12 +463,56 @@ shape! {
         pub why: Fact,
     }
 
+    /// Something looked at in the last days before bottling, beside the stabilities.
+    pub struct LastCheck {
+        /// Stable key.
+        pub key: Text,
+        /// Its name.
+        pub name: Text,
+        /// The quantity read; none for what is passed or failed.
+        pub quantity: Option<W<Quantity>>,
+        /// True where the bands are of molecular SO2, mg/L, and the quantity is free SO2.
+        #[serde(default)]
+        pub molecular: bool,
+        /// Margin above a floor, in the unit of the quantity.
+        #[serde(default)]
+        pub margin: f64,
+        /// Bands; the first that fits the colour is used.
+        #[serde(default)]
+        pub bands: List<NeedBand>,
+        /// What is done, what passes, and what to do if not.
+        pub test: Fact,
+        /// Most days between it and the bottling.
+        pub window: Window,
+        /// Quantity whose voiding voids it; none: where nothing but time does.
+        pub voided_with: Option<W<Quantity>>,
+        /// Acts after which alone it is asked for; empty for always.
+        #[serde(default)]
+        pub only_after: List<W<Past>>,
+        /// Styles it is not for.
+        #[serde(default)]
+        pub not_styles: List<W<Style>>,
+    }
+
+    /// Most water that all slurries together may bring.
+    pub struct WaterRule {
+        /// Bodies of law.
+        pub law: List<W<Law>>,
+        /// % of the wine.
+        pub most_percent: f64,
+        /// The rule, with its article.
+        pub rule: Fact,
+    }
+
     /// A stability that a bottle needs, judged by one test with its own limit.
     pub struct StabilityFacts {
         /// Stable key.
         pub key: Text,
         /// Its name.
         pub name: Text,
+        /// True where it counts at bottling only if it was looked at, or if nothing else judges its group.
+        #[serde(default)]
+        pub optional: bool,
         /// The quantity the test reads.
         pub quantity: W<Quantity>,
         /// Limits; the first that fits the wine is used. A wine that none fits is not judged.
@@ -469,6 +523,8 @@ shape! {
         pub error_plus: f64,
         /// The test, and when to do it.
         pub test: Fact,
+        /// Most days between the test and the bottling.
+        pub window: Window,
         /// What it does not tell.
         #[serde(default)]
         pub blind: List<Fact>,
@@ -602,6 +658,12 @@ shape! {
         /// Tests.
         #[serde(default)]
         pub test: List<TestFacts>,
+        /// Last days' checks.
+        #[serde(default)]
+        pub last: List<LastCheck>,
+        /// Limits on water.
+        #[serde(default)]
+        pub water: List<WaterRule>,
         /// Causes.
         #[serde(default)]
         pub cause: List<Cause>,

@@ -2,36 +2,90 @@
 
 use super::Finding;
 use crate::knowledge::*;
+use crate::state::log::{Act, acts, measured_on};
+use crate::units::show;
 use crate::wine::*;
+
+/// The greatest dose that is still open, and what the log took from it, in words.
+pub(super) struct Cap {
+    /// In the treatment's own unit.
+    pub dose: Option<f64>,
+    /// Empty where the log gave nothing of it.
+    pub note: String,
+}
 
 /// The greatest dose under a rule's limits on the dose, on the sum over must and wine, and on what is left of a quantity
 /// that the treatment itself adds, in the treatment's unit. A "less than" limit leaves the last rung below it; the cap
-/// itself is then not reached, which [`within_cap`] minds. What is left is reckoned from the measured value, or from none.
-pub(super) fn dose_cap(rule: &LawRule, wine: &Wine, treatment: &Treatment, law: Law) -> Option<f64> {
-    let dose = treatment.dose?;
-    let by_rule = rule.limits.iter().filter_map(|l| {
+/// itself is then not reached, which [`within_cap`] minds. What the log gave of the same material counts against the limits
+/// on dose and sum; what is left in the wine is reckoned from the measured value, or from none, and what the log added since.
+pub(super) fn dose_cap(rule: &LawRule, wine: &Wine, treatment: &Treatment, law: Law) -> Cap {
+    let mut cap = Cap { dose: None, note: String::new() };
+    let Some(dose) = treatment.dose else { return cap };
+    let acts = acts(wine);
+    let adds = |which: Quantity| treatment.effects.iter().find(|e| e.on == which).and_then(|e| e.adds);
+    let mut tighten = |value: f64| cap.dose = Some(cap.dose.map_or(value, |c| c.min(value)));
+    for l in rule.limits {
         let value = match l.kind {
-            LimitKind::Dose | LimitKind::Sum => in_basis(l.value, l.unit, &dose)?,
-            LimitKind::Residue => {
-                let added = treatment.effects.iter().find(|e| Some(e.on) == l.quantity)?.adds?;
-                room(measured(wine, l.quantity?), l.value, added.high)?
-            }
-            LimitKind::Floor | LimitKind::Process => return None,
+            LimitKind::Dose | LimitKind::Sum => in_basis(l.value, l.unit, &dose).map(|most| match given(&acts, treatment, l) {
+                Ok(0.0) => most,
+                Ok(share) => {
+                    let left = (most * (1.0 - share)).max(0.0);
+                    let unit = dose.basis.label();
+                    cap.note = format!("The log gave {} of the {} {unit} open; {} are left.", show::plain(most * share), show::plain(most), show::plain(left));
+                    left
+                }
+                Err(number) => {
+                    cap.note = format!("Entry {number} of the log gives no dose that can be counted against the limit: none is left until it does.");
+                    0.0
+                }
+            }),
+            LimitKind::Residue => l.quantity.and_then(|q| room(now(wine, &acts, q), l.value, adds(q)?.high)),
+            LimitKind::Floor | LimitKind::Process => None,
         };
-        Some(if l.strict { value - value * 1e-9 } else { value })
-    });
+        if let Some(value) = value {
+            tighten(if l.strict { value - value * 1e-9 } else { value });
+        }
+    }
     // Total sulfur dioxide stands in its own table, by colour and sugar.
-    let by_total = treatment
-        .effects
-        .iter()
-        .find(|e| e.on == Quantity::TotalSo2)
-        .and_then(|e| e.adds)
-        .and_then(|a| super::sulfur::tightest(wine, &[law]).and_then(|l| room(measured(wine, Quantity::TotalSo2), l.most, a.high)));
-    by_rule.chain(by_total).reduce(f64::min)
+    let total =
+        adds(Quantity::TotalSo2).and_then(|a| super::sulfur::tightest(wine, &[law]).and_then(|l| room(now(wine, &acts, Quantity::TotalSo2), l.most, a.high)));
+    if let Some(value) = total {
+        tighten(value);
+    }
+    if cap.dose == Some(0.0) && cap.note.is_empty() && acts.iter().any(|a| a.treatment.is_some_and(|t| t.dose.is_some()) && typed(a).is_none()) {
+        cap.note = "The log has an entry without a dose: nothing is left until it is known.".into();
+    }
+    cap
 }
 
-fn measured(wine: &Wine, which: Quantity) -> f64 {
-    wine.analysis(which).and_then(Result::ok).unwrap_or(0.0)
+/// The dose of an act, in its treatment's unit; None where it has none that can be read.
+fn typed(act: &Act<'_>) -> Option<f64> {
+    dose(&act.entry.dose)?.ok()
+}
+
+/// The share of a limit that the log gave of this material; the number of the entry that cannot be counted, where one cannot.
+fn given(acts: &[Act<'_>], treatment: &Treatment, limit: &Limit) -> Result<f64, usize> {
+    let mut share = 0.0;
+    for act in acts {
+        let Some(t) = act.treatment.filter(|t| t.material == treatment.material) else { continue };
+        let most = t.dose.and_then(|d| in_basis(limit.value, limit.unit, &d)).filter(|m| *m > 0.0);
+        share += typed(act).zip(most).map(|(d, most)| d / most).ok_or(act.number)?;
+    }
+    Ok(share)
+}
+
+/// What is in the wine now, cautiously: the reading, or none, and the most that the acts after it added.
+fn now(wine: &Wine, acts: &[Act<'_>], which: Quantity) -> f64 {
+    let read = wine.analysis(which).and_then(Result::ok).unwrap_or(0.0);
+    let since = measured_on(wine, which);
+    let added = acts.iter().filter(|a| a.may_follow(since)).filter_map(|a| {
+        let t = a.treatment?;
+        let adds = t.effects.iter().find(|e| e.on == which)?.adds?;
+        // A dose that nobody wrote down leaves no room: see the note.
+        let times = if t.dose.is_some() { typed(a).unwrap_or(f64::INFINITY) } else { 1.0 };
+        Some(if adds.high > 0.0 { adds.high * times } else { 0.0 })
+    });
+    read + added.sum::<f64>()
 }
 
 fn room(now: f64, most: f64, added_per_unit: f64) -> Option<f64> {

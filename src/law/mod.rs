@@ -141,6 +141,7 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: 
         };
     };
     let (legality, note) = judged(rule);
+    let cap = limit::dose_cap(rule, wine, treatment, law);
     Finding {
         market,
         law,
@@ -151,8 +152,8 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: 
         evidence: rule.evidence,
         limits: rule.limits.iter().map(|l| l.text).collect(),
         conditions: rule.conditions.to_vec(),
-        note: note.to_string(),
-        dose_cap: limit::dose_cap(rule, wine, treatment, law),
+        note: format!("{note} {}", cap.note).trim().to_string(),
+        dose_cap: cap.dose,
         source: rule.source,
     }
 }

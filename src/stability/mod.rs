@@ -131,7 +131,7 @@ fn fits(wine: &Wine, facts: &StabilityFacts) -> bool {
     facts.group.is_none() || !STABILITIES.iter().any(|f| f.group == facts.group && named(f))
 }
 
-fn band(wine: &Wine, facts: &StabilityFacts) -> Option<&'static NeedBand> {
+pub(crate) fn band(wine: &Wine, facts: &StabilityFacts) -> Option<&'static NeedBand> {
     let Some(colour) = wine.colour else {
         // Not known: the strictest counts.
         let strict = |b: &NeedBand| b.ceiling.unwrap_or(0.0) - b.floor.unwrap_or(0.0);
@@ -163,7 +163,7 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
     let root = draws::root(facts.quantity as usize);
     let inside = (0..draws::DRAWS).map(|i| draws::triangle(low, middle, high, draws::fraction(root, i))).filter(|v| (*v < limit) != least).count();
     let probability = inside as f64 / f64::from(draws::DRAWS);
-    let blinded = facts.not_after.iter().any(|p| wine.past.contains(p));
+    let blinded = facts.not_after.iter().any(|p| crate::state::log::past(wine).contains(p));
     let status = match known.by {
         _ if blinded => Status::Unknown,
         KnownBy::Measured if facts.no_verdict => Status::NoVerdict,
@@ -259,7 +259,7 @@ pub fn request(wine: &Wine, all: &[Stability]) -> Vec<String> {
     let mut sample: f64 = wanted.iter().filter_map(|s| test_of(s.quantity)).map(|t| t.sample_ml).sum();
     for facts in crate::knowledge::PROBLEMS.iter().filter(|p| wine.problems.contains(&p.problem)) {
         let which = crate::state::reading(wine, facts.quantity);
-        let measured = matches!(wine.analysis(which), Some(Ok(_))) && !wine.stale.contains(&which);
+        let measured = matches!(wine.analysis(which), Some(Ok(_))) && !crate::state::voided(wine, which);
         let listed = all.iter().any(|s| s.quantity == which);
         if !measured && !listed && which.facts().asked {
             asked.push(format!("{}, for: {}{}", which.label(), facts.problem.label().to_lowercase(), takes(wine, which)));

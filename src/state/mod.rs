@@ -1,6 +1,10 @@
 //! From a wine and typical values to a state: for each quantity an estimate, and how it is known. Acts turn one state
 //! into another.
 
+pub mod log;
+
+pub use log::voided;
+
 use crate::chemistry::sulfur;
 use crate::knowledge::{Estimate, STABILITIES, StabilityFacts, TYPICAL, Treatment, Typical};
 use crate::units::{MgPerL, Ph};
@@ -46,7 +50,7 @@ impl State {
         for which in Quantity::ALL.iter().copied() {
             let read = reading(wine, which);
             let known = match wine.analysis(read) {
-                Some(Ok(value)) if wine.stale.contains(&read) => Some(Known { estimate: around(value), by: KnownBy::Voided }),
+                Some(Ok(value)) if voided(wine, read) => Some(Known { estimate: around(value), by: KnownBy::Voided }),
                 Some(Ok(value)) => Some(Known { estimate: exactly(value, Standing::Read), by: KnownBy::Measured }),
                 _ => typical(wine, read).map(|t| Known { estimate: t.value, by: KnownBy::Typical }),
             };

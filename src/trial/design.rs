@@ -84,7 +84,7 @@ pub fn first_ladder(wine: &Wine, t: &Treatment) -> Vec<f64> {
 
 /// The prior is an equation for sodium bentonite, so no other clay is sized by it.
 fn sized(wine: &Wine, t: &Treatment) -> Option<Vec<f64>> {
-    let usable = |q| (!wine.stale.contains(&q)).then(|| wine.analysis(q)?.ok()).flatten();
+    let usable = |q| (!crate::state::voided(wine, q)).then(|| wine.analysis(q)?.ok()).flatten();
     let rise = usable(Quantity::HeatRise).filter(|_| t.key == "bentonite_sodium")?;
     let ladder = haze::ladder(Ntu(rise), usable(Quantity::Ph).map(Ph)).ok()?;
     Some(ladder.into_iter().map(|d| d.0).collect())

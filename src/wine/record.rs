@@ -1,9 +1,10 @@
 //! What was tried, what is planned and what was really done: inputs, as typed.
 
 use super::reads::reads;
-use super::wine::{AsTyped, InputError};
+use super::wine::{AsTyped, InputError, Wine};
 use super::words::Quantity;
-use crate::units::{day::Day, read};
+use crate::units::day::Day;
+use crate::units::read::{self, ReadError, measurement};
 use serde::Serialize;
 
 fn empty(text: &AsTyped) -> bool {
@@ -159,6 +160,22 @@ pub struct PlanStep {
 
 reads!(PlanStep { treatment, dose });
 
+/// Something looked at before bottling that is passed or failed, with no figure.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields, default)]
+pub struct Checked {
+    /// Key of the check.
+    pub key: String,
+    /// Day, year-month-day, as typed.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub day: String,
+    /// True for passed, false for failed; None while not looked at.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub passed: Option<bool>,
+}
+reads!(Checked { key, day, passed });
+
 /// What was really done to the wine. Entries are added, never rewritten.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -180,6 +197,57 @@ pub struct Done {
     /// What came of it.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub note: String,
+    /// Number, from 1, of the earlier entry that this one marks as an error. Such an entry is no act of its own.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub corrects: Option<u32>,
 }
 
-reads!(Done { day, treatment, dose, batch, by, note });
+/// Largest dose that is read, in any unit of dose: a slip of the pen lies above it.
+const LARGEST_DOSE: f64 = 100_000.0;
+
+/// A dose as typed, in the treatment's own unit: None where nothing was typed.
+pub fn dose(text: &AsTyped) -> Option<Result<f64, ReadError>> {
+    if text.0.trim().is_empty() { None } else { Some(measurement(&text.0, "", 0.0, LARGEST_DOSE)) }
+}
+
+/// The days and doses of plan and log that cannot be read, and marks that mark nothing.
+pub(super) fn errors(wine: &Wine) -> Vec<InputError> {
+    let mut errors = Vec::new();
+    for (which, text) in &wine.measured_on {
+        day(&mut errors, format!("measured_on.{}", which.key()), &text.0);
+    }
+    for check in &wine.checks {
+        day(&mut errors, format!("checks.{}.day", check.key), &check.day);
+    }
+    for (i, step) in wine.plan.iter().enumerate() {
+        dose_error(&mut errors, format!("plan.{i}.dose"), &step.dose);
+    }
+    for (i, act) in wine.done.iter().enumerate() {
+        day(&mut errors, format!("done.{i}.day"), &act.day);
+        dose_error(&mut errors, format!("done.{i}.dose"), &act.dose);
+        if let Some(n) = act.corrects
+            && !(1..=i).contains(&(n as usize))
+        {
+            errors.push(InputError {
+                field: format!("done.{i}.corrects"),
+                read: n.to_string(),
+                expected: "The number, counted from 1, of an entry above this one.".into(),
+            });
+        }
+    }
+    errors
+}
+
+fn day(errors: &mut Vec<InputError>, field: String, text: &str) {
+    if !text.trim().is_empty() && Day::read(text).is_none() {
+        errors.push(InputError { field, read: text.into(), expected: "Write the day as year-month-day, for example 2027-03-15.".into() });
+    }
+}
+
+fn dose_error(errors: &mut Vec<InputError>, field: String, text: &AsTyped) {
+    if let Some(Err(e)) = dose(text) {
+        errors.push(InputError { field, read: text.0.clone(), expected: e.message("") });
+    }
+}
+
+reads!(Done { day, treatment, dose, batch, by, note, corrects });

@@ -163,7 +163,7 @@ pub struct Wine {
     pub prices: Map<String, AsTyped>,
     /// Days on which analyses were made, year-month-day, as typed.
     #[serde(skip_serializing_if = "Map::is_empty")]
-    pub measured_on: Map<Quantity, String>,
+    pub measured_on: Map<Quantity, AsTyped>,
     /// Bench trials, one a treatment.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub trials: Vec<Trial>,
@@ -173,6 +173,9 @@ pub struct Wine {
     /// What was really done, oldest first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub done: Vec<Done>,
+    /// What is passed or failed before bottling, one for each of the last days' checks.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub checks: Vec<Checked>,
     /// Weights of the criteria.
     pub weights: Weights,
 }
@@ -214,6 +217,7 @@ reads!(Wine {
     trials,
     plan,
     done,
+    checks,
     weights
 });
 
@@ -260,6 +264,21 @@ impl Wine {
             read: text.clone(),
             expected: e.message(facts.unit),
         }))
+    }
+
+    /// What was found at one of the last days' checks.
+    pub fn checked(&self, key: &str) -> Option<&Checked> {
+        self.checks.iter().find(|c| c.key == key)
+    }
+
+    /// The same, to be changed; made where it is not there.
+    pub fn check(&mut self, key: &str) -> &mut Checked {
+        let at = self.checks.iter().position(|c| c.key == key).unwrap_or(self.checks.len());
+        if at == self.checks.len() {
+            self.checks.push(Checked { key: key.into(), ..Checked::default() });
+        }
+        #[allow(clippy::indexing_slicing)] // It stands there now.
+        &mut self.checks[at]
     }
 
     /// The volume in litres, if given and readable.
@@ -387,6 +406,7 @@ impl Wine {
         for (kit, entry) in &self.kit {
             errors.extend(read_text(&entry.minimum_batch, &format!("kit.{}.minimum_batch", kit.key()), "L", crate::units::read::litres).and_then(Result::err));
         }
+        errors.extend(super::record::errors(self));
         if !self.bottling_day.is_empty() && crate::units::day::Day::read(&self.bottling_day).is_none() {
             errors.push(InputError { field: "bottling_day".into(), read: self.bottling_day.clone(), expected: DAY_EXPECTED.into() });
         }

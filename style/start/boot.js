@@ -39,6 +39,18 @@ const recover = (what) => {
 window.addEventListener('error', (e) => { if (e.error || e.message) recover(e.error || e.message); });
 window.addEventListener('unhandledrejection', (e) => recover(e.reason));
 
+// A wine in a link: its file, deflated, in letters that an address takes. Nothing for what is too long to pass on.
+const through = async (bytes, stream) => new Uint8Array(await new Response(new Blob([bytes]).stream().pipeThrough(stream)).arrayBuffer());
+window.stillbrightPack = async (text, most) => {
+  const bytes = await through(new TextEncoder().encode(text), new CompressionStream('deflate-raw'));
+  if (bytes.length > most) return '';
+  return btoa(String.fromCharCode(...bytes)).replaceAll('+', '-').replaceAll('/', '_').replaceAll('=', '');
+};
+window.stillbrightUnpack = async (text) => {
+  const bytes = Uint8Array.from(atob(text.replaceAll('-', '+').replaceAll('_', '/')), (c) => c.charCodeAt(0));
+  return new TextDecoder('utf-8', { fatal: true }).decode(await through(bytes, new DecompressionStream('deflate-raw')));
+};
+
 const start = async () => {
   const { default: init } = await import('__GLUE__');
   await init({ module_or_path: '__WASM__' });

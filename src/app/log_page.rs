@@ -1,0 +1,106 @@
+//! The log: an entry to add, and the entries with the mark of an error. There is no way to change or delete one.
+
+use super::paper::{Node, button, el, input, line, paper, say, with};
+use super::parts::live;
+use super::store::{Store, store};
+use super::words;
+use crate::knowledge::{TREATMENTS, Treatment};
+use crate::state::log::acts;
+use crate::units::day::Day;
+use crate::wine::*;
+use crate::work_order::dosing::dose_for;
+use leptos::prelude::*;
+use std::cell::RefCell;
+use std::rc::Rc;
+
+fn treatment(key: &str) -> Option<&'static Treatment> {
+    TREATMENTS.rows().iter().find(|t| t.key == key)
+}
+
+const DOSE: &str = "log-dose";
+const WRONG: &str = "log-wrong";
+
+/// The form, and the marks; the entries themselves stand on the sheet below.
+pub fn form(id: StoredValue<String>) -> AnyView {
+    let store = store();
+    let today = store.today().map(Day::show).unwrap_or_default();
+    let draft = Rc::new(RefCell::new(Done { day: today.clone(), ..Done::default() }));
+    let wine = store.wine_now(&id.get_value()).unwrap_or_default();
+    // What is planned stands first.
+    let planned: Vec<&'static Treatment> = wine.plan.iter().filter_map(|p| treatment(&p.treatment)).collect();
+    let rest = TREATMENTS.rows().iter().filter(|t| !planned.contains(t));
+    let mut options = vec![with("value", "", line("option", "", words::OTHER_ACT))];
+    options.extend(planned.iter().copied().chain(rest).map(|t| with("value", t.key, line("option", "", t.name))));
+    let chosen = draft.clone();
+    let choose = move |key: String| {
+        let wine = store.wine_now(&id.get_value()).unwrap_or_default();
+        let t = treatment(&key);
+        let plan = wine.plan.iter().find(|p| p.treatment == key);
+        let dose = t.zip(plan).and_then(|(t, p)| dose_for(&wine, t, &p.dose).ok()).map(|w| crate::units::show::plain(w.dose)).unwrap_or_default();
+        say(DOSE, &dose);
+        say("log-dose-hint", t.and_then(|t| t.dose).map_or("", |d| d.basis.label()));
+        let mut entry = chosen.borrow_mut();
+        entry.dose = AsTyped(dose);
+        entry.treatment = key;
+    };
+    let select = Node::On("change", Rc::new(choose), Box::new(with("id", "log-what", el("select", "", options))));
+    let text = |key: &'static str, label: &'static str, start: &str, set: fn(&mut Done, String)| {
+        let draft = draft.clone();
+        input(key, label, start, Rc::new(move |t| set(&mut draft.borrow_mut(), t)))
+    };
+    let fields = vec![
+        line("p", "soft", words::LOG_LEAD),
+        el("div", "field", vec![with("for", "log-what", line("label", "", words::WHAT)), select]),
+        text("log-day", words::DAY_DONE, &today, |d, t| d.day = t),
+        text(DOSE, words::DOSE_GIVEN, "", |d, t| d.dose = AsTyped(t)),
+        text("log-batch", words::BATCH, "", |d, t| d.batch = t),
+        text("log-by", words::BY, "", |d, t| d.by = t),
+        text("log-note", words::RESULT, "", |d, t| d.note = t),
+        with("id", WRONG, with("role", "status", line("p", "mend", ""))),
+        button("", words::ADD_LOG, Rc::new(move |_| add(store, id, &mut draft.borrow_mut()))),
+    ];
+    // One button for each act that counts.
+    let marks = move || {
+        let wine = store.wine(&id.get_value()).unwrap_or_default();
+        let buttons: Vec<Node> = acts(&wine)
+            .iter()
+            .map(|act| {
+                let entry = Done { day: today.clone(), corrects: u32::try_from(act.number).ok(), ..Done::default() };
+                button("chip", format!("{}. {}", act.number, act.words()), Rc::new(move |_| store.edit(&id.get_value(), &mut |w| w.done.push(entry.clone()))))
+            })
+            .collect();
+        if buttons.is_empty() {
+            return paper(Vec::new());
+        }
+        paper(vec![el("details", "edit", vec![line("summary", "", words::MARK_ERROR), el("div", "chips", buttons)])])
+    };
+    vec![paper(vec![el("div", "edit", fields)]), live(Box::new(marks))].into_any()
+}
+
+/// Adds the entry, or says what is wrong with it.
+fn add(store: Store, id: StoredValue<String>, entry: &mut Done) {
+    let dosed = treatment(&entry.treatment).is_some_and(|t| t.dose.is_some());
+    let readable = match dose(&entry.dose) {
+        None => !dosed,
+        Some(read) => read.is_ok(),
+    };
+    let why = if Day::read(&entry.day).is_none() {
+        words::WRONG_DAY
+    } else if entry.treatment.is_empty() && entry.note.trim().is_empty() {
+        words::WRONG_ACT
+    } else if !readable {
+        words::WRONG_DOSE
+    } else {
+        ""
+    };
+    say(WRONG, why);
+    if why.is_empty() {
+        let added = entry.clone();
+        store.edit(&id.get_value(), &mut |w| w.done.push(added.clone()));
+        (entry.dose, entry.batch, entry.note) = Default::default();
+        for field in [DOSE, "log-batch", "log-note"] {
+            say(field, "");
+        }
+        store.said.set(words::ADDED.into());
+    }
+}

@@ -1,0 +1,177 @@
+//! Sheets for paper: work order, log, fit to bottle, request to a laboratory, summary. What can be changed stands above the
+//! sheet and is not printed.
+
+use super::page::{Page, Sheet};
+use super::paper::{Node, button, el, line, link, paper, with};
+use super::parts::{Chip, chips, field, fold, live};
+use super::store::store;
+use super::{files, log_page, words};
+use crate::knowledge::{LAST, TREATMENTS};
+use crate::units::day::Day;
+use crate::wine::*;
+use crate::work_order::order::work_order;
+use crate::work_order::ready::{of_ready, ready};
+use crate::work_order::sheet::{self, Block, Line};
+use leptos::prelude::*;
+use std::rc::Rc;
+use std::sync::Arc;
+
+/// The page.
+pub fn page(id: &str, kind: Sheet) -> AnyView {
+    let store = store();
+    let Some(wine) = store.wine_now(id) else {
+        return paper(vec![line("h1", "", kind.label()), line("p", "", words::NO_WINE), link("#/".into(), vec![Node::Text(words::BOOK.into())])]);
+    };
+    let id = StoredValue::new(id.to_string());
+    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
+    let blocks = move || store.wine(&id.get_value()).map(|w| blocks(&w, kind, store.today())).unwrap_or_default();
+    let edit = match kind {
+        Sheet::Order => plan(id),
+        Sheet::Log => log_page::form(id),
+        Sheet::Ready => looked_at(id, &wine),
+        Sheet::Laboratory | Sheet::Client => paper(Vec::new()),
+    };
+    let head = vec![el("p", "crumb", vec![link(Page::Wine(id.get_value()).address(), vec![Node::Text(name)])]), line("h1", "", kind.label())];
+    let sheet = move || {
+        let mut nodes: Vec<Node> = store.today().iter().map(|d| line("p", "soft", format!("{} {}", words::AS_OF, d.show()))).collect();
+        nodes.extend(blocks().iter().map(node));
+        paper(vec![el("div", "sheet", nodes)])
+    };
+    let links = Sheet::ALL.iter().map(|s| {
+        if *s == kind {
+            with("aria-current", "page", line("span", "chip", s.label()))
+        } else {
+            with("href", Page::Paper(id.get_value(), *s).address(), line("a", "chip", s.label()))
+        }
+    });
+    let share = move |_| files::share(file_name(kind), kind.label(), sheet::text(kind.label(), &untrack(blocks)));
+    let foot = vec![
+        el("p", "chips", vec![button("chip", words::PRINT_PAPER, Rc::new(|_| files::print())), button("chip", words::SHARE, Rc::new(share))]),
+        with("aria-label", words::PAPERS, el("nav", "chips", links.collect())),
+    ];
+    vec![paper(head), edit, live(Box::new(sheet)), paper(foot)].into_any()
+}
+
+const fn file_name(kind: Sheet) -> &'static str {
+    match kind {
+        Sheet::Order => "stillbright-work-order.txt",
+        Sheet::Log => "stillbright-log.txt",
+        Sheet::Ready => "stillbright-fit-to-bottle.txt",
+        Sheet::Laboratory => "stillbright-laboratory.txt",
+        Sheet::Client => "stillbright-summary.txt",
+    }
+}
+
+fn blocks(wine: &Wine, kind: Sheet, today: Option<Day>) -> Vec<Block> {
+    match kind {
+        Sheet::Order => sheet::of_order(wine, &work_order(wine)),
+        Sheet::Log => vec![sheet::head(wine), sheet::log(wine)],
+        Sheet::Ready => of_ready(wine, &ready(wine, today)),
+        Sheet::Laboratory => sheet::laboratory(wine),
+        Sheet::Client => sheet::client(wine, &ready(wine, today)),
+    }
+}
+
+fn node(block: &Block) -> Node {
+    let mut children = vec![line("h2", "", block.heading.clone())];
+    children.extend(block.lines.iter().map(|l| match l {
+        Line::Strong(t) => line("p", "kind", t.clone()),
+        Line::Say(t) => line("p", "", t.clone()),
+        Line::Mark(t) => line("p", "mark", t.clone()),
+        Line::Caution(t) => el("p", "caution", vec![line("strong", "", words::CAUTION), Node::Text(format!(" {t}"))]),
+        Line::Known(t, how) => el("p", "", vec![Node::Text(format!("{t} ")), line("span", "standing", how.clone())]),
+        Line::Sign(t) => line("p", "sign", *t),
+    }));
+    el("section", "", children)
+}
+
+/// The steps of the plan with their doses. Made anew only when the steps change, so that typing keeps its place.
+fn plan(id: StoredValue<String>) -> AnyView {
+    let store = store();
+    let keys = Memo::new(move |_| Some(store.wine(&id.get_value())?.plan.iter().map(|p| format!("{} ", p.treatment)).collect::<String>()));
+    let steps = move || {
+        let keys = keys.get().unwrap_or_default();
+        let wine = store.wine_now(&id.get_value()).unwrap_or_default();
+        if wine.plan.is_empty() || keys.is_empty() {
+            return paper(vec![line("p", "lead", words::EMPTY_PLAN)]);
+        }
+        let mut views = Vec::new();
+        for (i, p) in wine.plan.iter().enumerate() {
+            plan_step(&mut views, &id.get_value(), &wine, i, &p.treatment);
+        }
+        views.into_any()
+    };
+    fold("edit", words::EDIT_PLAN, true, vec![live(Box::new(steps))])
+}
+
+fn plan_step(views: &mut Vec<AnyView>, id: &str, wine: &Wine, at: usize, key: &str) {
+    let t = TREATMENTS.iter().find(|t| t.key == key);
+    let name = t.map_or_else(|| key.to_string(), |t| t.name.to_string());
+    let dosed = t.filter(|t| !matches!(t.access, Access::Licensed | Access::Trained)).and_then(|t| t.dose);
+    let dose = dosed.map(|d| {
+        let start = wine.plan.get(at).map(|p| p.dose.0.clone()).unwrap_or_default();
+        let set = move |w: &mut Wine, text: String| {
+            if let Some(p) = w.plan.get_mut(at) {
+                p.dose = AsTyped(text);
+            }
+        };
+        field(id, &format!("plan.{at}.dose"), format!("{}. {name} ({})", at + 1, d.basis.label()), true, start, Box::new(set))
+    });
+    let mut options = Vec::new();
+    if let Some(t) = t.filter(|_| dosed.is_some_and(|d| d.by_trial)) {
+        options.push(Chip {
+            label: words::ANSWER_FOR,
+            spoken: Some(format!("{name}: {}", words::ANSWER_FOR)),
+            on: Arc::new(move |w| w.trials.iter().any(|x| x.treatment == t.key && x.not_trialled)),
+            tap: Rc::new(move |w| match w.trials.iter_mut().rfind(|x| x.treatment == t.key) {
+                Some(trial) => trial.not_trialled = !trial.not_trialled,
+                None => w.trials.push(Trial { treatment: t.key.into(), not_trialled: true, ..Trial::default() }),
+            }),
+        });
+    }
+    let move_it = |label: &'static str, tap: Rc<dyn Fn(&mut Wine)>| Chip { label, spoken: Some(format!("{name}: {label}")), on: Arc::new(|_| false), tap };
+    if at > 0 {
+        options.push(move_it(words::EARLIER, Rc::new(move |w| w.plan.swap(at - 1, at))));
+    }
+    options.push(move_it(
+        words::TAKE_OUT,
+        Rc::new(move |w| {
+            if at < w.plan.len() {
+                w.plan.remove(at);
+            }
+        }),
+    ));
+    let legend = t.map_or(words::WHAT, |t| t.name);
+    views.extend(dose);
+    views.push(chips(id, legend, options));
+}
+
+/// What is passed or failed before bottling.
+fn looked_at(id: StoredValue<String>, wine: &Wine) -> AnyView {
+    let store = store();
+    let today = store.today().map(Day::show).unwrap_or_default();
+    let mut rows = Vec::new();
+    for c in LAST.rows().iter().filter(|c| c.quantity.is_none()) {
+        let chip = |label: &'static str, value: bool| {
+            let today = today.clone();
+            Chip {
+                label,
+                spoken: Some(format!("{}: {label}", c.name)),
+                on: Arc::new(move |w: &Wine| w.checked(c.key).is_some_and(|x| x.passed == Some(value))),
+                tap: Rc::new(move |w: &mut Wine| {
+                    let looked = w.check(c.key);
+                    looked.passed = if looked.passed == Some(value) { None } else { Some(value) };
+                    if looked.passed.is_some() && looked.day.is_empty() {
+                        looked.day = today.clone();
+                    }
+                }),
+            }
+        };
+        let start = wine.checked(c.key).map(|x| x.day.clone()).unwrap_or_default();
+        let set = move |w: &mut Wine, text: String| w.check(c.key).day = text;
+        let day = field(&id.get_value(), &format!("checks.{}.day", c.key), format!("{}: {}", c.name, words::DAY_DONE), false, start, Box::new(set));
+        rows.push(chips(&id.get_value(), c.name, vec![chip(words::PASSED, true), chip(words::FAILED, false)]));
+        rows.push(day);
+    }
+    fold("edit", words::LOOKED_AT, false, rows)
+}

@@ -1,0 +1,98 @@
+//! Which dose may be weighed. The one place that lets a figure onto paper.
+
+use crate::knowledge::Treatment;
+use crate::state::log::{Act, acts};
+use crate::trial::ReadDose;
+use crate::units::day::Day;
+use crate::units::show;
+use crate::wine::*;
+use serde::Serialize;
+
+/// A dose that may be weighed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Weighed {
+    /// In the treatment's own unit; above 0.
+    pub dose: f64,
+    /// Why it may.
+    pub by: WeighedBy,
+}
+
+/// What lets a dose be weighed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum WeighedBy {
+    /// A rung of this wine's bench trial, with its reading.
+    Trial,
+    /// The user confirmed that it was not trialled.
+    NotTrialled,
+    /// It is worked out from analyses, not found by trial.
+    Analyses,
+}
+
+/// The dose of a step, or what to do first. `typed` is what stands in the plan.
+pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<Weighed, String> {
+    let Some(facts) = t.dose else { return Err(String::new()) };
+    if matches!(t.access, Access::Licensed | Access::Trained) || wine.stage == Some(Stage::Bottled) {
+        return Err("Never dosed here.".into());
+    }
+    let unit = facts.basis.label();
+    let planned = match dose(typed) {
+        Some(Ok(d)) => Some(d),
+        Some(Err(e)) => return Err(format!("First mend the dose of the plan: {}", e.message(unit))),
+        None => None,
+    };
+    let weighed = |dose: f64, by: WeighedBy| if dose > 0.0 { Ok(Weighed { dose, by }) } else { Err("The dose is 0: leave this step out.".into()) };
+    if !facts.by_trial {
+        return planned.map_or_else(
+            || Err(format!("First work the dose out from fresh analyses and write it into the plan, in {unit}.")),
+            |d| weighed(d, WeighedBy::Analyses),
+        );
+    }
+    let trial = wine.trials.iter().rfind(|x| x.treatment == t.key);
+    let by_trial = trial.map(|x| tested(wine, t, x, unit));
+    match (by_trial, planned) {
+        (Some(Ok(chosen)), None) => weighed(chosen, WeighedBy::Trial),
+        (Some(Ok(chosen)), Some(p)) if same(chosen, p) => weighed(chosen, WeighedBy::Trial),
+        (Some(Ok(chosen)), Some(p)) => {
+            Err(format!("The plan says {} {unit}, the trial chose {} {unit}: settle it first.", show::plain(p), show::plain(chosen)))
+        }
+        (_, Some(p)) if trial.is_some_and(|x| x.not_trialled) => weighed(p, WeighedBy::NotTrialled),
+        (_, None) if trial.is_some_and(|x| x.not_trialled) => Err(format!("Not trialled: write the dose into the plan, in {unit}.")),
+        (Some(Err(why)), _) => Err(why),
+        (None, _) => {
+            let rungs: Vec<String> = facts.ladder.iter().map(|v| show::plain(*v)).collect();
+            Err(format!("First a bench trial of this wine: {} {unit}, the 0 as control. A mass follows from its chosen rung.", rungs.join(", ")))
+        }
+    }
+}
+
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() <= 1e-9 * a.abs().max(1.0)
+}
+
+/// The rung that the bench gives, chosen or recommended, if it still speaks of this wine.
+fn tested(wine: &Wine, t: &'static Treatment, trial: &Trial, unit: &str) -> Result<f64, String> {
+    let Some(ReadDose::Tested(rung)) = crate::trial::dose_for(wine, t) else {
+        return Err(match dose(&trial.chosen) {
+            Some(Ok(d)) => format!("{} {unit} is no tested rung of the trial that may be given: test it, or choose one that was.", show::plain(d)),
+            _ => "First finish the bench trial: it gives no dose yet.".into(),
+        });
+    };
+    match since(wine, trial) {
+        Some(act) => Err(format!("The bench trial is older than a change of the wine, {}: try again.", act.words())),
+        None => Ok(rung.dose),
+    }
+}
+
+/// The act after which a trial no longer speaks of this wine: one that voids what it read, or, by taste, any that voids
+/// anything.
+fn since<'a>(wine: &'a Wine, trial: &Trial) -> Option<Act<'a>> {
+    let day = Day::read(&trial.day);
+    acts(wine).into_iter().rfind(|a| {
+        let moves = match trial.quantity {
+            Some(q) => a.voids(q) || a.entry.treatment == trial.treatment,
+            None => a.treatment.is_none_or(|t| !t.voids.is_empty()),
+        };
+        moves && a.may_follow(day)
+    })
+}

@@ -1,0 +1,9 @@
+//! What the cellar does, and what the bottle needs: the work order for the steps of the plan, the log of what was done, the
+//! record of fitness to bottle, and the sheets that carry them on paper. No figure is made here that was not tested, measured
+//! or read.
+
+pub mod amount;
+pub mod dosing;
+pub mod order;
+pub mod ready;
+pub mod sheet;

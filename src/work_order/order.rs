@@ -1,0 +1,269 @@
+//! The work order: the steps of the plan for the tank as it is.
+
+use super::amount::{Amount, amount};
+use super::dosing::{Weighed, dose_for};
+use crate::knowledge::*;
+use crate::law::{self, Finding, Legality};
+use crate::state::log::{acts, measured_on, past, voided};
+use crate::treatment::suit;
+use crate::units::{Litres, show};
+use crate::wine::*;
+use serde::Serialize;
+
+/// Something to measure, before or after a step.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Check {
+    /// The quantity.
+    pub quantity: Quantity,
+    /// What is known of it now; empty where nothing is.
+    pub now: String,
+    /// What is wanted, with how it is known; empty where the tables name no limit.
+    pub want: Vec<Fact>,
+}
+
+/// Water that a slurry brings, L.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Water {
+    /// At the strongest slurry.
+    pub least: f64,
+    /// At the weakest.
+    pub most: f64,
+    /// Strength in words comes from here; None where the product is itself watery.
+    pub strength: Option<Estimate>,
+}
+
+/// One step.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Step {
+    /// The treatment.
+    pub treatment: &'static Treatment,
+    /// The dose that may be weighed, or what to do first; an empty text for a process, which has no dose.
+    pub dose: Result<Weighed, String>,
+    /// The amount for the tank, or for 100 L where the volume is not known. There is one only where there is a dose.
+    pub amount: Option<Amount>,
+    /// Water of the slurry, for the same volume.
+    pub water: Option<Water>,
+    /// What speaks against the step on this wine, and what the law leaves open.
+    pub marks: Vec<String>,
+    /// Rules on the order that bear on it.
+    pub order: Vec<&'static OrderRule>,
+    /// Before.
+    pub before: Vec<Check>,
+    /// After: what it voids.
+    pub after: Vec<Check>,
+    /// Entries of the log that already did it.
+    pub logged: Vec<String>,
+}
+
+/// A material counted against the law of a market.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Total {
+    /// Name of the treatment.
+    pub name: &'static str,
+    /// Unit of its dose.
+    pub unit: &'static str,
+    /// What the log gave, and what this order gives, in that unit; None where an entry of the log cannot be counted.
+    pub total: Option<f64>,
+    /// What each market leaves open for this order.
+    pub markets: Vec<(Market, Legality, Option<f64>)>,
+}
+
+/// A work order.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WorkOrder {
+    /// Litres, where they are known.
+    pub litres: Option<f64>,
+    /// The steps, in the order of the plan.
+    pub steps: Vec<Step>,
+    /// Keys in the plan that name no treatment.
+    pub unknown: Vec<String>,
+    /// Most water of all slurries, L, for the tank or for 100 L.
+    pub water: f64,
+    /// Totals by material.
+    pub totals: Vec<Total>,
+}
+
+impl WorkOrder {
+    /// The volume that the amounts are for.
+    pub fn basis(&self) -> Litres {
+        Litres(self.litres.unwrap_or(100.0))
+    }
+
+    /// Water of all slurries, % of the wine.
+    pub fn water_percent(&self) -> f64 {
+        self.water / self.basis().0 * 100.0
+    }
+}
+
+/// The work order for the plan of a wine.
+pub fn work_order(wine: &Wine) -> WorkOrder {
+    let litres = wine.litres().and_then(Result::ok);
+    let mut order = WorkOrder { litres, steps: Vec::new(), unknown: Vec::new(), water: 0.0, totals: Vec::new() };
+    let basis = order.basis();
+    // Doses of this order so far, by material, as shares of what is still open in each market.
+    for planned in &wine.plan {
+        let Some(t) = TREATMENTS.rows().iter().find(|t| t.key == planned.treatment) else {
+            order.unknown.push(planned.treatment.clone());
+            continue;
+        };
+        let found = law::findings(wine, t);
+        let earlier: Vec<(&Treatment, f64)> = order.steps.iter().filter_map(|s| s.dose.as_ref().ok().map(|w| (s.treatment, w.dose))).collect();
+        let dose = dose_for(wine, t, &planned.dose).and_then(|w| lawful(t, &found, &earlier, w));
+        let amount = dose.as_ref().ok().and_then(|w| amount(t.dose.as_ref()?, w.dose, basis));
+        let water = amount.and_then(|a| water(t, a, dose.as_ref().map_or(0.0, |w| w.dose), basis));
+        order.water += water.map_or(0.0, |w| w.most);
+        order.steps.push(Step {
+            treatment: t,
+            dose,
+            amount,
+            water,
+            marks: marks(wine, t, &found),
+            order: rules(wine, t),
+            before: checks(wine, before(wine, t)),
+            after: checks(wine, t.voids.to_vec()),
+            logged: acts(wine).iter().filter(|a| a.treatment.is_some_and(|x| x.key == t.key)).map(|a| a.words()).collect(),
+        });
+    }
+    order.totals = totals(wine, &order);
+    order
+}
+
+/// Lets a dose pass only where no market forbids it and every cap still holds, with the same material of the earlier steps.
+fn lawful(t: &Treatment, found: &[Finding], earlier: &[(&Treatment, f64)], w: Weighed) -> Result<Weighed, String> {
+    if let Some(f) = found.iter().find(|f| f.legality == Legality::Forbidden) {
+        return Err(format!("Not permitted in {}: no mass is given ({}).", f.market.label(), f.article));
+    }
+    let same: Vec<&(&Treatment, f64)> = earlier.iter().filter(|(e, _)| e.material == t.material).collect();
+    let unit = |x: &Treatment| x.dose.map(|d| d.basis);
+    if found.iter().any(|f| f.dose_cap.is_some()) && same.iter().any(|(e, _)| unit(e) != unit(t)) {
+        return Err("An earlier step gives the same material in another unit: count them together by hand against the limit first.".into());
+    }
+    let sum = w.dose + same.iter().map(|(_, d)| d).sum::<f64>();
+    match found.iter().find(|f| f.dose_cap.is_some_and(|cap| sum > cap)) {
+        Some(f) => Err(format!(
+            "{} {} with what this order gives before it is over the limit in {} ({} left): no mass is given. {}",
+            show::plain(sum),
+            t.dose.map_or("", |d| d.basis.label()),
+            f.market.label(),
+            show::plain(f.dose_cap.unwrap_or(0.0)),
+            f.note
+        )),
+        None => Ok(w),
+    }
+}
+
+/// Water by the strength of the slurry, `L = kg / (p/100)` (p in % w/v, so 10·g/p mL); else what the product itself brings.
+fn water(t: &Treatment, a: Amount, dose: f64, basis: Litres) -> Option<Water> {
+    if let Some(s) = t.slurry.filter(|_| !a.liquid) {
+        let litres = |percent: f64| a.product / (10.0 * percent);
+        return Some(Water { least: litres(s.high), most: litres(s.low), strength: Some(s) });
+    }
+    let adds = t.effects.iter().find(|e| e.on == Quantity::Water)?.adds?;
+    // mL/L for a unit of dose.
+    let litres = |per_unit: f64| per_unit * dose * basis.0 / 1000.0;
+    Some(Water { least: litres(adds.low), most: litres(adds.high), strength: None })
+}
+
+fn marks(wine: &Wine, t: &Treatment, found: &[Finding]) -> Vec<String> {
+    let mut marks: Vec<String> = suit::reasons(wine, t)
+        .iter()
+        // Said with the dose that is not given.
+        .filter(|r| !matches!(r, suit::Reason::Licensed { .. } if t.dose.is_none()))
+        .map(|r| {
+            let (kind, why) = r.words();
+            format!("{kind}: {why}")
+        })
+        .collect();
+    for f in found.iter().filter(|f| f.legality == Legality::NotVerified) {
+        marks.push(format!("{}: {}. {}", f.market.label(), Legality::NotVerified.label(), f.note));
+    }
+    if t.access == Access::Qualified {
+        marks.push(Access::Qualified.label().into());
+    }
+    marks
+}
+
+/// Rules that bind or warn, and advice where another treatment it names is planned or done.
+fn rules(wine: &Wine, t: &Treatment) -> Vec<&'static OrderRule> {
+    let past = past(wine);
+    let done = acts(wine);
+    let met = |key: &str| key != t.key && (wine.plan.iter().any(|p| p.treatment == key) || done.iter().any(|a| a.entry.treatment == key));
+    let mut all: Vec<&OrderRule> = ORDER
+        .rows()
+        .iter()
+        .filter(|o| o.treatments.contains(&t.key) && (o.past.is_empty() || o.past.iter().any(|p| past.contains(p))))
+        .filter(|o| o.severity != Severity::Advise || o.treatments.len() == 1 || o.treatments.iter().any(|k| met(k)))
+        .collect();
+    crate::sorting::sort(&mut all, &mut |a, b| a.severity.cmp(&b.severity));
+    // Two files may state one rule, each for its own agents.
+    all.dedup_by(|a, b| a.rule.text == b.rule.text);
+    all
+}
+
+/// What a step moves, where it is the trouble of this wine, was measured, or is added to; and what it needs known: sulfur
+/// dioxide is dosed by pH.
+fn before(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
+    let trouble = |q: Quantity| PROBLEMS.iter().any(|p| p.quantity == q && wine.problems.contains(&p.problem));
+    let concerns = |e: &&Effect| e.adds.is_some() || trouble(e.on) || wine.analyses.contains_key(&e.on);
+    let mut all: Vec<Quantity> = t.effects.iter().filter(concerns).map(|e| e.on).collect();
+    if all.contains(&Quantity::FreeSo2) && !all.contains(&Quantity::Ph) {
+        all.push(Quantity::Ph);
+    }
+    all
+}
+
+fn checks(wine: &Wine, list: Vec<Quantity>) -> Vec<Check> {
+    let mut seen: Vec<Quantity> = Vec::new();
+    for q in list {
+        if q.facts().asked && !seen.contains(&q) {
+            seen.push(q);
+        }
+    }
+    seen.into_iter().map(|q| Check { quantity: q, now: now(wine, q), want: wanted(wine, q) }).collect()
+}
+
+/// “12 NTU, measured 2026-11-02”, with what became of it.
+pub fn now(wine: &Wine, which: Quantity) -> String {
+    let Some(Ok(value)) = wine.analysis(which) else { return String::new() };
+    let day = measured_on(wine, which).map_or_else(|| "no day".to_string(), |d| d.show());
+    let void = if voided(wine, which) { "; before a change, so it no longer counts" } else { "" };
+    format!("{} {} ({day}{void})", show::fixed(value, which.facts().decimals), which.facts().unit)
+}
+
+/// The limits on a quantity for this wine: of the stabilities, else of the problems it has.
+fn wanted(wine: &Wine, which: Quantity) -> Vec<Fact> {
+    let fits = |b: &&NeedBand| {
+        (b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c)))
+            && (b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s)))
+    };
+    let stabilities = STABILITIES.iter().filter(|s| s.quantity == which).map(|s| s.bands);
+    let problems = PROBLEMS.iter().filter(|p| p.quantity == which && wine.problems.contains(&p.problem)).map(|p| p.bands);
+    let mut all: Vec<Fact> = Vec::new();
+    for band in stabilities.chain(problems).filter_map(|bands| bands.iter().find(fits)) {
+        if !all.contains(&band.why) {
+            all.push(band.why);
+        }
+    }
+    all
+}
+
+/// One total a material and unit: what the log and the order give, beside what each market leaves.
+fn totals(wine: &Wine, order: &WorkOrder) -> Vec<Total> {
+    let mut all: Vec<(&str, Basis, Total)> = Vec::new();
+    let log = acts(wine);
+    for step in &order.steps {
+        let (t, Ok(w)) = (step.treatment, &step.dose) else { continue };
+        let Some(facts) = t.dose else { continue };
+        if let Some((.., sum)) = all.iter_mut().find(|(m, b, _)| *m == t.material && *b == facts.basis) {
+            sum.total = sum.total.map(|s| s + w.dose);
+            continue;
+        }
+        let given = log.iter().filter(|a| a.treatment.is_some_and(|x| x.material == t.material)).try_fold(0.0, |sum, a| {
+            let same = a.treatment.and_then(|x| x.dose).is_some_and(|d| d.basis == facts.basis);
+            dose(&a.entry.dose).and_then(Result::ok).filter(|_| same).map(|d| sum + d)
+        });
+        let markets = law::findings(wine, t).iter().map(|f| (f.market, f.legality, f.dose_cap)).collect();
+        all.push((t.material, facts.basis, Total { name: t.name, unit: facts.basis.label(), total: given.map(|g| g + w.dose), markets }));
+    }
+    all.into_iter().map(|(.., t)| t).collect()
+}

@@ -1,0 +1,443 @@
+//! Fit to bottle: each stability and each of the last days' checks with its evidence, and what the log means for the label.
+//! A test counts only with its day, while no act voids it and while it is young enough. The verdict never says more than
+//! the evidence does.
+
+use super::order::now;
+use super::sheet::{Block, Line, block, how, known};
+use crate::chemistry::sulfur;
+use crate::knowledge::*;
+use crate::law::{self, Legality, body};
+use crate::stability::{self, Status};
+use crate::state::log::{Act, acts, measured_on, past, voided, voided_since};
+use crate::treatment::suit;
+use crate::units::day::Day;
+use crate::units::{MgPerL, Ph, show};
+use crate::wine::*;
+use serde::Serialize;
+
+/// What the evidence says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Shown {
+    /// Inside its limit, by a test that still holds.
+    Inside,
+    /// Outside its limit, or failed.
+    Against,
+    /// Not shown: there is no test, or it no longer holds, or it lies too near.
+    Missing,
+    /// To be done on the bottling day, which has not come.
+    Due,
+}
+
+impl Shown {
+    /// The words on screen.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Shown::Inside => "inside its limit",
+            Shown::Against => "speaks against bottling",
+            Shown::Missing => "not shown",
+            Shown::Due => "due on the day",
+        }
+    }
+}
+
+/// One line of the record.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Proof {
+    /// Key of the stability or the check; empty for others.
+    pub key: &'static str,
+    /// What it is about.
+    pub name: String,
+    /// What is said.
+    pub shown: Shown,
+    /// The reading with its day.
+    pub found: String,
+    /// Why it does not count, or what else to know.
+    pub why: String,
+    /// The limit, with how it is known.
+    pub limit: Option<Fact>,
+    /// The test, with how it is known.
+    pub test: Option<Fact>,
+}
+
+/// The record.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Ready {
+    /// The answer in a sentence or two.
+    pub verdict: String,
+    /// True where nothing that must be shown is missing or speaks against it.
+    pub fit: bool,
+    /// The evidence.
+    pub evidence: Vec<Proof>,
+}
+
+/// When the tests must still hold, and today.
+#[derive(Clone, Copy)]
+struct When {
+    bottling: Option<Day>,
+    today: Option<Day>,
+}
+
+/// The record of a wine. `today` is the day by the device; tests are held against the bottling day, or against today where
+/// none is given or it is over.
+pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
+    let when = When { bottling: Day::read(&wine.bottling_day).into_iter().chain(today).max(), today };
+    let mut rows = Vec::new();
+    said(wine, &mut rows);
+    let asked: Vec<&LastCheck> = LAST
+        .rows()
+        .iter()
+        .filter(|c| (c.only_after.is_empty() || past(wine).iter().any(|p| c.only_after.contains(p))) && !wine.style.is_some_and(|s| c.not_styles.contains(&s)))
+        .collect();
+    let judged = stability::stabilities(wine);
+    let facts_of = |key: &str| STABILITIES.rows().iter().find(|f| f.key == key);
+    let done = past(wine);
+    let blinded = |f: &StabilityFacts| f.not_after.iter().any(|p| done.contains(p));
+    // A test that does not judge this wine is not asked for, and what else answers its question then is.
+    let instead: Vec<&str> = judged.iter().filter_map(|s| facts_of(s.key)).filter(|f| blinded(f)).filter_map(|f| f.group).collect();
+    let mut aside: Vec<String> = Vec::new();
+    for s in &judged {
+        let Some(facts) = facts_of(s.key) else { continue };
+        let looked_at = matches!(wine.analysis(facts.quantity), Some(Ok(_)));
+        if facts.optional && !looked_at && !facts.group.is_some_and(|g| instead.contains(&g)) {
+            aside.push(facts.name.to_lowercase());
+        } else if !blinded(facts) {
+            rows.push(stability_row(wine, when, s.status, facts));
+        }
+    }
+    rows.extend(asked.into_iter().filter_map(|c| last(wine, when, c)));
+    rows.extend(total_so2(wine, when));
+    rows.extend(acts(wine).iter().filter_map(|a| rest(a, when)));
+    rows.extend(forbidden(wine));
+    let of = |shown: Shown| rows.iter().filter(|r| r.shown == shown).map(|r| r.name.to_lowercase()).collect::<Vec<_>>().join(", ");
+    let (against, missing, due) = (of(Shown::Against), of(Shown::Missing), of(Shown::Due));
+    let fit = against.is_empty() && missing.is_empty() && !judged.is_empty();
+    let mut verdict = String::new();
+    if !against.is_empty() {
+        verdict.push_str(&format!("Not fit as it stands: {against}. "));
+    }
+    if !missing.is_empty() {
+        verdict.push_str(&format!("Not shown fit: {missing}. "));
+    }
+    if fit {
+        verdict.push_str("Nothing here speaks against bottling, by the tests named, each on its day. ");
+    } else if against.is_empty() && missing.is_empty() {
+        verdict.push_str("Not shown fit: nothing was judged. ");
+    }
+    if !due.is_empty() {
+        verdict.push_str(&format!("Still to be done on the day: {due}. "));
+    }
+    aside.push("taste".into());
+    verdict.push_str(&format!("Not judged here: {}.", aside.join(", ")));
+    Ready { verdict, fit, evidence: rows }
+}
+
+/// What the record needs to know of the wine before any test speaks.
+fn said(wine: &Wine, rows: &mut Vec<Proof>) {
+    let mut lacks = |name: &str, why: &str| {
+        rows.push(Proof { key: "", name: name.into(), shown: Shown::Missing, found: String::new(), why: why.into(), limit: None, test: None })
+    };
+    if wine.colour.is_none() {
+        lacks("Colour", "Not said, and the limits hang on it.");
+    }
+    match wine.stage {
+        None => lacks("Where it stands", "Not said."),
+        Some(Stage::Juice | Stage::Fermenting) => lacks("Fermentation", "It is not over."),
+        Some(Stage::Bottled) => lacks("Bottle", "The wine is in bottle already: this record is for a tank."),
+        Some(Stage::Dry | Stage::Ready) => {}
+    }
+    if wine.style == Some(Style::Juice) {
+        lacks("Fermentation", "It is juice.");
+    }
+    if !wine.bottling_day.trim().is_empty() && Day::read(&wine.bottling_day).is_none() {
+        lacks("Bottling day", "It cannot be read: write it as year-month-day.");
+    }
+    for step in &wine.plan {
+        if !acts(wine).iter().any(|a| a.entry.treatment == step.treatment) {
+            let name = TREATMENTS.iter().find(|t| t.key == step.treatment).map_or(step.treatment.as_str(), |t| t.name);
+            lacks(name, "It is on the work order and not in the log.");
+        }
+    }
+}
+
+/// Whether something known on `day` still counts; the reason where it does not.
+fn counts(wine: &Wine, when: When, day: Option<Day>, voided_with: Option<Quantity>, window: &Window) -> Result<(), String> {
+    if voided_with.is_some_and(|q| wine.stale.contains(&q)) {
+        return Err("Marked as measured before the last change: measure again.".into());
+    }
+    if let Some(act) = voided_with.and_then(|q| voided_since(wine, q, day)) {
+        return Err(format!("{} came after it, or may have: measure again.", act.words()));
+    }
+    let Some(day) = day else { return Err("It has no day: a test without its day does not count.".into()) };
+    let Some(bottling) = when.bottling else { return Err("Neither bottling day nor today is known.".into()) };
+    if when.today.is_some_and(|t| t < day) {
+        return Err("Its day lies in the future.".into());
+    }
+    let age = day.until(bottling);
+    if age as f64 > window.days {
+        return Err(format!("{age} days before the bottling, and at most {} count: {}", show::plain(window.days), window.why.text));
+    }
+    Ok(())
+}
+
+/// What is missing now and belongs to the day itself is due, as long as that day has not come.
+fn late(when: When, window: &Window) -> Shown {
+    match (when.today, when.bottling) {
+        (Some(today), Some(day)) if window.days <= 1.0 && (today.until(day) as f64) > window.days => Shown::Due,
+        _ => Shown::Missing,
+    }
+}
+
+fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static StabilityFacts) -> Proof {
+    let limit = stability::band(wine, facts).map(|b| b.why);
+    let row =
+        |shown, why: String| Proof { key: facts.key, name: facts.name.into(), shown, found: now(wine, facts.quantity), why, limit, test: Some(facts.test) };
+    if now(wine, facts.quantity).is_empty() {
+        return row(late(when, &facts.window), "Not measured.".into());
+    }
+    if let Err(why) = counts(wine, when, measured_on(wine, facts.quantity), Some(facts.quantity), &facts.window) {
+        // A reading outside its limit does not get better by growing old; one that is voided has no status.
+        return match late(when, &facts.window) {
+            Shown::Missing if status == Status::Unstable => row(Shown::Against, format!("Outside its limit. {why}")),
+            shown => row(shown, why),
+        };
+    }
+    match status {
+        Status::Stable => row(Shown::Inside, String::new()),
+        Status::Unstable => row(Shown::Against, "Outside its limit.".into()),
+        Status::Doubtful => row(Shown::Missing, "Too near its limit for the error of a reading: measure again.".into()),
+        Status::NoVerdict => row(Shown::Missing, "No limit of this test was read: it gives no verdict.".into()),
+        Status::Unknown => row(Shown::Missing, "This test does not judge this wine.".into()),
+    }
+}
+
+fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
+    let mut row =
+        Proof { key: check.key, name: check.name.into(), shown: Shown::Missing, found: String::new(), why: String::new(), limit: None, test: Some(check.test) };
+    let Some(q) = check.quantity else {
+        let looked = wine.checked(check.key).cloned().unwrap_or_default();
+        let Some(passed) = looked.passed else {
+            row.shown = late(when, &check.window);
+            row.why = "Not looked at.".into();
+            return Some(row);
+        };
+        row.found = format!("{} ({})", if passed { "passed" } else { "failed" }, if looked.day.is_empty() { "no day" } else { &looked.day });
+        match counts(wine, when, Day::read(&looked.day), check.voided_with, &check.window) {
+            Ok(()) => row.shown = if passed { Shown::Inside } else { Shown::Against },
+            Err(why) => (row.shown, row.why) = (late(when, &check.window), why),
+        }
+        return Some(row);
+    };
+    let band = check.bands.iter().find(|b| b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c)))?;
+    row.limit = Some(band.why);
+    row.found = now(wine, q);
+    let Some(Ok(value)) = wine.analysis(q) else {
+        row.shown = late(when, &check.window);
+        row.why = "Not measured.".into();
+        return Some(row);
+    };
+    if let Err(why) = counts(wine, when, measured_on(wine, q), Some(q), &check.window) {
+        (row.shown, row.why) = (late(when, &check.window), why);
+        return Some(row);
+    }
+    let floor = match band.floor {
+        Some(f) if check.molecular => {
+            let ph = wine.analysis(Quantity::Ph).and_then(Result::ok).filter(|_| !voided(wine, Quantity::Ph));
+            let Some(free) = ph.and_then(|p| sulfur::free_needed(MgPerL(f), Ph(p), sulfur::FIELD).ok()) else {
+                row.why = "The pH is missing or no longer holds, and what is needed hangs on it.".into();
+                return Some(row);
+            };
+            row.why = format!("At this pH {} mg/L free are needed, and {} on top.", show::fixed(free.0, 0), show::plain(check.margin));
+            Some(free.0 + check.margin)
+        }
+        other => other.map(|f| f + check.margin),
+    };
+    let inside = floor.is_none_or(|f| value >= f) && band.ceiling.is_none_or(|c| value <= c);
+    row.shown = if inside { Shown::Inside } else { Shown::Against };
+    Some(row)
+}
+
+/// Total sulfur dioxide against the tightest limit that was read.
+fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
+    if wine.made_in.is_none() && wine.sold_in.is_empty() {
+        return None;
+    }
+    // Ten days, as for the analysis of the last week.
+    let window = &STABILITIES.iter().find(|s| s.quantity == Quantity::Sugar)?.window;
+    let q = Quantity::TotalSo2;
+    let limit = law::so2_limit(wine);
+    let found = now(wine, q);
+    let (shown, why) = match (wine.analysis(q), limit) {
+        (_, None) => (Shown::Missing, "No limit was read for this wine and its markets: ask.".to_string()),
+        (None | Some(Err(_)), _) => (Shown::Missing, "Not measured.".into()),
+        (Some(Ok(value)), Some(l)) => match counts(wine, when, measured_on(wine, q), Some(q), window) {
+            Err(why) => (Shown::Missing, why),
+            Ok(()) if value <= l.most => (Shown::Inside, format!("Limit {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
+            Ok(()) => (Shown::Against, format!("Over the limit of {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
+        },
+    };
+    Some(Proof { key: "total_so2", name: "Total SO₂ and the law".into(), shown, found, why, limit: None, test: None })
+}
+
+/// An act that needs time before the bottle, or whose effect does not wait so long.
+fn rest(act: &Act<'_>, when: When) -> Option<Proof> {
+    let t = act.treatment?;
+    let age = act.day.zip(when.bottling).map(|(d, b)| d.until(b) as f64);
+    let (shown, why) = match (t.wait_days, t.longest_days.filter(|_| t.stays), age) {
+        (Some(_), _, None) | (_, Some(_), None) => (Shown::Missing, "Its day is not known, and it has a time to keep before the bottle.".to_string()),
+        (Some(w), _, Some(age)) if age < w.low => {
+            (Shown::Against, format!("It needs {} before the bottle ({}).", show::days(w.low, w.high), w.standing.label()))
+        }
+        (_, Some(l), Some(age)) if age > l.high => {
+            (Shown::Missing, format!("It holds for {} at most, and is {} days old ({}).", show::days(l.low, l.high), show::fixed(age, 0), l.standing.label()))
+        }
+        _ => return None,
+    };
+    Some(Proof { key: "", name: t.name.into(), shown, found: format!("Entry {}: {}", act.number, act.words()), why, limit: None, test: None })
+}
+
+/// What the log holds that a market forbids.
+fn forbidden(wine: &Wine) -> Vec<Proof> {
+    let mut all = Vec::new();
+    for act in acts(wine) {
+        let Some(t) = act.treatment else { continue };
+        for f in law::findings(wine, t).iter().filter(|f| f.legality == Legality::Forbidden) {
+            all.push(Proof {
+                key: "",
+                name: format!("{} in {}", t.name, f.market.label()),
+                shown: Shown::Against,
+                found: format!("Entry {}: {}", act.number, act.words()),
+                why: format!("Forbidden: {} ({}).", f.article, f.source),
+                limit: None,
+                test: None,
+            });
+        }
+    }
+    all
+}
+
+/// What the log means for label and claims, market by market.
+pub fn consequences(wine: &Wine) -> Vec<Block> {
+    let log = acts(wine);
+    let mut did: Vec<&'static Treatment> = Vec::new();
+    let mut lines = vec![Line::Say("Only what the log holds is counted here. What was done before it, or to a part of a blend, is not.".into())];
+    for act in &log {
+        match act.treatment {
+            Some(t) if !did.contains(&t) => did.push(t),
+            Some(_) => {}
+            None => lines.push(Line::Mark(format!("Entry {}, {}: not in the tables. Its label consequences are not known here.", act.number, act.words()))),
+        }
+    }
+    for t in &did {
+        let stays = if t.stays { "stays in the wine" } else { "does not stay in it" };
+        lines.push(Line::Strong(format!("{}: {}; {stays}", t.name, t.origin.label())));
+        lines.extend(t.label.iter().chain([&t.origin_note]).map(known));
+    }
+    if log.is_empty() {
+        lines.push(Line::Say("The log is empty.".into()));
+    }
+    let mut blocks = vec![block("Label", lines)];
+    blocks.extend(body::of_wine(wine).into_iter().map(|(market, law)| block(format!("Label in {}", market.label()), market_lines(wine, &did, market, law))));
+    let claims = claims(wine, &log, &did);
+    if !claims.is_empty() {
+        blocks.push(block("Claims", claims));
+    }
+    blocks
+}
+
+fn market_lines(wine: &Wine, did: &[&'static Treatment], market: Market, law: Law) -> Vec<Line> {
+    let mut lines = Vec::new();
+    for t in did {
+        for f in law::findings(wine, t).iter().filter(|f| f.market == market && !f.legality.allows()) {
+            lines.push(Line::Mark(format!("{}: {}. {}", t.name, f.legality.label(), f.note)));
+        }
+        // What the log took of a limit.
+        for f in law::findings(wine, t).iter().filter(|f| f.market == market && f.legality.allows() && f.dose_cap.is_some()) {
+            let text = format!("{}: {}", t.name, f.note);
+            lines.push(if f.dose_cap.is_some_and(|c| c <= 0.0) { Line::Mark(text) } else { Line::Say(text) });
+        }
+    }
+    let Some(facts) = BODIES.iter().find(|b| b.law == law) else { return lines };
+    let named = |about: &str| {
+        // Sulfites are declared whoever brought them; a list is of what stays; the rest by what it is made of.
+        let from = |origin: Origin| did.iter().any(|t| t.origin == origin) && about.to_lowercase().contains(&origin.label().to_lowercase());
+        about == "Sulfites"
+            || (about == "Ingredient list" && did.iter().any(|t| t.stays))
+            || from(Origin::Egg)
+            || from(Origin::Milk)
+            || from(Origin::Fish)
+            || (about.to_lowercase().contains("wheat") && did.iter().any(|t| t.key.contains("wheat")))
+    };
+    for rule in facts.labels.iter().filter(|l| named(l.about)) {
+        lines.push(Line::Known(format!("{}: {}", rule.about, rule.rule.text), how(&rule.rule)));
+        if rule.about == "Ingredient list" {
+            let stays: Vec<&str> = did.iter().filter(|t| t.stays).map(|t| t.name).collect();
+            lines.push(Line::Say(format!("Stays in this wine: {}.", stays.join(", "))));
+        }
+    }
+    if facts.labels.is_empty() {
+        lines.push(Line::Mark(format!("No label rule was read: ask {}.", facts.authority)));
+    } else {
+        lines.push(Line::Say(format!("Confirm with {}.", facts.authority)));
+    }
+    lines
+}
+
+fn claims(wine: &Wine, log: &[Act<'_>], did: &[&'static Treatment]) -> Vec<Line> {
+    let mut lines = Vec::new();
+    let unknown = log.iter().any(|a| a.treatment.is_none());
+    for claim in wine.claims.iter().filter(|c| **c != Claim::Organic) {
+        let broken: Vec<&str> = did.iter().filter(|t| !suit::keeps(*claim, t.origin)).map(|t| t.name).collect();
+        lines.push(match (broken.is_empty(), unknown) {
+            (false, _) => Line::Mark(format!("{}: broken by {}.", claim.label(), broken.join(", "))),
+            (true, true) => Line::Mark(format!("{}: not shown; an entry of the log is not in the tables.", claim.label())),
+            (true, false) => Line::Say(format!("{}: nothing in the log breaks it.", claim.label())),
+        });
+    }
+    for scheme in wine.schemes() {
+        let mut quiet = true;
+        for t in did {
+            let text = match law::organic(scheme, t) {
+                None => "not in the lists read: confirm with the certifier.".to_string(),
+                Some(r) if r.verdict == Verdict::Forbidden && r.evidence != Evidence::Memory => format!("not allowed. {}", r.text),
+                Some(r) if r.evidence == Evidence::Memory => format!("not verified: {}", r.text),
+                Some(_) => continue,
+            };
+            quiet = false;
+            lines.push(Line::Mark(format!("{}: {} is {text}", scheme.label(), t.name)));
+        }
+        if quiet && !unknown {
+            lines.push(Line::Say(format!("{}: everything in the log is in the lists read. The certifier decides.", scheme.label())));
+        } else if unknown {
+            lines.push(Line::Mark(format!("{}: an entry of the log is not in the tables.", scheme.label())));
+        }
+    }
+    lines
+}
+
+/// The record on paper.
+pub fn of_ready(wine: &Wine, ready: &Ready) -> Vec<Block> {
+    let mut blocks = vec![block("Answer", vec![Line::Strong(ready.verdict.clone())]), super::sheet::head(wine)];
+    for shown in [Shown::Against, Shown::Missing, Shown::Due, Shown::Inside] {
+        let mut lines = Vec::new();
+        for r in ready.evidence.iter().filter(|r| r.shown == shown) {
+            let found = if r.found.is_empty() { String::new() } else { format!(": {}", r.found) };
+            lines.push(Line::Strong(format!("{}{found}", r.name)));
+            if !r.why.is_empty() {
+                lines.push(if shown == Shown::Inside { Line::Say(r.why.clone()) } else { Line::Mark(r.why.clone()) });
+            }
+            lines.extend(r.limit.iter().chain(&r.test).map(known));
+            if shown == Shown::Due {
+                lines.push(Line::Sign("Result, hour, by"));
+            }
+        }
+        if !lines.is_empty() {
+            let label = shown.label();
+            let heading = label.chars().next().map_or(String::new(), |c| c.to_uppercase().chain(label.chars().skip(1)).collect());
+            blocks.push(block(heading, lines));
+        }
+    }
+    blocks.extend(consequences(wine));
+    blocks.push(block("Signed", vec![Line::Sign("Released by, day"), Line::Sign("Checked by, day")]));
+    blocks
+}

@@ -1,0 +1,300 @@
+//! Sheets for paper: the same lines for the screen, for print and for a text that is sent.
+
+use super::amount::grams;
+use super::dosing::WeighedBy;
+use super::order::{Check, Step, Total, WorkOrder};
+use crate::knowledge::*;
+use crate::law::Legality;
+use crate::law::body;
+use crate::units::show;
+use crate::wine::*;
+use serde::Serialize;
+
+/// One line.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Line {
+    /// What matters most.
+    Strong(String),
+    /// A plain line.
+    Say(String),
+    /// Something that speaks against it, or must be settled.
+    Mark(String),
+    /// A caution.
+    Caution(String),
+    /// A line with how it is known.
+    Known(String, String),
+    /// To be filled in by hand.
+    Sign(&'static str),
+}
+
+/// Lines under a heading, kept together on paper where they fit.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Block {
+    /// Heading.
+    pub heading: String,
+    /// Lines.
+    pub lines: Vec<Line>,
+}
+
+/// A block.
+pub fn block(heading: impl Into<String>, lines: Vec<Line>) -> Block {
+    Block { heading: heading.into(), lines }
+}
+
+/// A fact as a line.
+pub fn known(f: &Fact) -> Line {
+    Line::Known(f.text.into(), how(f))
+}
+
+/// “read · B2”.
+pub fn how(f: &Fact) -> String {
+    if f.source.is_empty() { f.standing.label().into() } else { format!("{} · {}", f.standing.label(), f.source) }
+}
+
+/// The sheet as a text.
+pub fn text(title: &str, blocks: &[Block]) -> String {
+    let mut all = format!("{title}\n");
+    for b in blocks {
+        all.push_str(&format!("\n{}\n", b.heading));
+        for line in &b.lines {
+            all.push_str(&match line {
+                Line::Strong(t) | Line::Say(t) => format!("  {t}\n"),
+                Line::Mark(t) => format!("! {t}\n"),
+                Line::Caution(t) => format!("! Caution: {t}\n"),
+                Line::Known(t, how) => format!("  {t} [{how}]\n"),
+                Line::Sign(t) => format!("  {t}: ____________________\n"),
+            });
+        }
+    }
+    all
+}
+
+/// The wine, its lot and its markets: the head of every sheet.
+pub fn head(wine: &Wine) -> Block {
+    let given = |t: &str| if t.trim().is_empty() { "not given".to_string() } else { t.trim().to_string() };
+    let list = |all: Vec<&str>| if all.is_empty() { "not given".to_string() } else { all.join(", ") };
+    let kind = [wine.colour.map(Colour::label), wine.style.map(Style::label), wine.stage.map(Stage::label), wine.vessel.map(Vessel::label)];
+    let mut lines = vec![
+        Line::Strong(given(&wine.name)),
+        Line::Say(list(kind.into_iter().flatten().collect())),
+        Line::Say(format!("Volume: {}. Bottling day: {}.", given(&wine.volume.0), given(&wine.bottling_day))),
+        Line::Say(format!(
+            "Made in: {}. Sold in: {}.",
+            wine.made_in.map_or("not given", Market::label),
+            list(wine.sold_in.iter().map(|m| m.label()).collect())
+        )),
+        Line::Say(format!("Claims: {}.", list(wine.claims.iter().map(|c| c.label()).chain(wine.organic.iter().map(|o| o.label())).collect()))),
+    ];
+    // It stays on every paper.
+    for trial in wine.trials.iter().filter(|t| t.not_trialled) {
+        let name = TREATMENTS.iter().find(|t| t.key == trial.treatment).map_or(trial.treatment.as_str(), |t| t.name);
+        lines.push(Line::Mark(format!("Confirmed as not trialled on the bench: {name}.")));
+    }
+    block("Wine", lines)
+}
+
+/// The work order on paper.
+pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
+    let mut first = head(wine);
+    first.lines.push(match order.litres {
+        Some(l) => Line::Say(format!("Masses are for {} L: measure the tank, and measure it again after any step that loses wine.", show::fixed(l, 1))),
+        None => Line::Mark("The volume is not known: amounts are for one hectolitre (100 L). Measure the tank first.".into()),
+    });
+    first
+        .lines
+        .push(Line::Say("Labels, safety sheets and local codes come first, and what the law keeps for a licensed person stays with that person.".into()));
+    first.lines.extend(order.unknown.iter().map(|k| Line::Mark(format!("The plan names “{k}”, which is not known here."))));
+    let mut blocks = vec![first];
+    blocks.extend(order.steps.iter().enumerate().map(|(i, s)| step(i + 1, s, order.litres.is_some())));
+    blocks.push(water(wine, order));
+    if !order.totals.is_empty() {
+        let mut lines = Vec::new();
+        order.totals.iter().for_each(|t| total(t, &mut lines));
+        blocks.push(block("Counted against the law", lines));
+    }
+    blocks.push(block("Signed", vec![Line::Sign("Ordered by, day"), Line::Sign("Done by, day"), Line::Sign("Checked by, day")]));
+    blocks
+}
+
+fn step(number: usize, s: &Step, tank: bool) -> Block {
+    let t = s.treatment;
+    let mut lines = Vec::new();
+    lines.extend(s.logged.iter().map(|l| Line::Mark(format!("The log has it already: {l}."))));
+    lines.extend(doses(s, tank));
+    lines.extend(s.marks.iter().map(|m| Line::Mark(m.clone())));
+    lines.extend(t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| Line::Caution(format!("{} ({})", c.text.text, how(&c.text)))));
+    lines.extend(s.order.iter().map(|o| Line::Known(format!("{}: {}", o.severity.label(), o.rule.text), how(&o.rule))));
+    lines.extend(s.before.iter().map(|c| check("Before", c)));
+    // What a licensed or trained person does is named, not described.
+    if !matches!(t.access, Access::Licensed | Access::Trained) {
+        lines.extend(t.preparation.iter().chain(t.contact).map(known));
+        let span = |name: &str, e: &Estimate, unit: &str| {
+            let how = if e.source.is_empty() { e.standing.label().to_string() } else { format!("{} · {}", e.standing.label(), e.source) };
+            Line::Known(format!("{name}: {} {unit}", show::range(e.low, e.high)), how)
+        };
+        lines.extend(t.temperature.iter().map(|e| span("Wine at", e, "°C")));
+        lines.push(span("Clear of it, racked or filtered, after", &t.days, "days"));
+        lines.extend(t.longest_days.iter().map(|e| span("No longer than", e, "days")));
+        lines.extend(t.wait_days.iter().map(|e| span("Then wait before the next step or the bottle", e, "days")));
+        lines.extend(t.over.iter().map(known));
+    }
+    lines.extend(s.after.iter().map(|c| check("After, measure", c)));
+    if s.amount.is_some() {
+        lines.extend([Line::Sign("Batch"), Line::Sign("Amount really given")]);
+    }
+    lines.push(Line::Sign("Done by, day and hour"));
+    block(format!("{number}. {}", t.name), lines)
+}
+
+fn doses(s: &Step, tank: bool) -> Vec<Line> {
+    let t = s.treatment;
+    let (Some(facts), Ok(w)) = (t.dose, &s.dose) else {
+        return match &s.dose {
+            _ if matches!(t.access, Access::Licensed | Access::Trained) => vec![Line::Mark(format!("{}. {}", t.access.label(), t.summary))],
+            Err(why) if !why.is_empty() => vec![Line::Mark(why.clone())],
+            _ => vec![Line::Strong(t.summary.into())],
+        };
+    };
+    let mut lines = Vec::new();
+    if let Some(a) = s.amount {
+        let place = if tank { "in all" } else { "for each 100 L" };
+        let active = match (a.active, facts.active) {
+            (Some(g), Some(name)) => format!(", which holds {} of {name}", grams(g)),
+            _ => String::new(),
+        };
+        lines.push(Line::Strong(format!("Weigh {} {place}: {} {} ({}{active}).", a.words(), show::plain(w.dose), facts.basis.label(), facts.counted_as)));
+    }
+    lines.push(match w.by {
+        WeighedBy::Trial => Line::Say("The dose is the chosen rung of this wine's bench trial. Bench mixing flatters: test the tank again.".into()),
+        WeighedBy::NotTrialled => Line::Mark("NOT TRIALLED on the bench: the dose was given by the user, who confirmed it.".into()),
+        WeighedBy::Analyses => Line::Say("The dose was written into the plan: see that it follows from analyses of these days.".into()),
+    });
+    if let Some(water) = s.water {
+        let place = if tank { "" } else { " for each 100 L of wine" };
+        lines.push(match water.strength {
+            Some(e) => Line::Known(
+                format!("Water: {} L{place}, at {} % w/v. Use no more than it needs.", show::range(water.least, water.most), show::range(e.low, e.high)),
+                if e.source.is_empty() { e.standing.label().into() } else { format!("{} · {}", e.standing.label(), e.source) },
+            ),
+            None => Line::Say(format!("It brings up to {} L of water{place}.", show::plain(water.most))),
+        });
+    }
+    lines
+}
+
+fn check(when: &str, c: &Check) -> Line {
+    let now = if c.now.is_empty() { "not measured".to_string() } else { c.now.clone() };
+    let want: Vec<&str> = c.want.iter().map(|f| f.text).collect();
+    let sources: Vec<String> = c.want.iter().map(how).collect();
+    let text = format!("{when} {}: {now}.{}{}", c.quantity.label(), if want.is_empty() { "" } else { " Wanted: " }, want.join(" "));
+    if sources.is_empty() { Line::Say(text) } else { Line::Known(text, sources.join("; ")) }
+}
+
+/// The running total of water, against every limit that was read.
+fn water(wine: &Wine, order: &WorkOrder) -> Block {
+    let percent = order.water_percent();
+    let mut lines = vec![Line::Say(format!("All slurries together bring at most {} L, {} % of the wine.", show::plain(order.water), show::plain(percent)))];
+    if order.steps.iter().any(|s| s.treatment.dose.is_some() && s.dose.is_err()) {
+        lines.push(Line::Mark("A step with no mass yet is not counted.".into()));
+    }
+    let laws: Vec<Law> = body::of_wine(wine).into_iter().map(|(_, l)| l).collect();
+    for rule in WATER.iter() {
+        lines.push(known(&rule.rule));
+        if percent > rule.most_percent {
+            let binds = rule.law.iter().any(|l| laws.contains(l));
+            let what = format!("Over {} %: make the slurries stronger, or some of them in the wine.", show::plain(rule.most_percent));
+            lines.push(if binds { Line::Mark(what) } else { Line::Say(what) });
+        }
+    }
+    block("Water", lines)
+}
+
+fn total(t: &Total, lines: &mut Vec<Line>) {
+    let sum = t
+        .total
+        .map_or_else(|| "an entry of the log has no dose that can be counted".into(), |v| format!("{} {} in all, log and order", show::plain(v), t.unit));
+    lines.push(Line::Strong(format!("{}: {sum}", t.name)));
+    for (market, legality, left) in &t.markets {
+        let left = left.map_or(String::new(), |l| format!("; open for this order: {} {}", show::plain(l), t.unit));
+        let text = format!("{}: {}{left}", market.label(), legality.label());
+        lines.push(if legality.allows() { Line::Say(text) } else { Line::Mark(text) });
+    }
+    if t.markets.is_empty() {
+        lines.push(Line::Mark(format!("No market was named: {}.", Legality::NotVerified.label().to_lowercase())));
+    }
+}
+
+/// What is to be measured by a laboratory.
+pub fn laboratory(wine: &Wine) -> Vec<Block> {
+    let asked = crate::stability::request(wine, &crate::stability::stabilities(wine));
+    let mut lines: Vec<Line> = asked.into_iter().map(Line::Say).collect();
+    if lines.is_empty() {
+        lines.push(Line::Say("Nothing is asked: name a problem, or see how stable it is.".into()));
+    }
+    lines.push(Line::Sign("Sampled by, day"));
+    vec![head(wine), block("Please measure", lines)]
+}
+
+/// The log on paper: every entry, with what was marked as an error.
+pub fn log(wine: &Wine) -> Block {
+    let mut lines: Vec<Line> = (0..wine.done.len()).filter_map(|i| entry(wine, i)).collect();
+    if lines.is_empty() {
+        lines.push(Line::Say("Nothing is logged yet.".into()));
+    }
+    // What follows from it, for the pages that judge the wine.
+    let names = |heading: &str, all: Vec<&str>| (!all.is_empty()).then(|| Line::Say(format!("{heading}: {}.", all.join(", ").to_lowercase())));
+    let past = crate::state::log::past(wine);
+    let implied = past.iter().filter(|p| !wine.past.contains(p)).map(|p| p.label()).collect();
+    lines.extend(names("So the wine counts as", implied));
+    let void = wine.analyses.keys().filter(|q| crate::state::voided(wine, **q)).map(|q| q.label()).collect();
+    lines.extend(names("Measured before it, or on no day, and no longer counted", void));
+    block("What was done", lines)
+}
+
+/// One entry of the log, from 0.
+pub fn entry(wine: &Wine, at: usize) -> Option<Line> {
+    let done = wine.done.get(at)?;
+    let number = at + 1;
+    let mut text = format!("{number}. {}: ", if done.day.is_empty() { "no day" } else { &done.day });
+    if let Some(wrong) = done.corrects {
+        text.push_str(&format!("entry {wrong} was an error. {} {}", done.note, done.by));
+        return Some(Line::Say(text));
+    }
+    let t = TREATMENTS.iter().find(|t| t.key == done.treatment);
+    let unit = t.and_then(|t| t.dose).map_or("", |d| d.basis.label());
+    let mut parts = vec![t.map_or(done.treatment.clone(), |t| t.name.to_string())];
+    for (before, value, after) in [("", &done.dose.0, unit), ("batch ", &done.batch, ""), ("by ", &done.by, ""), ("", &done.note, "")] {
+        if !value.trim().is_empty() {
+            parts.push(format!("{before}{} {after}", value.trim()).trim().to_string());
+        }
+    }
+    parts.retain(|p| !p.is_empty());
+    text.push_str(&parts.join(", "));
+    let counts = crate::state::log::acts(wine).iter().any(|a| a.number == number);
+    Some(if counts { Line::Say(text) } else { Line::Mark(format!("{text} — marked as an error: it counts no more.")) })
+}
+
+/// A summary for whoever owns the wine.
+pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
+    let answer = block("Answer", vec![Line::Strong(ready.verdict.clone())]);
+    let mut found: Vec<Line> = wine.problems.iter().map(|p| Line::Say(p.label().into())).collect();
+    found.push(Line::Say(crate::stability::answer(&crate::stability::stabilities(wine))));
+    let order = super::order::work_order(wine);
+    let mut planned: Vec<Line> = Vec::new();
+    for s in &order.steps {
+        planned.push(match (&s.dose, s.treatment.dose) {
+            (Ok(w), Some(d)) => Line::Strong(format!("{}: {} {}", s.treatment.name, show::plain(w.dose), d.basis.label())),
+            _ => Line::Strong(s.treatment.name.into()),
+        });
+        planned.push(Line::Say(s.treatment.summary.into()));
+        planned.extend(s.dose.as_ref().err().filter(|why| !why.is_empty()).map(|why| Line::Mark(why.clone())));
+        planned.extend(s.marks.iter().map(|m| Line::Mark(m.clone())));
+    }
+    if planned.is_empty() {
+        planned.push(Line::Say("Nothing is planned.".into()));
+    }
+    let mut blocks = vec![head(wine), answer, block("Found", found), block("Planned", planned), log(wine)];
+    blocks.extend(super::ready::consequences(wine));
+    blocks
+}

@@ -1,0 +1,155 @@
+// The papers that leave the cellar: work order, log, fit to bottle, laboratory sheet, summary; sharing and handing over.
+import { test, before, after } from 'node:test';
+import assert from 'node:assert/strict';
+import { startServer, launch, newPage, ready, axe, save } from './lib.mjs';
+
+let site, browser;
+before(async () => { site = await startServer(); browser = await launch(); });
+after(async () => { await browser?.close(); await site?.stop(); });
+
+test('from a wine over a treatment to the printed record', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Heat-unstable white' }).click();
+  await page.waitForSelector('.ranked');
+  await page.locator('.ranked a', { hasText: 'Bentonite, sodium' }).first().click();
+  await page.getByRole('button', { name: 'Put on the work order' }).click();
+  await page.waitForSelector('h1:has-text("Work order")');
+  const sheet = page.locator('.sheet');
+  // No mass without a bench reading, whatever dose stands in the plan.
+  await page.getByLabel('1. Bentonite, sodium (g/hL)').fill('60');
+  assert.match(await sheet.innerText(), /First a bench trial of this wine/);
+  assert.doesNotMatch(await sheet.innerText(), /Weigh [\d.]+ k?g/);
+  await page.getByRole('button', { name: /Not trialled/ }).click();
+  assert.match(await sheet.innerText(), /Weigh 2\.52 kg in all: 60 g\/hL[^]*NOT TRIALLED on the bench[^]*Caution\. Bentonite/);
+  const text = await save(page, () => page.getByRole('button', { name: /Share/ }).click());
+  assert.match(text, /^Work order\n[^]*Confirmed as not trialled on the bench: Bentonite, sodium[^]*Weigh 2\.52 kg/);
+
+  // The log: a day that cannot be read is not taken, an entry is marked and stays.
+  await page.getByRole('link', { name: 'What was done' }).click();
+  await page.waitForSelector('h1:has-text("What was done")');
+  await page.getByLabel('What was done').selectOption('bentonite_sodium');
+  assert.equal(await page.getByLabel('Dose given').inputValue(), '60');
+  const day = page.getByLabel('Day (year-month-day)');
+  const today = await day.inputValue();
+  await day.fill('today');
+  await page.getByRole('button', { name: 'Add to the log' }).click();
+  assert.match(await page.locator('#log-wrong').innerText(), /year-month-day/);
+  await day.fill(today);
+  await page.getByLabel('Batch of the material').fill('L 7');
+  await page.getByRole('button', { name: 'Add to the log' }).click();
+  assert.match(await sheet.innerText(), /1\. 20\d\d-\d\d-\d\d: Bentonite, sodium, 60 g\/hL, batch L 7/);
+  await page.reload();
+  await ready(page);
+  assert.match(await sheet.innerText(), /Bentonite, sodium, 60 g\/hL, batch L 7[^]*counts as: fined[^]*no longer counted: turbidity, heat test, rise/);
+  // It voids the heat test, which had no day.
+  await page.getByRole('link', { name: 'Fit to bottle' }).click();
+  await page.waitForSelector('h1:has-text("Fit to bottle")');
+  assert.match(await sheet.innerText(), /Not shown fit: [^.]*protein/);
+  assert.match(await sheet.innerText(), /Bentonite, sodium \(20[\d-]+\) came after it, or may have/);
+  await page.getByText('Looked at, passed or failed').click();
+  await page.getByRole('button', { name: 'Clean line: Failed' }).click();
+  assert.match(await sheet.innerText(), /Not fit as it stands: [^.]*clean line/);
+  await page.getByRole('link', { name: 'What was done' }).click();
+  await page.waitForSelector('h1:has-text("What was done")');
+  await page.getByText('Mark as an error').click();
+  await page.getByRole('button', { name: /^1\. Bentonite, sodium/ }).click();
+  assert.match(await sheet.innerText(), /marked as an error: it counts no more[^]*2\. [\d-]+: entry 1 was an error/);
+  page.assertClean();
+
+  // Each paper on A4 and on Letter: pages of the browser's own PDF, and only the sheet on them.
+  for (const [kind, most, part] of [['order', 4, /Weigh 2\.52 kg/], ['log', 1, /entry 1 was an error/], ['ready', 5, /Clean line: failed/], ['laboratory', 2, /Please measure/], ['summary', 3, /Planned/]]) {
+    await page.evaluate((k) => { location.hash = location.hash.replace(/[a-z]+$/, k); }, kind);
+    await page.waitForFunction((t) => new RegExp(t).test(document.querySelector('.sheet')?.innerText), part.source);
+    await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
+    const printed = await page.evaluate(() => document.body.innerText);
+    assert.match(printed, part);
+    assert.doesNotMatch(printed, /My cellar|Share, or save|Works with no signal|Take out/);
+    const colours = await page.evaluate(() => [getComputedStyle(document.documentElement).backgroundColor, getComputedStyle(document.querySelector('.sheet p')).color]);
+    assert.deepEqual(colours, ['rgb(255, 255, 255)', 'rgb(0, 0, 0)']);
+    for (const format of ['A4', 'Letter']) {
+      const pdf = (await page.pdf({ format, preferCSSPageSize: false })).toString('latin1');
+      const pages = pdf.match(/\/Type\s*\/Page\b(?!s)/g).length;
+      assert.ok(pages >= 1 && pages <= most, `${kind} ${format}: ${pages} pages`);
+    }
+    await page.emulateMedia({ media: 'screen', colorScheme: 'light' });
+  }
+  await context.close();
+});
+
+test('a sheet goes to the share sheet of the device where there is one', async () => {
+  const { page, context } = await newPage(browser);
+  await page.addInitScript(() => { navigator.share = (d) => { globalThis.shared = d; return Promise.reject(new DOMException('closed', 'AbortError')); }; });
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Heat-unstable white' }).click();
+  await page.waitForSelector('.ranked');
+  await page.evaluate(() => { location.hash = location.hash.replace('treatments', 'laboratory'); });
+  await page.getByRole('button', { name: /Share/ }).click();
+  assert.match(await page.evaluate(() => globalThis.shared.text), /^Sheet for the laboratory\n/);
+  page.assertClean();
+  await context.close();
+});
+
+test('a wine goes over in a link, which asks before it keeps anything and says when it is cut', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Hard young red' }).click();
+  await page.waitForSelector('.ranked');
+  await page.evaluate(() => { location.hash = location.hash.replace(/\/treatments.*/, ''); });
+  await page.getByText('Hand this wine over').click();
+  await page.getByRole('button', { name: 'Make a link' }).click();
+  const link = await page.getByLabel('Link with the wine in it').inputValue();
+  assert.ok(link.startsWith(`${site.address}#/add/`) && link.length < 4000, String(link.length));
+  await page.getByText(`${link.length} characters.`).waitFor();
+  // Noise does not pack: refused.
+  let seed = 1;
+  const noise = Array.from({ length: 12000 }, () => { seed = (seed * 48271) % 2147483647; return String.fromCharCode(33 + (seed % 94)); }).join('');
+  await page.getByText('Day and note').click();
+  await page.getByLabel('Note').fill(noise);
+  await page.getByRole('button', { name: 'Make a link' }).click();
+  await page.getByText('too long for a link').waitFor();
+  page.assertClean();
+  await context.close();
+
+  const other = await newPage(browser);
+  await other.page.goto(link);
+  await ready(other.page);
+  await other.page.getByText('Demo: ').waitFor();
+  assert.deepEqual(await axe(other.page), []);
+  assert.equal(await other.page.evaluate(() => Object.keys(localStorage).filter((k) => k.includes('/wine/')).length), 0);
+  await other.page.getByRole('button', { name: 'Add them to the book' }).click();
+  await other.page.waitForSelector('fieldset');
+  assert.match(await other.page.getByLabel('Name').inputValue(), /young red|Demo: /);
+  for (const bad of [link.slice(0, -40), `${site.address}#/add/!!`, `${site.address}#/add/AAAA`]) {
+    await other.page.evaluate((a) => { location.href = a; }, bad);
+    await other.page.getByText('This link holds no wine').waitFor();
+  }
+  other.page.assertClean();
+  await other.context.close();
+});
+
+test('an analysis keeps the day it is typed for, and loses it when it is typed anew', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await page.getByText('Analyses', { exact: true }).click();
+  const measured = page.getByLabel('Measured on (year-month-day)');
+  await measured.fill('2026-11-20');
+  await page.getByLabel('Turbidity (NTU)').fill('0.6');
+  await page.getByText('The day of each analysis').click();
+  const day = (value) => page.waitForFunction((v) => document.querySelector('#day-turbidity')?.value === v, value, { timeout: 5000 });
+  await day('2026-11-20');
+  await page.locator('#day-turbidity').fill('soon');
+  assert.match(await page.locator('#day-turbidity-hint').innerText(), /year-month-day/);
+  await page.getByText('The day of each analysis').click();
+  await measured.fill('');
+  await page.getByLabel('Turbidity (NTU)').fill('0.7');
+  await page.getByText('The day of each analysis').click();
+  await day('');
+  page.assertClean();
+  await context.close();
+});

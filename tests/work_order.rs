@@ -1,0 +1,547 @@
+//! Work order, log and fitness to bottle: worked examples with names, and what must hold for any wine.
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+
+use proptest::prelude::*;
+use proptest::sample::select;
+use stillbright::book::{Memory, Port, Shelf, read_file, write_wine};
+use stillbright::knowledge::{LAST, TREATMENTS, Treatment};
+use stillbright::law::{Legality, findings};
+use stillbright::state::log::{acts, past, voided};
+use stillbright::units::Litres;
+use stillbright::units::day::Day;
+use stillbright::wine::*;
+use stillbright::work_order::amount::amount;
+use stillbright::work_order::dosing::{WeighedBy, dose_for};
+use stillbright::work_order::order::{WorkOrder, work_order};
+use stillbright::work_order::ready::{Shown, consequences, ready};
+use stillbright::work_order::sheet;
+
+fn typed(text: &str) -> AsTyped {
+    AsTyped(text.into())
+}
+
+fn treatment(key: &str) -> &'static Treatment {
+    TREATMENTS.iter().find(|t| t.key == key).unwrap()
+}
+
+fn step(key: &str, dose: &str) -> PlanStep {
+    PlanStep { treatment: key.into(), dose: typed(dose) }
+}
+
+fn act(key: &str, day: &str, dose: &str) -> Done {
+    Done { treatment: key.into(), day: day.into(), dose: typed(dose), ..Done::default() }
+}
+
+/// A trial with a control and one read rung, which is chosen.
+fn trial(key: &str, chosen: &str, reading: &str) -> Trial {
+    let rung = |dose: &str| Rung { dose: typed(dose), reading: typed(reading), ..Rung::default() };
+    Trial {
+        treatment: key.into(),
+        quantity: Some(Quantity::HeatRise),
+        day: "2026-11-02".into(),
+        rungs: vec![rung("0"), rung(chosen)],
+        chosen: typed(chosen),
+        ..Trial::default()
+    }
+}
+
+fn white() -> Wine {
+    Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), style: Some(Style::StillDry), volume: typed("5000 L"), ..Wine::default() }
+}
+
+fn product(order: &WorkOrder, step: usize) -> f64 {
+    order.steps[step].amount.unwrap().product
+}
+
+fn paper(wine: &Wine) -> String {
+    sheet::text("Work order", &sheet::of_order(wine, &work_order(wine)))
+}
+
+// Worked examples.
+
+/// The reference's case W6: bentonite 60 g/hL in 50 hL as a 5 % slurry: 3.0 kg in 60 L of water, 1.2 % of the wine, over 1 %.
+#[test]
+fn bentonite_for_fifty_hectolitres() {
+    let wine = Wine { made_in: Some(Market::Us), plan: vec![step("bentonite_sodium", "60")], trials: vec![trial("bentonite_sodium", "60", "1.2")], ..white() };
+    let order = work_order(&wine);
+    assert!((product(&order, 0) - 3000.0).abs() < 1e-9);
+    assert!((order.water - 60.0).abs() < 1e-9 && (order.water_percent() - 1.2).abs() < 1e-9);
+    let text = paper(&wine);
+    assert!(text.contains("Weigh 3 kg in all: 60 g/hL"), "{text}");
+    assert!(text.contains("! Over 1 %"), "{text}");
+    assert!(text.contains("Bentonite and earth dust may hold crystalline silica"), "{text}");
+}
+
+/// Reference C3/I9: 0.2 mg/L of copper in 1000 L is 0.2 g Cu, 0.786 g of the pentahydrate (25.45 % Cu).
+#[test]
+fn copper_counts_the_metal_and_weighs_the_salt() {
+    let a = amount(&treatment("copper_sulfate").dose.unwrap(), 0.2, Litres(1000.0)).unwrap();
+    assert!((a.product - 0.785_854_6).abs() < 1e-6 && (a.active.unwrap() - 0.2).abs() < 1e-12);
+}
+
+/// 40 mg/L of SO2 in 2250 L are 90 g of SO2, 156.25 g of metabisulfite of 57.6 %.
+#[test]
+fn sulfur_dioxide_counts_the_gas_and_weighs_the_salt() {
+    let wine = Wine { volume: typed("22.5 hL"), plan: vec![step("sulfur_dioxide", "40")], ..white() };
+    let order = work_order(&wine);
+    assert!((product(&order, 0) - 156.25).abs() < 1e-9);
+    assert!((order.steps[0].amount.unwrap().active.unwrap() - 90.0).abs() < 1e-9);
+    assert_eq!(order.steps[0].dose.as_ref().unwrap().by, WeighedBy::Analyses);
+}
+
+/// 50 mL/hL of a 30 % silica sol (0.36 g of SiO2 in 1 mL) in 5000 L: 2.5 L with 900 g of silicon dioxide.
+#[test]
+fn silica_sol_is_poured_by_volume() {
+    let wine = Wine { plan: vec![step("silica_sol", "50")], trials: vec![trial("silica_sol", "50", "2")], ..white() };
+    let order = work_order(&wine);
+    assert!((product(&order, 0) - 2500.0).abs() < 1e-9);
+    assert!((order.steps[0].amount.unwrap().active.unwrap() - 900.0).abs() < 1e-9);
+    assert!(paper(&wine).contains("Weigh 2.5 L in all"), "{}", paper(&wine));
+}
+
+/// The reference's case W11 with the weak slurries: bentonite 40 at 5 %, gelatin 5 at 1 %: 0.8 and 0.5 L/hL, 1.3 %.
+#[test]
+fn water_of_two_slurries_adds_up() {
+    let wine = Wine {
+        plan: vec![step("bentonite_sodium", "40"), step("gelatin", "5")],
+        trials: vec![trial("bentonite_sodium", "40", "1"), trial("gelatin", "5", "1")],
+        ..white()
+    };
+    assert!((work_order(&wine).water_percent() - 1.3).abs() < 1e-9);
+}
+
+#[test]
+fn with_no_volume_amounts_are_for_a_hectolitre_and_say_so() {
+    let wine = Wine { volume: typed(""), plan: vec![step("bentonite_sodium", "")], trials: vec![trial("bentonite_sodium", "60", "1.2")], ..white() };
+    assert!((product(&work_order(&wine), 0) - 60.0).abs() < 1e-9);
+    let text = paper(&wine);
+    assert!(text.contains("The volume is not known") && text.contains("Weigh 60 g for each 100 L"), "{text}");
+}
+
+// Which dose may be weighed.
+
+#[test]
+fn a_bench_dosed_agent_needs_a_reading_or_a_confirmed_word() {
+    let t = treatment("bentonite_sodium");
+    let with = |trials: Vec<Trial>, plan: &str| dose_for(&Wine { trials, ..white() }, t, &typed(plan));
+    assert!(with(vec![], "60").unwrap_err().contains("First a bench trial"));
+    // Chosen but not read; chosen but no rung; read but none chosen.
+    assert!(with(vec![trial("bentonite_sodium", "60", "")], "60").unwrap_err().contains("no tested rung"));
+    let other = Trial { chosen: typed("70"), ..trial("bentonite_sodium", "60", "1") };
+    assert!(with(vec![other], "").unwrap_err().contains("no tested rung"));
+    let none = Trial { chosen: typed(""), ..trial("bentonite_sodium", "60", "1") };
+    assert!(with(vec![none], "60").unwrap_err().contains("finish the bench trial"));
+    // A whole ladder gives the rung that it recommends, with none chosen.
+    let rung = |dose: &str, reading: &str| Rung { dose: typed(dose), reading: typed(reading), ..Rung::default() };
+    let whole = Trial {
+        treatment: t.key.into(),
+        quantity: Some(Quantity::HeatRise),
+        day: "2026-11-01".into(),
+        rungs: vec![rung("0", "12"), rung("20", "7"), rung("40", "3.5"), rung("60", "0.9"), rung("80", "0.5")],
+        ..Trial::default()
+    };
+    assert!((with(vec![whole], "").unwrap().dose - 60.0).abs() < 1e-9);
+    // The plan and the trial disagree.
+    assert!(with(vec![trial("bentonite_sodium", "60", "1")], "80").unwrap_err().contains("settle"));
+    assert_eq!(with(vec![trial("bentonite_sodium", "60", "1")], "60").unwrap().by, WeighedBy::Trial);
+    let confirmed = Trial { treatment: t.key.into(), not_trialled: true, ..Trial::default() };
+    assert_eq!(with(vec![confirmed.clone()], "60").unwrap().by, WeighedBy::NotTrialled);
+    assert!(with(vec![confirmed.clone()], "").is_err());
+    let wine = Wine { trials: vec![confirmed], plan: vec![step(t.key, "60")], ..white() };
+    assert!(paper(&wine).contains("! NOT TRIALLED"));
+}
+
+#[test]
+fn a_trial_older_than_a_change_of_the_wine_weighs_nothing() {
+    let before = Wine { plan: vec![step("bentonite_sodium", "")], trials: vec![trial("bentonite_sodium", "60", "1.2")], ..white() };
+    assert!(work_order(&before).steps[0].dose.is_ok());
+    for (day, key, holds) in
+        [("2026-11-01", "blending", true), ("2026-11-02", "blending", false), ("2026-11-03", "bentonite_sodium", false), ("", "racking", true)]
+    {
+        let wine = Wine { done: vec![act(key, day, "60")], ..before.clone() };
+        assert_eq!(work_order(&wine).steps[0].dose.is_ok(), holds, "{key} {day}");
+    }
+}
+
+#[test]
+fn no_mass_where_the_law_forbids_or_the_limit_is_reached() {
+    // The cap of polyaspartate and of metatartaric in the EU, over two steps and over the log.
+    let t = treatment("metatartaric");
+    let eu = Wine { made_in: Some(Market::Eu), ..white() };
+    let cap = findings(&eu, t)[0].dose_cap.unwrap();
+    assert!((cap - 10.0).abs() < 1e-6, "{cap}");
+    let plan = |done: Vec<Done>, steps: usize| Wine {
+        plan: vec![step("metatartaric", "7.5"); steps],
+        trials: vec![Trial { quantity: Some(Quantity::ConductivityDrop), ..trial("metatartaric", "7.5", "2") }],
+        done,
+        ..eu.clone()
+    };
+    let twice = work_order(&plan(vec![], 2));
+    assert!(twice.steps[0].dose.is_ok() && twice.steps[1].dose.as_ref().unwrap_err().contains("over the limit"));
+    let after = plan(vec![act("metatartaric", "2026-10-01", "5")], 1);
+    let f = &findings(&after, t)[0];
+    assert!((f.dose_cap.unwrap() - 5.0).abs() < 1e-6 && f.note.contains("The log gave 5 of the 10 g/hL"), "{f:?}");
+    assert!(work_order(&after).steps[0].dose.is_err());
+    // An entry with no dose leaves nothing.
+    let f = &findings(&plan(vec![act("metatartaric", "2026-10-01", "")], 1), t)[0];
+    assert!(f.dose_cap == Some(0.0) && f.note.contains("Entry 1"), "{f:?}");
+    // Marked as an error, it counts no more.
+    let mark = Done { corrects: Some(1), ..Done::default() };
+    let f = &findings(&plan(vec![act("metatartaric", "2026-10-01", ""), mark], 1), t)[0];
+    assert!((f.dose_cap.unwrap() - 10.0).abs() < 1e-6);
+}
+
+/// EU, white, dry: at most 200 mg/L in all. 120 read, then 40 added: 40 are left, not 80.
+#[test]
+fn sulfur_dioxide_added_since_the_reading_counts() {
+    let mut wine = Wine { made_in: Some(Market::Eu), ..white() };
+    wine.analyses.insert(Quantity::TotalSo2, typed("120"));
+    wine.measured_on.insert(Quantity::TotalSo2, typed("2026-11-01"));
+    let t = treatment("sulfur_dioxide");
+    let open = findings(&wine, t)[0].dose_cap.unwrap();
+    wine.done.push(act("sulfur_dioxide", "2026-11-05", "40"));
+    assert!((open - findings(&wine, t)[0].dose_cap.unwrap() - 40.0).abs() < 1e-6);
+    wine.measured_on.insert(Quantity::TotalSo2, typed("2026-11-06"));
+    assert!((open - findings(&wine, t)[0].dose_cap.unwrap()).abs() < 1e-6);
+}
+
+/// Over all treatments: a licensed or trained agent never carries a number, a bench-dosed one none without its trial.
+#[test]
+fn no_figure_for_whom_none_is_due() {
+    for t in TREATMENTS.iter() {
+        for dose in ["", "5", "60"] {
+            let wine = Wine { plan: vec![step(t.key, dose)], ..white() };
+            let order = work_order(&wine);
+            let s = &order.steps[0];
+            if matches!(t.access, Access::Licensed | Access::Trained) || t.dose.is_none_or(|d| d.by_trial) {
+                assert!(s.amount.is_none() && s.dose.is_err() && s.water.is_none(), "{}", t.key);
+            }
+            let text = paper(&wine);
+            let own = text.split("\n1. ").nth(1).unwrap().split("\nWater\n").next().unwrap().to_string();
+            assert_eq!(own.contains(" in all: "), s.amount.is_some(), "{own}");
+            if matches!(t.access, Access::Licensed | Access::Trained) {
+                let trial = Trial { not_trialled: true, ..trial(t.key, "5", "1") };
+                assert!(work_order(&Wine { trials: vec![trial], ..wine.clone() }).steps[0].amount.is_none(), "{}", t.key);
+                // The limits on what is in the wine may stand; nothing else carries a unit of dose.
+                let said: Vec<&str> = own.lines().filter(|l| !l.starts_with("  Before ") && !l.starts_with("  After, measure ")).collect();
+                assert!(!said.iter().any(|l| l.contains("g/hL") || l.contains("mg/L") || l.contains(" kg") || l.contains(" g ")), "{own}");
+            }
+        }
+    }
+}
+
+#[test]
+fn nothing_is_weighed_for_a_bottle() {
+    let wine = Wine { stage: Some(Stage::Bottled), plan: vec![step("sulfur_dioxide", "40")], ..white() };
+    assert!(work_order(&wine).steps[0].amount.is_none());
+}
+
+#[test]
+fn rules_that_bind_stand_beside_their_step() {
+    let wine = Wine { plan: vec![step("bentonite_sodium", ""), step("cmc", "")], ..white() };
+    let order = work_order(&wine);
+    assert!(order.steps[1].order.iter().any(|o| o.key == "cmc_48h" && o.severity == Severity::Block));
+    assert!(order.steps[1].order.windows(2).all(|w| w[0].severity <= w[1].severity));
+    // Advice on a partner shows only where the partner is there.
+    assert!(!order.steps[0].order.iter().any(|o| o.key == "carbon_first"));
+    let with = Wine { plan: vec![step("carbon_odour", ""), step("bentonite_sodium", "")], ..white() };
+    assert!(work_order(&with).steps[1].order.iter().any(|o| o.key == "carbon_first"));
+}
+
+// Log.
+
+#[test]
+fn an_act_voids_what_it_voids_by_day() {
+    let mut wine = white();
+    wine.analyses.insert(Quantity::HeatRise, typed("1.2"));
+    wine.done.push(act("blending", "2026-11-10", ""));
+    for (day, void) in [("", true), ("soon", true), ("2026-11-09", true), ("2026-11-10", true), ("2026-11-11", false)] {
+        wine.measured_on.insert(Quantity::HeatRise, typed(day));
+        assert_eq!(voided(&wine, Quantity::HeatRise), void, "{day}");
+    }
+    // An act that is not in the tables voids all; a day that cannot be read is later than any.
+    wine.done = vec![Done { day: "2026-11-01".into(), note: "topped up".into(), ..Done::default() }];
+    assert!(!voided(&wine, Quantity::HeatRise));
+    wine.done[0].day = "last week".into();
+    assert!(voided(&wine, Quantity::HeatRise));
+    // Bentonite does not void the alcohol.
+    wine.done = vec![act("bentonite_sodium", "2026-11-20", "60")];
+    assert!(!voided(&wine, Quantity::Alcohol) && voided(&wine, Quantity::HeatRise));
+    wine.done.push(Done { corrects: Some(1), ..Done::default() });
+    assert!(!voided(&wine, Quantity::HeatRise) && acts(&wine).is_empty());
+}
+
+#[test]
+fn what_was_done_sets_the_past() {
+    let of = |key: &str| past(&Wine { done: vec![act(key, "2026-11-01", "5")], ..white() });
+    for key in ["cmc", "metatartaric", "mannoproteins", "polyaspartate"] {
+        assert_eq!(of(key), [Past::Inhibited], "{key}");
+    }
+    assert_eq!(of("bentonite_sodium"), [Past::Fined]);
+    assert_eq!(of("chill_static"), [Past::ColdStabilised]);
+    assert_eq!(of("contact_process"), [Past::ColdStabilised]);
+    assert_eq!(of("blending"), [Past::Blended]);
+    assert!(of("racking").is_empty() && of("calcium_tartrate_seed").is_empty());
+}
+
+#[test]
+fn the_log_on_paper_keeps_every_entry_and_says_what_follows() {
+    let mut wine = Wine { done: vec![act("cmc", "2026-11-02", "70"), Done { corrects: Some(1), day: "2026-11-03".into(), ..Done::default() }], ..white() };
+    wine.analyses.insert(Quantity::ConductivityDrop, typed("4"));
+    let text = |wine: &Wine| sheet::text("", &[sheet::log(wine)]);
+    let struck = text(&wine);
+    assert!(struck.contains("1. 2026-11-02: ") && struck.contains("marked as an error") && struck.contains("2. 2026-11-03: entry 1 was an error"), "{struck}");
+    assert!(!struck.contains("counts as") && !struck.contains("no longer counted"), "{struck}");
+    wine.done.pop();
+    assert!(
+        text(&wine).contains("counts as: crystal inhibitor added") && text(&wine).contains("no longer counted: mini-contact test, drop"),
+        "{}",
+        text(&wine)
+    );
+}
+
+#[test]
+fn unreadable_days_and_doses_are_named() {
+    let mut wine = white();
+    wine.measured_on.insert(Quantity::Ph, typed("yesterday"));
+    wine.plan.push(step("pvpp", "a lot"));
+    wine.done.push(act("pvpp", "31-12-2026", "1,200"));
+    wine.done.push(Done { corrects: Some(2), ..Done::default() });
+    wine.checks.push(Checked { key: "line".into(), day: "x".into(), passed: Some(true) });
+    let fields: Vec<String> = wine.errors().into_iter().map(|e| e.field).collect();
+    assert_eq!(fields, ["measured_on.ph", "checks.line.day", "plan.0.dose", "done.0.day", "done.0.dose", "done.1.corrects"]);
+}
+
+// Fit to bottle.
+
+/// A white wine with every test of the tables inside its limit and of the right day.
+fn fit_white() -> Wine {
+    let mut wine = Wine { bottling_day: "2026-11-25".into(), stage: Some(Stage::Ready), ..white() };
+    for (q, value, day) in [
+        (Quantity::Turbidity, "0.5", "2026-11-24"),
+        (Quantity::HeatRise, "0.8", "2026-11-01"),
+        (Quantity::ConductivityDrop, "3", "2026-11-01"),
+        (Quantity::Calcium, "60", "2026-11-01"),
+        (Quantity::Sugar, "0.3", "2026-11-20"),
+        (Quantity::Malic, "0.05", "2026-11-20"),
+        (Quantity::Oxygen, "0.3", "2026-11-25"),
+        (Quantity::Copper, "0.1", "2026-11-01"),
+        (Quantity::Iron, "2", "2026-11-01"),
+        (Quantity::FreeSo2, "35", "2026-11-25"),
+        (Quantity::CloggingIndex, "12", "2026-11-23"),
+        (Quantity::CarbonDioxide, "900", "2026-11-25"),
+        (Quantity::Ph, "3.2", "2026-11-20"),
+    ] {
+        wine.analyses.insert(q, typed(value));
+        wine.measured_on.insert(q, typed(day));
+    }
+    for c in LAST.iter().filter(|c| c.quantity.is_none() && c.only_after.is_empty()) {
+        *wine.check(c.key) = Checked { key: c.key.into(), day: "2026-11-25".into(), passed: Some(true) };
+    }
+    wine
+}
+
+fn on(day: &str, wine: &Wine) -> stillbright::work_order::ready::Ready {
+    ready(wine, Day::read(day))
+}
+
+#[test]
+fn all_shown_says_no_more_than_that() {
+    let r = on("2026-11-25", &fit_white());
+    assert!(r.fit, "{r:#?}");
+    assert!(r.verdict.starts_with("Nothing here speaks against bottling") && r.verdict.contains("Not judged here"), "{}", r.verdict);
+    // Four days earlier the tests of the day are due, not missing.
+    let mut wine = fit_white();
+    for q in [Quantity::Oxygen, Quantity::FreeSo2, Quantity::CarbonDioxide] {
+        wine.analyses.remove(&q);
+    }
+    wine.checks.clear();
+    wine.measured_on.insert(Quantity::Turbidity, typed("2026-11-22"));
+    wine.measured_on.insert(Quantity::CloggingIndex, typed("2026-11-22"));
+    let r = on("2026-11-22", &wine);
+    assert!(r.fit && r.verdict.contains("Still to be done on the day: oxygen, free and molecular so₂"), "{}", r.verdict);
+    // On the day they are missing.
+    assert!(on("2026-11-25", &wine).verdict.starts_with("Not shown fit: oxygen"), "{}", on("2026-11-25", &wine).verdict);
+}
+
+#[test]
+fn each_gap_takes_the_verdict_back() {
+    let shown = |name: &str, change: &dyn Fn(&mut Wine)| {
+        let mut wine = fit_white();
+        change(&mut wine);
+        let r = on("2026-11-25", &wine);
+        assert!(!r.fit, "{name}: {}", r.verdict);
+        r.evidence.iter().find(|e| e.name == name || e.key == name).map(|e| e.shown).unwrap()
+    };
+    use Shown::{Against, Missing};
+    assert_eq!(shown("protein", &|w| drop(w.measured_on.remove(&Quantity::HeatRise))), Missing);
+    assert_eq!(shown("protein", &|w| drop(w.measured_on.insert(Quantity::HeatRise, typed("2026-10-01")))), Missing);
+    assert_eq!(shown("protein", &|w| drop(w.measured_on.insert(Quantity::HeatRise, typed("2026-11-26")))), Missing);
+    assert_eq!(shown("protein", &|w| w.done.push(act("lysozyme", "2026-11-02", "20"))), Missing);
+    assert_eq!(shown("protein", &|w| w.stale.push(Quantity::HeatRise)), Missing);
+    assert_eq!(shown("protein", &|w| drop(w.analyses.insert(Quantity::HeatRise, typed("9")))), Against);
+    assert_eq!(shown("clarity", &|w| drop(w.measured_on.insert(Quantity::Turbidity, typed("2026-11-21")))), Missing);
+    assert_eq!(shown("free_so2", &|w| drop(w.analyses.insert(Quantity::FreeSo2, typed("20")))), Against);
+    assert_eq!(shown("free_so2", &|w| drop(w.analyses.remove(&Quantity::Ph))), Missing);
+    assert_eq!(
+        shown("filter_integrity", &|w| *w.check("filter_integrity") =
+            Checked { key: "filter_integrity".into(), day: "2026-11-25".into(), passed: Some(false) }),
+        Against
+    );
+    assert_eq!(
+        shown("filter_integrity", &|w| *w.check("filter_integrity") = Checked { key: "filter_integrity".into(), day: String::new(), passed: Some(true) }),
+        Missing
+    );
+    assert_eq!(shown("Colour", &|w| w.colour = None), Missing);
+    assert_eq!(shown("Fermentation", &|w| w.stage = Some(Stage::Fermenting)), Missing);
+    assert_eq!(shown("Bottle", &|w| w.stage = Some(Stage::Bottled)), Missing);
+    assert_eq!(shown("Bentonite, sodium", &|w| w.plan.push(step("bentonite_sodium", "60"))), Missing);
+    // Copper two days before the bottle: it needs seven.
+    let copper = treatment("copper_sulfate").name;
+    assert_eq!(shown(copper, &|w| w.done.push(act("copper_sulfate", "2026-11-23", "0.1"))), Against);
+    // With an inhibitor the cold hold stands in for the mini-contact test.
+    assert_eq!(shown("cold_hold", &|w| w.done.push(act("cmc", "2026-10-20", "70"))), Missing);
+}
+
+/// By the field constant, pH 3.2 needs 0.8·(1 + 10^(3.2 − 1.81)) = 20.4 mg/L, and 5 on top: 25 fails, 26 passes.
+#[test]
+fn free_sulfur_dioxide_by_the_ph() {
+    let with = |free: &str| {
+        let mut wine = fit_white();
+        wine.analyses.insert(Quantity::FreeSo2, typed(free));
+        on("2026-11-25", &wine).fit
+    };
+    assert!(!with("25") && with("26"));
+}
+
+#[test]
+fn what_was_done_reaches_the_label() {
+    let wine = Wine {
+        made_in: Some(Market::Eu),
+        sold_in: vec![Market::Us],
+        claims: vec![Claim::Vegan],
+        done: vec![act("casein", "2026-10-01", "20"), act("cmc", "2026-10-20", "70"), Done { note: "a lot of something".into(), ..Done::default() }],
+        ..white()
+    };
+    let text = sheet::text("", &consequences(&wine));
+    for part in ["Milk allergen", "Ingredient list", "Stays in this wine: ", "! Vegan: broken by ", "Label in United States", "! Entry 3", "Egg, milk"] {
+        assert!(text.contains(part), "{part} in {text}");
+    }
+    let clean = sheet::text("", &consequences(&Wine { claims: vec![Claim::Vegan], done: vec![act("bentonite_sodium", "2026-10-01", "60")], ..white() }));
+    assert!(clean.contains("Vegan: nothing in the log breaks it"), "{clean}");
+}
+
+// What must hold for any wine.
+
+const KEYS: [&str; 9] = ["bentonite_sodium", "gelatin", "copper_sulfate", "silica_sol", "metatartaric", "sulfur_dioxide", "ferrocyanide", "racking", "nothing"];
+
+fn logs() -> impl Strategy<Value = Vec<Done>> {
+    let entry = (select(&KEYS[..]), "2026-1[0-2]-[0-2][1-9]|.{0,4}", "[0-9]{1,2}|.{0,3}", proptest::option::of(0_u32..6), ".{0,6}")
+        .prop_map(|(key, day, dose, corrects, note)| Done { corrects, note, ..act(key, &day, &dose) });
+    proptest::collection::vec(entry, 0..7)
+}
+
+prop_compose! {
+    fn wines()(done in logs(), plan in proptest::collection::vec((select(&KEYS[..]), "[0-9]{0,3}(\\.[0-9])?"), 0..5), litres in 1.0_f64..100_000.0,
+        made_in in proptest::option::of(select(Market::ALL)), chosen in 1_u32..90, day in "2026-11-[0-2][1-9]|") -> Wine {
+        let trials = KEYS.iter().map(|k| Trial { day: day.clone(), ..trial(k, &chosen.to_string(), "1") }).collect();
+        let mut wine = Wine { done, made_in, trials, plan: plan.iter().map(|(k, d)| step(k, d)).collect(), volume: typed(&format!("{litres:.1}")), ..white() };
+        wine.analyses = Quantity::ALL.iter().filter(|q| q.facts().asked).map(|q| (*q, typed("3"))).collect();
+        wine.measured_on = Quantity::ALL.iter().map(|q| (*q, typed(&day))).collect();
+        wine
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn mass_in_is_mass_out_and_grows_in_a_line(wine in wines(), times in 1.5_f64..20.0) {
+        let order = work_order(&wine);
+        let Some(litres) = order.litres else { return Ok(()) };
+        for s in &order.steps {
+            prop_assert_eq!(s.amount.is_some(), s.dose.is_ok());
+            if let (Some(a), Ok(w), Some(d)) = (s.amount, &s.dose, s.treatment.dose) {
+                // Back from the mass to the dose, by the unit it is counted in.
+                let share = d.active_share.unwrap_or(1.0);
+                let per = match d.basis {
+                    Basis::GramsPerHl | Basis::MillilitresPerHl => a.product / litres * 100.0,
+                    Basis::MilligramsPerLitre => a.product / litres * 1000.0,
+                    _ => a.product * share / litres * 1000.0,
+                };
+                prop_assert!((per - w.dose).abs() < 1e-9 * w.dose);
+                let large = amount(&d, w.dose, Litres(litres * times)).unwrap();
+                prop_assert!((large.product - a.product * times).abs() < 1e-9 * large.product);
+            }
+        }
+        // What the paper sums is what the steps hold.
+        let water: f64 = order.steps.iter().filter_map(|s| s.water).map(|w| w.most).sum();
+        prop_assert!((water - order.water).abs() < 1e-9 * water.max(1.0) && order.water.is_finite());
+    }
+
+    #[test]
+    fn totals_never_understate(wine in wines()) {
+        let order = work_order(&wine);
+        for s in &order.steps {
+            if let Ok(w) = &s.dose {
+                let total = order.totals.iter().find(|t| t.name == s.treatment.name).and_then(|t| t.total);
+                if let Some(total) = total { prop_assert!(total >= w.dose - 1e-9); }
+                for a in acts(&wine).iter().filter(|a| a.treatment.is_some_and(|t| t.key == s.treatment.key)) {
+                    match stillbright::wine::dose(&a.entry.dose) {
+                        Some(Ok(d)) => if let Some(total) = total { prop_assert!(total >= d + w.dose - 1e-9) },
+                        _ => prop_assert!(total.is_none()),
+                    }
+                }
+                // Nothing is weighed over what a market leaves open, or where it forbids.
+                for f in findings(&wine, s.treatment) {
+                    prop_assert!(f.legality != Legality::Forbidden && f.dose_cap.is_none_or(|c| w.dose <= c));
+                }
+            }
+        }
+        let text = paper(&wine);
+        prop_assert!(!text.contains("NaN") && !text.contains("inf "));
+    }
+
+    #[test]
+    fn the_log_never_raises_a_cap_or_mends_a_test(wine in wines(), more in logs()) {
+        let mut later = wine.clone();
+        later.done.extend(more.into_iter().map(|d| Done { corrects: None, ..d }));
+        for q in Quantity::ALL {
+            prop_assert!(!voided(&wine, *q) || voided(&later, *q), "{q:?}");
+        }
+        for t in TREATMENTS.iter().step_by(5).chain([treatment("metatartaric"), treatment("sulfur_dioxide")]) {
+            for (a, b) in findings(&wine, t).iter().zip(findings(&later, t)) {
+                prop_assert!(b.dose_cap.unwrap_or(f64::INFINITY) <= a.dose_cap.unwrap_or(f64::INFINITY) + 1e-9);
+            }
+        }
+        let was = past(&wine);
+        prop_assert!(was.iter().all(|p| past(&later).contains(p)));
+        // Old evidence does not come back either.
+        let (a, b) = (on("2026-11-30", &wine), on("2026-11-30", &later));
+        prop_assert!(a.fit || !b.fit);
+    }
+
+    #[test]
+    fn the_log_survives_file_and_storage(wine in wines(), more in logs()) {
+        let back = read_file(&write_wine(&wine)).unwrap();
+        prop_assert_eq!(&back[0].done, &wine.done);
+        let shelf = Shelf::new(Memory::default());
+        let id = shelf.port().fresh_id();
+        shelf.put(&id, &wine).unwrap();
+        let mut grown = wine.clone();
+        grown.done.extend(more);
+        shelf.put(&id, &grown).unwrap();
+        let kept = shelf.all().unwrap();
+        prop_assert_eq!(&kept[0].wine.done, &grown.done);
+        prop_assert!(kept[0].wine.done.starts_with(&wine.done));
+    }
+
+    #[test]
+    fn the_record_says_no_more_than_its_rows(wine in wines()) {
+        let r = on("2026-11-30", &wine);
+        let clean = r.evidence.iter().all(|e| matches!(e.shown, Shown::Inside | Shown::Due)) && !r.evidence.is_empty();
+        prop_assert!(!r.fit || clean);
+        prop_assert_eq!(r.verdict.contains("Nothing here speaks against"), r.fit);
+        prop_assert!(r.evidence.iter().all(|e| e.shown == Shown::Inside || !e.why.is_empty() || e.shown == Shown::Against));
+    }
+}
