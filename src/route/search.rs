@@ -1,7 +1,7 @@
 //! The search: every route of up to so many decisions that reaches the target and that no other beats on all counts.
 //! Exact within the model: what is cut off could only be beaten, or could never reach the target.
 
-use super::model::{Counts, Instance, Label};
+use super::model::{Act, Counts, Effect, Instance, Label};
 
 /// A route that no other beats.
 #[derive(Debug, Clone)]
@@ -52,11 +52,23 @@ struct Search<'a> {
     front: Front,
     /// By place of the first act that may still be decided on, then by need.
     bounds: Vec<Vec<Bound>>,
+    /// Needs that a decision on each act may move, with what links put in beside it, as bits.
+    moves: Vec<u64>,
+    /// Most needs that a decision may move.
+    most_moves: u32,
+    /// Least share left that what each act asks for after it could bring, by need and draw.
+    closing: Vec<Vec<Vec<f64>>>,
+    /// Least share left that a decision on each act could bring, with what links put in beside it, by need and draw.
+    alone: Vec<Vec<Vec<f64>>>,
 }
 
 /// Searches.
 pub fn search(on: &Instance) -> Front {
-    let mut s = Search { on, front: Front::default(), bounds: bounds(on) };
+    let moves: Vec<u64> = on.acts.iter().map(|a| touched(on, a).into_iter().fold(0, |m, need| m | bit(need))).collect();
+    let most_moves = on.acts.iter().zip(&moves).filter(|(a, _)| a.decidable).map(|(_, m)| m.count_ones()).max().unwrap_or(0);
+    let mut s = Search { on, front: Front::default(), bounds: bounds(on), moves, most_moves, alone: Vec::new(), closing: Vec::new() };
+    s.alone = on.acts.iter().map(|a| least(on, std::iter::once(a).chain(put_beside(on, a)))).collect();
+    s.closing = on.acts.iter().map(|a| least(on, a.after.iter().filter_map(|(i, _)| on.acts.get(*i)))).collect();
     let start = on.start();
     s.close(&start, &[]);
     if s.front.routes.is_empty() {
@@ -69,14 +81,48 @@ pub fn search(on: &Instance) -> Front {
 }
 
 /// The least that an act costs in a draw in which it is done.
-fn least_money(act: &super::model::Act) -> f64 {
+fn least_money(act: &Act) -> f64 {
     let smallest = act.rungs.first().copied().unwrap_or(0.0);
     act.fixed.iter().zip(&act.per_dose).map(|(f, d)| f + d * smallest).fold(f64::INFINITY, f64::min)
 }
 
+/// What links may put in beside an act.
+fn put_beside<'a>(on: &'a Instance, act: &'a Act) -> impl Iterator<Item = &'a Act> {
+    act.after.iter().map(|a| a.0).chain(act.before.iter().map(|b| b.0)).filter_map(|i| on.acts.get(i))
+}
+
+/// The needs that a decision on an act may move: by its own effects and those of what links put in beside it.
+fn touched(on: &Instance, act: &Act) -> Vec<usize> {
+    let mut needs: Vec<usize> = Vec::new();
+    for e in act.effects.iter().chain(put_beside(on, act).flat_map(|a| &a.effects)) {
+        if !needs.contains(&e.need) {
+            needs.push(e.need);
+        }
+    }
+    needs
+}
+
+/// The bit of a need; needs beyond the sixty-fourth share one that is never missed.
+fn bit(need: usize) -> u64 {
+    if need < 64 { 1 << need } else { 0 }
+}
+
+/// The least share left that acts together could bring, by need and draw.
+fn least<'a>(on: &Instance, acts: impl Iterator<Item = &'a Act>) -> Vec<Vec<f64>> {
+    let mut all = vec![vec![1.0; on.draws]; on.needs.len()];
+    for e in acts.flat_map(|a| &a.effects) {
+        let Some(left) = all.get_mut(e.need) else { continue };
+        let falls = e.add.iter().any(|a| *a < 0.0);
+        for (draw, x) in left.iter_mut().enumerate() {
+            *x *= if falls { 0.0 } else { e.left.iter().filter_map(|l| l.get(draw)).fold(1.0_f64, |m, y| m.min(*y)) };
+        }
+    }
+    all
+}
+
 fn bounds(on: &Instance) -> Vec<Vec<Bound>> {
     let none = Bound { left: vec![1.0; on.draws], closing: vec![1.0; on.draws], days: f64::INFINITY, money: f64::INFINITY, decisions: f64::INFINITY };
-    let lower = |to: &mut Bound, e: &super::model::Effect| {
+    let lower = |to: &mut Bound, e: &Effect| {
         // A negative addition could bring anything down.
         let falls = e.add.iter().any(|a| *a < 0.0);
         for (draw, b) in to.left.iter_mut().enumerate() {
@@ -106,13 +152,9 @@ fn bounds(on: &Instance) -> Vec<Vec<Bound>> {
     all.push(with(&here));
     for act in on.acts.iter().rev() {
         if act.decidable {
-            // All that this decision may bring about: its own effects and those of what links put in beside it.
-            let beside = || act.after.iter().map(|a| a.0).chain(act.before.iter().map(|b| b.0)).filter_map(|i| on.acts.get(i));
-            let mut touched: Vec<usize> = act.effects.iter().chain(beside().flat_map(|a| &a.effects)).map(|e| e.need).collect();
-            touched.sort_unstable();
-            touched.dedup();
+            let touched = touched(on, act);
             let serves = touched.len().max(1) as f64;
-            let money = std::iter::once(act).chain(beside()).map(least_money).fold(f64::INFINITY, f64::min);
+            let money = std::iter::once(act).chain(put_beside(on, act)).map(least_money).fold(f64::INFINITY, f64::min);
             act.effects.iter().for_each(|e| here.get_mut(e.need).into_iter().for_each(|b| lower(b, e)));
             for need in touched {
                 let Some(b) = here.get_mut(need) else { continue };
@@ -156,11 +198,17 @@ impl Search<'_> {
 
     fn extend(&mut self, label: &Label, decisions_so_far: &mut Vec<usize>, from: usize, more: usize) {
         let before = self.on.counts(label);
+        let unmet = self.unmet(label);
         for i in from..self.on.acts.len() {
             let Some(act) = self.on.acts.get(i).filter(|a| a.decidable) else { continue };
             if self.front.tried >= MOST_TRIED {
                 self.front.stopped = true;
                 return;
+            }
+            // What it leaves alone must be met by the decisions after it.
+            let left_alone = (unmet & !self.moves.get(i).copied().unwrap_or(0)).count_ones() as usize;
+            if left_alone > (more - 1) * self.most_moves as usize {
+                continue;
             }
             // What it adds at least, before the whole of it is worked out.
             let [money, days, impact, origin, labels, unsure, count] = before;
@@ -175,7 +223,7 @@ impl Search<'_> {
                 if act.unsure { 1.0 } else { unsure },
                 count + 1.0,
             ];
-            if self.is_beaten(&at_least) || self.on.is_idle(label, act) {
+            if self.is_beaten(&at_least) || self.on.is_idle(label, act) || !self.could(label, i, more) {
                 continue;
             }
             let Some(next) = self.on.decide(label, i) else { continue };
@@ -204,6 +252,54 @@ impl Search<'_> {
             }
             let _taken = decisions_so_far.pop();
         }
+    }
+
+    /// Whether a decision on an act, and so many less one after it, could reach the target at their best.
+    fn could(&self, label: &Label, index: usize, more: usize) -> bool {
+        let (Some(alone), Some(bounds)) = (self.alone.get(index), self.bounds.get(index + 1)) else { return false };
+        let allowed = self.on.draws as f64 * (1.0 - self.on.target) + 1e-9;
+        let pending = label.done.last().and_then(|d| self.closing.get(d.act));
+        let mut lost = vec![false; self.on.draws];
+        for (at, (need, values)) in self.on.needs.iter().zip(&label.values).enumerate() {
+            let (Some(alone), Some(bound)) = (alone.get(at), bounds.get(at)) else { return false };
+            if !need.required {
+                continue;
+            }
+            let closing = pending.and_then(|p| p.get(at));
+            for (draw, v) in values.iter().enumerate() {
+                if *v < need.ceiling {
+                    continue;
+                }
+                let factor = |list: Option<&Vec<f64>>| list.and_then(|l| l.get(draw)).copied().unwrap_or(1.0);
+                let mut x = v * factor(Some(alone)) * factor(closing);
+                if x >= need.ceiling && more > 1 {
+                    let later = factor(Some(&bound.left));
+                    for _ in 1..more {
+                        x *= later;
+                    }
+                }
+                if x >= need.ceiling
+                    && let Some(l) = lost.get_mut(draw)
+                {
+                    *l = true;
+                }
+            }
+        }
+        lost.iter().filter(|l| **l).count() as f64 <= allowed
+    }
+
+    /// Needs that are unmet in too many draws, as bits; not those that what the last act asks for may still move.
+    fn unmet(&self, label: &Label) -> u64 {
+        let allowed = self.on.draws as f64 * (1.0 - self.on.target) + 1e-9;
+        let pending = label.done.last().and_then(|d| self.on.acts.get(d.act)?.after.as_ref()).and_then(|(i, _)| self.on.acts.get(*i));
+        let mut bits = 0;
+        for (at, (need, values)) in self.on.needs.iter().zip(&label.values).enumerate() {
+            let open = need.required && values.iter().filter(|v| !need.met(**v)).count() as f64 > allowed;
+            if open && !pending.is_some_and(|a| a.effects.iter().any(|e| e.need == at)) {
+                bits |= bit(at);
+            }
+        }
+        bits
     }
 
     /// Money, days and decisions that are still needed at least, or None where so many decisions more cannot reach the target.
