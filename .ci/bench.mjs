@@ -7,6 +7,7 @@ import { serve } from './serve.mjs';
 const { chromium } = createRequire(new URL('../tests/browser/', import.meta.url))('playwright-core');
 const reference = JSON.parse(readFileSync('target/bench/reference.json', 'utf8'));
 const native = JSON.parse(execFileSync('target/release/examples/bench', { encoding: 'utf8' }));
+const solvers = JSON.parse(readFileSync('target/bench/routes.json', 'utf8'));
 writeFileSync('target/bench/index.html', '<!doctype html><title></title><script type="module" src="start.js"></script>');
 writeFileSync('target/bench/start.js', "import init from './bench.js'; await init();");
 const server = await serve('target/bench', 0);
@@ -29,13 +30,21 @@ server.close();
 if (JSON.stringify(native.sums) !== JSON.stringify(wasm.sums)) { console.error('error: native and wasm do not agree', native.sums, wasm.sums); process.exit(1); }
 const row = (name, ...cells) => console.log(name.padEnd(34), ...cells.map((c) => String(c).padStart(14)));
 row('microseconds for one', 'native', 'wasm', 'wasm/native', 'wasm held to 1/4');
-for (const [name, key] of [['pH of a composition', 'ph_us'], ['precipitation path, 25 points', 'path_us'], ['all findings of a wine', 'findings_us'], ['whole advice, three problems', 'advice_us'], ['whole advice, every problem', 'every_us'], ['a slice of 250 draws', 'slice_us']]) {
+for (const [name, key] of [['pH of a composition', 'ph_us'], ['precipitation path, 25 points', 'path_us'], ['all findings of a wine', 'findings_us'], ['whole advice, three problems', 'advice_us'], ['whole advice, every problem', 'every_us'], ['a slice of 250 draws', 'slice_us'], ['routes of an additive instance', 'additive_us']]) {
   row(name, native[key].toFixed(2), wasm[key].toFixed(2), (wasm[key] / native[key]).toFixed(2), slow[key].toFixed(2));
 }
 // The findings of a keystroke must come within a frame, and within four where the processor is held back.
 for (const [where, us, most] of [['here', wasm.advice_us, 16000], ['held to a quarter', slow.advice_us, 64000]]) {
   if (us > most) { console.error(`error: a whole advice takes ${us} microseconds ${where}, over ${most}`); process.exit(1); }
 }
+row('milliseconds for one', 'native', 'wasm', 'wasm/native', 'wasm held to 1/4');
+for (const [at, colour] of ['white', 'rosé', 'red'].entries()) {
+  const [n, w, s] = [native, wasm, slow].map((r) => r.routes_ms[at]);
+  row(`routes: five needs, ${colour}`, n.toFixed(1), w.toFixed(1), (w / n).toFixed(2), s.toFixed(1));
+}
 row('pH by PHREEQC / by scipy', reference.phreeqc_us.toFixed(1), reference.scipy_us.toFixed(1), '');
 row('times the native solve', (reference.phreeqc_us / native.ph_us).toFixed(0), (reference.scipy_us / native.ph_us).toFixed(0), '');
 row('times the wasm solve', (reference.phreeqc_us / wasm.ph_us).toFixed(0), (reference.scipy_us / wasm.ph_us).toFixed(0), '');
+for (const [name, us] of Object.entries(solvers)) {
+  row(`an additive instance by ${name}`, us.toFixed(0), `${(us / native.additive_us).toFixed(0)} x native`, `${(us / wasm.additive_us).toFixed(0)} x wasm`);
+}

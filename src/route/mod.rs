@@ -1,6 +1,7 @@
 //! Whole chains of acts that take this wine to where it may be bottled: decisions are chosen, their order follows from the
 //! phases and links of `72-routes.toml`; tests come before doses. It does not judge what is fit to bottle: tests do.
 
+pub mod bounds;
 pub mod instance;
 pub mod model;
 pub mod plan;

@@ -192,14 +192,6 @@ impl Instance {
         (0..self.draws).filter(|d| met(*d)).count() as f64 / (self.draws.max(1) as f64)
     }
 
-    /// Whether an act would do anything for a need that is not met.
-    pub fn is_idle(&self, label: &Label, act: &Act) -> bool {
-        !act.effects.iter().filter(|e| e.removes).any(|e| match (self.needs.get(e.need), label.values.get(e.need)) {
-            (Some(n), Some(v)) => v.iter().any(|x| !n.met(*x)),
-            _ => false,
-        })
-    }
-
     /// The route with a decision more, and all that its links put in. None where it may not follow.
     pub fn decide(&self, label: &Label, index: usize) -> Option<Label> {
         let act = self.acts.get(index)?;
@@ -316,19 +308,35 @@ impl Instance {
         wanted.then(|| least.unwrap_or(act.usual))
     }
 
-    /// What a closed route is judged by. Money and impact are rounded to what can be told apart, upwards never by more than
-    /// half a step, so that a route's counts never fall as it grows.
-    pub fn counts(&self, label: &Label) -> Counts {
+    /// What a route is judged by, before anything is rounded.
+    pub fn sums(&self, label: &Label) -> Counts {
         let n = self.draws.max(1) as f64;
-        let to = |step: f64, x: f64| libm::round(x / step) * step;
         [
-            to(MONEY_STEP, label.money.iter().sum::<f64>() / n),
-            libm::ceil(label.days + self.test_days - 1e-9),
-            to(IMPACT_STEP, label.impact / n),
+            label.money.iter().sum::<f64>() / n,
+            label.days + self.test_days,
+            label.impact / n,
             f64::from(label.origin),
             f64::from(label.labels),
             f64::from(u8::from(label.unsure)),
             label.decisions as f64,
         ]
+    }
+
+    /// What a closed route is judged by. Money and impact are rounded to what can be told apart, so that a route's counts
+    /// never fall as it grows.
+    pub fn counts(&self, label: &Label) -> Counts {
+        let to = |step: f64, x: f64| libm::round(x / step) * step;
+        let [money, days, impact, rest @ ..] = self.sums(label);
+        let [origin, labels, unsure, decisions] = rest;
+        [to(MONEY_STEP, money), libm::ceil(days - 1e-9), to(IMPACT_STEP, impact), origin, labels, unsure, decisions]
+    }
+
+    /// The least that the counts can be of a route whose sums are at least these; a little less, since sums in another order
+    /// round differently.
+    pub fn at_least(&self, sums: &Counts) -> Counts {
+        let to = |step: f64, x: f64| libm::round((x - 1e-7) / step) * step;
+        let [money, days, impact, rest @ ..] = *sums;
+        let [origin, labels, unsure, decisions] = rest;
+        [to(MONEY_STEP, money), libm::ceil(days - 1e-7), to(IMPACT_STEP, impact), origin, labels, unsure, decisions]
     }
 }
