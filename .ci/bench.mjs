@@ -37,10 +37,10 @@ for (const [name, key] of [['pH of a composition', 'ph_us'], ['precipitation pat
 for (const [where, us, most] of [['here', wasm.advice_us, 16000], ['held to a quarter', slow.advice_us, 64000]]) {
   if (us > most) { console.error(`error: a whole advice takes ${us} microseconds ${where}, over ${most}`); process.exit(1); }
 }
-row('milliseconds for one', 'native', 'wasm', 'wasm/native', 'wasm held to 1/4');
-for (const [at, colour] of ['white', 'rosé', 'red'].entries()) {
+row('milliseconds for one', 'native', 'wasm', 'wasm/native', 'wasm held to 1/4', 'routes tried');
+for (const [at, what] of ['five needs, white', 'five needs, rosé', 'five needs, red', 'twice the acts, white', 'twice the acts, rosé', 'twice the acts, red'].entries()) {
   const [n, w, s] = [native, wasm, slow].map((r) => r.routes_ms[at]);
-  row(`routes: five needs, ${colour}`, n.toFixed(1), w.toFixed(1), (w / n).toFixed(2), s.toFixed(1));
+  row(`routes: ${what}`, n.toFixed(1), w.toFixed(1), (w / n).toFixed(2), s.toFixed(1), native.tried[at]);
 }
 row('pH by PHREEQC / by scipy', reference.phreeqc_us.toFixed(1), reference.scipy_us.toFixed(1), '');
 row('times the native solve', (reference.phreeqc_us / native.ph_us).toFixed(0), (reference.scipy_us / native.ph_us).toFixed(0), '');

@@ -7,6 +7,7 @@ use stillbright::chemistry::balance::Solution;
 use stillbright::chemistry::bitartrate::{Path, Tartrate};
 use stillbright::chemistry::solvent::Medium;
 use stillbright::derived::findings;
+use stillbright::route::model::{Act, Instance, Set};
 use stillbright::route::{SEARCH_DRAWS, instance, search::search};
 use stillbright::stability::draws::SLICE;
 use stillbright::treatment::acceptability::first_counts;
@@ -49,6 +50,36 @@ fn time(mut one: impl FnMut(u32) -> f64) -> (f64, f64) {
         rounds += 1;
     }
     ((milliseconds() - from) * 1000.0 / f64::from(rounds * WINES), sum / f64::from(rounds))
+}
+
+/// The same instance with a second act beside each, a little other in cost and effect: twice the catalogue.
+fn doubled(on: &Instance) -> Instance {
+    let both = |s: &Set| {
+        let mut twice = Set::default();
+        (0..on.acts.len()).filter(|i| s.has(*i)).for_each(|i| [2 * i, 2 * i + 1].iter().for_each(|k| twice.add(*k)));
+        twice
+    };
+    let mut dice = 1_u64;
+    let mut near = |x: f64| {
+        dice = dice.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        x * (0.9 + 0.2 * ((dice >> 33) % 1000) as f64 / 1000.0)
+    };
+    let mut acts = Vec::new();
+    for act in &on.acts {
+        let first = Act {
+            never: both(&act.never),
+            together: both(&act.together),
+            after: act.after.as_ref().map(|(i, s)| (2 * i, both(s))),
+            before: act.before.iter().map(|(i, s)| (2 * i, both(s))).collect(),
+            ..act.clone()
+        };
+        let mut second = first.clone();
+        let (cost, power) = (near(1.0), near(1.0));
+        second.fixed.iter_mut().chain(&mut second.per_dose).for_each(|c| *c *= cost);
+        second.effects.iter_mut().flat_map(|e| &mut e.left).flatten().for_each(|l| *l = libm::pow(*l, power));
+        acts.extend([first, second]);
+    }
+    Instance { acts, ..on.clone() }
 }
 
 /// Milliseconds for one, the median of seven, and what it gave.
@@ -115,17 +146,20 @@ fn main() {
     let instances: Vec<_> = (0..additive::COUNT).map(|seed| additive::instance(&additive::written(seed))).collect();
     let additive = time(|i| instances.get(i as usize).map_or(0.0, |on| search(on).routes.len() as f64));
     let five = [Problem::Protein, Problem::Crystals, Problem::Haze, Problem::Microbes, Problem::Browning];
-    let routes = [Colour::White, Colour::Rose, Colour::Red].map(|colour| {
-        let wine = Wine { colour: Some(colour), sold_in: Market::ALL.to_vec(), claims: Vec::new(), ..described(100, &five) };
-        once(|| {
-            let front = search(&instance::build(&wine, None, SEARCH_DRAWS).instance);
-            [front.routes.len() as f64, front.tried as f64]
-        })
-    });
-    let sum_of_routes: f64 = routes.iter().map(|(_, [found, tried])| found + tried).sum();
-    let [white, rose, red] = routes.map(|(ms, _)| ms);
+    let of_colour = |colour| Wine { colour: Some(colour), sold_in: Market::ALL.to_vec(), claims: Vec::new(), ..described(100, &five) };
+    let searched = |on: &Instance| {
+        let front = search(on);
+        [front.routes.len() as f64, front.tried as f64, f64::from(u8::from(front.stopped))]
+    };
+    let colours = [Colour::White, Colour::Rose, Colour::Red];
+    let routes = colours.map(|c| once(|| searched(&instance::build(&of_colour(c), None, SEARCH_DRAWS).instance)));
+    let twice = colours.map(|c| doubled(&instance::build(&of_colour(c), None, SEARCH_DRAWS).instance)).map(|on| once(|| searched(&on)));
+    let sum_of_routes: f64 = routes.iter().chain(&twice).flat_map(|(_, counted)| counted).sum();
+    let all = [&routes[..], &twice[..]].concat();
+    let milliseconds: Vec<String> = all.iter().map(|(ms, _)| format!("{ms:.2}")).collect();
+    let (milliseconds, tried) = (milliseconds.join(","), all.iter().map(|(_, [_, tried, _])| tried.to_string()).collect::<Vec<_>>().join(","));
     let text = format!(
-        "{{\"ph_us\":{:.3},\"path_us\":{:.3},\"findings_us\":{:.3},\"advice_us\":{:.3},\"every_us\":{:.3},\"slice_us\":{:.3},\"additive_us\":{:.3},\"routes_ms\":[{white:.2},{rose:.2},{red:.2}],\"sums\":[{:.6},{:.0},{:.0},{:.0},{:.0},{:.0},{:.0},{sum_of_routes:.0}]}}",
+        "{{\"ph_us\":{:.3},\"path_us\":{:.3},\"findings_us\":{:.3},\"advice_us\":{:.3},\"every_us\":{:.3},\"slice_us\":{:.3},\"additive_us\":{:.3},\"routes_ms\":[{milliseconds}],\"tried\":[{tried}],\"sums\":[{:.6},{:.0},{:.0},{:.0},{:.0},{:.0},{:.0},{sum_of_routes:.0}]}}",
         ph.0, path.0, whole.0, advice.0, every.0, slice.0, additive.0, ph.1, path.1, whole.1, advice.1, every.1, slice.1, additive.1
     );
     #[cfg(not(target_arch = "wasm32"))]

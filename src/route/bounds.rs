@@ -4,7 +4,11 @@
 use super::model::{Act, COUNTS, Counts, Effect, Instance, Label, Need};
 
 /// Needs for which the least that is still to come is told together; others are left out, which only asks for less.
-const TOGETHER: usize = 8;
+const TOGETHER: usize = 6;
+
+/// What a need still asks for: nothing; any decision that moves it; or one that is strong for it or two that are not.
+type Demand = u8;
+const STRONG: Demand = 2;
 
 /// Least value over its ceiling that rounding cannot have lifted there.
 const JUST_ABOVE: f64 = 1.0 + 1e-9;
@@ -29,8 +33,8 @@ pub struct Open {
     gaps: Vec<Gap>,
     /// Needs that are unmet in any draw, as bits.
     any: u64,
-    /// Needs that only a further decision can meet, as bits.
-    pub needs: u64,
+    /// What each need asks of further decisions.
+    pub demands: Vec<Demand>,
     /// Least share of the draws in which each need must still be met, beyond those that may be missed.
     shares: Vec<f64>,
 }
@@ -42,26 +46,23 @@ pub struct Bounds {
     allowed: f64,
     /// Needs for which each act is done, as bits.
     removes: Vec<u64>,
-    /// Needs that a decision on each act may move, with what links put in beside it, as bits.
-    moves: Vec<u64>,
+    /// How far a decision on each act answers what each need asks for.
+    answers: Vec<Vec<Demand>>,
+    /// Least share left that any one decision could bring that is not strong for the need, by need and draw.
+    weak: Vec<Vec<f64>>,
     /// Least share left that a decision on each act could bring, with what links put in beside it, by need and draw.
     alone: Vec<Vec<Vec<f64>>>,
     /// The same for what each act asks for after it.
     closing: Vec<Vec<Vec<f64>>>,
     /// The same for any one decision from a place on, by place, need and draw.
     later: Vec<Vec<Vec<f64>>>,
-    /// Least counts of decisions that together move every need of a set, by place of the first act and by the set's bits.
+    /// Least counts of decisions that together answer what the needs ask for, by place of the first act and by those demands.
     least: Vec<Vec<Counts>>,
 }
 
 /// What links may put in beside an act.
 fn beside<'a>(on: &'a Instance, act: &'a Act) -> impl Iterator<Item = &'a Act> {
     act.after.iter().map(|a| a.0).chain(act.before.iter().map(|b| b.0)).filter_map(|i| on.acts.get(i))
-}
-
-/// The needs that acts may move, as bits.
-fn moved<'a>(acts: impl Iterator<Item = &'a Act>) -> u64 {
-    acts.flat_map(|a| &a.effects).fold(0, |m, e| m | bit(e.need))
 }
 
 /// The share that an effect leaves at its best, by draw: an addition below zero could bring anything down.
@@ -78,8 +79,12 @@ fn together<'a>(on: &Instance, acts: impl Iterator<Item = &'a Act>) -> Vec<Vec<f
     all
 }
 
+fn take_less_of(to: &mut [f64], from: &[f64]) {
+    to.iter_mut().zip(from).for_each(|(x, y)| *x = x.min(*y));
+}
+
 fn take_less(to: &mut [Vec<f64>], from: &[Vec<f64>]) {
-    to.iter_mut().flatten().zip(from.iter().flatten()).for_each(|(x, y)| *x = x.min(*y));
+    to.iter_mut().zip(from).for_each(|(x, y)| take_less_of(x, y));
 }
 
 /// What a decision adds to each count at the least, in a draw in which the need is met by it or by what is put in beside it.
@@ -108,17 +113,29 @@ pub fn plus(a: &Counts, b: &Counts) -> Counts {
     [money + b[0], days + b[1], impact + b[2], origin.max(b[3]), labels + b[4], unsure.max(b[5]), decisions + b[6]]
 }
 
-fn least(on: &Instance, moves: &[u64]) -> Vec<Vec<Counts>> {
-    let sets = 1_usize << on.needs.len().min(TOGETHER);
-    let mut here: Vec<Counts> = (0..sets).map(|set| [if set == 0 { 0.0 } else { f64::INFINITY }; COUNTS]).collect();
+/// Demands as one number, the first need counting least.
+fn index(demands: impl DoubleEndedIterator<Item = Demand>) -> usize {
+    demands.rev().fold(0, |n, d| n * 3 + usize::from(d))
+}
+
+fn least(on: &Instance, answers: &[Vec<Demand>]) -> Vec<Vec<Counts>> {
+    let needs = on.needs.len().min(TOGETHER);
+    let states = (0..needs).fold(1, |n, _| n * 3);
+    let mut here: Vec<Counts> = (0..states).map(|state| [if state == 0 { 0.0 } else { f64::INFINITY }; COUNTS]).collect();
     let mut all = vec![here.clone()];
-    for (i, (act, moves)) in on.acts.iter().zip(moves).enumerate().rev() {
+    for (i, (act, answers)) in on.acts.iter().zip(answers).enumerate().rev() {
         if act.decidable {
             let is_put_in = on.acts.iter().any(|a| a.after.iter().map(|x| x.0).chain(a.before.iter().map(|x| x.0)).any(|x| x == i));
             let adds = adds(on, act, is_put_in);
             let after = here.clone();
-            for (set, counts) in here.iter_mut().enumerate() {
-                let Some(rest) = after.get(set & !(*moves as usize)) else { continue };
+            for (state, counts) in here.iter_mut().enumerate() {
+                let (mut rest, mut left, mut place) = (state, 0, 1);
+                for answer in answers.iter().take(needs) {
+                    left += (rest % 3).saturating_sub(usize::from(*answer)) * place;
+                    rest /= 3;
+                    place *= 3;
+                }
+                let Some(rest) = after.get(left) else { continue };
                 counts.iter_mut().zip(plus(rest, &adds)).for_each(|(c, w)| *c = c.min(w));
             }
         }
@@ -131,7 +148,21 @@ fn least(on: &Instance, moves: &[u64]) -> Vec<Vec<Counts>> {
 impl Bounds {
     /// Of an instance.
     pub fn of(on: &Instance) -> Bounds {
-        let moves: Vec<u64> = on.acts.iter().map(|a| moved(std::iter::once(a).chain(beside(on, a)))).collect();
+        let allowed = on.draws as f64 * (1.0 - on.target) + 1e-9;
+        let alone: Vec<Vec<Vec<f64>>> = on.acts.iter().map(|a| together(on, std::iter::once(a).chain(beside(on, a)))).collect();
+        let (mut weak, mut answers) = (vec![vec![1.0; on.draws]; on.needs.len()], Vec::with_capacity(on.acts.len()));
+        for (act, alone) in on.acts.iter().zip(&alone) {
+            let mut answer = vec![0; on.needs.len()];
+            for e in std::iter::once(act).chain(beside(on, act)).flat_map(|a| &a.effects) {
+                let (Some(slot), Some(need), Some(alone)) = (answer.get_mut(e.need), on.needs.get(e.need), alone.get(e.need)) else { continue };
+                let unmet = need.start.iter().zip(alone).filter(|(v, l)| *v * *l >= need.ceiling).count() as f64;
+                *slot = if unmet > allowed { 1 } else { STRONG };
+            }
+            for ((weak, alone), _) in weak.iter_mut().zip(alone).zip(&answer).filter(|(_, d)| act.decidable && **d == 1) {
+                take_less_of(weak, alone);
+            }
+            answers.push(answer);
+        }
         // One act is put in after the last, and one for each link before it.
         let times = 1 + on.acts.iter().map(|a| a.before.len()).max().unwrap_or(0);
         let mut puts = vec![vec![1.0; on.draws]; on.needs.len()];
@@ -150,31 +181,48 @@ impl Bounds {
         }
         later.reverse();
         Bounds {
-            allowed: on.draws as f64 * (1.0 - on.target) + 1e-9,
+            allowed,
             removes: on.acts.iter().map(|a| a.effects.iter().filter(|e| e.removes).fold(0, |m, e| m | bit(e.need))).collect(),
-            alone: on.acts.iter().map(|a| together(on, std::iter::once(a).chain(beside(on, a)))).collect(),
+            alone,
             closing: on.acts.iter().map(|a| together(on, a.after.iter().filter_map(|(i, _)| on.acts.get(*i)))).collect(),
-            least: least(on, &moves),
-            moves,
+            least: least(on, &answers),
+            answers,
+            weak,
             later,
         }
     }
 
     /// What is still to be met on a route.
     pub fn open(&self, on: &Instance, label: &Label) -> Open {
-        let last = label.done.last().map(|d| d.act);
-        let closing = last.and_then(|i| self.closing.get(i));
-        let pending = last.and_then(|i| on.acts.get(i)?.after.as_ref()).and_then(|(i, _)| on.acts.get(*i)).map_or(0, |a| moved(std::iter::once(a)));
+        let closing = label.done.last().and_then(|d| self.closing.get(d.act));
         let draws = on.draws.max(1) as f64;
-        let mut open = Open { gaps: Vec::with_capacity(on.needs.len()), any: 0, needs: 0, shares: Vec::with_capacity(on.needs.len()) };
+        let count = on.needs.len();
+        let mut open = Open { gaps: Vec::with_capacity(count), any: 0, demands: Vec::with_capacity(count), shares: Vec::with_capacity(count) };
         for (at, (need, values)) in on.needs.iter().zip(&label.values).enumerate() {
-            open.gaps.push(self.gap(need, values, closing.and_then(|c| c.get(at))));
+            let gap = self.gap(need, values, closing.and_then(|c| c.get(at)));
             let unmet = values.iter().filter(|v| !need.met(**v)).count() as f64;
             open.any |= if unmet > 0.0 { bit(at) } else { 0 };
-            open.needs |= if need.required && unmet > self.allowed && pending & bit(at) == 0 { bit(at) } else { 0 };
             open.shares.push((unmet - self.allowed).max(0.0) / draws);
+            open.demands.push(self.demand(&gap, at));
+            open.gaps.push(gap);
         }
         open
+    }
+
+    fn demand(&self, gap: &Gap, need: usize) -> Demand {
+        let (mut left, mut left_by_weak) = (0_u32, 0_u32);
+        let weak = self.weak.get(need).map_or(&[][..], |w| w);
+        for (draw, (by, weak)) in gap.by.iter().zip(weak).enumerate() {
+            let is_above = gap.above & bit(draw) != 0;
+            left += u32::from(is_above && *by > JUST_ABOVE);
+            left_by_weak += u32::from(is_above && by * weak > JUST_ABOVE);
+        }
+        self.asks(left, left_by_weak)
+    }
+
+    /// What a need asks for by the draws in which it is still unmet, and would be after a decision that is not strong for it.
+    fn asks(&self, left: u32, left_by_weak: u32) -> Demand {
+        if f64::from(left_by_weak) > self.allowed { STRONG } else { u8::from(f64::from(left) > self.allowed) }
     }
 
     fn gap(&self, need: &Need, values: &[f64], closing: Option<&Vec<f64>>) -> Gap {
@@ -191,35 +239,32 @@ impl Bounds {
         open.any & self.removes.get(index).copied().unwrap_or(0) == 0
     }
 
-    /// What these needs still add to the counts, by decisions from a place on.
-    pub fn still(&self, open: &Open, needs: u64, from: usize) -> Counts {
-        let by_set = self.least.get(from).map_or(&[][..], |l| l);
-        let set = needs as usize & by_set.len().saturating_sub(1);
-        let mut counts = by_set.get(set).copied().unwrap_or_default();
+    /// What these demands still add to the counts, by decisions from a place on.
+    pub fn still(&self, open: &Open, demands: &[Demand], from: usize) -> Counts {
+        let asked = demands.iter().copied().take(TOGETHER);
+        let Some(mut counts) = self.least.get(from).and_then(|l| l.get(index(asked)).copied()) else { return [f64::INFINITY; COUNTS] };
         // Nothing is spent in the draws that may be missed.
-        let share = open.shares.iter().enumerate().filter(|(at, _)| set >> at & 1 == 1).fold(1.0_f64, |m, (_, s)| m.min(*s));
+        let share = open.shares.iter().zip(demands).take(TOGETHER).filter(|(_, d)| **d > 0).fold(1.0_f64, |m, (s, _)| m.min(*s));
         counts[0] *= share;
         counts[2] *= share;
         counts
     }
 
-    /// The needs that an act leaves to later ones, before anything is worked out.
-    pub fn left_by(&self, open: &Open, index: usize) -> u64 {
-        open.needs & !self.moves.get(index).copied().unwrap_or(0)
+    /// What a decision on an act leaves for later ones, before anything is worked out.
+    pub fn left_by(&self, open: &Open, act: usize, to: &mut Vec<Demand>) {
+        to.clear();
+        let answers = self.answers.get(act).map_or(&[][..], |a| a);
+        to.extend(open.demands.iter().zip(answers).map(|(d, a)| d.saturating_sub(*a)));
     }
 
-    /// The needs that a decision on an act leaves to later ones even at its best, or None where so many decisions, itself
-    /// counted, cannot reach the target.
-    pub fn could(&self, open: &Open, index: usize, decisions: usize) -> Option<u64> {
-        self.best(open, self.alone.get(index)?, index + 1, decisions.checked_sub(1)?)
-    }
-
-    fn best(&self, open: &Open, alone: &[Vec<f64>], from: usize, more: usize) -> Option<u64> {
-        let later = self.later.get(from)?;
-        let (mut lost, mut needs) = (0_u64, 0_u64);
-        for (at, ((gap, alone), later)) in open.gaps.iter().zip(alone).zip(later).enumerate() {
+    /// The same with the act at its best in each draw; false where so many decisions, itself counted, cannot reach the target.
+    pub fn could(&self, open: &Open, act: usize, decisions: usize, to: &mut Vec<Demand>) -> bool {
+        to.clear();
+        let (Some(alone), Some(later)) = (self.alone.get(act), self.later.get(act + 1)) else { return false };
+        let mut lost = 0_u64;
+        for (((gap, alone), later), weak) in open.gaps.iter().zip(alone).zip(later).zip(&self.weak) {
             let mut above = gap.above;
-            let mut left = 0_u32;
+            let (mut left, mut left_by_weak) = (0_u32, 0_u32);
             while above != 0 {
                 let draw = above.trailing_zeros() as usize;
                 above &= above - 1;
@@ -227,17 +272,18 @@ impl Bounds {
                 let mut x = of(&gap.by) * of(alone);
                 if x > JUST_ABOVE {
                     left += 1;
+                    left_by_weak += u32::from(x * of(weak) > JUST_ABOVE);
                     let each = of(later);
-                    (0..more).for_each(|_| x *= each);
+                    (1..decisions).for_each(|_| x *= each);
                     lost |= if x > JUST_ABOVE { bit(draw) } else { 0 };
                 }
             }
             // A draw that is lost for one need is lost for all.
             if f64::from(lost.count_ones()) > self.allowed {
-                return None;
+                return false;
             }
-            needs |= if f64::from(left) > self.allowed { bit(at) } else { 0 };
+            to.push(self.asks(left, left_by_weak));
         }
-        Some(needs)
+        true
     }
 }

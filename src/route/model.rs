@@ -243,21 +243,22 @@ impl Instance {
         let trial = if decided && !follows_at_once { act.trial_days } else { 0.0 };
         let begins = label.days;
         label.days += trial + if act.at_filler && filler_open { 0.0 } else { act.days };
+        let rungs = if decided { self.rungs(label, act) } else { vec![Some(act.usual); self.draws] };
+        for e in &act.effects {
+            let Some(values) = label.values.get_mut(e.need) else { continue };
+            for (draw, (v, rung)) in values.iter_mut().zip(&rungs).enumerate() {
+                let Some(rung) = rung else { continue };
+                let left = e.left.get(*rung).and_then(|l| l.get(draw)).copied().unwrap_or(1.0);
+                *v = *v * left + e.add.get(*rung).copied().unwrap_or(0.0);
+            }
+        }
         let mut dose = [f64::INFINITY, 0.0_f64];
         let mut times = 0_u32;
-        for draw in 0..self.draws {
-            let Some(rung) = (if decided { self.rung(label, act, draw) } else { Some(act.usual) }) else { continue };
-            for e in &act.effects {
-                let left = e.left.get(rung).and_then(|l| l.get(draw)).copied().unwrap_or(1.0);
-                if let Some(v) = label.values.get_mut(e.need).and_then(|v| v.get_mut(draw)) {
-                    *v = *v * left + e.add.get(rung).copied().unwrap_or(0.0);
-                }
-            }
-            let given = act.rungs.get(rung).copied().unwrap_or(0.0);
-            if let (Some(m), Some(fixed), Some(each)) = (label.money.get_mut(draw), act.fixed.get(draw), act.per_dose.get(draw)) {
-                *m += fixed + each * given;
-            }
-            label.impact += act.impact.get(rung).copied().unwrap_or(0.0);
+        for (((m, rung), fixed), each) in label.money.iter_mut().zip(&rungs).zip(&act.fixed).zip(&act.per_dose) {
+            let Some(rung) = rung else { continue };
+            let given = act.rungs.get(*rung).copied().unwrap_or(0.0);
+            *m += fixed + each * given;
+            label.impact += act.impact.get(*rung).copied().unwrap_or(0.0);
             dose = [dose[0].min(given), dose[1].max(given)];
             times += 1;
         }
@@ -283,29 +284,28 @@ impl Instance {
         label.done.push(Done { act: index, decided, dose, share: f64::from(times) / (self.draws.max(1) as f64), begins, trial });
     }
 
-    /// The rung for one draw, as the test before it and its trial would tell: none where nothing is to be done or what guards
-    /// it is not met; else the least that reaches each band that can be reached; else the usual one.
-    fn rung(&self, label: &Label, act: &Act, draw: usize) -> Option<usize> {
-        let value = |need: usize| label.values.get(need).and_then(|v| v.get(draw)).copied();
-        if let Some(g) = act.guard
-            && !(self.needs.get(g)?.met(value(g)?))
-        {
-            return None;
-        }
-        let mut wanted = false;
-        let mut least: Option<usize> = None;
+    /// The rung by draw, as the test before it and its trial would tell: none where nothing is to be done or what guards it is
+    /// not met; else the least that reaches each band that can be reached; else the usual one.
+    fn rungs(&self, label: &Label, act: &Act) -> Vec<Option<usize>> {
+        let mut rungs = vec![None; self.draws];
+        let mut reached = vec![false; self.draws];
         for e in act.effects.iter().filter(|e| e.removes) {
-            let (Some(need), Some(v)) = (self.needs.get(e.need), value(e.need)) else { continue };
-            if v < need.ceiling {
-                continue;
-            }
-            wanted = true;
-            let reaches = |(left, add): (&Vec<f64>, &f64)| left.get(draw).is_some_and(|l| need.met(v * l + add));
-            if let Some(r) = e.left.iter().zip(&e.add).position(reaches) {
-                least = Some(least.map_or(r, |l| l.max(r)));
+            let (Some(need), Some(values)) = (self.needs.get(e.need), label.values.get(e.need)) else { continue };
+            for (draw, ((v, rung), reached)) in values.iter().zip(&mut rungs).zip(&mut reached).enumerate().filter(|(_, ((v, _), _))| **v >= need.ceiling) {
+                let reaches = |(left, add): (&Vec<f64>, &f64)| left.get(draw).is_some_and(|l| need.met(v * l + add));
+                let least = e.left.iter().zip(&e.add).position(reaches);
+                *rung = match (least, *rung) {
+                    (Some(r), Some(before)) if *reached => Some(r.max(before)),
+                    (None, Some(before)) => Some(before),
+                    (r, _) => Some(r.unwrap_or(act.usual)),
+                };
+                *reached |= least.is_some();
             }
         }
-        wanted.then(|| least.unwrap_or(act.usual))
+        if let Some((need, values)) = act.guard.and_then(|g| Some((self.needs.get(g)?, label.values.get(g)?))) {
+            rungs.iter_mut().zip(values).filter(|(_, v)| !need.met(**v)).for_each(|(r, _)| *r = None);
+        }
+        rungs
     }
 
     /// What a route is judged by, before anything is rounded.

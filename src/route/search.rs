@@ -95,6 +95,7 @@ impl Search<'_> {
     /// Every route of so many decisions more, from an act on.
     fn extend(&mut self, label: &Label, open: &Open, decisions_so_far: &mut Vec<usize>, from: usize, more: usize) {
         let sums = self.on.sums(label);
+        let mut left = Vec::with_capacity(self.on.needs.len());
         for i in from..self.on.acts.len() {
             let Some(act) = self.on.acts.get(i).filter(|a| a.decidable) else { continue };
             if self.front.tried >= MOST_TRIED {
@@ -102,16 +103,15 @@ impl Search<'_> {
                 return;
             }
             // What it leaves alone must be met by the decisions after it.
-            let left = self.bounds.still(open, self.bounds.left_by(open, i), i + 1);
+            self.bounds.left_by(open, i, &mut left);
             let new_label = act.stays && !label.on_label.has(i);
             let takes = if act.at_filler { 0.0 } else { act.days };
             let adds = [0.0, takes, 0.0, f64::from(act.origin), f64::from(u8::from(new_label)), f64::from(u8::from(act.unsure)), 1.0];
             let with_it = plus(&sums, &adds);
-            if self.bounds.is_idle(open, i) || self.is_cut(&with_it, &left, more - 1) {
+            if self.bounds.is_idle(open, i) || self.is_cut(&with_it, &self.bounds.still(open, &left, i + 1), more - 1) {
                 continue;
             }
-            let Some(needs) = self.bounds.could(open, i, more) else { continue };
-            if self.is_cut(&with_it, &self.bounds.still(open, needs, i + 1), more - 1) {
+            if !self.bounds.could(open, i, more, &mut left) || self.is_cut(&with_it, &self.bounds.still(open, &left, i + 1), more - 1) {
                 continue;
             }
             let Some(next) = self.on.decide(label, i) else { continue };
@@ -124,7 +124,7 @@ impl Search<'_> {
                 self.close(&next, decisions_so_far);
             } else if self.on.probability(&next) < self.on.target {
                 let open = self.bounds.open(self.on, &next);
-                let least = self.bounds.still(&open, open.needs, i + 1);
+                let least = self.bounds.still(&open, &open.demands, i + 1);
                 if !self.is_cut(&self.on.sums(&next), &least, more - 1) {
                     self.extend(&next, &open, decisions_so_far, i + 1, more - 1);
                 }
