@@ -6,7 +6,7 @@ use crate::knowledge::*;
 use crate::law::{self, Legality};
 use crate::stability::draws::{fraction, root, share, triangle};
 use crate::state::{KnownBy, State};
-use crate::treatment::ranking::{HARM, effect_on, price};
+use crate::treatment::ranking::{effect_on, is_missed, price};
 use crate::treatment::suit::reasons;
 use crate::treatment::{Span, scales};
 use crate::trial::ReadDose;
@@ -225,7 +225,7 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, materi
     let harm: Vec<f64> = t
         .effects
         .iter()
-        .filter(|e| HARM.contains(&e.on) && !needs.iter().any(|n| n.problem.quantity == e.on))
+        .filter(|e| is_missed(wine, e.on) && !needs.iter().any(|n| n.problem.quantity == e.on))
         .filter_map(|e| e.removes.map(|r| r.middle))
         .collect();
     let mut limits = Vec::new();

@@ -94,7 +94,7 @@ pub struct Route {
     pub split: [f64; 3],
     /// Days in all, tests among them.
     pub days: f64,
-    /// Impact on the wine: points of aroma, colour and tannin.
+    /// Impact on the wine: points of aroma, tannin and, but for a white wine, colour.
     pub impact: f64,
     /// Energy, kWh per hL, of those steps whose energy is known.
     pub energy: f64,

@@ -107,7 +107,7 @@ pub struct Ranked {
     pub colour_caution: Option<&'static str>,
     /// True when it cannot be done before the bottling day.
     pub too_late: bool,
-    /// Points of impact: hundredths of aroma, colour and tannin that it takes, summed.
+    /// Points of impact: hundredths of aroma, tannin and, but for a white wine, colour that it takes, summed.
     pub impact_points: Span,
     /// Expected money per hectolitre: what it costs, its days, its impact, and the loss that is left.
     pub expected_per_hl: Span,
@@ -124,8 +124,15 @@ pub struct Ranked {
 /// Middle value of the effect below which a treatment only helps. Judgement: a third of what is needed.
 const HELPS: f64 = 1.0 / 3.0;
 
-/// What a wine is poorer without: taking it counts as impact. Taking brown colour or germs as well is no harm.
-pub const HARM: [Quantity; 3] = [Quantity::Aroma, Quantity::Colour, Quantity::Tannin];
+/// Whether a wine is poorer without it, so that taking it counts as impact. Taking brown colour or germs as well is no harm,
+/// and a white wine has no colour to lose that anyone misses. Judgement.
+pub fn is_missed(wine: &Wine, quantity: Quantity) -> bool {
+    match quantity {
+        Quantity::Aroma | Quantity::Tannin => true,
+        Quantity::Colour => wine.colour != Some(Colour::White),
+        _ => false,
+    }
+}
 
 /// What the ranking needs beside the wine.
 #[derive(Debug, Clone, Copy)]
@@ -262,7 +269,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let impact: Vec<(Quantity, Span)> = t
         .effects
         .iter()
-        .filter(|e| e.on != setting.problem.quantity && HARM.contains(&e.on))
+        .filter(|e| e.on != setting.problem.quantity && is_missed(wine, e.on))
         .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
         .collect();
     let impact_points = impact.iter().fold(Span { low: 0.0, middle: 0.0, high: 0.0 }, |sum, (_, s)| sum.plus(s.times(100.0)));
