@@ -60,7 +60,7 @@ fn an_unreadable_price_is_named_and_not_used() {
 }
 #[test]
 fn defaults_fill_what_is_open_and_change_no_answer() {
-    let entry = |means| KitEntry { means, minimum_batch: AsTyped::default() };
+    let entry = |means| KitEntry::of(means);
     let mut defaults = Wine { made_in: Some(Market::Eu), sold_in: vec![Market::Gb], labour_per_hour: AsTyped("31".into()), ..Wine::default() };
     defaults.kit = [(Kit::Filter, entry(KitMeans::Owned)), (Kit::Chiller, entry(KitMeans::No))].into();
     defaults.prices = [("pvpp".to_string(), AsTyped("44".into()))].into();

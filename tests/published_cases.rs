@@ -157,7 +157,7 @@ fn a_hard_red_is_tried_not_fined_by_habit() {
 /// Bosso et al. 2023: Barbera with unstable colour and no cold: bentonite or mannoprotein, never CMC.
 #[test]
 fn unstable_colour_without_cold() {
-    let none = KitEntry { means: KitMeans::No, minimum_batch: AsTyped::default() };
+    let none = KitEntry::of(KitMeans::No);
     let w = Wine { colour: Some(Colour::Red), stage: Some(Stage::Dry), made_in: Some(Market::Eu), kit: [(Kit::Chiller, none)].into(), ..Wine::default() };
     let p = for_problem(&w, Problem::Deposit);
     assert!(place(&p, "bentonite_sodium") < usize::MAX && place(&p, "chill_static") == usize::MAX && place(&p, "cmc") == usize::MAX);
@@ -165,7 +165,7 @@ fn unstable_colour_without_cold() {
 /// Bosso et al. 2020, OENO One: ready-to-bottle reds, no cold and no time: polyaspartate; metatartaric fails in months.
 #[test]
 fn a_red_with_no_cold_and_no_time_gets_polyaspartate() {
-    let none = || KitEntry { means: KitMeans::No, minimum_batch: AsTyped::default() };
+    let none = || KitEntry::of(KitMeans::No);
     let kit = [(Kit::Chiller, none()), (Kit::Electrodialysis, none()), (Kit::IonExchange, none())].into();
     let w = Wine {
         colour: Some(Colour::Red),

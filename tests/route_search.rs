@@ -74,6 +74,7 @@ fn instance(seed: u64) -> Instance {
                 per_dose: (0..draws).map(|_| 0.2 * d.share()).collect(),
                 days: d.below(8) as f64,
                 trial_days: 2.0 * d.below(2) as f64,
+                not_before: if d.chance(0.15) { d.below(16) as f64 } else { 0.0 },
                 impact: rungs.iter().map(|r| if d.chance(0.5) { r * 0.4 * d.share() } else { 0.0 }).collect(),
                 origin: d.below(3) as u8,
                 stays: d.chance(0.3),
@@ -152,7 +153,7 @@ impl<'a> Sim<'a> {
         let last = self.sequence.last().map(|l| &self.on.acts[*l]);
         let trial = if decided && !last.is_some_and(|l| l.together.has(i)) { a.trial_days } else { 0.0 };
         let same_day = a.at_filler && last.is_some_and(|l| l.at_filler);
-        self.days += trial + if same_day { 0.0 } else { a.days };
+        self.days = (self.days + trial).max(a.not_before) + if same_day { 0.0 } else { a.days };
         let mut most = None;
         for k in 0..self.on.draws {
             let v = &self.values[k];

@@ -116,7 +116,7 @@ const PROBLEMS: [Problem; 8] = [
 
 fn some_wine() -> impl Strategy<Value = Wine> {
     (0..4_usize, proptest::sample::subsequence(PROBLEMS.to_vec(), 1..=2), any::<[bool; 6]>(), 0..3_usize).prop_map(|(colour, problems, on, day)| {
-        let no = || KitEntry { means: KitMeans::No, minimum_batch: AsTyped::default() };
+        let no = || KitEntry::of(KitMeans::No);
         let mut w = wine(Colour::ALL[colour], &problems);
         if on[0] {
             w.claims.push(Claim::Vegan);
@@ -152,7 +152,7 @@ proptest! {
     /// A constraint never makes the best cheaper; equipment, which lifts one, never makes it dearer.
     #[test]
     fn a_constraint_never_makes_the_best_cheaper(w in some_wine(), which in 0..4_usize) {
-        let no = KitEntry { means: KitMeans::No, minimum_batch: AsTyped::default() };
+        let no = KitEntry::of(KitMeans::No);
         let mut tighter = w.clone();
         match which {
             0 => tighter.claims = vec![Claim::Vegan, Claim::NoMilk],
@@ -228,7 +228,7 @@ fn a_chosen_route_stays_and_is_judged_anew() {
 // Published situations: what the expert put first is in a returned route; what was refused is in none.
 
 fn without(kits: &[Kit]) -> Map<Kit, KitEntry> {
-    kits.iter().map(|k| (*k, KitEntry { means: KitMeans::No, minimum_batch: AsTyped::default() })).collect()
+    kits.iter().map(|k| (*k, KitEntry::of(KitMeans::No))).collect()
 }
 
 /// Bosso et al. 2020: reds ready to bottle, no cold, no time: polyaspartate; metatartaric acid fails in months.
@@ -313,4 +313,40 @@ fn a_trial_that_was_read_feeds_the_route() {
     assert!(dose(&before)[0] < dose(&before)[1] && dose(&after).iter().all(|d| (d - 60.0).abs() < 1e-9), "{:?} {:?}", dose(&before), dose(&after));
     assert!(after.days < before.days && after.steps.iter().all(|s| s.kind != StepKind::Trial));
     assert!(after.probability > 0.9);
+}
+
+#[test]
+fn equipment_that_must_come_first_is_waited_for_and_ordered() {
+    let mut w = wine(Colour::White, &[Problem::Crystals]);
+    w.analyses = typed(&[(Quantity::Ph, "3.2"), (Quantity::ConductivityDrop, "12")]);
+    w.bottling_day = "2027-06-01".into();
+    let chilled = |w: &Wine| {
+        let all = routes(w, today());
+        check(w, &all);
+        let by_cold = |s: &stillbright::route::Step| !s.key.is_empty() && of(s.key).kit.contains(&Kit::Chiller);
+        all.routes.into_iter().find_map(|r| Some((r.days, r.steps.into_iter().find(by_cold)?)))
+    };
+    // Only the chiller is left to choose from.
+    w.kit = without(&[Kit::Electrodialysis, Kit::IonExchange]);
+    let (days, step) = chilled(&w).unwrap();
+    assert!(step.order.is_none());
+    let _none = w.kit.insert(Kit::Chiller, KitEntry { lead_days: AsTyped("30".into()), ..KitEntry::of(KitMeans::Hired) });
+    let (later, waited) = chilled(&w).unwrap();
+    assert!(waited.begins >= 30.0 && later >= days + 30.0 - step.begins, "{later} {days} {waited:?}");
+    let order = waited.order.unwrap();
+    assert!(order.starts_with("Order by 2") && order.contains("chiller"), "{order}");
+    // Sixty days cannot be met where there are forty.
+    w.kit.get_mut(&Kit::Chiller).unwrap().lead_days = AsTyped("60".into());
+    w.bottling_day = "2027-01-04".into();
+    assert!(chilled(&w).is_none());
+    w.kit.get_mut(&Kit::Chiller).unwrap().lead_days = AsTyped("soon".into());
+    assert!(w.errors().iter().any(|e| e.field == "kit.chiller.lead_days"));
+}
+
+#[test]
+fn the_first_tests_say_what_falls_away() {
+    let all = routes(&wine(Colour::White, &[Problem::Protein, Problem::Crystals]), today());
+    let test = all.routes[0].steps.iter().find(|s| s.kind == StepKind::Test).unwrap();
+    assert!(test.branches.iter().any(|b| b.contains("within its limit: leave out") && b.contains("bentonite")), "{:?}", test.branches);
+    assert!(test.branches.iter().any(|b| b.contains("choose a route anew")), "{:?}", test.branches);
 }

@@ -197,6 +197,7 @@ fn step(s: &Step, currency: &str) -> Node {
         let how = if s.kind == StepKind::Act && low < high { ", as the trial shows" } else { "" };
         parts.push(line("p", "", format!("{} {}{how}", show::range(low, high), s.unit)));
     }
+    parts.extend(s.order.iter().chain(&s.branches).map(|b| line("p", "soft", b.clone())));
     if s.share < 0.995 && s.kind == StepKind::Act {
         parts.push(line("p", "soft", format!("Called for in {} of 100 draws: test first, it may not be needed.", hundred(s.share))));
     }

@@ -230,7 +230,7 @@ fn kit(id: &str, wine: &Wine, kit: Kit) -> AnyView {
             }
             Some(e) => e.means = means,
             None => {
-                w.kit.insert(kit, KitEntry { means, minimum_batch: AsTyped::default() });
+                w.kit.insert(kit, KitEntry::of(means));
             }
         }),
     };
@@ -239,10 +239,18 @@ fn kit(id: &str, wine: &Wine, kit: Kit) -> AnyView {
             e.minimum_batch = AsTyped(t);
         }
     };
+    let lead = wine.kit.get(&kit).map(|e| e.lead_days.0.clone()).unwrap_or_default();
+    let set_lead = move |w: &mut Wine, t: String| {
+        if let Some(e) = w.kit.get_mut(&kit) {
+            e.lead_days = AsTyped(t);
+        }
+    };
     let label = format!("{}: {}", kit.label(), words::MINIMUM_BATCH);
+    let lead_label = format!("{}: {}", kit.label(), words::LEAD_DAYS);
     view! {
         {chips(id, kit.label(), KitMeans::ALL.iter().map(|m| chip(*m)).collect())}
-        <div hidden=move || !has_batch()>{field(id, &format!("kit.{}.minimum_batch", kit.key()), label, true, batch, Box::new(set))}</div>
+        <div hidden=move || !has_batch()>{field(id, &format!("kit.{}.minimum_batch", kit.key()), label, true, batch, Box::new(set))}
+            {field(id, &format!("kit.{}.lead_days", kit.key()), lead_label, true, lead, Box::new(set_lead))}</div>
     }
     .into_any()
 }

@@ -113,6 +113,7 @@ pub const ORGANIC: &str = "Organic scheme";
 pub const ANALYSES: &str = "Analyses";
 pub const KIT: &str = "Equipment";
 pub const KIT_LEAD: &str = "What is left open is taken as to be had.";
+pub const LEAD_DAYS: &str = "Days until it is here";
 pub const MINIMUM_BATCH: &str = "Smallest batch (L or hL)";
 pub const PLAN: &str = "Day and note";
 pub const BOTTLING_DAY: &str = "Bottling day (year-month-day)";

@@ -84,6 +84,8 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
     crate::sorting::sort(&mut acts, &mut |a, b| a.0.cmp(&b.0));
     acts.truncate(Set::MOST);
     let mut materials: Vec<&'static str> = Vec::new();
+    let measures_first = needs.iter().any(|n| n.by != KnownBy::Measured && n.problem.quantity.facts().asked);
+    let first_days = if measures_first { TEST_DAYS } else { 0.0 };
     let mut instance = Instance {
         needs: needs
             .iter()
@@ -97,7 +99,7 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
         draws,
         days: days_left.map_or(f64::INFINITY, |d| d as f64),
         // Measure first what was not measured; test again what acts have voided.
-        test_days: TEST_DAYS + if needs.iter().any(|n| n.by != KnownBy::Measured && n.problem.quantity.facts().asked) { TEST_DAYS } else { 0.0 },
+        test_days: TEST_DAYS + first_days,
         target: super::TARGET,
         decisions: super::MOST_DECISIONS,
         ..Instance::default()
@@ -108,6 +110,8 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
         act.decidable = *acts_on && !act.rungs.is_empty();
         act.at_filler = *phase == Phase::Filler;
         act.muddies = *phase <= Phase::Cold;
+        // It is ordered today, while the first tests run.
+        act.not_before = (lead_days(wine, t) - first_days).max(0.0);
         instance.acts.push(act);
     }
     instance.limits = materials.len();
@@ -169,6 +173,12 @@ fn rungs(t: &Treatment, cap: Option<f64>) -> Vec<f64> {
     let Some(d) = t.dose else { return vec![0.0] };
     let most = cap.map_or(d.range.high, |c| c.min(d.range.high));
     if d.by_trial { d.ladder.iter().copied().filter(|r| *r > 0.0 && *r <= most).collect() } else { vec![d.range.middle.min(most)] }
+}
+
+/// Days until the equipment of a treatment is here: the soonest of what any one of serves, else the last of all.
+pub fn lead_days(wine: &Wine, t: &Treatment) -> f64 {
+    let days = t.kit.iter().map(|k| wine.kit_lead(*k).and_then(Result::ok).unwrap_or(0.0));
+    if t.any_kit { days.reduce(f64::min).unwrap_or(0.0) } else { days.fold(0.0, f64::max) }
 }
 
 fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, materials: &mut Vec<&'static str>) -> Act {
@@ -283,6 +293,7 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
         all.extend([
             mean(&a.fixed) + mean(&a.per_dose) * dose,
             if a.at_filler { 0.0 } else { a.days } + a.trial_days,
+            a.not_before,
             a.impact.get(a.usual).copied().unwrap_or(0.0),
             f64::from(a.origin),
             f64::from(u8::from(a.stays)),

@@ -74,6 +74,8 @@ pub struct Act {
     pub days: f64,
     /// Days of its bench trial, before it.
     pub trial_days: f64,
+    /// Days from the start before which it cannot be done, since what it needs is not there yet.
+    pub not_before: f64,
     /// Impact in points, by rung.
     pub impact: Vec<f64>,
     /// Class of origin: 0 free of animal material, 1 milk or egg, 2 other.
@@ -147,6 +149,8 @@ pub struct Done {
     pub begins: f64,
     /// Days of the trial before it.
     pub trial: f64,
+    /// Days of waiting, after its trial, until what it needs is there.
+    pub waits: f64,
 }
 
 /// A route as far as it goes.
@@ -242,7 +246,8 @@ impl Instance {
         let filler_open = label.done.last().and_then(|d| self.acts.get(d.act)).is_some_and(|l| l.at_filler);
         let trial = if decided && !follows_at_once { act.trial_days } else { 0.0 };
         let begins = label.days;
-        label.days += trial + if act.at_filler && filler_open { 0.0 } else { act.days };
+        let waits = (act.not_before - begins - trial).max(0.0);
+        label.days += trial + waits + if act.at_filler && filler_open { 0.0 } else { act.days };
         let rungs = if decided { self.rungs(label, act) } else { vec![Some(act.usual); self.draws] };
         for e in &act.effects {
             let Some(values) = label.values.get_mut(e.need) else { continue };
@@ -281,7 +286,7 @@ impl Instance {
             label.fresh = Set::default();
         }
         label.fresh.add(index);
-        label.done.push(Done { act: index, decided, dose, share: f64::from(times) / (self.draws.max(1) as f64), begins, trial });
+        label.done.push(Done { act: index, decided, dose, share: f64::from(times) / (self.draws.max(1) as f64), begins, trial, waits });
     }
 
     /// The rung by draw, as the test before it and its trial would tell: none where nothing is to be done or what guards it is

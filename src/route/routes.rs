@@ -70,6 +70,10 @@ pub struct Step {
     pub money: f64,
     /// Labour, hours.
     pub labour_hours: f64,
+    /// What must be ordered for it, and how long before.
+    pub order: Option<String>,
+    /// What its result decides: what to do where it turns out otherwise.
+    pub branches: Vec<String>,
     /// Why it stands here.
     pub why: &'static str,
     /// Where each need stands after it.
@@ -299,6 +303,8 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         share: 1.0,
         money: 0.0,
         labour_hours: 0.0,
+        order: None,
+        branches: Vec::new(),
         why,
         after: Vec::new(),
         changes: false,
@@ -306,12 +312,13 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
     let mut now = 0.0;
     let unmeasured: Vec<&str> = built.needs.iter().filter(|n| asks_test(n)).map(|n| n.problem.quantity.label()).collect();
     if !unmeasured.is_empty() {
-        steps.push(test(
+        let measure = test(
             StepKind::Test,
             format!("Measure: {}", unmeasured.join(", ")),
             now,
             "Not measured, or measured before the last change: typical values stand in.",
-        ));
+        );
+        steps.push(Step { branches: branches(built, &label), ..measure });
         now += TEST_DAYS;
     }
     // The same route once more, step by step, for the state after each.
@@ -328,14 +335,13 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
             retested = true;
         }
         if d.trial > 0.0 {
-            steps.push(test(
-                StepKind::Trial,
-                format!("Bench trial: {}", t.name),
-                now,
-                "The dose is read from a trial of this wine; begin with the least rung.",
-            ));
+            let trial =
+                test(StepKind::Trial, format!("Bench trial: {}", t.name), now, "The dose is read from a trial of this wine; begin with the least rung.");
+            let branches = vec!["If no rung reaches its aim: give no more than the ladder’s last; type in the readings and choose a route anew.".to_string()];
+            steps.push(Step { branches, ..trial });
             now += d.trial;
         }
+        now += d.waits;
         let before = stands(built, &state);
         on.repeat(&mut state, d.act, d.decided);
         let after = stands(built, &state);
@@ -360,7 +366,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
                 water += w.map_or(0.0, |w| w.middle) * done.share;
             }
         }
-        let days = (end - d.begins - d.trial).max(0.0);
+        let days = (end - d.begins - d.trial - d.waits).max(0.0);
         steps.push(Step {
             kind: if d.decided { StepKind::Act } else { StepKind::PutIn },
             key: t.key,
@@ -373,6 +379,8 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
             share: done.share,
             money,
             labour_hours: t.labour_hours.middle,
+            order: order(wine, t, begin_of(bottling, label.days + on.test_days), now),
+            branches: Vec::new(),
             why: why(t.key, phase, d.decided, wine),
             changes: after != before,
             after,
@@ -383,7 +391,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         steps.push(retest(&test, &voided, now));
         now += TEST_DAYS;
     }
-    let begin = bottling.map(|b| b.plus(-(libm::ceil(now) as i64)));
+    let begin = begin_of(bottling, now);
     for s in &mut steps {
         s.date = begin.map(|b| b.plus(libm::floor(s.begins) as i64).show());
     }
@@ -426,6 +434,51 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         short,
         steps,
     }
+}
+
+/// The day on which a route of so many days begins at the latest.
+fn begin_of(bottling: Option<Day>, days: f64) -> Option<Day> {
+    bottling.map(|b| b.plus(-(libm::ceil(days) as i64)))
+}
+
+/// What must be ordered for a treatment, and until when.
+fn order(wine: &Wine, t: &Treatment, begin: Option<Day>, now: f64) -> Option<String> {
+    let lead = super::instance::lead_days(wine, t);
+    if lead <= 0.0 {
+        return None;
+    }
+    let kit: Vec<String> = t.kit.iter().filter(|k| wine.kit_lead(**k).is_some()).map(|k| k.label().to_lowercase()).collect();
+    let when = match begin {
+        Some(day) => format!("by {}", day.plus(libm::floor(now - lead) as i64).show()),
+        None => format!("{} before", show::days(lead, lead)),
+    };
+    Some(format!("Order {when}: {}.", kit.join(if t.any_kit { " or " } else { ", " })))
+}
+
+/// What the first tests decide: which acts fall away where a need turns out to be met, and from where the route must be chosen
+/// anew.
+fn branches(built: &Built, label: &Label) -> Vec<String> {
+    let on = &built.instance;
+    let mut found = Vec::new();
+    for (at, (about, need)) in built.needs.iter().zip(&on.needs).enumerate().filter(|(_, (about, need))| asks_test(about) && need.required) {
+        let serves = |d: &&super::model::Done, only: bool| {
+            on.acts.get(d.act).is_some_and(|a| {
+                let mut served = a.effects.iter().filter(|e| e.removes && on.needs.get(e.need).is_some_and(|n| n.required)).map(|e| e.need);
+                if only { served.all(|n| n == at) } else { served.any(|n| n == at) }
+            })
+        };
+        let decided = || label.done.iter().filter(|d| d.decided && serves(d, false));
+        let falls: Vec<&str> = decided().filter(|d| serves(d, true)).filter_map(|d| built.acts.get(d.act)).map(|t| t.name).collect();
+        let name = about.problem.quantity.label();
+        let (most, unit) = (spread(&need.start).high, about.problem.quantity.facts().unit);
+        if !falls.is_empty() {
+            found.push(format!("{name} within its limit: leave out {}.", falls.join("; ").to_lowercase()));
+        }
+        if decided().next().is_some() && most > need.ceiling {
+            found.push(format!("{name} above {} {unit}: choose a route anew.", show::plain(most)));
+        }
+    }
+    found
 }
 
 fn asks_test(n: &About) -> bool {

@@ -37,6 +37,16 @@ pub struct KitEntry {
     /// Smallest batch it is brought for, as typed.
     #[serde(default, skip_serializing_if = "empty")]
     pub minimum_batch: AsTyped,
+    /// Days until it is here once ordered, as typed.
+    #[serde(default, skip_serializing_if = "empty")]
+    pub lead_days: AsTyped,
+}
+
+impl KitEntry {
+    /// Equipment that can be had so, with nothing else told of it.
+    pub fn of(means: KitMeans) -> KitEntry {
+        KitEntry { means, minimum_batch: AsTyped::default(), lead_days: AsTyped::default() }
+    }
 }
 
 /// Weights of the four criteria, 0 to 10.
@@ -321,6 +331,12 @@ impl Wine {
         read_text(self.test_prices.get(&which)?, &format!("test_prices.{}", which.key()), "money", crate::units::read::money)
     }
 
+    /// Days until a piece of equipment that is not owned is here, if given and readable.
+    pub fn kit_lead(&self, kit: Kit) -> Option<Result<f64, InputError>> {
+        let entry = self.kit.get(&kit).filter(|e| matches!(e.means, KitMeans::Hired | KitMeans::Contractor))?;
+        read_text(&entry.lead_days, &format!("kit.{}.lead_days", kit.key()), "days", |t| crate::units::read::measurement(t, "days", 0.0, 365.0))
+    }
+
     /// How long it is to keep in bottle, months, if given and readable.
     pub fn shelf_life(&self) -> Option<Result<f64, InputError>> {
         read_text(&self.shelf_life_months, "shelf_life_months", "months", |t| crate::units::read::measurement(t, "months", 0.0, 1200.0))
@@ -405,6 +421,7 @@ impl Wine {
         errors.extend(self.prices.keys().filter_map(|k| self.price(k)?.err()));
         for (kit, entry) in &self.kit {
             errors.extend(read_text(&entry.minimum_batch, &format!("kit.{}.minimum_batch", kit.key()), "L", crate::units::read::litres).and_then(Result::err));
+            errors.extend(self.kit_lead(*kit).and_then(Result::err));
         }
         errors.extend(super::record::errors(self));
         if !self.bottling_day.is_empty() && crate::units::day::Day::read(&self.bottling_day).is_none() {
