@@ -294,7 +294,7 @@ fn the_log_on_paper_keeps_every_entry_and_says_what_follows() {
     assert!(!struck.contains("counts as") && !struck.contains("no longer counted"), "{struck}");
     wine.done.pop();
     assert!(
-        text(&wine).contains("counts as: crystal inhibitor added") && text(&wine).contains("no longer counted: mini-contact test, drop"),
+        text(&wine).contains("counts as: crystal inhibitor added") && text(&wine).contains("no longer counted: mini-contact test drop"),
         "{}",
         text(&wine)
     );
@@ -395,7 +395,7 @@ fn each_gap_takes_the_verdict_back() {
     assert_eq!(shown("Colour", &|w| w.colour = None), Missing);
     assert_eq!(shown("Fermentation", &|w| w.stage = Some(Stage::Fermenting)), Missing);
     assert_eq!(shown("Bottle", &|w| w.stage = Some(Stage::Bottled)), Missing);
-    assert_eq!(shown("Bentonite, sodium", &|w| w.plan.push(step("bentonite_sodium", "60"))), Missing);
+    assert_eq!(shown("Sodium bentonite", &|w| w.plan.push(step("bentonite_sodium", "60"))), Missing);
     // Copper two days before the bottle: it needs seven.
     let copper = treatment("copper_sulfate").name;
     assert_eq!(shown(copper, &|w| w.done.push(act("copper_sulfate", "2026-11-23", "0.1"))), Against);
