@@ -1,13 +1,15 @@
 //! Routes: whole chains of acts, as a list with a chart of money against days; one as a chain with its calendar; two side by
 //! side.
 
-use super::page::Page;
-use super::paper::{Node, button, el, line, link, paper_later, section};
+use super::page::{Page, Sheet};
+use super::paper::{Node, button, el, line, link, paper_later, section, with};
 use super::store::store;
 use super::words;
+use crate::knowledge::TREATMENTS;
 use crate::route::plan::{self, chosen};
 use crate::route::{Route, Routes, Step, StepKind, routes};
 use crate::treatment::Span;
+use crate::trial::dose_for;
 use crate::units::show;
 use crate::wine::*;
 use leptos::prelude::*;
@@ -31,7 +33,11 @@ pub fn page(id: &str, keys: &[String]) -> AnyView {
     let later = move || {
         let found = routes(&shown, today);
         match all_keys.as_slice() {
-            [] => list(&wine_id, &shown, &found, chosen(&shown, today).as_ref().map(|c| (c.holds, c.says.clone()))),
+            [] => {
+                let mut nodes = list(&wine_id, &shown, &found, chosen(&shown, today).as_ref().map(|c| (c.holds, c.says.clone())));
+                nodes.push(super::treatments_page::assumed(&crate::advice::assumed(&shown)));
+                nodes
+            }
             [one] => found.routes.iter().find(|r| r.key == *one).map_or_else(gone, |r| {
                 let (mut nodes, steps, id) = (chain(&wine_id, &shown, r, &found), plan::plan(r), wine_id.clone());
                 let take = move |_| {
@@ -95,6 +101,7 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
     let mut nodes = vec![Node::With("role", "status".into(), Box::new(line("p", "answer", all.answer.clone())))];
     if let Some((holds, says)) = taken {
         nodes.push(line("p", if holds { "soft" } else { "mark" }, format!("{} {says}", words::CHOSEN_ROUTE)));
+        nodes.push(el("p", "chips", onward(id, wine)));
     }
     let more: Vec<Node> = all.relax.iter().map(|r| line("li", "", r.clone())).collect();
     if !more.is_empty() {
@@ -103,18 +110,16 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
     if all.routes.len() > 1 {
         nodes.push(chart(&all.routes, wine.money()));
     }
+    let unsure = all.routes.iter().any(|r| !r.confirm.is_empty());
     let rows = all.routes.iter().enumerate().map(|(i, r)| {
         let mut parts =
             vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![line("span", "rank", (i + 1).to_string()), line("strong", "", acts(r))])];
         if !r.best_at.is_empty() {
-            parts.push(line("p", "kind", sentence(&r.best_at.join(", "))));
+            let among = if r.confirm.is_empty() && unsure { words::AMONG_SURE } else { "" };
+            parts.push(line("p", "kind", format!("{}{among}", sentence(&r.best_at.join(", ")))));
         }
         parts.push(counts(r, wine.money()));
-        let stays = if r.on_label.is_empty() {
-            "nothing stays in the wine".to_string()
-        } else {
-            format!("stays in the wine: {}", r.on_label.join(", ").to_lowercase())
-        };
+        let stays = if r.on_label.is_empty() { "nothing stays in the wine".to_string() } else { format!("stays in the wine: {}", show::listed(&r.on_label)) };
         parts.push(line("p", "soft", format!("{}; {stays}.", sentence(r.origin))));
         if !r.confirm.is_empty() {
             parts.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
@@ -141,6 +146,15 @@ fn sentence(text: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// Where a chosen route goes on: its work order, and the trials that it still asks for.
+fn onward(id: &str, wine: &Wine) -> Vec<Node> {
+    let order = Page::Paper(id.into(), Sheet::Order);
+    let mut to = vec![with("href", order.address(), line("a", "chip", order.title()))];
+    let untried = plan::left(wine).into_iter().filter(|p| TREATMENTS.iter().any(|t| t.key == p.treatment && dose_for(wine, t).is_none()));
+    to.extend(untried.filter_map(|p| super::trial_page::to_trial(id, wine, &p.treatment)));
+    to
+}
+
 /// The chain with the state after each step, and the calendar.
 fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     let mut nodes = vec![line("p", "answer", acts(r)), counts(r, wine.money())];
@@ -150,7 +164,17 @@ fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     if !r.confirm.is_empty() {
         nodes.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
     }
-    nodes.push(section(words::STEPS, vec![el("ol", "ranked", r.steps.iter().map(|s| step(s, wine.money())).collect())]));
+    let rows = r.steps.iter().enumerate().map(|(i, s)| {
+        // A trial stands before the act whose dose it finds.
+        let key = r.steps.iter().skip(i).map(|s| s.key).find(|k| !k.is_empty()).unwrap_or_default();
+        let to = match s.kind {
+            StepKind::Trial => Some(Page::Trial(id.into(), key.into())),
+            StepKind::Act | StepKind::PutIn => wine.problems.first().map(|p| Page::Treatment(id.into(), *p, key.into())),
+            _ => None,
+        };
+        step(s, wine.money(), to)
+    });
+    nodes.push(section(words::STEPS, vec![el("ol", "ranked", rows.collect())]));
     nodes.push(calendar(r));
     let [product, lost, labour] = r.split;
     let money = format!(
@@ -166,14 +190,7 @@ fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     let oxygen = format!("Oxygen picked up: about {} mg/L; each mg/L spends up to 4 mg/L of SO₂.", show::plain(r.oxygen));
     nodes.push(section(words::MEANS, [money, means, oxygen].map(|t| line("p", "soft", t)).to_vec()));
     if !r.rules.is_empty() {
-        let rules = r.rules.iter().map(|(severity, text)| {
-            let kind = match severity {
-                Severity::Block => "Must",
-                Severity::Warn => "Beware",
-                Severity::Advise => "Better",
-            };
-            el("li", "", vec![line("span", "kind", kind), line("span", "", *text)])
-        });
+        let rules = r.rules.iter().map(|(severity, text)| el("li", "", vec![line("span", "kind", severity.label()), line("span", "", *text)]));
         nodes.push(el("details", "", vec![line("summary", "", words::ORDER_RULES), el("ul", "facts", rules.collect())]));
     }
     let others = all.routes.iter().enumerate().filter(|(_, o)| o.key != r.key).map(|(i, o)| {
@@ -187,12 +204,14 @@ fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     nodes
 }
 
-fn step(s: &Step, currency: &str) -> Node {
+fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
     let when = match &s.date {
         Some(d) => d.clone(),
         None => format!("day {}", show::fixed(s.begins, 0)),
     };
-    let mut parts = vec![el("div", "step", vec![line("span", "soft", format!("{when}, {}", show::days(s.days, s.days))), line("strong", "", s.name.clone())])];
+    let name = line("strong", "", s.name.clone());
+    let name = to.map_or(name.clone(), |p| link(p.address(), vec![name]));
+    let mut parts = vec![el("div", "step", vec![line("span", "soft", format!("{when}, {}", show::days(s.days, s.days))), name])];
     if let Some([low, high]) = s.dose {
         let how = if s.kind == StepKind::Act && low < high { ", as the trial shows" } else { "" };
         parts.push(line("p", "", format!("{} {}{how}", show::range(low, high), s.unit)));

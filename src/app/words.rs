@@ -168,6 +168,7 @@ pub const TAKEN: &str = "The route stays with the wine now.";
 pub const CHOSEN_ROUTE: &str = "You chose a route.";
 pub const DO_NOTHING: &str = "Wait, and test again before bottling";
 pub const MET: &str = "All needs met";
+pub const AMONG_SURE: &str = ", of those whose law is known";
 pub const RELAX: &str = "What could give way";
 pub const CONFIRM_FIRST: &str = "Confirm the law first";
 pub const SHORT: &str = "Falls short of the aim.";

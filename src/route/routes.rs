@@ -433,7 +433,7 @@ fn asks_test(n: &About) -> bool {
 }
 
 fn retest(test: &dyn Fn(StepKind, String, f64, &'static str) -> Step, voided: &[&'static str], now: f64) -> Step {
-    let what = if voided.is_empty() { "what is to be proved".to_string() } else { voided.join(", ").to_lowercase() };
+    let what = if voided.is_empty() { "what is to be proved".to_string() } else { show::listed(voided) };
     test(
         StepKind::Retest,
         format!("Measure again: {what}; and free SO₂, then correct it"),
@@ -471,7 +471,7 @@ fn rules(used: &[&'static Treatment]) -> Vec<(Severity, &'static str)> {
 
 fn no_cure_words(built: &Built) -> Option<String> {
     let facts = built.no_cure.first()?;
-    Some(format!("Nothing cures this: {}. {}", facts.problem.label().to_lowercase(), facts.no_cure.first().map_or("", |f| f.text)))
+    Some(format!("Nothing cures this: {}. {}", show::inside(facts.problem.label()), facts.no_cure.first().map_or("", |f| f.text)))
 }
 
 fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_left: Option<i64>) -> String {
@@ -500,7 +500,7 @@ fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_lef
         "{}{} {}: about {} {} per hL and {} days, all needs met in {} of 100 draws.",
         if tested { "Measure first. Then " } else { "" },
         if tested { "the cheapest way is" } else { "The cheapest way is" },
-        decided.join(", then "),
+        decided.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then "),
         show::plain(first.money.middle),
         wine.money(),
         show::fixed(first.days, 0),
@@ -515,7 +515,9 @@ fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_lef
         _ => {}
     }
     if all.routes.len() > 1 {
-        words.push("The others below are better at something else.".to_string());
+        let unsure = first.confirm.is_empty() && all.routes.iter().skip(1).all(|r| !r.confirm.is_empty());
+        let others = if unsure { "The others below need the law confirmed first." } else { "The others below are better at something else." };
+        words.push(others.to_string());
     }
     words.join(" ")
 }

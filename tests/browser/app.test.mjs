@@ -319,7 +319,7 @@ test('routes: the best few as list and chart, one as a chain with its calendar, 
   await page.waitForSelector('.ranked');
   await page.getByRole('link', { name: 'Routes', exact: true }).click();
   await page.waitForSelector('.answer:has-text("cheapest way")');
-  assert.match(await page.locator('.answer').innerText(), /Measure first.*cheapest way is Sodium bentonite, then Potassium polyaspartate.*of 100 draws/s);
+  assert.match(await page.locator('.answer').innerText(), /Measure first.*cheapest way is sodium bentonite, then potassium polyaspartate.*of 100 draws/s);
   assert.equal(await page.locator('svg.chart circle, svg.chart rect').count(), await page.locator('.ranked > li').count());
   const first = await page.locator('.ranked a').first().innerText();
   await page.locator('.ranked a').first().click();
@@ -337,6 +337,18 @@ test('routes: the best few as list and chart, one as a chain with its calendar, 
   await page.waitForSelector('.soft:has-text("You chose a route")');
   assert.match(await page.locator('main').innerText(), /You chose a route\. It still holds/);
   await page.reload();
+  await page.waitForSelector('.soft:has-text("You chose a route")');
+  // From the chosen route one tap leads to its work order and to each trial that it asks for; from there one to the trial.
+  assert.match(await page.locator('main').innerText(), /What this advice assumed/);
+  const here = page.url();
+  await page.getByRole('link', { name: 'Work order' }).click();
+  await page.waitForSelector('.sheet:has-text("First a bench trial of this wine")');
+  await page.getByRole('link', { name: 'Bench trial: sodium bentonite' }).first().click();
+  await page.waitForSelector('h1:has-text("Bench trial: Sodium bentonite")');
+  await page.goto(here);
+  await page.getByRole('link', { name: 'Bench trial: sodium bentonite' }).first().click();
+  await page.waitForSelector('h1:has-text("Bench trial: Sodium bentonite")');
+  await page.getByRole('link', { name: 'Routes', exact: true }).click();
   await page.waitForSelector('.soft:has-text("You chose a route")');
   assert.match(await page.locator('main').innerText(), /You chose a route\. It still holds/);
   // A new measurement makes it wrong, and the app says so.
