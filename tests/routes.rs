@@ -314,3 +314,17 @@ fn a_trial_that_was_read_feeds_the_route() {
     assert!(after.days < before.days && after.steps.iter().all(|s| s.kind != StepKind::Trial));
     assert!(after.probability > 0.9);
 }
+
+/// A dead end says what to change.
+#[test]
+fn a_dead_end_says_what_to_change() {
+    let past = Wine { bottling_day: "2020-01-01".into(), ..wine(Colour::White, &[Problem::Protein, Problem::Crystals]) };
+    assert!(routes(&past, today()).answer.contains("The bottling day has passed: write a new one."), "{}", routes(&past, today()).answer);
+    let many = [Problem::Haze, Problem::Protein, Problem::Bitterness, Problem::Pinking, Problem::Rot, Problem::Smoke, Problem::ExcessIron];
+    let many = [many.as_slice(), &[Problem::Brettanomyces, Problem::VolatileAcidity]].concat();
+    let all = routes(&Wine { sold_in: Market::ALL.to_vec(), claims: vec![Claim::Vegan], ..wine(Colour::Red, &many) }, today());
+    assert!(all.routes.is_empty() && all.answer.contains("Name fewer problems at a time"), "{}", all.answer);
+    // With few, what could give way is tried.
+    let two = routes(&Wine { sold_in: Market::ALL.to_vec(), ..wine(Colour::Red, &[Problem::Haze, Problem::Smoke]) }, today());
+    assert!(two.relax.iter().any(|r| r.starts_with("Leaving aside: smoke taint")), "{two:?}");
+}

@@ -6,9 +6,15 @@ use super::search::search;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 
-/// Tries each constraint alone; one sentence for each that would open a route.
+/// Most problems for which each constraint is tried: every try is a search of its own, and a page waits for all of them.
+const MOST_PROBLEMS: usize = 8;
+
+/// Tries each constraint alone; one sentence for each that would open a route. None with more than eight problems.
 pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
     let mut found = Vec::new();
+    if wine.problems.len() > MOST_PROBLEMS {
+        return found;
+    }
     let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
     let mut attempt = |what: String, changed: &Wine, days: Option<i64>, day: bool| {
         let built = build(changed, days, SEARCH_DRAWS);

@@ -479,9 +479,17 @@ fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_lef
     words.extend(no_cure_words(built));
     let Some(first) = all.routes.first() else {
         words.push("No route is known that fits this wine, its markets, its claims and its day.".to_string());
+        if days_left.is_some_and(|d| d < 0) {
+            words.push("The bottling day has passed: write a new one.".to_string());
+        } else if all.relax.is_empty() && wine.problems.len() > 1 {
+            words.push("Name fewer problems at a time, the worst first.".to_string());
+        }
         return words.join(" ");
     };
     if first.short {
+        if days_left.is_some_and(|d| d < 0) {
+            words.push("The bottling day has passed: write a new one.".to_string());
+        }
         let day = if days_left.is_some() { " by the bottling day" } else { "" };
         words.push(format!(
             "No route reaches all needs in {} of 100 draws{day}. The nearest meets them in {} of 100. Below is what could give way.",
