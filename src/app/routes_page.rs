@@ -3,6 +3,7 @@
 
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, line, link, paper_later, section, with};
+use super::parts::sentences;
 use super::store::store;
 use super::words;
 use crate::knowledge::TREATMENTS;
@@ -103,6 +104,7 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
         nodes.push(line("p", if holds { "soft" } else { "mark" }, format!("{} {says}", words::CHOSEN_ROUTE)));
         nodes.push(el("p", "chips", onward(id, wine)));
     }
+    nodes.extend(sentences(words::FIRST, &all.first));
     let more: Vec<Node> = all.relax.iter().map(|r| line("li", "", r.clone())).collect();
     if !more.is_empty() {
         nodes.push(section(words::RELAX, vec![el("ul", "facts", more)]));

@@ -7,7 +7,7 @@ use super::search::{Found, Front, search};
 use super::{SEARCH_DRAWS, SHOWN, SHOWN_DRAWS, TARGET, TEST_DAYS, relax};
 use crate::knowledge::*;
 use crate::sorting::sort;
-use crate::state::KnownBy;
+use crate::state::{KnownBy, reading};
 use crate::treatment::{Span, scales};
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -128,6 +128,8 @@ pub struct Route {
 pub struct Routes {
     /// The answer in a sentence or two.
     pub answer: String,
+    /// What comes before any route: find the cause, measure.
+    pub first: Vec<&'static str>,
     /// Routes that no other beats, clean ones first, the cheapest first.
     pub routes: Vec<Route>,
     /// Needs that nothing cures: they were left out.
@@ -160,6 +162,7 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     let front = search(&built.instance);
     let mut all = Routes {
         no_cure: built.no_cure.iter().map(|f| f.problem.label()).collect(),
+        first: first(wine),
         found: front.routes.len(),
         tried: front.tried,
         stopped: front.stopped,
@@ -304,11 +307,12 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         changes: false,
     };
     let mut now = 0.0;
-    let unmeasured: Vec<&str> = built.needs.iter().filter(|n| asks_test(n)).map(|n| n.problem.quantity.label()).collect();
+    // The test that the journey asks for, where there are several.
+    let unmeasured: Vec<&str> = built.needs.iter().filter(|n| asks_test(n)).map(|n| reading(wine, n.problem.quantity).label()).collect();
     if !unmeasured.is_empty() {
         steps.push(test(
             StepKind::Test,
-            format!("Measure: {}", unmeasured.join(", ")),
+            format!("Measure: {}", show::listed(&unmeasured)),
             now,
             "Not measured, or measured before the last change: typical values stand in.",
         ));
@@ -469,6 +473,36 @@ fn rules(used: &[&'static Treatment]) -> Vec<(Severity, &'static str)> {
     found
 }
 
+/// What is to be known before any treatment, by the problems named; said once each.
+fn first(wine: &Wine) -> Vec<&'static str> {
+    let mut all: Vec<&'static str> = Vec::new();
+    let facts = wine.problems.iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p));
+    for text in facts.flat_map(|f| f.first).map(|f| f.text) {
+        if !all.contains(&text) {
+            all.push(text);
+        }
+    }
+    all
+}
+
+/// A need that was measured below its floor: nothing more may be taken out for it.
+fn too_little(wine: &Wine, built: &Built) -> Option<String> {
+    let below = |n: &&About| {
+        let floor = n.problem.band(wine).and_then(|b| b.floor)?;
+        let Some(Ok(value)) = wine.analysis(n.problem.quantity) else { return None };
+        let here = wine.problems.contains(&n.problem.problem) && n.by == KnownBy::Measured && value < floor;
+        here.then(|| {
+            format!(
+                "{} was measured at {}, below the {} it should keep: take nothing more out of it.",
+                n.problem.quantity.label(),
+                show::plain(value),
+                show::plain(floor)
+            )
+        })
+    };
+    built.needs.iter().find_map(|n| below(&n))
+}
+
 fn no_cure_words(built: &Built) -> Option<String> {
     let facts = built.no_cure.first()?;
     Some(format!("Nothing cures this: {}. {}", show::inside(facts.problem.label()), facts.no_cure.first().map_or("", |f| f.text)))
@@ -478,6 +512,10 @@ fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_lef
     let mut words = Vec::new();
     words.extend(no_cure_words(built));
     let Some(first) = all.routes.first() else {
+        if let Some(little) = too_little(wine, built) {
+            words.push(little);
+            return words.join(" ");
+        }
         words.push("No route is known that fits this wine, its markets, its claims and its day.".to_string());
         if days_left.is_some_and(|d| d < 0) {
             words.push("The bottling day has passed: write a new one.".to_string());
