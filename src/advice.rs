@@ -276,6 +276,11 @@ fn list(names: &[&str]) -> String {
     }
 }
 
+/// What stands in for what was not given, for whatever is worked out from the wine.
+pub fn assumed(wine: &Wine) -> Vec<Assumption> {
+    assumptions(wine, &State::of(wine))
+}
+
 fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
     let mut all = Vec::new();
     let mut say = |what: &str, taken: String| all.push(Assumption { what: what.into(), taken, standing: Standing::Judgement });

@@ -22,6 +22,15 @@ fn a_white_nearly_always_needs_something() {
     let m = one(Wine { colour: Some(Colour::White), ..Wine::default() }, Problem::Protein).measure.unwrap();
     assert!(m.nothing_needed < 0.01);
 }
+/// What must be confirmed first never takes the place of what is sure, so it cannot make a test look worth its while either.
+#[test]
+fn what_is_not_verified_changes_nothing() {
+    let w = Wine { colour: Some(Colour::White), made_in: Some(Market::Eu), sold_in: vec![Market::Eu], volume: AsTyped("5000".into()), ..Wine::default() };
+    let p = one(w, Problem::Protein);
+    let unsure = p.ranked.iter().find(|r| r.legality == Some(stillbright::law::Legality::NotVerified) && !r.helper).unwrap();
+    assert!(unsure.total.middle > p.ranked[0].total.middle, "else this test shows nothing");
+    assert!(p.measure.unwrap().changes < 0.5);
+}
 #[test]
 fn what_was_measured_is_not_worth_measuring_again_unless_voided() {
     let mut w = Wine { colour: Some(Colour::White), analyses: [(Quantity::HeatRise, AsTyped("20".into()))].into(), ..Wine::default() };

@@ -55,7 +55,7 @@ fn the_journey_chooses_the_heat_test() {
     assert!(protein(&warm)[0].notes.iter().any(|n| n.contains("do not mix")));
     // The list of treatments is held against the same test.
     let p = for_problem(&warm, Problem::Protein);
-    assert!(p.answer.starts_with("Hard heat test (80 °C, 6 h), rise was not measured") && p.need.unwrap().quantity == Quantity::HeatRiseHard);
+    assert!(p.answer.starts_with("Hard heat test rise (80 °C, 6 h) was not measured") && p.need.unwrap().quantity == Quantity::HeatRiseHard);
     assert!(for_problem(&w(Some(Journey::Home), &measured), Problem::Protein).answer.contains("inside the limit"));
     let hard = w(Some(Journey::Warm), &[(Quantity::HeatRise, "1.2"), (Quantity::HeatRiseHard, "9")]);
     assert_eq!(protein(&hard)[0].status, Status::Unstable);

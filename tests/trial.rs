@@ -118,7 +118,7 @@ fn a_reading_stays_what_it_was_typed_as() {
     open(&mut w, t).unwrap().quantity = Some(Quantity::Turbidity);
     let r = read(&w, t).unwrap();
     assert_eq!((r.recommended, r.outcome), (None, Outcome::Empty));
-    assert!(r.notes.iter().any(|n| n.contains("Heat test, rise")), "{:?}", r.notes);
+    assert!(r.notes.iter().any(|n| n.contains("Heat test rise")), "{:?}", r.notes);
     open(&mut w, t).unwrap().quantity = Some(Quantity::HeatRise);
     assert_eq!(read(&w, t).unwrap().recommended, Some(40.0));
     // A test named after some readings belongs to them; another one named later does not.

@@ -143,6 +143,7 @@ fn plan_step(views: &mut Vec<AnyView>, id: &str, wine: &Wine, at: usize, key: &s
     ));
     let legend = t.map_or(words::WHAT, |t| t.name);
     views.extend(dose);
+    views.extend(super::trial_page::to_trial(id, wine, key).map(|to| paper(vec![el("p", "chips", vec![to])])));
     views.push(chips(id, legend, options));
 }
 

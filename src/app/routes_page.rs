@@ -1,13 +1,16 @@
 //! Routes: whole chains of acts, as a list with a chart of money against days; one as a chain with its calendar; two side by
 //! side.
 
-use super::page::Page;
-use super::paper::{Node, button, el, line, link, paper_later, section};
+use super::page::{Page, Sheet};
+use super::paper::{Node, button, el, line, link, paper_later, section, with};
+use super::parts::sentences;
 use super::store::store;
 use super::words;
+use crate::knowledge::TREATMENTS;
 use crate::route::plan::{self, chosen};
 use crate::route::{Route, Routes, Step, StepKind, routes};
 use crate::treatment::Span;
+use crate::trial::dose_for;
 use crate::units::show;
 use crate::wine::*;
 use leptos::prelude::*;
@@ -31,7 +34,11 @@ pub fn page(id: &str, keys: &[String]) -> AnyView {
     let later = move || {
         let found = routes(&shown, today);
         match all_keys.as_slice() {
-            [] => list(&wine_id, &shown, &found, chosen(&shown, today).as_ref().map(|c| (c.holds, c.says.clone()))),
+            [] => {
+                let mut nodes = list(&wine_id, &shown, &found, chosen(&shown, today).as_ref().map(|c| (c.holds, c.says.clone())));
+                nodes.push(super::treatments_page::assumed(&crate::advice::assumed(&shown)));
+                nodes
+            }
             [one] => found.routes.iter().find(|r| r.key == *one).map_or_else(gone, |r| {
                 let (mut nodes, steps, id) = (chain(&wine_id, &shown, r, &found), plan::plan(r), wine_id.clone());
                 let take = move |_| {
@@ -95,7 +102,9 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
     let mut nodes = vec![Node::With("role", "status".into(), Box::new(line("p", "answer", all.answer.clone())))];
     if let Some((holds, says)) = taken {
         nodes.push(line("p", if holds { "soft" } else { "mark" }, format!("{} {says}", words::CHOSEN_ROUTE)));
+        nodes.push(el("p", "chips", onward(id, wine)));
     }
+    nodes.extend(sentences(words::FIRST, &all.first));
     let more: Vec<Node> = all.relax.iter().map(|r| line("li", "", r.clone())).collect();
     if !more.is_empty() {
         nodes.push(section(words::RELAX, vec![el("ul", "facts", more)]));
@@ -103,18 +112,16 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
     if all.routes.len() > 1 {
         nodes.push(chart(&all.routes, wine.money()));
     }
+    let unsure = all.routes.iter().any(|r| !r.confirm.is_empty());
     let rows = all.routes.iter().enumerate().map(|(i, r)| {
         let mut parts =
             vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![line("span", "rank", (i + 1).to_string()), line("strong", "", acts(r))])];
         if !r.best_at.is_empty() {
-            parts.push(line("p", "kind", sentence(&r.best_at.join(", "))));
+            let among = if r.confirm.is_empty() && unsure { words::AMONG_SURE } else { "" };
+            parts.push(line("p", "kind", format!("{}{among}", sentence(&r.best_at.join(", ")))));
         }
         parts.push(counts(r, wine.money()));
-        let stays = if r.on_label.is_empty() {
-            "nothing stays in the wine".to_string()
-        } else {
-            format!("stays in the wine: {}", r.on_label.join(", ").to_lowercase())
-        };
+        let stays = if r.on_label.is_empty() { "nothing stays in the wine".to_string() } else { format!("stays in the wine: {}", show::listed(&r.on_label)) };
         parts.push(line("p", "soft", format!("{}; {stays}.", sentence(r.origin))));
         if !r.confirm.is_empty() {
             parts.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
@@ -141,6 +148,15 @@ fn sentence(text: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// Where a chosen route goes on: its work order, and the trials that it still asks for.
+fn onward(id: &str, wine: &Wine) -> Vec<Node> {
+    let order = Page::Paper(id.into(), Sheet::Order);
+    let mut to = vec![with("href", order.address(), line("a", "chip", order.title()))];
+    let untried = plan::left(wine).into_iter().filter(|p| TREATMENTS.iter().any(|t| t.key == p.treatment && dose_for(wine, t).is_none()));
+    to.extend(untried.filter_map(|p| super::trial_page::to_trial(id, wine, &p.treatment)));
+    to
+}
+
 /// The chain with the state after each step, and the calendar.
 fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     let mut nodes = vec![line("p", "answer", acts(r)), counts(r, wine.money())];
@@ -150,7 +166,17 @@ fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     if !r.confirm.is_empty() {
         nodes.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
     }
-    nodes.push(section(words::STEPS, vec![el("ol", "ranked", r.steps.iter().map(|s| step(s, wine.money())).collect())]));
+    let rows = r.steps.iter().enumerate().map(|(i, s)| {
+        // A trial stands before the act whose dose it finds.
+        let key = r.steps.iter().skip(i).map(|s| s.key).find(|k| !k.is_empty()).unwrap_or_default();
+        let to = match s.kind {
+            StepKind::Trial => Some(Page::Trial(id.into(), key.into())),
+            StepKind::Act | StepKind::PutIn => wine.problems.first().map(|p| Page::Treatment(id.into(), *p, key.into())),
+            _ => None,
+        };
+        step(s, wine.money(), to)
+    });
+    nodes.push(section(words::STEPS, vec![el("ol", "ranked", rows.collect())]));
     nodes.push(calendar(r));
     let [product, lost, labour] = r.split;
     let money = format!(
@@ -166,14 +192,7 @@ fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     let oxygen = format!("Oxygen picked up: about {} mg/L; each mg/L spends up to 4 mg/L of SO₂.", show::plain(r.oxygen));
     nodes.push(section(words::MEANS, [money, means, oxygen].map(|t| line("p", "soft", t)).to_vec()));
     if !r.rules.is_empty() {
-        let rules = r.rules.iter().map(|(severity, text)| {
-            let kind = match severity {
-                Severity::Block => "Must",
-                Severity::Warn => "Beware",
-                Severity::Advise => "Better",
-            };
-            el("li", "", vec![line("span", "kind", kind), line("span", "", *text)])
-        });
+        let rules = r.rules.iter().map(|(severity, text)| el("li", "", vec![line("span", "kind", severity.label()), line("span", "", *text)]));
         nodes.push(el("details", "", vec![line("summary", "", words::ORDER_RULES), el("ul", "facts", rules.collect())]));
     }
     let others = all.routes.iter().enumerate().filter(|(_, o)| o.key != r.key).map(|(i, o)| {
@@ -187,12 +206,14 @@ fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     nodes
 }
 
-fn step(s: &Step, currency: &str) -> Node {
+fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
     let when = match &s.date {
         Some(d) => d.clone(),
         None => format!("day {}", show::fixed(s.begins, 0)),
     };
-    let mut parts = vec![el("div", "step", vec![line("span", "soft", format!("{when}, {}", show::days(s.days, s.days))), line("strong", "", s.name.clone())])];
+    let name = line("strong", "", s.name.clone());
+    let name = to.map_or(name.clone(), |p| link(p.address(), vec![name]));
+    let mut parts = vec![el("div", "step", vec![line("span", "soft", format!("{when}, {}", show::days(s.days, s.days))), name])];
     if let Some([low, high]) = s.dose {
         let how = if s.kind == StepKind::Act && low < high { ", as the trial shows" } else { "" };
         parts.push(line("p", "", format!("{} {}{how}", show::range(low, high), s.unit)));
@@ -218,6 +239,9 @@ fn step(s: &Step, currency: &str) -> Node {
     let mut why = vec![line("summary", "", words::WHY_HERE), line("p", "soft", s.why)];
     if s.money > 0.005 {
         why.push(line("p", "soft", format!("{} {currency}/hL; labour {} h.", show::plain(s.money), show::plain(s.labour_hours))));
+    }
+    if !s.kit.is_empty() {
+        why.push(line("p", "soft", format!("{}: {}.", words::KEEPS_BUSY, show::listed(&s.kit))));
     }
     parts.push(el("details", "how", why));
     let class = if s.kind == StepKind::Act { "treatment" } else { "treatment put-in" };
@@ -305,12 +329,14 @@ fn chart(all: &[Route], currency: &str) -> Node {
     for (i, r) in all.iter().enumerate() {
         let (px, py) = (x(r.days), y(r.money.middle));
         let class = if r.confirm.is_empty() { "act" } else { "outline" };
+        // From the aim of 90 in 100 draws, and below it where none reaches it, up to all.
+        let size = 3.0 + 4.0 * ((r.probability - 0.85) / 0.15).clamp(0.0, 1.0);
         let mark = if r.origin == "free of animal material" {
-            Node::Draw("circle", vec![("cx", at(px)), ("cy", at(py)), ("r", "5".into()), ("class", class.into())], Vec::new())
+            Node::Draw("circle", vec![("cx", at(px)), ("cy", at(py)), ("r", at(size)), ("class", class.into())], Vec::new())
         } else {
             Node::Draw(
                 "rect",
-                vec![("x", at(px - 5.0)), ("y", at(py - 5.0)), ("width", "10".into()), ("height", "10".into()), ("class", class.into())],
+                vec![("x", at(px - size)), ("y", at(py - size)), ("width", at(2.0 * size)), ("height", at(2.0 * size)), ("class", class.into())],
                 Vec::new(),
             )
         };
@@ -320,7 +346,16 @@ fn chart(all: &[Route], currency: &str) -> Node {
     let said: Vec<String> = all
         .iter()
         .enumerate()
-        .map(|(i, r)| format!("{}: {} {currency} per hL, {} days", i + 1, show::fixed(r.money.middle, 0), show::fixed(r.days, 0)))
+        .map(|(i, r)| {
+            format!(
+                "{}: {} {currency} per hL, {} days, met in {} of 100 draws, {}",
+                i + 1,
+                show::fixed(r.money.middle, 0),
+                show::fixed(r.days, 0),
+                hundred(r.probability),
+                r.origin
+            )
+        })
         .collect();
     let svg =
         Node::Draw("svg", vec![("viewBox", "0 0 340 196".into()), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())], parts);

@@ -5,7 +5,7 @@ use super::paper::{Node, el, line, link, paper, section};
 use super::parts::{Chip, chips, entries, known, sentences, worked};
 use super::store::store;
 use super::{files, words};
-use crate::advice::{Advice, ProblemAdvice, advise};
+use crate::advice::{Advice, Assumption, ProblemAdvice, advise};
 use crate::law::Legality;
 use crate::stability::draws;
 use crate::treatment::acceptability::{finer, first_counts};
@@ -154,12 +154,14 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return ().into_any() };
     let file = StoredValue::new(serde_json::to_string(&[advice]).unwrap_or_default());
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.field, e.read, e.expected))).collect();
-    let assumed = advice.assumed.iter().map(|a| known(vec![Node::Text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
     let rows = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
     let mut nodes: Vec<Node> = Vec::new();
     if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
         let none = if m.nothing_needed > 0.05 { format!(", and in {} nothing needs to be done", tens(m.nothing_needed)) } else { String::new() };
-        let worth = format!(" Knowing it is worth about {} {} per hL, less the price of the test.", show::fixed(m.worth_per_hl, 1), advice.currency);
+        let worth = match show::fixed(m.worth_per_hl, 1).as_str() {
+            "0" => String::new(),
+            worth => format!(" Knowing it is worth about {worth} {} per hL, less the price of the test.", advice.currency),
+        };
         let what = words::MEASURE_WORTH.replace("{}", &show::inside(m.quantity.label()));
         nodes.push(line("p", "mark", format!("{what}: in {} it changes what to do{none}.{worth}", tens(m.changes))));
     }
@@ -170,7 +172,7 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     nodes.extend(sentences(words::ERRORS, &p.errors));
     nodes.extend(sentences(words::NO_CURE, &p.no_cure));
     nodes.push(left_out(id, p));
-    nodes.push(el("details", "", vec![line("summary", "", words::ASSUMED), el("ul", "facts", assumed)]));
+    nodes.push(assumed(&advice.assumed));
     nodes.push(limits(advice));
     nodes.extend(advice.notes.iter().map(|t| line("p", "soft", t.clone())));
     view! {
@@ -180,6 +182,12 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     .into_any()
 }
 
+/// What stands in for what was not given, folded away.
+pub fn assumed(all: &[Assumption]) -> Node {
+    let rows = all.iter().map(|a| known(vec![Node::Text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
+    el("details", "", vec![line("summary", "", words::ASSUMED), el("ul", "facts", rows)])
+}
+
 fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
     let treatment = crate::knowledge::TREATMENTS.iter().find(|t| t.key == r.key);
     let address = Page::Treatment(id.to_string(), problem, r.key.to_string()).address();
@@ -187,7 +195,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         .impact
         .iter()
         .filter(|(_, s)| s.middle > 0.005)
-        .map(|(q, s)| format!("{} {}", q.label().trim_end_matches(" (share left)").to_lowercase(), show::percent(s.middle)))
+        .map(|(q, s)| format!("{} {}", show::inside(q.label().trim_end_matches(" (share left)")), show::percent(s.middle)))
         .collect();
     let energy = r.energy_kwh_per_hl.map_or(words::NOT_KNOWN.to_string(), |e| format!("{} kWh/hL", spread(e)));
     let cost = if r.product_per_hl.is_none() {

@@ -1,7 +1,7 @@
 //! A bench trial: the sheet to set it up, fields for what is read, and what the readings say.
 
-use super::page::Page;
-use super::paper::{Node, el, hidden, line, link, living, paper, section};
+use super::page::{Page, Sheet};
+use super::paper::{Node, el, hidden, line, link, living, paper, section, with};
 use super::parts::{Chip, chips, fact, field, known, standing};
 use super::store::store;
 use super::words;
@@ -15,6 +15,12 @@ use crate::wine::*;
 use leptos::prelude::*;
 use std::rc::Rc;
 use std::sync::Arc;
+
+/// A link to the bench trial of a treatment; None where none is made.
+pub fn to_trial(id: &str, wine: &Wine, key: &str) -> Option<Node> {
+    let t = TREATMENTS.iter().find(|t| t.key == key).filter(|t| trial::bench_dose(wine, t).is_some())?;
+    Some(with("href", Page::Trial(id.into(), key.into()).address(), line("a", "chip", format!("{}: {}", words::TRIAL, show::inside(t.name)))))
+}
 
 /// The page.
 pub fn page(id: &str, key: &str) -> AnyView {
@@ -120,6 +126,14 @@ pub fn page(id: &str, key: &str) -> AnyView {
         own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(|t, text| t.chosen = AsTyped(text))),
         not_trialled(id, t),
         press(words::PRINT, Box::new(print)),
+        // The dose goes on from here.
+        paper(vec![el(
+            "p",
+            "chips",
+            [Page::Routes(id.into(), Vec::new()), Page::Paper(id.into(), Sheet::Order)]
+                .map(|p| with("href", p.address(), line("a", "chip", p.title())))
+                .to_vec(),
+        )]),
     ]);
     parts.into_any()
 }

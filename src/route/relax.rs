@@ -6,9 +6,15 @@ use super::search::search;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 
-/// Tries each constraint alone; one sentence for each that would open a route.
+/// Most problems for which each constraint is tried: every try is a search of its own, and a page waits for all of them.
+const MOST_PROBLEMS: usize = 8;
+
+/// Tries each constraint alone; one sentence for each that would open a route. None with more than eight problems.
 pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
     let mut found = Vec::new();
+    if wine.problems.len() > MOST_PROBLEMS {
+        return found;
+    }
     let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
     let mut attempt = |what: String, changed: &Wine, days: Option<i64>, day: bool| {
         let built = build(changed, days, SEARCH_DRAWS);
@@ -23,7 +29,7 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
             };
             found.push(format!(
                 "{what}: {} for about {} {} per hL in {} days{when}.",
-                if names.is_empty() { "nothing need be done".to_string() } else { names.join(", then ") },
+                if names.is_empty() { "nothing need be done".to_string() } else { names.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then ") },
                 show::plain(money),
                 wine.money(),
                 show::fixed(days, 0)
@@ -48,11 +54,11 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
     for kit in wine.kit.iter().filter(|(_, e)| e.means == KitMeans::No).map(|(k, _)| *k) {
         let mut changed = wine.clone();
         let _removed = changed.kit.remove(&kit);
-        attempt(format!("With: {}", kit.label().to_lowercase()), &changed, days_left, false);
+        attempt(format!("With: {}", show::inside(kit.label())), &changed, days_left, false);
     }
     for problem in wine.problems.iter().filter(|_| wine.problems.len() > 1) {
         let changed = Wine { problems: wine.problems.iter().copied().filter(|p| p != problem).collect(), ..wine.clone() };
-        attempt(format!("Leaving aside: {}", problem.label().to_lowercase()), &changed, days_left, false);
+        attempt(format!("Leaving aside: {}", show::inside(problem.label())), &changed, days_left, false);
     }
     found
 }

@@ -7,7 +7,7 @@ use super::search::{Found, Front, search};
 use super::{SEARCH_DRAWS, SHOWN, SHOWN_DRAWS, TARGET, TEST_DAYS, relax};
 use crate::knowledge::*;
 use crate::sorting::sort;
-use crate::state::KnownBy;
+use crate::state::{KnownBy, reading};
 use crate::treatment::{Span, scales};
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -70,6 +70,8 @@ pub struct Step {
     pub money: f64,
     /// Labour, hours.
     pub labour_hours: f64,
+    /// Equipment that it keeps busy.
+    pub kit: Vec<&'static str>,
     /// What must be ordered for it, and how long before.
     pub order: Option<String>,
     /// What its result decides: what to do where it turns out otherwise.
@@ -132,6 +134,8 @@ pub struct Route {
 pub struct Routes {
     /// The answer in a sentence or two.
     pub answer: String,
+    /// What comes before any route: find the cause, measure.
+    pub first: Vec<&'static str>,
     /// Routes that no other beats, clean ones first, the cheapest first.
     pub routes: Vec<Route>,
     /// Needs that nothing cures: they were left out.
@@ -164,6 +168,7 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     let front = search(&built.instance);
     let mut all = Routes {
         no_cure: built.no_cure.iter().map(|f| f.problem.label()).collect(),
+        first: first(wine),
         found: front.routes.len(),
         tried: front.tried,
         stopped: front.stopped,
@@ -303,6 +308,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         share: 1.0,
         money: 0.0,
         labour_hours: 0.0,
+        kit: Vec::new(),
         order: None,
         branches: Vec::new(),
         why,
@@ -310,15 +316,16 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         changes: false,
     };
     let mut now = 0.0;
-    let unmeasured: Vec<&str> = built.needs.iter().filter(|n| asks_test(n)).map(|n| n.problem.quantity.label()).collect();
+    // The test that the journey asks for, where there are several.
+    let unmeasured: Vec<&str> = built.needs.iter().filter(|n| asks_test(n)).map(|n| reading(wine, n.problem.quantity).label()).collect();
     if !unmeasured.is_empty() {
         let measure = test(
             StepKind::Test,
-            format!("Measure: {}", unmeasured.join(", ")),
+            format!("Measure: {}", show::listed(&unmeasured)),
             now,
             "Not measured, or measured before the last change: typical values stand in.",
         );
-        steps.push(Step { branches: branches(built, &label), ..measure });
+        steps.push(Step { branches: branches(wine, built, &label), ..measure });
         now += TEST_DAYS;
     }
     // The same route once more, step by step, for the state after each.
@@ -379,6 +386,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
             share: done.share,
             money,
             labour_hours: t.labour_hours.middle,
+            kit: t.kit.iter().map(|k| k.label()).collect(),
             order: order(wine, t, begin_of(bottling, label.days + on.test_days), now),
             branches: Vec::new(),
             why: why(t.key, phase, d.decided, wine),
@@ -457,7 +465,7 @@ fn order(wine: &Wine, t: &Treatment, begin: Option<Day>, now: f64) -> Option<Str
 
 /// What the first tests decide: which acts fall away where a need turns out to be met, and from where the route must be chosen
 /// anew.
-fn branches(built: &Built, label: &Label) -> Vec<String> {
+fn branches(wine: &Wine, built: &Built, label: &Label) -> Vec<String> {
     let on = &built.instance;
     let mut found = Vec::new();
     for (at, (about, need)) in built.needs.iter().zip(&on.needs).enumerate().filter(|(_, (about, need))| asks_test(about) && need.required) {
@@ -469,12 +477,13 @@ fn branches(built: &Built, label: &Label) -> Vec<String> {
         };
         let decided = || label.done.iter().filter(|d| d.decided && serves(d, false));
         let falls: Vec<&str> = decided().filter(|d| serves(d, true)).filter_map(|d| built.acts.get(d.act)).map(|t| t.name).collect();
-        let name = about.problem.quantity.label();
+        let read = reading(wine, about.problem.quantity);
+        let name = read.label();
         let (most, unit) = (spread(&need.start).high, about.problem.quantity.facts().unit);
         if !falls.is_empty() {
-            found.push(format!("{name} within its limit: leave out {}.", falls.join("; ").to_lowercase()));
+            found.push(format!("{name} within its limit: leave out {}.", show::listed(&falls)));
         }
-        if decided().next().is_some() && most > need.ceiling {
+        if decided().next().is_some() && most > need.ceiling && read == about.problem.quantity {
             found.push(format!("{name} above {} {unit}: choose a route anew.", show::plain(most)));
         }
     }
@@ -486,7 +495,7 @@ fn asks_test(n: &About) -> bool {
 }
 
 fn retest(test: &dyn Fn(StepKind, String, f64, &'static str) -> Step, voided: &[&'static str], now: f64) -> Step {
-    let what = if voided.is_empty() { "what is to be proved".to_string() } else { voided.join(", ").to_lowercase() };
+    let what = if voided.is_empty() { "what is to be proved".to_string() } else { show::listed(voided) };
     test(
         StepKind::Retest,
         format!("Measure again: {what}; and free SO₂, then correct it"),
@@ -522,19 +531,61 @@ fn rules(used: &[&'static Treatment]) -> Vec<(Severity, &'static str)> {
     found
 }
 
+/// What is to be known before any treatment, by the problems named; said once each.
+fn first(wine: &Wine) -> Vec<&'static str> {
+    let mut all: Vec<&'static str> = Vec::new();
+    let facts = wine.problems.iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p));
+    for text in facts.flat_map(|f| f.first).map(|f| f.text) {
+        if !all.contains(&text) {
+            all.push(text);
+        }
+    }
+    all
+}
+
+/// A need that was measured below its floor: nothing more may be taken out for it.
+fn too_little(wine: &Wine, built: &Built) -> Option<String> {
+    let below = |n: &&About| {
+        let floor = n.problem.band(wine).and_then(|b| b.floor)?;
+        let Some(Ok(value)) = wine.analysis(n.problem.quantity) else { return None };
+        let here = wine.problems.contains(&n.problem.problem) && n.by == KnownBy::Measured && value < floor;
+        here.then(|| {
+            format!(
+                "{} was measured at {}, below the {} it should keep: take nothing more out of it.",
+                n.problem.quantity.label(),
+                show::plain(value),
+                show::plain(floor)
+            )
+        })
+    };
+    built.needs.iter().find_map(|n| below(&n))
+}
+
 fn no_cure_words(built: &Built) -> Option<String> {
     let facts = built.no_cure.first()?;
-    Some(format!("Nothing cures this: {}. {}", facts.problem.label().to_lowercase(), facts.no_cure.first().map_or("", |f| f.text)))
+    Some(format!("Nothing cures this: {}. {}", show::inside(facts.problem.label()), facts.no_cure.first().map_or("", |f| f.text)))
 }
 
 fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_left: Option<i64>) -> String {
     let mut words = Vec::new();
     words.extend(no_cure_words(built));
     let Some(first) = all.routes.first() else {
+        if let Some(little) = too_little(wine, built) {
+            words.push(little);
+            return words.join(" ");
+        }
         words.push("No route is known that fits this wine, its markets, its claims and its day.".to_string());
+        if days_left.is_some_and(|d| d < 0) {
+            words.push("The bottling day has passed: write a new one.".to_string());
+        } else if all.relax.is_empty() && wine.problems.len() > 1 {
+            words.push("Name fewer problems at a time, the worst first.".to_string());
+        }
         return words.join(" ");
     };
     if first.short {
+        if days_left.is_some_and(|d| d < 0) {
+            words.push("The bottling day has passed: write a new one.".to_string());
+        }
         let day = if days_left.is_some() { " by the bottling day" } else { "" };
         words.push(format!(
             "No route reaches all needs in {} of 100 draws{day}. The nearest meets them in {} of 100. Below is what could give way.",
@@ -553,7 +604,7 @@ fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_lef
         "{}{} {}: about {} {} per hL and {} days, all needs met in {} of 100 draws.",
         if tested { "Measure first. Then " } else { "" },
         if tested { "the cheapest way is" } else { "The cheapest way is" },
-        decided.join(", then "),
+        decided.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then "),
         show::plain(first.money.middle),
         wine.money(),
         show::fixed(first.days, 0),
@@ -568,7 +619,9 @@ fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_lef
         _ => {}
     }
     if all.routes.len() > 1 {
-        words.push("The others below are better at something else.".to_string());
+        let unsure = first.confirm.is_empty() && all.routes.iter().skip(1).all(|r| !r.confirm.is_empty());
+        let others = if unsure { "The others below need the law confirmed first." } else { "The others below are better at something else." };
+        words.push(others.to_string());
     }
     words.join(" ")
 }

@@ -224,8 +224,8 @@ pub fn nothing_done(wine: &Wine, setting: &Setting<'_>) -> f64 {
 }
 
 /// The chance that knowing the problem's quantity changes the choice: over draws of its typical spread, how often the first
-/// treatment at the drawn value, or none where it lies inside the band, differs from the present choice. None where it was
-/// measured, has no band or no spread.
+/// treatment at the drawn value, or none where it lies inside the band, differs from the present choice. Only what is as sure in
+/// law and in effect as the present choice may take its place. None where it was measured, has no band or no spread.
 pub fn measure_first(ranked: &[Ranked], setting: &Setting<'_>, wine: &Wine) -> Option<MeasureFirst> {
     let quantity = setting.problem.quantity;
     let known = setting.state.get(quantity).filter(|k| k.by != crate::state::KnownBy::Measured)?;
@@ -243,7 +243,7 @@ pub fn measure_first(ranked: &[Ranked], setting: &Setting<'_>, wine: &Wine) -> O
         }
         let best = ranked
             .iter()
-            .filter(|r| r.helper == now.helper)
+            .filter(|r| class(r) == class(now))
             .map(|r| {
                 let v = scales::effect(1.0 - r.removes.middle, Some(value), band.floor, band.ceiling);
                 (r.key, effect * v + cost * r.cost.value.middle + time * r.time.value.middle + origin * r.origin.value.middle)

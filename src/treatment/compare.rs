@@ -85,7 +85,7 @@ const COUNTS: [Count; 26] = [
 ];
 
 fn bare(q: Quantity) -> String {
-    q.label().trim_end_matches(" (share left)").to_lowercase()
+    show::inside(q.label().trim_end_matches(" (share left)"))
 }
 
 fn coins(s: Span) -> String {

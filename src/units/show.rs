@@ -53,10 +53,19 @@ pub fn days(low: f64, high: f64) -> String {
     if text == "1" { "1 day".into() } else { format!("{text} days") }
 }
 
-/// A name inside a sentence: its first letter small, the rest as it is (“free SO₂”, “pH”, “80 °C”).
+/// A name inside a sentence: its first letter small, the rest as it is (“free SO₂”, “pH”, “80 °C”); initials (“CMC”) and the
+/// name of a genus stay.
 pub fn inside(name: &str) -> String {
+    if name.starts_with("Brettanomyces") || name.chars().take(2).filter(|c| c.is_uppercase()).count() == 2 {
+        return name.to_string();
+    }
     let mut letters = name.chars();
     letters.next().map_or(String::new(), |first| first.to_lowercase().chain(letters).collect())
+}
+
+/// Names inside a sentence, one after another.
+pub fn listed(names: &[&str]) -> String {
+    names.iter().map(|n| inside(n)).collect::<Vec<_>>().join(", ")
 }
 
 /// A share of 0 to 1 as a whole percentage.
@@ -79,5 +88,9 @@ mod tests {
         assert_eq!(percent(0.155), "16 %");
         assert_eq!([days(1.0, 1.0), days(0.17, 0.25), days(0.5, 0.5), days(0.0, 1.0), days(0.5, 2.0)], ["1 day", "4–6 h", "12 h", "0–1 days", "0.5–2 days"]);
         assert_eq!((inside("Free SO₂"), inside("pH"), inside("")), ("free SO₂".into(), "pH".into(), String::new()));
+        assert_eq!(
+            listed(&["CMC (cellulose gum)", "DL-tartaric (racemic) acid", "Brettanomyces", "Free SO₂"]),
+            "CMC (cellulose gum), DL-tartaric (racemic) acid, Brettanomyces, free SO₂"
+        );
     }
 }

@@ -296,6 +296,12 @@ impl Wine {
         read_text(&self.volume, "volume", "L", crate::units::read::litres)
     }
 
+    /// The volume as typed, with the litres that a bare number means; empty where nothing was typed.
+    pub fn volume_words(&self) -> String {
+        let text = self.volume.0.trim();
+        if text.ends_with(|c: char| c.is_ascii_digit()) { format!("{text} L") } else { text.to_string() }
+    }
+
     /// The value of the wine in money per hectolitre, if given and readable.
     pub fn value(&self) -> Option<Result<f64, InputError>> {
         read_text(&self.value_per_hl, "value_per_hl", "money per hL", crate::units::read::money)

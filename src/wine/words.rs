@@ -150,7 +150,7 @@ Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qu
     Trained = "trained", "Trained operator with a dosing unit only: never dosed here"; Licensed = "licensed", "Licensed person only: never dosed here"; } }
 
 word_set! { /// Weight of an order rule.
-Severity { Block = "block", "Block"; Warn = "warn", "Warn"; Advise = "advise", "Advise"; } }
+Severity { Block = "block", "Must"; Warn = "warn", "Beware"; Advise = "advise", "Better"; } }
 
 word_set! { /// Where in a route a treatment has its place, first to last.
 Phase { Ferment = "ferment", "Finish the ferments"; Blend = "blend", "Blend and acid"; Enzyme = "enzyme", "Enzymes"; Settle = "settle", "Settle";
@@ -173,8 +173,8 @@ Family { Time = "time", "Time and force"; Filter = "filter", "Filters"; Enzyme =
 word_set! { /// What may be known of a wine. `label` is the name on screen; units and ranges are in [`Quantity::facts`].
 Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = "titratable_acidity", "Titratable acidity";
     FreeSo2 = "free_so2", "Free SO₂"; TotalSo2 = "total_so2", "Total SO₂"; Sugar = "sugar", "Glucose + fructose"; Malic = "malic", "Malic acid";
-    Turbidity = "turbidity", "Turbidity"; HeatRise = "heat_rise", "Heat test, rise"; Potassium = "potassium", "Potassium"; Tartaric = "tartaric", "Tartaric acid";
-    Calcium = "calcium", "Calcium"; Sodium = "sodium", "Sodium"; Copper = "copper", "Copper"; Iron = "iron", "Iron"; ConductivityDrop = "conductivity_drop", "Mini-contact test, drop";
+    Turbidity = "turbidity", "Turbidity"; HeatRise = "heat_rise", "Heat test rise"; Potassium = "potassium", "Potassium"; Tartaric = "tartaric", "Tartaric acid";
+    Calcium = "calcium", "Calcium"; Sodium = "sodium", "Sodium"; Copper = "copper", "Copper"; Iron = "iron", "Iron"; ConductivityDrop = "conductivity_drop", "Mini-contact test drop";
     CloggingIndex = "clogging_index", "Clogging index"; StorageTemperature = "storage_temperature", "Storage temperature";
     Bitter = "bitter", "Bitterness (share left)"; Astringent = "astringent", "Astringency (share left)"; Brown = "brown", "Brown colour (share left)";
     Pink = "pink", "Pinking (share left)"; Colour = "colour", "Colour (share left)"; Odour = "odour", "Off-odour (share left)"; Aroma = "aroma", "Aroma (share left)";
@@ -184,12 +184,12 @@ Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = 
     Mousy = "mousy", "Mousy taint (share left)"; VolatileAcidity = "volatile_acidity", "Volatile acidity"; Oxygen = "oxygen", "Dissolved oxygen";
     CarbonDioxide = "carbon_dioxide", "Dissolved CO₂"; AddedProtein = "added_protein", "Protein added"; Water = "water", "Water added";
     // New ones go to the end: draws are keyed by the place in this list.
-    MolecularSo2 = "molecular_so2", "Molecular SO₂ (by free SO₂ and pH)"; HeatRiseMild = "heat_rise_mild", "Mild heat test (70 °C, 15 min), rise";
-    HeatRiseHard = "heat_rise_hard", "Hard heat test (80 °C, 6 h), rise"; ColdHold = "cold_hold", "Crystals after 3 days at −4 °C";
+    MolecularSo2 = "molecular_so2", "Molecular SO₂ (by free SO₂ and pH)"; HeatRiseMild = "heat_rise_mild", "Mild heat test rise (70 °C, 15 min)";
+    HeatRiseHard = "heat_rise_hard", "Hard heat test rise (80 °C, 6 h)"; ColdHold = "cold_hold", "Crystals after 3 days at −4 °C";
     ColdColour = "cold_colour", "Colour that falls in 48 h at 0–4 °C"; BrettCells = "brett_cells", "Brettanomyces cells";
-    Ethylphenol = "ethylphenol", "4-Ethylphenol"; AceticRise = "acetic_rise", "Volatile acidity, rise in a week";
-    Ullage = "ullage", "Air above the wine"; BrownsInAir = "browns_in_air", "Browning in a half-full glass, 48 h";
-    PinkRise = "pink_rise", "Pinking test, rise at 500 nm"; } }
+    Ethylphenol = "ethylphenol", "4-Ethylphenol"; AceticRise = "acetic_rise", "Volatile acidity rise in a week";
+    Ullage = "ullage", "Air above the wine"; BrownsInAir = "browns_in_air", "Browning in a half-full glass for 48 h";
+    PinkRise = "pink_rise", "Pinking test rise at 500 nm"; } }
 
 word_set! { /// How far and how warm the wine travels, and so how hard its tests must be.
 Journey { Home = "home", "Home market, kept cool"; Warm = "warm", "Hot market or long voyage"; } }

@@ -227,7 +227,12 @@ pub fn now(wine: &Wine, which: Quantity) -> String {
     let Some(Ok(value)) = wine.analysis(which) else { return String::new() };
     let day = measured_on(wine, which).map_or_else(|| "no day".to_string(), |d| d.show());
     let void = if voided(wine, which) { "; before a change, so it no longer counts" } else { "" };
-    format!("{} {} ({day}{void})", show::fixed(value, which.facts().decimals), which.facts().unit)
+    let found = match which.is_yes_no() {
+        true if value >= 0.5 => "yes".to_string(),
+        true => "no".to_string(),
+        false => format!("{} {}", show::fixed(value, which.facts().decimals), which.facts().unit).trim_end().to_string(),
+    };
+    format!("{found} ({day}{void})")
 }
 
 /// The limits on a quantity for this wine: of the stabilities, else of the problems it has.

@@ -100,7 +100,7 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
         let Some(facts) = facts_of(s.key) else { continue };
         let looked_at = matches!(wine.analysis(facts.quantity), Some(Ok(_)));
         if facts.optional && !looked_at && !facts.group.is_some_and(|g| instead.contains(&g)) {
-            aside.push(facts.name.to_lowercase());
+            aside.push(show::inside(facts.name));
         } else if !blinded(facts) {
             rows.push(stability_row(wine, when, s.status, facts));
         }
@@ -109,8 +109,17 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     rows.extend(total_so2(wine, when));
     rows.extend(acts(wine).iter().filter_map(|a| rest(a, when)));
     rows.extend(forbidden(wine));
-    let of = |shown: Shown| rows.iter().filter(|r| r.shown == shown).map(|r| r.name.to_lowercase()).collect::<Vec<_>>().join(", ");
-    let (against, missing, due) = (of(Shown::Against), of(Shown::Missing), of(Shown::Due));
+    let of = |shown: Shown| show::listed(&rows.iter().filter(|r| r.shown == shown && r.why != NOT_DONE).map(|r| r.name.as_str()).collect::<Vec<_>>());
+    let (against, mut missing, due) = (of(Shown::Against), of(Shown::Missing), of(Shown::Due));
+    // The steps stand below one by one; in the answer their number is enough.
+    let open = match rows.iter().filter(|r| r.why == NOT_DONE).count() {
+        0 => String::new(),
+        1 => "a step of the work order is not in the log".to_string(),
+        n => format!("{n} steps of the work order are not in the log"),
+    };
+    if !open.is_empty() {
+        missing = if missing.is_empty() { open } else { format!("{open}; {missing}") };
+    }
     let fit = against.is_empty() && missing.is_empty() && !judged.is_empty();
     let mut verdict = String::new();
     if !against.is_empty() {
@@ -131,6 +140,9 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     verdict.push_str(&format!("Not judged here: {}.", aside.join(", ")));
     Ready { verdict, fit, evidence: rows }
 }
+
+/// What is said of a step that stands before the wine.
+const NOT_DONE: &str = "It is on the work order and not in the log.";
 
 /// What the record needs to know of the wine before any test speaks.
 fn said(wine: &Wine, rows: &mut Vec<Proof>) {
@@ -155,7 +167,7 @@ fn said(wine: &Wine, rows: &mut Vec<Proof>) {
     for step in &wine.plan {
         if !acts(wine).iter().any(|a| a.entry.treatment == step.treatment) {
             let name = TREATMENTS.iter().find(|t| t.key == step.treatment).map_or(step.treatment.as_str(), |t| t.name);
-            lacks(name, "It is on the work order and not in the log.");
+            lacks(name, NOT_DONE);
         }
     }
 }

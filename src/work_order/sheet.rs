@@ -78,7 +78,7 @@ pub fn head(wine: &Wine) -> Block {
     let mut lines = vec![
         Line::Strong(given(&wine.name)),
         Line::Say(list(kind.into_iter().flatten().collect())),
-        Line::Say(format!("Volume: {}. Bottling day: {}.", given(&wine.volume.0), given(&wine.bottling_day))),
+        Line::Say(format!("Volume: {}. Bottling day: {}.", given(&wine.volume_words()), given(&wine.bottling_day))),
         Line::Say(format!(
             "Made in: {}. Sold in: {}.",
             wine.made_in.map_or("not given", Market::label),
@@ -243,7 +243,7 @@ pub fn log(wine: &Wine) -> Block {
         lines.push(Line::Say("Nothing is logged yet.".into()));
     }
     // What follows from it, for the pages that judge the wine.
-    let names = |heading: &str, all: Vec<&str>| (!all.is_empty()).then(|| Line::Say(format!("{heading}: {}.", all.join(", ").to_lowercase())));
+    let names = |heading: &str, all: Vec<&str>| (!all.is_empty()).then(|| Line::Say(format!("{heading}: {}.", show::listed(&all))));
     let past = crate::state::log::past(wine);
     let implied = past.iter().filter(|p| !wine.past.contains(p)).map(|p| p.label()).collect();
     lines.extend(names("So the wine counts as", implied));

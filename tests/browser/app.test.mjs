@@ -27,12 +27,12 @@ test('from a cold start to a ranked, legal list, and back after a reload', async
   await page.waitForSelector('.ranked li');
   assert.match(await page.locator('.answer').innerText(), /measure first.*Bentonite/s);
   const names = await page.locator('.ranked strong').allInnerTexts();
-  assert.ok(names.includes('Bentonite, sodium'));
+  assert.ok(names.includes('Sodium bentonite'));
   for (const animal of ['Gelatin', 'Isinglass', 'Casein or potassium caseinate', 'Egg white (albumin)']) assert.ok(!names.includes(animal), animal);
   await page.locator('details.left-out summary').click();
   assert.match(await page.locator('details.left-out').innerText(), /Gelatin\s+Claim Vegan/);
   await page.locator('.ranked a').first().click();
-  await page.waitForSelector('h1:has-text("Bentonite, sodium")');
+  await page.waitForSelector('h1:has-text("Sodium bentonite")');
   assert.match(await page.locator('main').innerText(), /Bench ladder[^]*Silica|Cautions[^]*silica/i);
   assert.match(await page.locator('main').innerText(), /Confirm with the authority/);
   await page.goBack();
@@ -319,13 +319,13 @@ test('routes: the best few as list and chart, one as a chain with its calendar, 
   await page.waitForSelector('.ranked');
   await page.getByRole('link', { name: 'Routes', exact: true }).click();
   await page.waitForSelector('.answer:has-text("cheapest way")');
-  assert.match(await page.locator('.answer').innerText(), /Measure first.*cheapest way is Bentonite, sodium, then Potassium polyaspartate.*of 100 draws/s);
+  assert.match(await page.locator('.answer').innerText(), /Measure first.*cheapest way is sodium bentonite, then potassium polyaspartate.*of 100 draws/s);
   assert.equal(await page.locator('svg.chart circle, svg.chart rect').count(), await page.locator('.ranked > li').count());
   const first = await page.locator('.ranked a').first().innerText();
   await page.locator('.ranked a').first().click();
   await page.waitForSelector('h2:has-text("Calendar")');
   const text = await page.locator('main').innerText();
-  assert.match(text, /Bench trial: Bentonite, sodium[^]*as the trial shows[^]*Racking, one[^]*Measure again/);
+  assert.match(text, /Bench trial: Sodium bentonite[^]*as the trial shows[^]*One racking[^]*Measure again/);
   // The dose is a range until the trial was read.
   assert.match(text, /\d+–\d+ g\/hL, as the trial shows/);
   await page.getByText('Put beside another').click();
@@ -337,6 +337,18 @@ test('routes: the best few as list and chart, one as a chain with its calendar, 
   await page.waitForSelector('.soft:has-text("You chose a route")');
   assert.match(await page.locator('main').innerText(), /You chose a route\. It still holds/);
   await page.reload();
+  await page.waitForSelector('.soft:has-text("You chose a route")');
+  // From the chosen route one tap leads to its work order and to each trial that it asks for; from there one to the trial.
+  assert.match(await page.locator('main').innerText(), /What this advice assumed/);
+  const here = page.url();
+  await page.getByRole('link', { name: 'Work order' }).click();
+  await page.waitForSelector('.sheet:has-text("First a bench trial of this wine")');
+  await page.getByRole('link', { name: 'Bench trial: sodium bentonite' }).first().click();
+  await page.waitForSelector('h1:has-text("Bench trial: Sodium bentonite")');
+  await page.goto(here);
+  await page.getByRole('link', { name: 'Bench trial: sodium bentonite' }).first().click();
+  await page.waitForSelector('h1:has-text("Bench trial: Sodium bentonite")');
+  await page.getByRole('link', { name: 'Routes', exact: true }).click();
   await page.waitForSelector('.soft:has-text("You chose a route")');
   assert.match(await page.locator('main').innerText(), /You chose a route\. It still holds/);
   // A new measurement makes it wrong, and the app says so.
@@ -360,7 +372,7 @@ test('the journey and what was seen change the picture; what is worth measuring 
   await chip(page, 'Fermentation over').click();
   await page.getByRole('group', { name: 'Where it travels' }).getByRole('button', { name: 'Hot market or long voyage' }).click();
   await page.getByText('Analyses', { exact: true }).click();
-  await page.getByLabel('Mini-contact test, drop (%)').fill('2');
+  await page.getByLabel('Mini-contact test drop (%)').fill('2');
   await page.getByRole('button', { name: 'Crystals after 3 days at −4 °C: Yes' }).click();
   await page.getByRole('link', { name: 'How stable it is' }).click();
   await page.waitForSelector('.bar.limit');
@@ -503,7 +515,7 @@ test('a bench trial: readings typed, the tested rung, kept after a reload, coste
     await ready(page);
     await page.getByRole('button', { name: /Heat-unstable|Sauvignon/ }).first().click();
     await page.waitForSelector('.ranked');
-    await page.locator('.ranked a', { hasText: 'Bentonite, sodium' }).first().click();
+    await page.locator('.ranked a', { hasText: 'Sodium bentonite' }).first().click();
     await page.getByRole('link', { name: 'Bench trial' }).click();
     await page.waitForSelector('.rung');
     assert.match(await page.locator('main').innerText(), /made up to[^]*mL of water[^]*Readings/);

@@ -13,18 +13,18 @@ test('from a wine over a treatment to the printed record', async () => {
   await ready(page);
   await page.getByRole('button', { name: 'Heat-unstable white' }).click();
   await page.waitForSelector('.ranked');
-  await page.locator('.ranked a', { hasText: 'Bentonite, sodium' }).first().click();
+  await page.locator('.ranked a', { hasText: 'Sodium bentonite' }).first().click();
   await page.getByRole('button', { name: 'Put on the work order' }).click();
   await page.waitForSelector('h1:has-text("Work order")');
   const sheet = page.locator('.sheet');
   // No mass without a bench reading, whatever dose stands in the plan.
-  await page.getByLabel('1. Bentonite, sodium (g/hL)').fill('60');
+  await page.getByLabel('1. Sodium bentonite (g/hL)').fill('60');
   assert.match(await sheet.innerText(), /First a bench trial of this wine/);
   assert.doesNotMatch(await sheet.innerText(), /Weigh [\d.]+ k?g/);
   await page.getByRole('button', { name: /Not trialled/ }).click();
   assert.match(await sheet.innerText(), /Weigh 2\.52 kg in all: 60 g\/hL[^]*NOT TRIALLED on the bench[^]*Caution\. Bentonite/);
   const text = await save(page, () => page.getByRole('button', { name: /Share/ }).click());
-  assert.match(text, /^Work order\n[^]*Confirmed as not trialled on the bench: Bentonite, sodium[^]*Weigh 2\.52 kg/);
+  assert.match(text, /^Work order\n[^]*Confirmed as not trialled on the bench: Sodium bentonite[^]*Weigh 2\.52 kg/);
 
   // The log: a day that cannot be read is not taken, an entry is marked and stays.
   await page.getByRole('link', { name: 'What was done' }).click();
@@ -39,22 +39,22 @@ test('from a wine over a treatment to the printed record', async () => {
   await day.fill(today);
   await page.getByLabel('Batch of the material').fill('L 7');
   await page.getByRole('button', { name: 'Add to the log' }).click();
-  assert.match(await sheet.innerText(), /1\. 20\d\d-\d\d-\d\d: Bentonite, sodium, 60 g\/hL, batch L 7/);
+  assert.match(await sheet.innerText(), /1\. 20\d\d-\d\d-\d\d: Sodium bentonite, 60 g\/hL, batch L 7/);
   await page.reload();
   await ready(page);
-  assert.match(await sheet.innerText(), /Bentonite, sodium, 60 g\/hL, batch L 7[^]*counts as: fined[^]*no longer counted: turbidity, heat test, rise/);
+  assert.match(await sheet.innerText(), /Sodium bentonite, 60 g\/hL, batch L 7[^]*counts as: fined[^]*no longer counted: turbidity, heat test rise/);
   // It voids the heat test, which had no day.
   await page.getByRole('link', { name: 'Fit to bottle' }).click();
   await page.waitForSelector('h1:has-text("Fit to bottle")');
   assert.match(await sheet.innerText(), /Not shown fit: [^.]*protein/);
-  assert.match(await sheet.innerText(), /Bentonite, sodium \(20[\d-]+\) came after it, or may have/);
+  assert.match(await sheet.innerText(), /Sodium bentonite \(20[\d-]+\) came after it, or may have/);
   await page.getByText('Looked at, passed or failed').click();
   await page.getByRole('button', { name: 'Clean line: Failed' }).click();
   assert.match(await sheet.innerText(), /Not fit as it stands: [^.]*clean line/);
   await page.getByRole('link', { name: 'What was done' }).click();
   await page.waitForSelector('h1:has-text("What was done")');
   await page.getByText('Mark as an error').click();
-  await page.getByRole('button', { name: /^1\. Bentonite, sodium/ }).click();
+  await page.getByRole('button', { name: /^1\. Sodium bentonite/ }).click();
   assert.match(await sheet.innerText(), /marked as an error: it counts no more[^]*2\. [\d-]+: entry 1 was an error/);
   page.assertClean();
 
