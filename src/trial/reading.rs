@@ -6,11 +6,11 @@ use super::fit::{Point, best_decay, falling};
 use crate::knowledge::{PROBLEMS, STABILITIES, Treatment};
 use crate::law::{self, Legality};
 use crate::sorting::sort;
+pub use crate::stability::SURE;
+use crate::stability::standard_error;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 
-/// One-sided 95 % of a normal error: what is inside or outside with this much to spare is sure.
-pub const SURE: f64 = 1.645;
 /// Error of a reading, as a share, where the tables hold none for its test. Judgement.
 pub const OWN_ERROR: f64 = 0.1;
 /// Points of a score that a difference in taste must pass. Judgement.
@@ -257,10 +257,10 @@ fn list(doses: &[f64], unit: &str) -> String {
 }
 
 impl Reading {
-    /// The one-sided error of a mean of `times` readings at `value`: the two parts of it add as squares.
+    /// The one-sided error of a mean of `times` readings at `value`.
     fn error(&self, value: f64, times: f64) -> f64 {
         let (plus, share) = self.error;
-        SURE * libm::sqrt((plus * plus + share * share * value * value) / times.max(1.0))
+        SURE * standard_error(plus, share, value, times)
     }
 
     /// The rung that counts: the one chosen, else the one recommended.
