@@ -32,7 +32,7 @@ mod tests {
         let own = [a.clone(), c.clone(), entry("", Some(2)), entry("", Some(1))];
         let all = together(&[a.clone(), b.clone()], &own);
         assert_eq!(all, Some(vec![a.clone(), b.clone(), c.clone(), entry("", Some(3)), entry("", Some(1))]));
-        assert_eq!(together(&[a.clone()], &own), None);
+        assert_eq!(together(std::slice::from_ref(&a), &own), None);
         assert_eq!(together(&[a.clone(), b.clone()], &[]), Some(vec![a, b]));
     }
 }
