@@ -163,6 +163,33 @@ fn a_trial_older_than_a_change_of_the_wine_weighs_nothing() {
     }
 }
 
+/// Silica beside a gelatin ladder: both are weighed by the one trial; what is done of it at its dose is no change of the wine.
+#[test]
+fn two_agents_of_one_trial_are_both_weighed() {
+    let rung = |dose: &str, reading: &str| Rung { dose: typed(dose), reading: typed(reading), ..Rung::default() };
+    let pair = Trial {
+        treatment: "gelatin".into(),
+        quantity: Some(Quantity::Turbidity),
+        day: "2026-11-02".into(),
+        rungs: vec![rung("0", "9"), rung("2", "3"), rung("5", "0.3"), rung("8", "0.2")],
+        with: vec![step("silica_sol", "50")],
+        ..Trial::default()
+    };
+    let wine = Wine { trials: vec![pair], plan: vec![step("silica_sol", ""), step("gelatin", "")], ..white() };
+    let order = work_order(&wine);
+    assert!((product(&order, 0) - 2500.0).abs() < 1e-9 && (product(&order, 1) - 250.0).abs() < 1e-9);
+    assert_eq!(order.steps[0].dose.as_ref().unwrap().by, WeighedBy::Trial);
+    let after = |key: &str, dose: &str| {
+        let order = work_order(&Wine { done: vec![act(key, "2026-11-03", dose)], ..wine.clone() });
+        (order.steps[0].dose.is_ok(), order.steps[1].dose.is_ok())
+    };
+    assert_eq!(after("silica_sol", "50"), (false, true));
+    assert_eq!(after("silica_sol", "80"), (false, false));
+    assert_eq!(after("gelatin", "5"), (true, false));
+    assert_eq!(after("gelatin", "8"), (false, false));
+    assert_eq!(after("blending", ""), (false, false));
+}
+
 #[test]
 fn no_mass_where_the_law_forbids_or_the_limit_is_reached() {
     // The cap of polyaspartate and of metatartaric in the EU, over two steps and over the log.
@@ -286,8 +313,8 @@ fn the_order_of_the_steps_is_that_of_the_rules() {
         assert!(ORDER.iter().any(|o| o.key == key), "no rule {key}");
         let wine = Wine { colour: Some(colour), ..white() };
         for (a, b) in first.iter().flat_map(|a| then.iter().map(move |b| (a, b))) {
-            assert!(goes_first(&wine, a, b).is_some(), "{key}: {a} before {b}");
-            assert!(goes_first(&wine, b, a).is_none(), "{key}: {b} before {a}");
+            assert!(goes_first(wine.colour, a, b).is_some(), "{key}: {a} before {b}");
+            assert!(goes_first(wine.colour, b, a).is_none(), "{key}: {b} before {a}");
         }
     }
 }
@@ -306,7 +333,7 @@ fn every_rule_with_a_direction_agrees_with_the_phases() {
                 pairs += 1;
                 let holds = |colour: &Colour| {
                     let wine = Wine { colour: Some(*colour), ..white() };
-                    goes_first(&wine, a, b).is_some() && goes_first(&wine, b, a).is_none()
+                    goes_first(wine.colour, a, b).is_some() && goes_first(wine.colour, b, a).is_none()
                 };
                 assert!(Colour::ALL.iter().any(holds), "{}: {a} before {b}", o.key);
             }
