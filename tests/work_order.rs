@@ -257,6 +257,17 @@ fn no_figure_for_whom_none_is_due() {
     }
 }
 
+/// What is weighed says how it is made ready and how long it acts; every step says when the wine is clear of it and what is lost.
+#[test]
+fn every_step_says_how_it_is_prepared_and_how_long_it_acts() {
+    for t in TREATMENTS.iter().filter(|t| !matches!(t.access, Access::Licensed | Access::Trained)) {
+        assert!(t.dose.is_none() || !t.preparation.is_empty(), "{}: preparation", t.key);
+        assert!(!t.contact.is_empty(), "{}: contact", t.key);
+        let text = paper(&Wine { plan: vec![step(t.key, "")], ..white() });
+        assert!(text.contains("Clear of it, racked or filtered, after") && text.contains("Left behind, lees and rests"), "{text}");
+    }
+}
+
 #[test]
 fn nothing_is_weighed_for_a_bottle() {
     let wine = Wine { stage: Some(Stage::Bottled), plan: vec![step("sulfur_dioxide", "40")], ..white() };
