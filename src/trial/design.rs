@@ -139,7 +139,9 @@ pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
     let with = beside(wine, t, trial.as_ref().map(|(trial, _)| *trial), sample_ml);
     let wet_beside: f64 = with.iter().filter_map(|b| b.step.millilitres).sum();
     let all_wet = wet_beside + millilitres(top).unwrap_or(0.0);
-    if wet_beside > 0.0 && all_wet > sample_ml * MOST_WATER / 100.0 + 1e-9 {
+    let most = sample_ml * MOST_WATER / 100.0 + 1e-9;
+    // Where the one alone brings too much, it is said of it.
+    if all_wet > most && all_wet - wet_beside <= most {
         notes.push(format!(
             "All agents together bring {} mL into the fullest glass, more than {} % of the wine: make the stocks stronger.",
             plain(all_wet),

@@ -81,8 +81,10 @@ pub fn lines(filter: &Filter) -> Vec<Line> {
         return lines;
     };
     let flux = show::range(facts.flux.low, facts.flux.high);
-    lines
-        .push(Line::Known(format!("Area to run it in {HOURS} hours at {flux} L/m²/h: {}. Twice the hours, half of it.", words(facts, flow)), how(&facts.flux)));
+    lines.push(Line::Known(
+        format!("Area to run it in {} hours at {flux} L/m²/h: {}. Twice the hours, half of it.", show::plain(HOURS), words(facts, flow)),
+        how(&facts.flux),
+    ));
     if let (Some(hold), Some(e)) = (&filter.by_hold, &facts.holds) {
         lines.push(Line::Known(
             format!("It takes {} L/m² before it blocks: {}. The larger area counts.", show::range(e.low, e.high), words(facts, hold)),

@@ -18,6 +18,7 @@ const printsWhole = async (page, name, most, part) => {
     const { pages, text } = readPdf(await page.pdf({ format }));
     assert.ok(pages >= 1 && pages <= most, `${name} ${format}: ${pages} pages`);
     const lost = words.map((w) => w.normalize('NFKC').replaceAll(/\s/g, '')).filter((w) => w && !text.includes(w));
+    assert.ok(words.length > 5 && text.length > 200, `${name} ${format}: ${words.length} lines, ${text.length} letters`);
     assert.deepEqual(lost, [], `${name} ${format}: not in the PDF`);
   }
   await page.setViewportSize(before);
@@ -174,10 +175,10 @@ test('the bench sheet: other agents, numbers for another tasting, a text to send
   await page.waitForSelector('.ranked');
   await page.evaluate(() => { location.hash = location.hash.replace(/treatments.*/, 'trial/gelatin'); });
   await page.waitForSelector('.rung');
-  await page.getByText('Other agents in every glass').click();
+  await page.getByText('Other agents in every glass', { exact: true }).click();
   await page.getByLabel(/^Silica sol.* \(mL\/hL\)/).fill('50');
   await page.getByText('Into every glass, before this agent: ').waitFor();
-  assert.match(await page.locator('main').innerText(), /Silica sol[^,]*, 50 mL\/hL: 0\.5 mL of 1 part made up to 10\./);
+  assert.match(await page.locator('main').innerText(), /Silica sol, 30 %, 50 mL\/hL: 0\.5 mL of 1 part made up to 10\./);
   const codes = await page.locator('.codes').innerText();
   assert.match(codes, /^(\d{3} · )+\d{3}$/);
   assert.equal(await page.locator('details.key li').first().isVisible(), false);
