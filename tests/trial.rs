@@ -357,6 +357,8 @@ fn several_agents_in_one_trial_by_who_goes_first() {
     // Its own trial speaks for it where there is one.
     let mut own = w.clone();
     own.trials.push(Trial { treatment: "silica_sol".into(), ..Trial::default() });
+    assert_eq!(dose_for(&own, silica).and_then(|d| d.tested()), Some(50.0), "an empty one says nothing");
+    own.trials[1].rungs = vec![rung(0.0, Some(9.0), None)];
     assert_eq!(dose_for(&own, silica), None);
     // What cannot be read is named, and kept.
     give_with(&mut w.trials[0], "silica_sol", "half".into());

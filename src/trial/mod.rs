@@ -136,13 +136,23 @@ impl ReadDose {
 /// neither a rung nor the statement that it was not tried.
 pub fn dose_for(wine: &Wine, t: &'static Treatment) -> Option<ReadDose> {
     bench_dose(wine, t)?;
-    let Some((trial, _)) = trial_of(wine, t.key) else { return beside(wine, t).map(ReadDose::Tested) };
+    let Some(trial) = own(wine, t.key) else { return beside(wine, t).map(ReadDose::Tested) };
     let found = read(wine, t).and_then(|r| r.tested());
     found.map(ReadDose::Tested).or(trial.not_trialled.then_some(ReadDose::NotTrialled))
 }
 
+/// The trial that speaks of a treatment: its own, if it has glasses or the statement that it was not tried.
+fn own<'a>(wine: &'a Wine, treatment: &str) -> Option<&'a Trial> {
+    trial_of(wine, treatment).map(|(trial, _)| trial).filter(|x| x.not_trialled || !x.rungs.is_empty())
+}
+
+/// The trial that gives a treatment its dose: its own, else one in which every glass got it beside another agent.
+pub fn speaks_for<'a>(wine: &'a Wine, treatment: &str) -> Option<&'a Trial> {
+    own(wine, treatment).or_else(|| host(wine, treatment).map(|h| h.0)).or_else(|| trial_of(wine, treatment).map(|(trial, _)| trial))
+}
+
 /// The trial in which every glass got this treatment beside another one, and how much of it.
-pub fn host<'a>(wine: &'a Wine, treatment: &str) -> Option<(&'a Trial, f64)> {
+fn host<'a>(wine: &'a Wine, treatment: &str) -> Option<(&'a Trial, f64)> {
     let given = |x: &Trial| x.with.iter().find(|w| w.treatment == treatment).and_then(|w| dose(&w.dose)?.ok()).filter(|d| *d > 0.0);
     wine.trials.iter().find_map(|x| Some((x, given(x)?)))
 }

@@ -48,8 +48,7 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
             |d| weighed(d, WeighedBy::Analyses),
         );
     }
-    // Its own trial, else the one in which every glass got it beside another agent.
-    let trial = wine.trials.iter().rfind(|x| x.treatment == t.key).or_else(|| crate::trial::host(wine, t.key).map(|h| h.0));
+    let trial = crate::trial::speaks_for(wine, t.key);
     let by_trial = trial.map(|x| tested(wine, t, x, unit));
     match (by_trial, planned) {
         (Some(Ok(chosen)), None) => weighed(chosen, WeighedBy::Trial),

@@ -38,6 +38,8 @@ test('from a wine over a treatment to the printed record', async () => {
   await page.getByLabel('1. Bentonite, sodium (g/hL)').fill('60');
   assert.match(await sheet.innerText(), /First a bench trial of this wine/);
   assert.doesNotMatch(await sheet.innerText(), /Weigh [\d.]+ k?g/);
+  // The way to it stands there.
+  assert.match(await page.getByRole('link', { name: 'Bench trial: Bentonite, sodium' }).getAttribute('href'), /trial\/bentonite_sodium$/);
   await page.getByRole('button', { name: /Not trialled/ }).click();
   assert.match(await sheet.innerText(), /Weigh 2\.52 kg in all: 60 g\/hL[^]*NOT TRIALLED on the bench[^]*Caution\. Bentonite/);
   const text = await save(page, () => page.getByRole('button', { name: /Share/ }).click());
