@@ -75,6 +75,15 @@ fn neither_a_guess_nor_a_model_nor_a_voided_reading_passes_a_wine() {
     w.problems = vec![Problem::Protein];
     assert!(stillbright::advice::advise(&w, None).problems[0].answer.contains("measure first"));
 }
+/// The reading at which 1.645 standard errors of 0.15 NTU and 12 % reach the limit of 2 NTU lies between 1.59 and 1.61; the
+/// share of draws inside is 95 % there, to the error of 256 draws.
+#[test]
+fn a_reading_is_sure_from_one_sided_95_percent() {
+    let at = |text: &str| of(&wine(Colour::White, &[(Quantity::HeatRise, text)]), "protein");
+    assert_eq!((at("1.59").status, at("1.61").status), (Status::Stable, Status::Doubtful));
+    assert_eq!((at("2.56").status, at("2.60").status), (Status::Doubtful, Status::Unstable));
+    assert!((at("1.6").probability - 0.95).abs() < 0.02 && (at("1.6").value[2] - 2.0).abs() < 0.01, "{:?}", at("1.6"));
+}
 #[test]
 fn the_request_sheet_asks_for_what_is_not_known() {
     let w = Wine {
@@ -236,6 +245,21 @@ proptest! {
             prop_assert!((0.0..=1.0).contains(&s.probability) && s.value.iter().all(|v| v.is_finite()) && s.margin.is_finite());
             prop_assert!(s.status == Status::Unknown || s.by == stillbright::state::KnownBy::Measured);
         }
+    }
+
+    /// One confidence for bench and bottle: a reading stands to its limit alike on the glass and on the page of stabilities.
+    #[test]
+    fn bench_and_stability_judge_a_reading_alike(y in 0.0..8.0_f64) {
+        use stillbright::trial::reading::{Stand, read};
+        let t = stillbright::knowledge::TREATMENTS.iter().find(|t| t.key == "bentonite_sodium").unwrap();
+        let text = format!("{y:.2}");
+        let mut w = wine(Colour::White, &[(Quantity::HeatRise, &text)]);
+        w.stage = Some(Stage::Dry);
+        let rung = Rung { dose: AsTyped("0".into()), reading: AsTyped(text), ..Rung::default() };
+        w.trials = vec![Trial { treatment: t.key.into(), quantity: Some(Quantity::HeatRise), rungs: vec![rung], ..Trial::default() }];
+        let stand = read(&w, t).unwrap().at[0].stand;
+        let same = match of(&w, "protein").status { Status::Stable => Stand::Inside, Status::Unstable => Stand::Outside, _ => Stand::Doubtful };
+        prop_assert_eq!(stand, same, "{}", y);
     }
 
     #[test]

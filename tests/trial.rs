@@ -308,6 +308,99 @@ fn glasses_are_numbered_apart_in_an_order_that_comes_again() {
     assert!((150..=250).contains(&first), "{first}");
 }
 
+/// The numbers are kept with the trial: they stay when the wine is renamed, and change for another tasting.
+#[test]
+fn the_order_of_the_glasses_is_kept_with_the_trial() {
+    use stillbright::trial::blind::{next, of_trial};
+    let t = treatment("bentonite_sodium");
+    let mut w = Wine { name: "Vat 1".into(), colour: Some(Colour::White), stage: Some(Stage::Dry), ..Wine::default() };
+    let _begun = open(&mut w, t).unwrap();
+    let before = of_trial(&w, t.key, 6);
+    w.name = "Hill block".into();
+    assert_eq!(of_trial(&w, t.key, 6), before);
+    let again = stillbright::book::read_file(&stillbright::book::write_wine(&w)).unwrap().remove(0);
+    assert_eq!(of_trial(&again, t.key, 6), before);
+    w.trials[0].shuffle = Some(next(w.trials[0].shuffle, "Hill block", t.key));
+    assert_ne!(of_trial(&w, t.key, 6), before);
+    // A trial from before numbers were kept goes by the name.
+    w.trials[0].shuffle = None;
+    assert_eq!(of_trial(&w, t.key, 6), glasses("Hill block/bentonite_sodium", 6));
+}
+
+/// Silica sol 50 mL/hL beside a gelatin ladder: before it in a white, after it in a red; 0.5 mL of 1 to 10 in 100 mL.
+#[test]
+fn several_agents_in_one_trial_by_who_goes_first() {
+    let rungs = || [(0.0, 9.0), (2.0, 3.0), (4.0, 0.3), (6.0, 0.2)].iter().map(|(d, y)| rung(*d, Some(*y), None)).collect::<Vec<_>>();
+    let mut w = wine_with("gelatin", Some(Quantity::Turbidity), rungs());
+    give_with(&mut w.trials[0], "silica_sol", "50".into());
+    give_with(&mut w.trials[0], "tannin", "5".into());
+    give_with(&mut w.trials[0], "tannin", String::new());
+    let gelatin = treatment("gelatin");
+    let beside = |w: &Wine| {
+        let d = design(w, gelatin).unwrap();
+        assert_eq!(d.with.len(), 1);
+        (d.with[0].treatment.key, d.with[0].dosing, d.with[0].step.millilitres, d.with[0].first)
+    };
+    assert_eq!(beside(&w), ("silica_sol", Dosing::Liquid(10.0), Some(0.5), true));
+    assert!(!beside(&Wine { colour: Some(Colour::Red), ..w.clone() }).3);
+    assert!(order::partners(&w, gelatin).iter().any(|p| p.key == "silica_sol") && order::partners(&w, gelatin).iter().all(|p| p.key != "cmc"));
+    // The readings give both doses: the rung, and what stood beside it.
+    let silica = treatment("silica_sol");
+    assert_eq!(dose_for(&w, gelatin).and_then(|d| d.tested()), Some(4.0));
+    assert_eq!(dose_for(&w, silica).and_then(|d| d.tested()), Some(50.0));
+    // An unread trial gives neither; one whose control is inside gives what stood beside.
+    let unread = Wine { trials: vec![Trial { rungs: vec![rung(0.0, None, None), rung(4.0, None, None)], ..w.trials[0].clone() }], ..w.clone() };
+    assert_eq!((dose_for(&unread, gelatin), dose_for(&unread, silica)), (None, None));
+    let alone = Wine { trials: vec![Trial { rungs: vec![rung(0.0, Some(0.2), None), rung(4.0, Some(0.2), None)], ..w.trials[0].clone() }], ..w.clone() };
+    assert!(reading(&alone).answer.contains("with the other agents in it"), "{}", reading(&alone).answer);
+    assert_eq!((dose_for(&alone, gelatin), dose_for(&alone, silica).and_then(|d| d.tested())), (None, Some(50.0)));
+    // Its own trial speaks for it where there is one.
+    let mut own = w.clone();
+    own.trials.push(Trial { treatment: "silica_sol".into(), ..Trial::default() });
+    assert_eq!(dose_for(&own, silica).and_then(|d| d.tested()), Some(50.0), "an empty one says nothing");
+    own.trials[1].rungs = vec![rung(0.0, Some(9.0), None)];
+    assert_eq!(dose_for(&own, silica), None);
+    // What cannot be read is named, and kept.
+    give_with(&mut w.trials[0], "silica_sol", "half".into());
+    assert_eq!(w.errors().iter().map(|e| e.field.as_str()).collect::<Vec<_>>(), ["trials.0.with.silica_sol"]);
+    assert_eq!(stillbright::book::read_file(&stillbright::book::write_wine(&w)), Ok(vec![w.clone()]));
+    assert!(design(&w, gelatin).unwrap().with.is_empty() && dose_for(&w, silica).is_none());
+}
+
+/// A legal limit holds for what stands beside, too.
+#[test]
+fn what_stands_beside_is_held_to_the_law() {
+    let rungs = [(0.0, 9.0), (2.0, 3.0), (4.0, 0.3)].iter().map(|(d, y)| rung(*d, Some(*y), None)).collect();
+    let mut w = wine_with("potato_protein", Some(Quantity::Turbidity), rungs);
+    w.sold_in = vec![Market::Eu];
+    w.made_in = Some(Market::Eu);
+    // PVPP in the EU: at most 80 g/hL.
+    for (amount, within) in [("20", true), ("80", true), ("90", false)] {
+        give_with(&mut w.trials[0], "pvpp", amount.into());
+        assert_eq!(dose_for(&w, treatment("pvpp")).is_some(), within, "{amount}");
+        assert_eq!(design(&w, treatment("potato_protein")).unwrap().with[0].step.over.is_empty(), within);
+    }
+}
+
+/// Every agent that is found on the bench says how long its stock keeps, and how long it is in contact.
+#[test]
+fn every_bench_sheet_says_how_long_the_stock_keeps_and_the_contact() {
+    let plain = Wine::default();
+    let mut lacking = Vec::new();
+    for key in benched() {
+        let t = treatment(key);
+        let d = design(&plain, t).unwrap();
+        if !matches!(d.dosing, Dosing::Dry | Dosing::Liquid(1.0)) && rules(BenchPart::Stock, key, d.quantity).next().is_none() {
+            lacking.push(format!("{key}: stock"));
+        }
+        if t.contact.is_empty() {
+            lacking.push(format!("{key}: contact"));
+        }
+        assert!(d.steps.first().is_some_and(|s| s.dose == 0.0), "{key}: no control");
+    }
+    assert!(lacking.is_empty(), "{lacking:?}");
+}
+
 #[test]
 fn what_cannot_be_read_is_named_by_its_path_and_kept() {
     let mut w = heat(&[(0.0, 20.0), (20.0, 6.0), (40.0, 1.0)]);

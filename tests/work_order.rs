@@ -163,6 +163,33 @@ fn a_trial_older_than_a_change_of_the_wine_weighs_nothing() {
     }
 }
 
+/// Silica beside a gelatin ladder: both are weighed by the one trial; what is done of it at its dose is no change of the wine.
+#[test]
+fn two_agents_of_one_trial_are_both_weighed() {
+    let rung = |dose: &str, reading: &str| Rung { dose: typed(dose), reading: typed(reading), ..Rung::default() };
+    let pair = Trial {
+        treatment: "gelatin".into(),
+        quantity: Some(Quantity::Turbidity),
+        day: "2026-11-02".into(),
+        rungs: vec![rung("0", "9"), rung("2", "3"), rung("5", "0.3"), rung("8", "0.2")],
+        with: vec![step("silica_sol", "50")],
+        ..Trial::default()
+    };
+    let wine = Wine { trials: vec![pair], plan: vec![step("silica_sol", ""), step("gelatin", "")], ..white() };
+    let order = work_order(&wine);
+    assert!((product(&order, 0) - 2500.0).abs() < 1e-9 && (product(&order, 1) - 250.0).abs() < 1e-9);
+    assert_eq!(order.steps[0].dose.as_ref().unwrap().by, WeighedBy::Trial);
+    let after = |key: &str, dose: &str| {
+        let order = work_order(&Wine { done: vec![act(key, "2026-11-03", dose)], ..wine.clone() });
+        (order.steps[0].dose.is_ok(), order.steps[1].dose.is_ok())
+    };
+    assert_eq!(after("silica_sol", "50"), (false, true));
+    assert_eq!(after("silica_sol", "80"), (false, false));
+    assert_eq!(after("gelatin", "5"), (true, false));
+    assert_eq!(after("gelatin", "8"), (false, false));
+    assert_eq!(after("blending", ""), (false, false));
+}
+
 #[test]
 fn no_mass_where_the_law_forbids_or_the_limit_is_reached() {
     // The cap of polyaspartate and of metatartaric in the EU, over two steps and over the log.
@@ -230,6 +257,17 @@ fn no_figure_for_whom_none_is_due() {
     }
 }
 
+/// What is weighed says how it is made ready and how long it acts; every step says when the wine is clear of it and what is lost.
+#[test]
+fn every_step_says_how_it_is_prepared_and_how_long_it_acts() {
+    for t in TREATMENTS.iter().filter(|t| !matches!(t.access, Access::Licensed | Access::Trained)) {
+        assert!(t.dose.is_none() || !t.preparation.is_empty(), "{}: preparation", t.key);
+        assert!(!t.contact.is_empty(), "{}: contact", t.key);
+        let text = paper(&Wine { plan: vec![step(t.key, "")], ..white() });
+        assert!(text.contains("Clear of it, racked or filtered, after") && text.contains("Left behind, lees and rests"), "{text}");
+    }
+}
+
 #[test]
 fn nothing_is_weighed_for_a_bottle() {
     let wine = Wine { stage: Some(Stage::Bottled), plan: vec![step("sulfur_dioxide", "40")], ..white() };
@@ -246,6 +284,172 @@ fn rules_that_bind_stand_beside_their_step() {
     assert!(!order.steps[0].order.iter().any(|o| o.key == "carbon_first"));
     let with = Wine { plan: vec![step("carbon_odour", ""), step("bentonite_sodium", "")], ..white() };
     assert!(work_order(&with).steps[1].order.iter().any(|o| o.key == "carbon_first"));
+}
+
+// The order of the steps.
+
+/// Who goes first by the rules of order, in a white unless said. Rules that let the user choose (`protein_after_bentonite`,
+/// `casein_bentonite_blends`) or that speak of one treatment or of time alone are not here.
+#[test]
+fn the_order_of_the_steps_is_that_of_the_rules() {
+    use stillbright::knowledge::ORDER;
+    use stillbright::work_order::sequence::goes_first;
+    const RULES: [(&str, Colour, &[&str], &[&str]); 24] = [
+        ("tannin_or_silica_first", Colour::White, &["silica_sol"], &["gelatin", "pea_protein", "potato_protein"]),
+        ("tannin_first", Colour::White, &["tannin", "silica_sol"], &["gelatin", "gelatin_high_bloom", "gelatin_liquid", "wheat_protein", "yeast_protein"]),
+        ("gelatin_then_silica", Colour::Red, &["gelatin"], &["silica_sol"]),
+        ("gelatin_types_then_silica", Colour::Red, &["gelatin_high_bloom", "gelatin_low_bloom", "gelatin_liquid"], &["silica_sol"]),
+        ("carbon_first", Colour::White, &["carbon_colour", "carbon_odour"], &["bentonite_sodium", "pvpp", "casein"]),
+        ("carbon_then_phenols_then_clay", Colour::White, &["pvpp", "casein", "gelatin"], &["bentonite_sodium", "bentonite_calcium"]),
+        ("enzyme_before_bentonite", Colour::White, &["pectinase"], &["bentonite_sodium"]),
+        ("enzymes_before_bentonite", Colour::White, &["glucanase", "protease_heat"], &["bentonite_sodium"]),
+        ("enzyme_before_calcium_bentonite", Colour::White, &["pectinase"], &["bentonite_calcium"]),
+        ("enzyme_protein_bentonite", Colour::White, &["pectinase", "gelatin", "casein", "potato_protein"], &["bentonite_sodium"]),
+        ("bentonite_after_gelatin", Colour::White, &["gelatin"], &["bentonite_sodium", "bentonite_calcium"]),
+        ("tannin_not_after_protein", Colour::White, &["tannin"], &["gelatin", "isinglass", "pea_protein", "wheat_protein"]),
+        ("copper_then_out", Colour::White, &["copper_sulfate", "copper_citrate"], &["pvi_pvp", "bentonite_sodium"]),
+        ("colloid_after_fining", Colour::White, &["gelatin", "bentonite_sodium", "bentonite_calcium"], &["metatartaric", "gum_arabic", "mannoproteins"]),
+        ("cmc_needs_protein_stable", Colour::White, &["bentonite_sodium"], &["cmc", "polyaspartate"]),
+        ("acid_before_trial", Colour::White, &["tartaric_acid", "blending"], &["bentonite_sodium"]),
+        ("bentonite_before_cold", Colour::White, &["bentonite_sodium"], &["chill_static"]),
+        ("cmc_last", Colour::White, &["blending", "tartaric_acid", "bentonite_sodium", "chill_static"], &["cmc"]),
+        ("metatartaric_last", Colour::White, &["bentonite_sodium", "chill_static"], &["metatartaric"]),
+        ("filter_cold", Colour::White, &["chill_static"], &["sheet_filtration", "crossflow_filtration"]),
+        ("clarify_before_filter", Colour::White, &["gelatin", "bentonite_sodium"], &["sheet_filtration", "crossflow_filtration"]),
+        ("membrane_last", Colour::White, &["sheet_filtration", "cmc", "bentonite_sodium"], &["membrane_045"]),
+        ("filter_step_down", Colour::White, &["sheets_coarse", "sheets_clarifying", "membrane_12"], &["membrane_065", "membrane_045"]),
+        ("glucanase_before_filter", Colour::White, &["glucanase"], &["membrane_045", "sheets_sterile"]),
+    ];
+    for (key, colour, first, then) in RULES {
+        assert!(ORDER.iter().any(|o| o.key == key), "no rule {key}");
+        let wine = Wine { colour: Some(colour), ..white() };
+        for (a, b) in first.iter().flat_map(|a| then.iter().map(move |b| (a, b))) {
+            assert!(goes_first(wine.colour, a, b).is_some(), "{key}: {a} before {b}");
+            assert!(goes_first(wine.colour, b, a).is_none(), "{key}: {b} before {a}");
+        }
+    }
+}
+
+/// Every rule that says who goes first agrees with the places in the phases, in some colour, and is contradicted in that one
+/// by nothing.
+#[test]
+fn every_rule_with_a_direction_agrees_with_the_phases() {
+    use stillbright::knowledge::{ORDER, PHASES};
+    use stillbright::work_order::sequence::goes_first;
+    let placed = |key: &str| PHASES.iter().any(|p| p.treatments.contains(&key));
+    let mut pairs = 0;
+    for o in ORDER.iter().filter(|o| !o.first.is_empty()) {
+        for a in o.first {
+            for b in o.treatments.iter().filter(|b| !o.first.contains(b) && placed(b) && placed(a)) {
+                pairs += 1;
+                let holds = |colour: &Colour| {
+                    let wine = Wine { colour: Some(*colour), ..white() };
+                    goes_first(wine.colour, a, b).is_some() && goes_first(wine.colour, b, a).is_none()
+                };
+                assert!(Colour::ALL.iter().any(holds), "{}: {a} before {b}", o.key);
+            }
+        }
+    }
+    assert!(pairs > 80, "{pairs}");
+}
+
+#[test]
+fn a_step_out_of_its_order_says_who_goes_first() {
+    let text = |keys: &[&str]| paper(&Wine { plan: keys.iter().map(|k| step(k, "")).collect(), ..white() });
+    assert!(text(&["bentonite_sodium", "pectinase"]).contains("! Goes before step 1 (Sodium bentonite). Enzymes before bentonite"));
+    assert!(text(&["cmc", "gelatin"]).contains("! Goes before step 1 ("));
+    // Racking between finings, sulfur dioxide at any time, a filter that takes an agent out: no matter.
+    for keys in [
+        &["silica_sol", "gelatin", "racking", "bentonite_sodium", "sheet_filtration", "membrane_045"][..],
+        &["sulfur_dioxide", "gelatin", "racking"],
+        &["pvi_pvp", "sheet_filtration", "bentonite_sodium"],
+        &["gelatin", "isinglass"],
+    ] {
+        assert!(!text(keys).contains("Goes before step"), "{keys:?}: {}", text(keys));
+    }
+    // What may not be in one wine, also where the log holds it; air after copper is no matter.
+    assert!(text(&["lysozyme", "cmc"]).contains("! Not with Lysozyme"));
+    assert!(text(&["cmc", "lysozyme"]).contains("! Not with "));
+    let done = Wine { done: vec![act("lysozyme", "2026-10-01", "20")], plan: vec![step("cmc", "")], ..white() };
+    assert!(paper(&done).contains("! Not with Lysozyme"));
+    assert!(!text(&["copper_sulfate", "racking"]).contains("! Not with"));
+    assert!(text(&["racking", "copper_sulfate"]).contains("! Not with"));
+}
+
+// Filters and loss.
+
+/// The reference's worked case: 20 sheets of 0.14 m² at 500 L/m²/h run 1400 L/h; so 11 200 L in 8 hours need 20.
+#[test]
+fn sheets_for_a_run() {
+    let wine = Wine { volume: typed("11200 L"), plan: vec![step("sheets_clarifying", "")], ..white() };
+    let flow = work_order(&wine).steps[0].filter.unwrap().by_flow.unwrap();
+    assert!((flow.area[1] - 2.8).abs() < 1e-9 && flow.pieces.unwrap()[1] == 20, "{flow:?}");
+}
+
+/// The reference's worked case: Vmax 3000 mL on 4.9 cm², 10 000 L, half used: 3.27 m², six cartridges of 0.6 m².
+#[test]
+fn a_membrane_by_vmax_of_this_wine() {
+    let mut wine = Wine { volume: typed("10000 L"), plan: vec![step("membrane_045", "")], ..white() };
+    assert!(paper(&wine).contains("! How much it takes before it blocks is not known"));
+    wine.analyses.insert(Quantity::Vmax, typed("3000"));
+    wine.measured_on.insert(Quantity::Vmax, typed("2026-11-20"));
+    let (_, by) = work_order(&wine).steps[0].filter.unwrap().by_vmax.unwrap();
+    assert!((by.area[0] - 3.267).abs() < 0.005 && by.pieces == Some([5, 7]), "{by:?}");
+    assert!(paper(&wine).contains("By Vmax of 3000 mL, half of it used: 3.27 m², 5–7 cartridges"), "{}", paper(&wine));
+    // An act that voids what is read on the disc takes it back.
+    wine.done.push(act("gelatin", "2026-11-21", "5"));
+    assert!(work_order(&wine).steps[0].filter.unwrap().by_vmax.is_none());
+}
+
+#[test]
+fn every_filter_says_its_grade_and_area_or_asks_the_maker() {
+    for t in TREATMENTS.iter().filter(|t| t.family == Family::Filter && !matches!(t.access, Access::Licensed | Access::Trained)) {
+        let wine = |volume: &str| Wine { volume: typed(volume), plan: vec![step(t.key, "")], ..white() };
+        let known = work_order(&wine("5000 L")).steps[0].filter.unwrap();
+        let text = paper(&wine("5000 L"));
+        match known.facts {
+            Some(f) => assert!(text.contains(f.grade.text) && text.contains("Area to run it in 8 hours"), "{text}"),
+            None => assert!(text.contains("! Filter area: not known here, ask the maker."), "{text}"),
+        }
+        assert!(known.facts.is_none() || paper(&wine("")).contains("! Filter area: measure the tank first."), "{}", t.key);
+    }
+    assert!(work_order(&Wine { plan: vec![step("racking", "")], ..white() }).steps[0].filter.is_none());
+}
+
+/// Coarse sheets leave 0.2–0.8 % behind, racking 0.5–6 %: of 5000 L 10–40 and 25–300 L; one after the other 0.7–6.75 %.
+#[test]
+fn what_is_left_behind_is_said_in_litres() {
+    let wine = Wine { plan: vec![step("racking", ""), step("sheets_coarse", "")], ..white() };
+    let text = paper(&wine);
+    assert!(text.contains("Left behind, lees and rests: 0.5–6 % of the wine, 25–300 L"), "{text}");
+    let [low, high] = work_order(&wine).loss;
+    assert!((low - (1.0 - 0.995 * 0.998)).abs() < 1e-12 && (high - (1.0 - 0.94 * 0.992)).abs() < 1e-12);
+    // What the log has already is lost already.
+    let done = Wine { done: vec![act("racking", "2026-11-01", "")], ..wine };
+    assert!((work_order(&done).loss[1] - 0.008).abs() < 1e-12);
+}
+
+/// The whole history is counted: what only the log holds stands beside what each market leaves, too.
+#[test]
+fn what_only_the_log_holds_is_counted_against_the_law() {
+    let wine = Wine { made_in: Some(Market::Eu), done: vec![act("metatartaric", "2026-10-01", "6")], plan: vec![step("racking", "")], ..white() };
+    let order = work_order(&wine);
+    let total = &order.totals[0];
+    assert!(total.total == Some(6.0) && (total.markets[0].2.unwrap() - 4.0).abs() < 1e-6, "{total:?}");
+    assert!(paper(&wine).contains("6 g/hL in all, log and order"), "{}", paper(&wine));
+}
+
+/// Standard 4.5.1: 70 mL/L in wine made in Australia; 27 CFR 24.246: 1 %. Each is said where it binds, both where no market is named.
+#[test]
+fn limits_on_water_are_those_of_the_markets() {
+    let text = |made_in| {
+        let wine = Wine { made_in, plan: vec![step("bentonite_sodium", "90")], trials: vec![trial("bentonite_sodium", "90", "1")], ..white() };
+        paper(&wine).split("\nWater\n").nth(1).unwrap().to_string()
+    };
+    let (us, au, none) = (text(Some(Market::Us)), text(Some(Market::Au)), text(None));
+    assert!(us.contains("24.246") && us.contains("! Over 1 %") && !us.contains("70 mL/L"), "{us}");
+    assert!(au.contains("70 mL/L") && !au.contains("Over 7 %") && !au.contains("24.246"), "{au}");
+    assert!(none.contains("24.246") && none.contains("70 mL/L") && none.contains("  Over 1 %"), "{none}");
 }
 
 // Log.
@@ -484,6 +688,22 @@ proptest! {
         // What the paper sums is what the steps hold.
         let water: f64 = order.steps.iter().filter_map(|s| s.water).map(|w| w.most).sum();
         prop_assert!((water - order.water).abs() < 1e-9 * water.max(1.0) && order.water.is_finite());
+    }
+
+    #[test]
+    fn a_filter_grows_with_the_tank_and_is_never_short(key in select(&["sheets_coarse", "sheets_clarifying", "sheets_sterile", "sheet_filtration", "lenticular", "membrane_065"][..]),
+        litres in 50.0_f64..500_000.0, vmax in 100.0_f64..20_000.0, times in 1.0_f64..10.0) {
+        let mut wine = Wine { plan: vec![step(key, "")], ..white() };
+        wine.analyses.insert(Quantity::Vmax, typed(&format!("{vmax:.0}")));
+        let of = |litres: f64| stillbright::work_order::filter::filter(&wine, treatment(key), Some(Litres(litres))).unwrap();
+        let (small, large) = (of(litres), of(litres * times));
+        let areas = |f: &stillbright::work_order::filter::Filter| [f.by_flow, f.by_hold, f.by_vmax.map(|v| v.1)];
+        let piece = small.facts.unwrap().piece.unwrap();
+        for (a, b) in areas(&small).into_iter().zip(areas(&large)).filter_map(|(a, b)| a.zip(b)) {
+            prop_assert!((b.area[0] - times * a.area[0]).abs() < 1e-9 * b.area[0] && a.area[0] <= a.area[1]);
+            let [few, many] = a.pieces.unwrap();
+            prop_assert!(f64::from(few) * piece.high >= a.area[0] - 1e-6 && f64::from(many) * piece.low >= a.area[1] - 1e-6 && few <= many);
+        }
     }
 
     #[test]

@@ -94,6 +94,34 @@ pub fn living(make: Box<dyn Fn() -> Vec<Node> + Send>) -> AnyView {
     (move || paper(make())).into_any()
 }
 
+/// The tree as plain text, for a sheet that is sent: a line for each block, cells with a bar between them, no drawings.
+pub fn text(nodes: &[Node]) -> String {
+    let mut all = String::new();
+    nodes.iter().for_each(|n| tell(n, &mut all));
+    all
+}
+
+fn tell(node: &Node, all: &mut String) {
+    match node {
+        Node::Text(text) => all.push_str(text),
+        Node::With(_, _, inner) | Node::On(_, _, inner) => tell(inner, all),
+        Node::Draw(..) => {}
+        Node::El(tag, _, children) => {
+            if *tag == "h2" {
+                all.push('\n');
+            }
+            children.iter().for_each(|c| tell(c, all));
+            let end = match *tag {
+                "td" | "th" => " | ",
+                "span" | "strong" => " ",
+                _ if all.ends_with('\n') => "",
+                _ => "\n",
+            };
+            all.push_str(end);
+        }
+    }
+}
+
 /// What is hidden while `when` says so.
 pub fn hidden(when: Box<dyn Fn() -> bool + Send + Sync>, inside: AnyView) -> AnyView {
     view! { <div hidden=move || when()>{inside}</div> }.into_any()

@@ -145,6 +145,10 @@ fn plan_step(views: &mut Vec<AnyView>, id: &str, wine: &Wine, at: usize, key: &s
     views.extend(dose);
     views.extend(super::trial_page::to_trial(id, wine, key).map(|to| paper(vec![el("p", "chips", vec![to])])));
     views.push(chips(id, legend, options));
+    if let Some(t) = t.filter(|_| dosed.is_some_and(|d| d.by_trial)) {
+        let trial = Page::Trial(id.into(), t.key.into()).address();
+        views.push(paper(vec![el("p", "", vec![link(trial, vec![Node::Text(format!("{}: {name}", words::TRIAL))])])]));
+    }
 }
 
 /// What is passed or failed before bottling.

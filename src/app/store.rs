@@ -104,7 +104,12 @@ impl Store {
             }
         });
         if let Some(wine) = changed {
-            self.note(self.with(|s| s.put(id, &wine)));
+            let kept = self.with(|s| s.put(id, &wine));
+            // Another tab added to the log.
+            if let Ok(Some(log)) = &kept {
+                self.wines.update(|all| all.iter_mut().filter(|k| k.id == id).for_each(|k| k.wine.done.clone_from(log)));
+            }
+            self.note(kept.map(|_| ()));
         }
     }
 
@@ -130,7 +135,7 @@ impl Store {
     pub fn add(&self, wine: Wine) -> String {
         let (id, result) = self.with(|s| {
             let id = s.port().fresh_id();
-            let result = s.put(&id, &wine);
+            let result = s.put(&id, &wine).map(|_| ());
             (id, result)
         });
         let saved = self.with(|s| s.port().now());

@@ -1,12 +1,12 @@
 //! A bench trial: the sheet to set it up, fields for what is read, and what the readings say.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, el, hidden, line, link, living, paper, section, with};
-use super::parts::{Chip, chips, fact, field, known, standing};
+use super::paper::{Node, el, hidden, line, link, living, paper, section, text, with};
+use super::parts::{Chip, chips, fact, field, fold, known, standing};
 use super::store::store;
-use super::words;
+use super::{files, words};
 use crate::knowledge::*;
-use crate::trial::blind::glasses;
+use crate::trial::blind::{Glass, next as next_glasses, of_trial};
 use crate::trial::design::{Dosing, SAMPLES};
 use crate::trial::reading::{Stand, dose_text};
 use crate::trial::{self, Design, Outcome, Reading, design, read};
@@ -92,6 +92,14 @@ pub fn page(id: &str, key: &str) -> AnyView {
         rows.push(view! { <fieldset class="rung"><legend>{legend}</legend><div class="pair">{read}{score}</div>{note}</fieldset> }.into_any());
         doses.push(own(&format!("rungs.{i}.dose"), &format!("{} {}", words::DOSE_OF, i + 1), true, &r.dose.0, set(|r, text| r.dose = AsTyped(text))));
     }
+    let beside: Vec<AnyView> = trial::order::partners(&wine, t)
+        .into_iter()
+        .map(|p| {
+            let start = begun.with.iter().find(|w| w.treatment == p.key).map_or("", |w| &w.dose.0);
+            let label = format!("{} ({})", p.name, p.dose.map_or("", |d| d.basis.label()));
+            own(&format!("with.{}", p.key), &label, true, start, Box::new(move |trial, text| trial::give_with(trial, p.key, text)))
+        })
+        .collect();
     doses.push(press(words::ADD_GLASS, Box::new(move || change(&|trial| trial.rungs.push(Rung::default())))));
     let crumb = el("p", "crumb", vec![link(back, vec![Node::Text(name)])]);
     let title = line("h1", "", format!("{}: {}", words::TRIAL, t.name));
@@ -104,7 +112,9 @@ pub fn page(id: &str, key: &str) -> AnyView {
         own("stock_percent", words::STOCK_PERCENT, true, &begun.stock_percent.0, Box::new(|t, text| t.stock_percent = AsTyped(text))),
         living(Box::new(move || now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default())),
         view! { <details class="ladder"><summary>{words::CHANGE_LADDER}</summary><div class="fields">{doses}</div></details> }.into_any(),
+        (!beside.is_empty()).then(|| fold("ladder", words::BESIDE, !begun.with.is_empty(), beside)).into_any(),
         paper(vec![section(words::READINGS, glasses)]),
+        press(words::SHUFFLE, Box::new(move || change(&|trial| trial.shuffle = Some(next_glasses(trial.shuffle, &wine_id.get_value(), t.key))))),
         own("test", words::TEST_NAME, false, &begun.test, Box::new(|t, text| t.test = text)),
         hidden(Box::new(move || found().is_none_or(|r| r.outcome != Outcome::TwoTests)), one_test(id, t)),
         own("day", words::DAY, false, &begun.day, Box::new(|t, text| t.day = text)),
@@ -118,6 +128,10 @@ pub fn page(id: &str, key: &str) -> AnyView {
             let _printed = w.print();
         }
     };
+    let send = move || {
+        let wine = store.wine_now(&wine_id.get_value()).unwrap_or_default();
+        files::share("stillbright-bench-sheet.txt", words::TRIAL, sheet(wine, t));
+    };
     parts.extend(rows);
     parts.extend([
         own("target", words::TARGET, true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text))),
@@ -126,6 +140,7 @@ pub fn page(id: &str, key: &str) -> AnyView {
         own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(|t, text| t.chosen = AsTyped(text))),
         not_trialled(id, t),
         press(words::PRINT, Box::new(print)),
+        press(words::SHARE, Box::new(send)),
         // The dose goes on from here.
         paper(vec![el(
             "p",
@@ -136,6 +151,20 @@ pub fn page(id: &str, key: &str) -> AnyView {
         )]),
     ]);
     parts.into_any()
+}
+
+/// The sheet as a text: how to set it up, the glasses in their order, a line to fill in for each, what the readings say.
+fn sheet(mut wine: Wine, t: &'static Treatment) -> String {
+    let _begun = trial::open(&mut wine, t);
+    let Some(d) = design(&wine, t) else { return String::new() };
+    let mut nodes = vec![line("h1", "", format!("{}: {}", words::TRIAL, t.name)), line("p", "", wine.name.clone())];
+    nodes.extend(instructions(&d, t));
+    let codes = |g: &Glass| g.code.to_string();
+    let glasses: Vec<String> = of_trial(&wine, t.key, d.steps.len()).iter().map(codes).collect();
+    let rows = glasses.iter().map(|code| line("p", "", format!("{code}: {} ______ {} ______ {} ____________", words::READING, words::SCORE, words::SEEN)));
+    nodes.push(section(words::READINGS, rows.collect()));
+    nodes.extend(read(&wine, t).iter().flat_map(|r| std::iter::once(line("p", "", r.answer.clone())).chain(says(r))));
+    text(&nodes)
 }
 
 fn press(label: &'static str, act: Box<dyn Fn()>) -> AnyView {
@@ -250,6 +279,25 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
             el("tbody", "", rows.collect()),
         ],
     ));
+    for b in &d.with {
+        let facts = b.treatment.dose;
+        let much = match (b.step.millilitres, b.dosing) {
+            (Some(ml), Dosing::Stock(percent)) => format!("{} mL of a stock of {} %", show::fixed(ml, 2), show::plain(percent)),
+            (Some(ml), Dosing::Liquid(parts)) if parts > 1.0 => format!("{} mL of 1 part made up to {}", show::fixed(ml, 2), show::plain(parts)),
+            (Some(ml), _) => format!("{} mL as it is", show::fixed(ml, 2)),
+            (None, _) => format!("{} mg weighed", show::fixed(b.step.milligrams.unwrap_or(0.0), 1)),
+        };
+        let place = if b.first { "before" } else { "after" };
+        let unit = facts.map_or("", |d| d.basis.label());
+        glass.push(line("p", "", format!("Into every glass, {place} this agent: {}, {} {unit}: {much}.", b.treatment.name, dose_text(b.step.dose))));
+        let over: Vec<&str> = b.step.over.iter().map(|m| m.label()).collect();
+        if !over.is_empty() {
+            glass.push(line("p", "mark", format!("{}: not to be used at this dose in {}.", b.treatment.name, over.join(", "))));
+        }
+    }
+    if !d.with.is_empty() {
+        glass.push(line("p", "", words::BESIDE_BLANK));
+    }
     nodes.push(section(words::LADDER, glass));
     let mut treat: Vec<Node> = t.contact.iter().map(fact).collect();
     if let Some(c) = &t.temperature {
@@ -271,7 +319,7 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
 /// The numbered glasses in the order to taste, and the key to them, folded away.
 fn blind(wine: &Wine, t: &'static Treatment) -> Vec<Node> {
     let Some(d) = design(wine, t) else { return Vec::new() };
-    let numbered = glasses(&format!("{}/{}", wine.name, t.key), d.steps.len());
+    let numbered = of_trial(wine, t.key, d.steps.len());
     let codes: Vec<String> = numbered.iter().map(|g| g.code.to_string()).collect();
     let key = numbered.iter().map(|g| {
         let dose = d.steps.get(g.rung).map_or(0.0, |s| s.dose);

@@ -5,6 +5,7 @@ pub mod file;
 mod indent;
 pub mod port;
 pub mod shelf;
+mod together;
 
 pub use file::{FileError, read_book, read_file, write_book, write_wine};
 pub use port::{Memory, Port, PortError};

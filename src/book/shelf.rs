@@ -2,7 +2,8 @@
 //! last good copy. What cannot be read is set aside and kept, never overwritten.
 
 use super::port::{Port, PortError};
-use crate::wine::{Map, Wine};
+use super::together::together;
+use crate::wine::{Done, Map, Wine};
 use serde::{Deserialize, Serialize};
 
 const WINE: &str = "stillbright/wine/";
@@ -124,19 +125,39 @@ impl<P: Port> Shelf<P> {
         Ok(self.newest(id)?.map(|(slot, _)| slot.wine))
     }
 
-    /// Saves a wine into the slot that does not hold its newest good copy.
-    pub fn put(&self, id: &str, wine: &Wine) -> Result<(), PortError> {
-        let (revision, name) = match self.newest(id)? {
-            Some((slot, "a")) => (slot.revision + 1, "b"),
-            Some((slot, _)) => (slot.revision + 1, "a"),
-            None => (1, "a"),
+    /// Saves a wine into the slot that does not hold its newest good copy. What is kept may hold entries of the log that this
+    /// copy does not know, added in another tab: they stay, and the log of both is given back. A log that grew goes into both
+    /// slots, so that one that is damaged takes no entry with it.
+    pub fn put(&self, id: &str, wine: &Wine) -> Result<Option<Vec<Done>>, PortError> {
+        let newest = self.newest(id)?;
+        let (revision, name, other) = match &newest {
+            Some((slot, "a")) => (slot.revision + 1, "b", "a"),
+            Some((slot, _)) => (slot.revision + 1, "a", "b"),
+            None => (1, "a", "b"),
         };
+        let kept: &[Done] = newest.as_ref().map_or(&[], |(slot, _)| &slot.wine.done);
+        let mut wine = wine.clone();
+        let merged = together(kept, &wine.done);
+        if let Some(all) = &merged {
+            wine.done.clone_from(all);
+        }
+        let grew = wine.done.len() > kept.len();
+        let mut slot = Slot { schema: SLOT_SCHEMA, revision, saved: self.port.now(), wine };
+        self.write_slot(id, name, &slot)?;
+        if grew {
+            slot.revision += 1;
+            // The entry is kept already: a full store must not say that it is not.
+            let _twice = self.write_slot(id, other, &slot);
+        }
+        Ok(merged)
+    }
+
+    fn write_slot(&self, id: &str, name: &str, slot: &Slot) -> Result<(), PortError> {
         let key = format!("{WINE}{id}/{name}");
         if matches!(self.slot(&key)?, Found::Newer) {
             return Err(PortError::Other("this wine was saved by a newer version of the page; reload to update".into()));
         }
-        let slot = Slot { schema: SLOT_SCHEMA, revision, saved: self.port.now(), wine: wine.clone() };
-        let text = serde_json::to_string(&slot).map_err(|e| PortError::Other(e.to_string()))?;
+        let text = serde_json::to_string(slot).map_err(|e| PortError::Other(e.to_string()))?;
         self.port.write(&key, &text)
     }
 
@@ -222,6 +243,57 @@ mod tests {
         assert_eq!(shelf.aside()?.first().map(|a| a.text.as_str()), Some("{\"schema\":1,\"revis"));
         shelf.put(&id, &named("three"))?;
         assert_eq!(shelf.get(&id)?.map(|w| w.name), Some("three".into()));
+        Ok(())
+    }
+
+    fn noted(shelf: &Shelf<Memory>, id: &str) -> Result<Vec<String>, PortError> {
+        Ok(shelf.get(id)?.unwrap_or_default().done.into_iter().map(|d| d.note).collect())
+    }
+
+    fn logged(wine: &Wine, note: &str) -> Wine {
+        let mut wine = wine.clone();
+        wine.done.push(Done { note: note.into(), ..Done::default() });
+        wine
+    }
+
+    #[test]
+    fn the_log_loses_no_entry_to_another_tab_a_damaged_slot_or_an_undo() -> Result<(), PortError> {
+        let shelf = Shelf::new(Memory::default());
+        let first = logged(&named("vat"), "racked");
+        let id = shelf.add(&first)?;
+        // Two tabs read it, each adds its own; the second does not know of the first's.
+        assert_eq!(shelf.put(&id, &logged(&first, "fined"))?, None);
+        let both = shelf.put(&id, &logged(&first, "filtered"))?.unwrap_or_default();
+        assert_eq!(both.iter().map(|d| d.note.as_str()).collect::<Vec<_>>(), ["racked", "fined", "filtered"]);
+        assert_eq!(noted(&shelf, &id)?, ["racked", "fined", "filtered"]);
+        // Then the first types something else, and an old copy comes back with fewer entries.
+        shelf.put(&id, &named("vat 3"))?;
+        assert_eq!(noted(&shelf, &id)?, ["racked", "fined", "filtered"]);
+        // Either slot may be damaged.
+        for slot in ["a", "b"] {
+            shelf.port().write(&format!("{WINE}{id}/{slot}"), "{\"schema\":1,")?;
+            assert_eq!(noted(&shelf, &id)?, ["racked", "fined", "filtered"], "{slot}");
+            let now = shelf.get(&id)?.unwrap_or_default();
+            shelf.put(&id, &now)?;
+            shelf.put(&id, &now)?;
+        }
+        let gone = shelf.get(&id)?.unwrap_or_default();
+        shelf.delete(&id)?;
+        assert_eq!(shelf.bin()?.remove(&id).map(|w| w.done.len()), Some(3));
+        shelf.undelete(&id, &gone)?;
+        assert_eq!(noted(&shelf, &id)?, ["racked", "fined", "filtered"]);
+        Ok(())
+    }
+
+    #[test]
+    fn the_last_entry_stands_in_both_slots() -> Result<(), PortError> {
+        for slot in ["a", "b"] {
+            let shelf = Shelf::new(Memory::default());
+            let id = shelf.add(&named("vat"))?;
+            shelf.put(&id, &logged(&named("vat"), "racked"))?;
+            shelf.port().write(&format!("{WINE}{id}/{slot}"), "damaged")?;
+            assert_eq!(noted(&shelf, &id)?, ["racked"], "{slot}");
+        }
         Ok(())
     }
 

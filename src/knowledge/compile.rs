@@ -167,6 +167,9 @@ impl Gathered {
                 for key in &o.treatments.0 {
                     check.known("treatment", key, &treatments);
                 }
+                if o.first.0.iter().any(|k| !o.treatments.0.contains(k)) || (!o.first.0.is_empty() && o.first.0.len() >= o.treatments.0.len()) {
+                    check.say("who goes first is some of the treatments named, not all");
+                }
             }
             for b in &file.bench.0 {
                 check.place = format!("{name}: bench rule on {:?}", b.about);
@@ -255,6 +258,20 @@ impl Gathered {
                     check.say("a limit on water lies between 0 and 100 %");
                 }
             }
+            for f in &file.filter.0 {
+                check.place = format!("{name}: filter {:?}", f.treatments.0);
+                check.fact("grade", &f.grade);
+                f.treatments.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+                for (what, e) in [("flux", Some(&f.flux)), ("holds", f.holds.as_ref()), ("piece", f.piece.as_ref())] {
+                    e.iter().for_each(|e| check.positive(what, e));
+                    if e.is_some_and(|e| e.low <= 0.0) {
+                        check.say("flow, hold and piece lie above 0");
+                    }
+                }
+                if f.piece.is_some() == f.pieces.is_empty() {
+                    check.say("a piece needs its name, and a name its piece");
+                }
+            }
             for c in &file.cause.0 {
                 check.place = format!("{name}: cause `{}`", c.key);
                 check.fact("act", &c.act);
@@ -339,6 +356,7 @@ impl DataFile {
         self.treatment.0.extend(other.treatment.0);
         self.last.0.extend(other.last.0);
         self.water.0.extend(other.water.0);
+        self.filter.0.extend(other.filter.0);
         self.order.0.extend(other.order.0);
         self.bench.0.extend(other.bench.0);
         self.caution.0.extend(other.caution.0);

@@ -127,6 +127,8 @@ pub static TESTS: Table<TestFacts> = Table(|| BOOK.test);
 pub static LAST: Table<LastCheck> = Table(|| BOOK.last);
 /// Limits on the water of slurries.
 pub static WATER: Table<WaterRule> = Table(|| BOOK.water);
+/// What is known of the area that filters need.
+pub static FILTERS: Table<FilterFacts> = Table(|| BOOK.filter);
 /// Causes.
 pub static CAUSES: Table<Cause> = Table(|| BOOK.cause);
 /// Signs.
@@ -194,6 +196,9 @@ pub fn standings() -> Vec<Standing> {
         all.extend(l.bands.iter().map(|b| b.why.standing).chain([l.test.standing, l.window.why.standing]));
     }
     all.extend(WATER.iter().map(|w| w.rule.standing));
+    for f in FILTERS.iter() {
+        all.extend([Some(f.grade.standing), Some(f.flux.standing), f.holds.map(|e| e.standing), f.piece.map(|e| e.standing)].into_iter().flatten());
+    }
     all.extend(CAUSES.iter().map(|c| c.act.standing));
     all.extend(SIGNS.iter().map(|s| s.how.standing));
     all.extend(TYPICAL.iter().map(|t| t.value.standing));
@@ -300,7 +305,7 @@ mod tests {
     #[test]
     fn every_source_is_cited_and_every_table_is_filled() {
         let tables = format!(
-            "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
+            "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
             super::PHASES.rows(),
             super::LINKS.rows(),
             super::TESTS.rows(),
@@ -308,6 +313,7 @@ mod tests {
             super::STABILITIES.rows(),
             super::LAST.rows(),
             super::WATER.rows(),
+            super::FILTERS.rows(),
             super::CAUSES.rows(),
             super::SIGNS.rows(),
             super::TREATMENTS.rows(),
@@ -361,6 +367,7 @@ mod tests {
             ("losses when a need is not met", weigh(PROBLEMS.iter().map(|p| &p.loss_percent))),
             ("tests", weigh(super::TESTS.iter().flat_map(|t| [&t.price, &t.days, &t.before_days])) + super::TESTS.iter().map(|t| t.sample_ml).sum::<f64>()),
             ("slurries", weigh(TREATMENTS.iter().filter_map(|t| t.slurry.as_ref()))),
+            ("filters", weigh(super::FILTERS.iter().flat_map(|f| [Some(&f.flux), f.holds.as_ref(), f.piece.as_ref()]).flatten())),
             ("windows", super::STABILITIES.iter().map(|s| s.window.days).chain(super::LAST.iter().map(|l| l.window.days)).sum()),
             ("prices", weigh(TREATMENTS.iter().filter_map(|t| t.price.as_ref().map(|p| &p.amount)))),
         ];
@@ -379,7 +386,7 @@ mod tests {
             }
         }
     }
-    const SUMS: [f64; 17] = [
+    const SUMS: [f64; 18] = [
         17498.0,
         11111.009000000002,
         3571.83,
@@ -395,6 +402,7 @@ mod tests {
         5869.0,
         16308.0,
         1197.8,
+        114495.58,
         558.0,
         16759.62,
     ];
@@ -409,5 +417,5 @@ mod tests {
         assert_eq!((counts.as_slice(), standings.as_slice()), (COUNTS.as_slice(), STANDINGS.as_slice()));
     }
     const COUNTS: [usize; 6] = [78, 130, 26, 47, 91, 230];
-    const STANDINGS: [usize; 5] = [661, 42, 869, 172, 600];
+    const STANDINGS: [usize; 5] = [668, 42, 869, 174, 618];
 }

@@ -185,6 +185,9 @@ shape! {
         pub severity: W<Severity>,
         /// Treatments it concerns.
         pub treatments: List<Text>,
+        /// Those of them that go before the others; empty where the rule is not about who goes first.
+        #[serde(default)]
+        pub first: List<Text>,
         /// Acts in the wine's past it concerns; empty when it always holds.
         #[serde(default)]
         pub past: List<W<Past>>,
@@ -504,6 +507,26 @@ shape! {
         pub rule: Fact,
     }
 
+    /// What is known of the area that filters need.
+    pub struct FilterFacts {
+        /// Treatments it holds for.
+        pub treatments: List<Text>,
+        /// What they hold back.
+        pub grade: Fact,
+        /// Flow of wine, L/m²/h.
+        pub flux: Estimate,
+        /// What it takes before it blocks, L/m²; absent where only a test or the maker tells.
+        pub holds: Option<Estimate>,
+        /// Area of one piece, m²; absent where the area is the machine's.
+        pub piece: Option<Estimate>,
+        /// What a piece is called, more than one of them.
+        #[serde(default)]
+        pub pieces: Text,
+        /// True where Vmax of a disc tells what it takes.
+        #[serde(default)]
+        pub by_vmax: bool,
+    }
+
     /// A stability that a bottle needs, judged by one test with its own limit.
     pub struct StabilityFacts {
         /// Stable key.
@@ -664,6 +687,9 @@ shape! {
         /// Limits on water.
         #[serde(default)]
         pub water: List<WaterRule>,
+        /// Filters.
+        #[serde(default)]
+        pub filter: List<FilterFacts>,
         /// Causes.
         #[serde(default)]
         pub cause: List<Cause>,

@@ -22,6 +22,8 @@ impl Act<'_> {
     /// Whether it voids a measurement of this quantity. An act that is not in the tables voids all of them: nobody knows
     /// what it moved.
     pub fn voids(&self, which: Quantity) -> bool {
+        // Both are read on the same disc.
+        let which = if which == Quantity::Vmax { Quantity::CloggingIndex } else { which };
         self.treatment.is_none_or(|t| t.voids.contains(&which))
     }
 

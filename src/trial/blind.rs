@@ -1,5 +1,7 @@
 //! Glasses for blind tasting: three-digit numbers in an order that says nothing, the same each time for one wine and
-//! treatment, so that a sheet can be printed again.
+//! treatment, so that a sheet can be printed again, and new ones for the next tasting.
+
+use crate::wine::Wine;
 
 /// A sequence of numbers from a text (the FNV-1a hash, then a 64-bit linear congruence; both general methods).
 struct Sequence(u64);
@@ -22,6 +24,17 @@ pub struct Glass {
     pub code: u16,
     /// Place of its rung.
     pub rung: usize,
+}
+
+/// The next number to draw glasses from: another order for another tasting.
+pub fn next(of: Option<u32>, wine: &str, treatment: &str) -> u32 {
+    1 + Sequence::of(&format!("{}/{wine}/{treatment}", of.unwrap_or(0))).below(1_000_000) as u32
+}
+
+/// The glasses of the trial of a treatment: by the number kept with it, else by the name of the wine.
+pub fn of_trial(wine: &Wine, treatment: &str, rungs: usize) -> Vec<Glass> {
+    let kept = super::trial_of(wine, treatment).and_then(|(t, _)| t.shuffle);
+    glasses(&kept.map_or_else(|| format!("{}/{treatment}", wine.name), |n| n.to_string()), rungs)
 }
 
 /// One glass for each of `rungs`, and the first, the control, once more; numbered and shuffled by `key`.

@@ -5,6 +5,7 @@ use crate::chemistry::haze;
 use crate::knowledge::{Dose, Treatment};
 use crate::law::{self, Legality};
 use crate::sorting::sort;
+use crate::units::show::plain;
 use crate::units::{GramsPerHl, Ntu, Ph};
 use crate::wine::*;
 
@@ -44,6 +45,19 @@ pub struct Step {
     pub over: Vec<Market>,
 }
 
+/// Another agent that every glass gets, the control too.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Beside {
+    /// Which.
+    pub treatment: &'static Treatment,
+    /// How it comes into a glass.
+    pub dosing: Dosing,
+    /// How much, and the law of it.
+    pub step: Step,
+    /// Whether it goes in before the agent that is tried; else after it.
+    pub first: bool,
+}
+
 /// A designed trial.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Design {
@@ -57,6 +71,8 @@ pub struct Design {
     pub dosing: Dosing,
     /// The rungs, ascending, the control first.
     pub steps: Vec<Step>,
+    /// Other agents in every glass, those that go first before the others.
+    pub with: Vec<Beside>,
     /// Millilitres of stock to make for all glasses, and the grams in them; for a liquid, its millilitres.
     pub make: Option<(f64, f64)>,
     /// Water to put into the control, mL: as much as the fullest glass gets.
@@ -116,29 +132,22 @@ pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
     let top = doses.last().copied().unwrap_or(0.0);
     let least = doses.iter().copied().find(|d| *d > 0.0).unwrap_or(top);
     let per_hl = |d: f64| product_per_hl(&dose, d);
-    let dosing = match (dose.basis, typed(Trial::stock).or(usual(&dose))) {
-        (Basis::MillilitresPerHl, _) => {
-            let thin = liquid_millilitres(top, sample_ml, 10.0) <= sample_ml * MOST_WATER / 100.0 + 1e-9;
-            Dosing::Liquid(if thin { 10.0 } else { 1.0 })
-        }
-        (_, Some(percent)) => Dosing::Stock(percent),
-        (_, None) => Dosing::Dry,
-    };
-    let millilitres = |d: f64| match dosing {
-        Dosing::Stock(percent) => GramsPerHl(per_hl(d)).stock_millilitres(sample_ml, percent),
-        Dosing::Liquid(parts) => Some(liquid_millilitres(d, sample_ml, parts)),
-        Dosing::Dry => None,
-    };
+    let dosing = dosing(&dose, typed(Trial::stock), top, sample_ml);
+    let millilitres = |d: f64| drawn(&dose, dosing, d, sample_ml);
     let found = law::findings(wine, t);
-    let steps: Vec<Step> = doses
-        .iter()
-        .map(|d| Step {
-            dose: *d,
-            millilitres: millilitres(*d),
-            milligrams: (dosing == Dosing::Dry).then(|| glass_milligrams(per_hl(*d), sample_ml)),
-            over: found.iter().filter(|f| f.dose_cap.is_some_and(|cap| *d > cap)).map(|f| f.market).collect(),
-        })
-        .collect();
+    let steps: Vec<Step> = doses.iter().map(|d| step(&dose, dosing, *d, sample_ml, &found)).collect();
+    let with = beside(wine, t, trial.as_ref().map(|(trial, _)| *trial), sample_ml);
+    let wet_beside: f64 = with.iter().filter_map(|b| b.step.millilitres).sum();
+    let all_wet = wet_beside + millilitres(top).unwrap_or(0.0);
+    let most = sample_ml * MOST_WATER / 100.0 + 1e-9;
+    // Where the one alone brings too much, it is said of it.
+    if all_wet > most && all_wet - wet_beside <= most {
+        notes.push(format!(
+            "All agents together bring {} mL into the fullest glass, more than {} % of the wine: make the stocks stronger.",
+            plain(all_wet),
+            plain(MOST_WATER)
+        ));
+    }
     mind(&mut notes, dosing, (millilitres(least), millilitres(top)), sample_ml, (per_hl(least), per_hl(top)));
     let all: f64 = steps.iter().filter_map(|s| s.millilitres).sum();
     // A third more than is drawn, in a flask that there is.
@@ -155,6 +164,7 @@ pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
         sample_ml,
         dosing,
         steps,
+        with,
         make,
         control_ml: if wet { millilitres(top).unwrap_or(0.0) } else { 0.0 },
         cap: found.iter().filter_map(|f| f.dose_cap).reduce(f64::min),
@@ -164,9 +174,62 @@ pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
     })
 }
 
+/// How a product comes into a glass: a liquid made up ten times where the fullest glass can take the water.
+fn dosing(dose: &Dose, stock: Option<f64>, top: f64, sample_ml: f64) -> Dosing {
+    match (dose.basis, stock.or(usual(dose))) {
+        (Basis::MillilitresPerHl, _) => {
+            let thin = liquid_millilitres(top, sample_ml, 10.0) <= sample_ml * MOST_WATER / 100.0 + 1e-9;
+            Dosing::Liquid(if thin { 10.0 } else { 1.0 })
+        }
+        (_, Some(percent)) => Dosing::Stock(percent),
+        (_, None) => Dosing::Dry,
+    }
+}
+
+fn drawn(dose: &Dose, dosing: Dosing, amount: f64, sample_ml: f64) -> Option<f64> {
+    match dosing {
+        Dosing::Stock(percent) => GramsPerHl(product_per_hl(dose, amount)).stock_millilitres(sample_ml, percent),
+        Dosing::Liquid(parts) => Some(liquid_millilitres(amount, sample_ml, parts)),
+        Dosing::Dry => None,
+    }
+}
+
+fn step(dose: &Dose, dosing: Dosing, amount: f64, sample_ml: f64, found: &[law::Finding]) -> Step {
+    Step {
+        dose: amount,
+        millilitres: drawn(dose, dosing, amount, sample_ml),
+        milligrams: (dosing == Dosing::Dry).then(|| glass_milligrams(product_per_hl(dose, amount), sample_ml)),
+        over: found.iter().filter(|f| f.dose_cap.is_some_and(|cap| amount > cap)).map(|f| f.market).collect(),
+    }
+}
+
+/// The other agents of a trial, by who goes first.
+fn beside(wine: &Wine, t: &Treatment, trial: Option<&Trial>, sample_ml: f64) -> Vec<Beside> {
+    let given = trial.map_or(&[][..], |trial| &trial.with);
+    let mut all: Vec<Beside> = given
+        .iter()
+        .filter_map(|w| {
+            let other = crate::knowledge::TREATMENTS.rows().iter().find(|x| x.key == w.treatment)?;
+            let facts = super::bench_dose(wine, other)?;
+            let amount = crate::wine::dose(&w.dose)?.ok().filter(|d| *d > 0.0)?;
+            let dosing = dosing(&facts, None, amount, sample_ml);
+            let first = super::order::goes_first(wine.colour, t.key, other.key).is_none();
+            let found = law::findings(wine, other);
+            let mut step = step(&facts, dosing, amount, sample_ml, &found);
+            step.over.extend(found.iter().filter(|f| f.legality == Legality::Forbidden).map(|f| f.market));
+            Some(Beside { treatment: other, dosing, step, first })
+        })
+        .collect();
+    // Each before those it goes before.
+    sort(&mut all, &mut |a, b| {
+        let before = |a: &Beside, b: &Beside| super::order::goes_first(wine.colour, a.treatment.key, b.treatment.key).is_some();
+        b.first.cmp(&a.first).then_with(|| before(b, a).cmp(&before(a, b)))
+    });
+    all
+}
+
 /// What to mind in drawing and weighing, with the strength that would mend it.
 fn mind(notes: &mut Vec<String>, dosing: Dosing, ml: (Option<f64>, Option<f64>), sample_ml: f64, per_hl: (f64, f64)) {
-    use crate::units::show::plain;
     let (Some(small), Some(large)) = ml else {
         let mg = glass_milligrams(per_hl.0, sample_ml);
         if mg < LEAST_MG {

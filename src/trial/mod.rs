@@ -6,6 +6,7 @@ pub mod arithmetic;
 pub mod blind;
 pub mod design;
 pub mod fit;
+pub mod order;
 pub mod reading;
 
 pub use design::{Design, design};
@@ -34,7 +35,8 @@ pub fn open<'a>(wine: &'a mut Wine, t: &Treatment) -> Option<&'a mut Trial> {
     let ladder = design::first_ladder(wine, t);
     let quantity = quantities(wine, t).first().copied();
     if trial_of(wine, t.key).is_none() {
-        wine.trials.push(Trial { treatment: t.key.into(), quantity, ..Trial::default() });
+        let shuffle = Some(blind::next(None, &wine.name, t.key));
+        wine.trials.push(Trial { treatment: t.key.into(), quantity, shuffle, ..Trial::default() });
     }
     let trial = wine.trials.iter_mut().find(|x| x.treatment == t.key)?;
     if trial.rungs.is_empty() {
@@ -53,6 +55,16 @@ pub fn type_reading(trial: &mut Trial, rung: usize, text: String) {
     let (test, quantity) = if text.trim().is_empty() { (String::new(), None) } else { (trial.test.clone(), trial.quantity) };
     if let Some(r) = trial.rungs.get_mut(rung) {
         (r.reading, r.test, r.quantity) = (AsTyped(text), test, quantity);
+    }
+}
+
+/// Types the dose of another agent that every glass gets; an empty text takes it out.
+pub fn give_with(trial: &mut Trial, treatment: &str, text: String) {
+    trial.with.retain(|w| w.treatment != treatment || !text.trim().is_empty());
+    match trial.with.iter_mut().find(|w| w.treatment == treatment) {
+        Some(w) => w.dose = AsTyped(text),
+        None if text.trim().is_empty() => {}
+        None => trial.with.push(PlanStep { treatment: treatment.into(), dose: AsTyped(text) }),
     }
 }
 
@@ -120,10 +132,39 @@ impl ReadDose {
 }
 
 /// The dose that the bench of this wine gives a treatment: the rung chosen, else the one recommended, never above a legal
-/// limit of a market named; None where there is neither a rung nor the statement that it was not tried.
+/// limit of a market named; where it has no trial of its own, what the glasses of another got beside; None where there is
+/// neither a rung nor the statement that it was not tried.
 pub fn dose_for(wine: &Wine, t: &'static Treatment) -> Option<ReadDose> {
-    let (trial, _) = trial_of(wine, t.key)?;
     bench_dose(wine, t)?;
+    let Some(trial) = own(wine, t.key) else { return beside(wine, t).map(ReadDose::Tested) };
     let found = read(wine, t).and_then(|r| r.tested());
     found.map(ReadDose::Tested).or(trial.not_trialled.then_some(ReadDose::NotTrialled))
+}
+
+/// The trial that speaks of a treatment: its own, if it has glasses or the statement that it was not tried.
+fn own<'a>(wine: &'a Wine, treatment: &str) -> Option<&'a Trial> {
+    trial_of(wine, treatment).map(|(trial, _)| trial).filter(|x| x.not_trialled || !x.rungs.is_empty())
+}
+
+/// The trial that gives a treatment its dose: its own, else one in which every glass got it beside another agent.
+pub fn speaks_for<'a>(wine: &'a Wine, treatment: &str) -> Option<&'a Trial> {
+    own(wine, treatment).or_else(|| host(wine, treatment).map(|h| h.0)).or_else(|| trial_of(wine, treatment).map(|(trial, _)| trial))
+}
+
+/// The trial in which every glass got this treatment beside another one, and how much of it.
+fn host<'a>(wine: &'a Wine, treatment: &str) -> Option<(&'a Trial, f64)> {
+    let given = |x: &Trial| x.with.iter().find(|w| w.treatment == treatment).and_then(|w| dose(&w.dose)?.ok()).filter(|d| *d > 0.0);
+    wine.trials.iter().find_map(|x| Some((x, given(x)?)))
+}
+
+/// The dose that was tested beside another agent, where that trial gave one, or showed that this alone does it.
+fn beside(wine: &Wine, t: &Treatment) -> Option<Tested> {
+    let (trial, own) = host(wine, t.key)?;
+    let other = crate::knowledge::TREATMENTS.rows().iter().find(|x| x.key == trial.treatment)?;
+    let read = read(wine, other)?;
+    let alone = read.outcome == Outcome::NoTreatment;
+    let found = crate::law::findings(wine, t);
+    let allowed = found.iter().all(|f| f.legality != crate::law::Legality::Forbidden && f.dose_cap.is_none_or(|cap| own <= cap));
+    let unit = t.dose?.basis.label();
+    (allowed && (alone || read.tested().is_some())).then(|| Tested { dose: own, unit, day: Day::read(&trial.day), chosen: true, removed: None })
 }

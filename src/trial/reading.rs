@@ -6,11 +6,11 @@ use super::fit::{Point, best_decay, falling};
 use crate::knowledge::{PROBLEMS, STABILITIES, Treatment};
 use crate::law::{self, Legality};
 use crate::sorting::sort;
+pub use crate::stability::SURE;
+use crate::stability::standard_error;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 
-/// One-sided 95 % of a normal error: what is inside or outside with this much to spare is sure.
-pub const SURE: f64 = 1.645;
 /// Error of a reading, as a share, where the tables hold none for its test. Judgement.
 pub const OWN_ERROR: f64 = 0.1;
 /// Points of a score that a difference in taste must pass. Judgement.
@@ -121,6 +121,8 @@ pub struct Reading {
     pub notes: Vec<String>,
     day: Option<Day>,
     error: (f64, f64),
+    /// Whether every glass got another agent too.
+    beside: bool,
 }
 
 /// Reads the trial of a treatment; None where there is none or none to be made (see [`super::bench_dose`]).
@@ -147,6 +149,7 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
         answer: String::new(),
         notes: Vec::new(),
         day: Day::read(&trial.day),
+        beside: trial.with.iter().any(|w| crate::wine::dose(&w.dose).is_some_and(|d| d.is_ok_and(|d| d > 0.0))),
         error: test.map_or((0.0, OWN_ERROR), |s| (s.error_plus, s.error_share)),
     };
     if let Some(Ok(own)) = trial.target(&path) {
@@ -257,10 +260,10 @@ fn list(doses: &[f64], unit: &str) -> String {
 }
 
 impl Reading {
-    /// The one-sided error of a mean of `times` readings at `value`: the two parts of it add as squares.
+    /// The one-sided error of a mean of `times` readings at `value`.
     fn error(&self, value: f64, times: f64) -> f64 {
         let (plus, share) = self.error;
-        SURE * libm::sqrt((plus * plus + share * share * value * value) / times.max(1.0))
+        SURE * standard_error(plus, share, value, times)
     }
 
     /// The rung that counts: the one chosen, else the one recommended.
@@ -472,7 +475,10 @@ impl Reading {
         let passes: Vec<&At> = read.iter().filter(|a| a.stand == Stand::Inside && !a.outlier && clear_above(a)).collect();
         if passes.iter().any(|a| same(a.dose, 0.0)) {
             self.outcome = Outcome::NoTreatment;
-            self.answer = "The control is inside the limit: no treatment is called for. Test again after any change of the wine.".into();
+            self.answer = match self.beside {
+                false => "The control is inside the limit: no treatment is called for. Test again after any change of the wine.".into(),
+                true => "The control is inside the limit, with the other agents in it: none of this one is called for.".into(),
+            };
             return;
         }
         if control.stand == Stand::Inside {

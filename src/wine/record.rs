@@ -65,6 +65,12 @@ pub struct Trial {
     /// The rungs, ascending.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub rungs: Vec<Rung>,
+    /// Other agents that every glass got, the control too, each at one dose.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub with: Vec<PlanStep>,
+    /// What the numbers on the glasses are drawn from, so that they stay when the wine is renamed; None: its name.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub shuffle: Option<u32>,
     /// The tested rung that was chosen, as its dose; empty while none is.
     #[serde(skip_serializing_if = "empty")]
     pub chosen: AsTyped,
@@ -73,7 +79,8 @@ pub struct Trial {
     pub not_trialled: bool,
 }
 
-reads!(Trial { treatment, quantity, test, target, day, sample_ml, stock_percent, rungs, chosen, not_trialled });
+reads!(Trial { treatment, quantity, test, target, day, sample_ml, stock_percent, rungs, with, shuffle, chosen, not_trialled });
+
 /// Most of any dose in its own unit that is taken as typed; it refuses slips of the pen.
 const MOST_DOSE: f64 = 10_000.0;
 /// A rise in the heat test this far below nothing is an error of reading and counts as nothing; below it, read again.
@@ -137,6 +144,9 @@ impl Trial {
         let mut errors: Vec<InputError> = own.into_iter().flatten().filter_map(Result::err).collect();
         if !self.day.trim().is_empty() && Day::read(&self.day).is_none() {
             errors.push(InputError { field: format!("{at}.day"), read: self.day.clone(), expected: super::wine::DAY_EXPECTED.into() });
+        }
+        for other in &self.with {
+            dose_error(&mut errors, format!("{at}.with.{}", other.treatment), &other.dose);
         }
         for (i, rung) in self.rungs.iter().enumerate() {
             let at = format!("{at}.rungs.{i}");

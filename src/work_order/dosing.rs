@@ -48,7 +48,7 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
             |d| weighed(d, WeighedBy::Analyses),
         );
     }
-    let trial = wine.trials.iter().rfind(|x| x.treatment == t.key);
+    let trial = crate::trial::speaks_for(wine, t.key);
     let by_trial = trial.map(|x| tested(wine, t, x, unit));
     match (by_trial, planned) {
         (Some(Ok(chosen)), None) => weighed(chosen, WeighedBy::Trial),
@@ -78,21 +78,27 @@ fn tested(wine: &Wine, t: &'static Treatment, trial: &Trial, unit: &str) -> Resu
             _ => "First finish the bench trial: it gives no dose yet.".into(),
         });
     };
-    match since(wine, trial) {
+    match since(wine, trial, t.key) {
         Some(act) => Err(format!("The bench trial is older than a change of the wine, {}: try again.", act.words())),
         None => Ok(rung.dose),
     }
 }
 
 /// The act after which a trial no longer speaks of this wine: one that voids what it read, or, by taste, any that voids
-/// anything.
-fn since<'a>(wine: &'a Wine, trial: &Trial) -> Option<Act<'a>> {
+/// anything; or the treatment itself. What the glasses got beside it at the same dose is no change: it was tried with it.
+fn since<'a>(wine: &'a Wine, trial: &Trial, key: &str) -> Option<Act<'a>> {
     let day = Day::read(&trial.day);
+    let tried = |a: &Act<'_>| {
+        let given = dose(&a.entry.dose).and_then(Result::ok);
+        let own = || (trial.treatment == a.entry.treatment).then(|| a.treatment.and_then(|t| crate::trial::dose_for(wine, t)?.tested())).flatten();
+        let with = || trial.with.iter().find(|w| w.treatment == a.entry.treatment).and_then(|w| dose(&w.dose)?.ok());
+        a.entry.treatment != key && given.zip(own().or_else(with)).is_some_and(|(a, b)| same(a, b))
+    };
     acts(wine).into_iter().rfind(|a| {
         let moves = match trial.quantity {
-            Some(q) => a.voids(q) || a.entry.treatment == trial.treatment,
+            Some(q) => a.voids(q) || a.entry.treatment == trial.treatment || a.entry.treatment == key,
             None => a.treatment.is_none_or(|t| !t.voids.is_empty()),
         };
-        moves && a.may_follow(day)
+        moves && a.may_follow(day) && !tried(a)
     })
 }

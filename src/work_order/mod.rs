@@ -4,6 +4,8 @@
 
 pub mod amount;
 pub mod dosing;
+pub mod filter;
 pub mod order;
 pub mod ready;
+pub mod sequence;
 pub mod sheet;

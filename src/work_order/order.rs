@@ -2,6 +2,8 @@
 
 use super::amount::{Amount, amount};
 use super::dosing::{Weighed, dose_for};
+use super::filter::{Filter, filter};
+use super::sequence::marks as marks_of_place;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::state::log::{acts, measured_on, past, voided};
@@ -45,6 +47,10 @@ pub struct Step {
     pub water: Option<Water>,
     /// What speaks against the step on this wine, and what the law leaves open.
     pub marks: Vec<String>,
+    /// The area it needs, where it is a filter.
+    pub filter: Option<Filter>,
+    /// What speaks against its place in the plan.
+    pub place: Vec<String>,
     /// Rules on the order that bear on it.
     pub order: Vec<&'static OrderRule>,
     /// Before.
@@ -81,6 +87,8 @@ pub struct WorkOrder {
     pub water: f64,
     /// Totals by material.
     pub totals: Vec<Total>,
+    /// Share of the wine that the steps still to do lose together, low and high.
+    pub loss: [f64; 2],
 }
 
 impl WorkOrder {
@@ -98,10 +106,10 @@ impl WorkOrder {
 /// The work order for the plan of a wine.
 pub fn work_order(wine: &Wine) -> WorkOrder {
     let litres = wine.litres().and_then(Result::ok);
-    let mut order = WorkOrder { litres, steps: Vec::new(), unknown: Vec::new(), water: 0.0, totals: Vec::new() };
+    let mut order = WorkOrder { litres, steps: Vec::new(), unknown: Vec::new(), water: 0.0, totals: Vec::new(), loss: [0.0; 2] };
     let basis = order.basis();
     // Doses of this order so far, by material, as shares of what is still open in each market.
-    for planned in &wine.plan {
+    for (at, planned) in wine.plan.iter().enumerate() {
         let Some(t) = TREATMENTS.rows().iter().find(|t| t.key == planned.treatment) else {
             order.unknown.push(planned.treatment.clone());
             continue;
@@ -118,12 +126,19 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             amount,
             water,
             marks: marks(wine, t, &found),
+            filter: filter(wine, t, litres.map(Litres)),
+            place: marks_of_place(wine, at),
             order: rules(wine, t),
             before: checks(wine, before(wine, t)),
             after: checks(wine, t.voids.to_vec()),
             logged: acts(wine).iter().filter(|a| a.treatment.is_some_and(|x| x.key == t.key)).map(|a| a.words()).collect(),
         });
     }
+    // One after the other, each of what the one before left.
+    let left = |of: fn(&Estimate) -> f64| {
+        order.steps.iter().filter(|s| s.logged.is_empty()).fold(1.0, |left, s| left * (1.0 - (of(&s.treatment.loss_percent) / 100.0).clamp(0.0, 1.0)))
+    };
+    order.loss = [1.0 - left(|e| e.low), 1.0 - left(|e| e.high)];
     order.totals = totals(wine, &order);
     order
 }
@@ -252,15 +267,17 @@ fn wanted(wine: &Wine, which: Quantity) -> Vec<Fact> {
     all
 }
 
-/// One total a material and unit: what the log and the order give, beside what each market leaves.
+/// One total a material and unit, over the whole history: what the log and the order give, beside what each market leaves.
+/// What only the log holds is counted too.
 fn totals(wine: &Wine, order: &WorkOrder) -> Vec<Total> {
     let mut all: Vec<(&str, Basis, Total)> = Vec::new();
     let log = acts(wine);
-    for step in &order.steps {
-        let (t, Ok(w)) = (step.treatment, &step.dose) else { continue };
-        let Some(facts) = t.dose else { continue };
+    let planned = order.steps.iter().filter_map(|s| Some((s.treatment, s.dose.as_ref().ok()?.dose)));
+    let logged = log.iter().filter_map(|a| a.treatment).map(|t| (t, 0.0));
+    for (t, own) in planned.chain(logged) {
+        let Some(facts) = t.dose.filter(|_| !matches!(t.access, Access::Licensed | Access::Trained)) else { continue };
         if let Some((.., sum)) = all.iter_mut().find(|(m, b, _)| *m == t.material && *b == facts.basis) {
-            sum.total = sum.total.map(|s| s + w.dose);
+            sum.total = sum.total.map(|s| s + own);
             continue;
         }
         let given = log.iter().filter(|a| a.treatment.is_some_and(|x| x.material == t.material)).try_fold(0.0, |sum, a| {
@@ -268,7 +285,7 @@ fn totals(wine: &Wine, order: &WorkOrder) -> Vec<Total> {
             dose(&a.entry.dose).and_then(Result::ok).filter(|_| same).map(|d| sum + d)
         });
         let markets = law::findings(wine, t).iter().map(|f| (f.market, f.legality, f.dose_cap)).collect();
-        all.push((t.material, facts.basis, Total { name: t.name, unit: facts.basis.label(), total: given.map(|g| g + w.dose), markets }));
+        all.push((t.material, facts.basis, Total { name: t.name, unit: facts.basis.label(), total: given.map(|g| g + own), markets }));
     }
     all.into_iter().map(|(.., t)| t).collect()
 }

@@ -106,8 +106,13 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
         .push(Line::Say("Labels, safety sheets and local codes come first, and what the law keeps for a licensed person stays with that person.".into()));
     first.lines.extend(order.unknown.iter().map(|k| Line::Mark(format!("The plan names “{k}”, which is not known here."))));
     let mut blocks = vec![first];
-    blocks.extend(order.steps.iter().enumerate().map(|(i, s)| step(i + 1, s, order.litres.is_some())));
+    blocks.extend(order.steps.iter().enumerate().map(|(i, s)| step(i + 1, s, order.litres)));
     blocks.push(water(wine, order));
+    if !order.steps.is_empty() {
+        let [low, high] = order.loss;
+        let of = order.litres.map_or(String::new(), |l| format!(", {} L of {}", show::range(low * l, high * l), show::fixed(l, 0)));
+        blocks.push(block("Loss", vec![Line::Say(format!("All steps still to do leave behind {} %{of}.", show::range(low * 100.0, high * 100.0)))]));
+    }
     if !order.totals.is_empty() {
         let mut lines = Vec::new();
         order.totals.iter().for_each(|t| total(t, &mut lines));
@@ -117,12 +122,20 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
     blocks
 }
 
-fn step(number: usize, s: &Step, tank: bool) -> Block {
+/// What a step leaves behind, as a share and in litres of the tank.
+fn lost(e: &Estimate, litres: Option<f64>) -> Line {
+    let how = if e.source.is_empty() { e.standing.label().to_string() } else { format!("{} · {}", e.standing.label(), e.source) };
+    let of = litres.map_or(String::new(), |l| format!(", {} L", show::range(e.low / 100.0 * l, e.high / 100.0 * l)));
+    Line::Known(format!("Left behind, lees and rests: {} % of the wine{of}", show::range(e.low, e.high)), how)
+}
+
+fn step(number: usize, s: &Step, litres: Option<f64>) -> Block {
+    let tank = litres.is_some();
     let t = s.treatment;
     let mut lines = Vec::new();
     lines.extend(s.logged.iter().map(|l| Line::Mark(format!("The log has it already: {l}."))));
     lines.extend(doses(s, tank));
-    lines.extend(s.marks.iter().map(|m| Line::Mark(m.clone())));
+    lines.extend(s.place.iter().chain(&s.marks).map(|m| Line::Mark(m.clone())));
     lines.extend(t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| Line::Caution(format!("{} ({})", c.text.text, how(&c.text)))));
     lines.extend(s.order.iter().map(|o| Line::Known(format!("{}: {}", o.severity.label(), o.rule.text), how(&o.rule))));
     lines.extend(s.before.iter().map(|c| check("Before", c)));
@@ -135,6 +148,8 @@ fn step(number: usize, s: &Step, tank: bool) -> Block {
         };
         lines.extend(t.temperature.iter().map(|e| span("Wine at", e, "°C")));
         lines.push(span("Clear of it, racked or filtered, after", &t.days, "days"));
+        lines.extend(s.filter.iter().flat_map(super::filter::lines));
+        lines.push(lost(&t.loss_percent, litres));
         lines.extend(t.longest_days.iter().map(|e| span("No longer than", e, "days")));
         lines.extend(t.wait_days.iter().map(|e| span("Then wait before the next step or the bottle", e, "days")));
         lines.extend(t.over.iter().map(known));
@@ -200,9 +215,13 @@ fn water(wine: &Wine, order: &WorkOrder) -> Block {
     }
     let laws: Vec<Law> = body::of_wine(wine).into_iter().map(|(_, l)| l).collect();
     for rule in WATER.iter() {
+        let binds = rule.law.iter().any(|l| laws.contains(l));
+        // Where no market is named, every limit that was read.
+        if !binds && !laws.is_empty() {
+            continue;
+        }
         lines.push(known(&rule.rule));
         if percent > rule.most_percent {
-            let binds = rule.law.iter().any(|l| laws.contains(l));
             let what = format!("Over {} %: make the slurries stronger, or some of them in the wine.", show::plain(rule.most_percent));
             lines.push(if binds { Line::Mark(what) } else { Line::Say(what) });
         }

@@ -2,10 +2,27 @@
 import { test, before, after } from 'node:test';
 import assert from 'node:assert/strict';
 import { startServer, launch, newPage, ready, axe, save } from './lib.mjs';
+import { PAPERS, cutText, readPdf } from './pdf.mjs';
 
 let site, browser;
 before(async () => { site = await startServer(); browser = await launch(); });
 after(async () => { await browser?.close(); await site?.stop(); });
+
+// On A4 and on Letter: as many pages as are sane, every word of what is to be printed in the PDF, none beyond the paper.
+const printsWhole = async (page, name, most, part) => {
+  const before = page.viewportSize();
+  for (const [format, width] of PAPERS) {
+    await page.setViewportSize({ width, height: 900 });
+    assert.deepEqual(await cutText(page), [], `${name} ${format}: cut`);
+    const words = await page.locator(part).evaluateAll((all) => all.filter((e) => e.checkVisibility()).flatMap((e) => e.innerText.split('\n')));
+    const { pages, text } = readPdf(await page.pdf({ format }));
+    assert.ok(pages >= 1 && pages <= most, `${name} ${format}: ${pages} pages`);
+    const lost = words.map((w) => w.normalize('NFKC').replaceAll(/\s/g, '')).filter((w) => w && !text.includes(w));
+    assert.ok(words.length > 5 && text.length > 200, `${name} ${format}: ${words.length} lines, ${text.length} letters`);
+    assert.deepEqual(lost, [], `${name} ${format}: not in the PDF`);
+  }
+  await page.setViewportSize(before);
+};
 
 test('from a wine over a treatment to the printed record', async () => {
   const { page, context } = await newPage(browser);
@@ -21,6 +38,8 @@ test('from a wine over a treatment to the printed record', async () => {
   await page.getByLabel('1. Sodium bentonite (g/hL)').fill('60');
   assert.match(await sheet.innerText(), /First a bench trial of this wine/);
   assert.doesNotMatch(await sheet.innerText(), /Weigh [\d.]+ k?g/);
+  // The way to it stands there.
+  assert.match(await page.getByRole('link', { name: 'Bench trial: Bentonite, sodium' }).getAttribute('href'), /trial\/bentonite_sodium$/);
   await page.getByRole('button', { name: /Not trialled/ }).click();
   assert.match(await sheet.innerText(), /Weigh 2\.52 kg in all: 60 g\/hL[^]*NOT TRIALLED on the bench[^]*Caution\. Bentonite/);
   const text = await save(page, () => page.getByRole('button', { name: /Share/ }).click());
@@ -68,11 +87,7 @@ test('from a wine over a treatment to the printed record', async () => {
     assert.doesNotMatch(printed, /My cellar|Share, or save|Works with no signal|Take out/);
     const colours = await page.evaluate(() => [getComputedStyle(document.documentElement).backgroundColor, getComputedStyle(document.querySelector('.sheet p')).color]);
     assert.deepEqual(colours, ['rgb(255, 255, 255)', 'rgb(0, 0, 0)']);
-    for (const format of ['A4', 'Letter']) {
-      const pdf = (await page.pdf({ format, preferCSSPageSize: false })).toString('latin1');
-      const pages = pdf.match(/\/Type\s*\/Page\b(?!s)/g).length;
-      assert.ok(pages >= 1 && pages <= most, `${kind} ${format}: ${pages} pages`);
-    }
+    await printsWhole(page, kind, most, '.sheet');
     await page.emulateMedia({ media: 'screen', colorScheme: 'light' });
   }
   await context.close();
@@ -150,6 +165,95 @@ test('an analysis keeps the day it is typed for, and loses it when it is typed a
   await page.getByLabel('Turbidity (NTU)').fill('0.7');
   await page.getByText('The day of each analysis').click();
   await day('');
+  page.assertClean();
+  await context.close();
+});
+
+test('the bench sheet: other agents, numbers for another tasting, a text to send, whole on A4 and Letter', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Heat-unstable white' }).click();
+  await page.waitForSelector('.ranked');
+  await page.evaluate(() => { location.hash = location.hash.replace(/treatments.*/, 'trial/gelatin'); });
+  await page.waitForSelector('.rung');
+  await page.getByText('Other agents in every glass', { exact: true }).click();
+  await page.getByLabel(/^Silica sol.* \(mL\/hL\)/).fill('50');
+  await page.getByText('Into every glass, before this agent: ').waitFor();
+  assert.match(await page.locator('main').innerText(), /Silica sol, 30 %, 50 mL\/hL: 0\.5 mL of 1 part made up to 10\./);
+  const codes = await page.locator('.codes').innerText();
+  assert.match(codes, /^(\d{3} · )+\d{3}$/);
+  assert.equal(await page.locator('details.key li').first().isVisible(), false);
+  await page.getByRole('button', { name: 'New numbers for another tasting' }).click();
+  await page.waitForFunction((c) => document.querySelector('.codes')?.innerText !== c, codes);
+  const again = await page.locator('.codes').innerText();
+  await page.reload();
+  await page.waitForSelector('.rung');
+  assert.equal(await page.locator('.codes').innerText(), again);
+  assert.deepEqual(await axe(page), []);
+  const text = await save(page, () => page.getByRole('button', { name: /Share/ }).click());
+  assert.match(text, /^Bench trial: Gelatin[^]*made up to[^]*Into every glass, before this agent: Silica sol[^]*Readings\n\d{3}: Reading ______/);
+  assert.doesNotMatch(text, /undefined|\[object/);
+  await page.emulateMedia({ media: 'print' });
+  await printsWhole(page, 'bench', 5, '#main h1, #main h2, #main li, #main td, #main legend, #main label, #main .codes');
+  page.assertClean();
+  await context.close();
+});
+
+test('two tabs, a damaged slot and an undo take no entry out of the log', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Heat-unstable white' }).click();
+  await page.waitForSelector('.ranked');
+  await page.evaluate(() => { location.hash = location.hash.replace(/treatments.*/, 'log'); });
+  await page.waitForSelector('#log-what');
+  const other = await context.newPage();
+  await other.goto(page.url());
+  await other.waitForSelector('#log-what');
+  const add = async (tab, what) => {
+    await tab.getByLabel('What was done').selectOption(what);
+    await tab.getByRole('button', { name: 'Add to the log' }).click();
+  };
+  await add(page, 'racking');
+  await add(other, 'blending');
+  // The second tab did not know of the first entry, and now shows both.
+  await other.waitForFunction(() => /1\. [\d-]+: Racking, one[^]*2\. [\d-]+: Blending/.test(document.querySelector('.sheet').innerText));
+  await add(page, 'chill_static');
+  await page.waitForFunction(() => /Racking, one[^]*Blending[^]*3\. [\d-]+: /.test(document.querySelector('.sheet').innerText));
+  // The newest slot is damaged: its twin holds the entry, too.
+  const whole = await page.locator('.sheet').innerText();
+  await page.evaluate(() => {
+    const slots = Object.keys(localStorage).filter((k) => k.startsWith('stillbright/wine/') && !k.includes('defaults'));
+    const revision = (k) => JSON.parse(localStorage.getItem(k)).revision;
+    localStorage.setItem(slots.sort((a, b) => revision(b) - revision(a))[0], '{"schema":1,"rev');
+  });
+  await page.reload();
+  await ready(page);
+  assert.equal(await page.locator('.sheet').innerText(), whole);
+  // Deleted and put back.
+  const address = page.url();
+  await page.goto(`${site.address}#/`);
+  await page.waitForSelector('.wines');
+  await page.getByRole('button', { name: /^Delete/ }).first().click();
+  await page.getByRole('button', { name: /Undo|Put it back|Put back/ }).click();
+  await page.goto(address);
+  await page.waitForSelector('#log-what');
+  assert.equal(await page.locator('.sheet').innerText(), whole);
+  await context.close();
+});
+
+test('where the browser cannot pack, a link is not made and the file is named instead', async () => {
+  const { page, context } = await newPage(browser);
+  await page.addInitScript(() => { delete globalThis.CompressionStream; });
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Hard young red' }).click();
+  await page.waitForSelector('.ranked');
+  await page.evaluate(() => { location.hash = location.hash.replace(/\/treatments.*/, ''); });
+  await page.getByText('Hand this wine over').click();
+  await page.getByRole('button', { name: 'Make a link' }).click();
+  await page.getByText('This browser cannot make such a link. Export the wine as a file.').waitFor();
   page.assertClean();
   await context.close();
 });
