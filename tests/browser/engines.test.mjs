@@ -1,14 +1,16 @@
 // The main ways through the page in three engines, on a phone of 360x740 and on a screen of 1280x800.
 import { test, before, after, describe } from 'node:test';
 import assert from 'node:assert/strict';
-import { mkdtempSync, writeFileSync, rmSync } from 'node:fs';
+import { cpSync, copyFileSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { startServer } from './lib.mjs';
+import { pathToFileURL } from 'node:url';
+import { dist, startServer } from './lib.mjs';
 import { found } from './engines/wire.mjs';
 import { hand } from './engines/hand.mjs';
 
-const sizes = [[360, 740], [1280, 800]];
+// Chromium goes these ways on a phone in app.test.mjs and papers.test.mjs already.
+const sizes = (engine) => (engine === 'chromium' ? [[1280, 800]] : [[360, 740], [1280, 800]]);
 const wanted = (process.env.ENGINES || 'chromium firefox webkit').split(' ');
 const missing = wanted.filter((e) => !found[e]());
 
@@ -16,7 +18,7 @@ test('the engines are there', { skip: missing.length > 0 && !process.env.CI && `
   assert.deepEqual(missing, []);
 });
 
-for (const engine of wanted.filter((e) => !missing.includes(e))) describe(engine, () => {
+const ways = (engine) => () => {
   let site, me;
   before(async () => { site = await startServer(); me = await hand(engine); });
   after(async () => { await me?.close(); await site?.stop(); });
@@ -32,7 +34,7 @@ for (const engine of wanted.filter((e) => !missing.includes(e))) describe(engine
   // Axe once a page, on the phone; the width and the errors at both sizes.
   const look = async (where, width) => { if (width === 360) await me.axe(where); await me.clean(); };
 
-  for (const [width, height] of sizes) {
+  for (const [width, height] of sizes(engine)) {
     const at = `${width}x${height}`;
 
     test(`${at}: a new wine to its ranked list, one treatment, two side by side`, async () => {
@@ -210,14 +212,47 @@ for (const engine of wanted.filter((e) => !missing.includes(e))) describe(engine
     } finally { await me.wire.deny(false); }
   });
 
+  test('a new version is told of and taken over, and what was typed stays', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'stillbright-site-'));
+    cpSync(dist, folder, { recursive: true });
+    const own = await startServer(0, folder);
+    try {
+      await me.goto(own.address);
+      await me.taken();
+      await me.tap('button', 'New wine');
+      await me.type('Name', 'Typed before');
+      assert.equal(await me.there('button', 'Use it now'), false);
+      // The next version: another title, another list.
+      const edit = (file, from, to) => { const text = readFileSync(join(folder, file), 'utf8'); assert.ok(text.includes(from)); writeFileSync(join(folder, file), text.replace(from, to)); };
+      edit('index.html', '<html lang="en">', '<html lang="en" data-version="next">');
+      edit('sw.js', "const NAME = 'stillbright-", "const NAME = 'stillbright-next-");
+      await me.eval(() => { navigator.serviceWorker.ready.then((r) => r.update()); });
+      await me.see(/A new version is ready/, '.banner');
+      await me.axe('with a new version');
+      // It is still there after a reload, which by itself changes nothing.
+      await me.reload();
+      await me.see(/A new version is ready/, '.banner');
+      assert.equal(await me.eval(() => document.documentElement.dataset.version || 'first'), 'first');
+      // Not offered where a reload would lose what is typed and not yet kept.
+      await me.hash((h) => `${h}/log`);
+      await me.heading('What was done');
+      assert.equal(await me.there('button', 'Use it now'), false);
+      await me.hash((h) => h.replace('/log', ''));
+      await me.heading('The wine');
+      await me.type('Name', 'Typed at the last');
+      await me.tap('button', 'Use it now');
+      await me.until('the new version', () => document.documentElement.dataset.version === 'next');
+      await me.ready();
+      assert.equal(await me.value('Name'), 'Typed at the last');
+      await me.clean();
+    } finally { await own.stop(); rmSync(folder, { recursive: true }); }
+  });
+
   test('opens with the server gone', async () => {
     const own = await startServer();
     try {
       await me.goto(own.address);
-      for (let i = 0; !(await me.eval(() => navigator.serviceWorker?.controller?.state === 'activated')); i++) {
-        assert.ok(i < 300, 'no service worker took the page over');
-        await new Promise((r) => setTimeout(r, 50));
-      }
+      await me.taken();
     } finally { await own.stop(); }
     await assert.rejects(fetch(own.address), 'the server is gone');
     await me.reload();
@@ -225,4 +260,68 @@ for (const engine of wanted.filter((e) => !missing.includes(e))) describe(engine
     await me.see(/./, '.ranked li');
     await me.clean();
   });
+
+  // A copy with a blank in its name, from a folder of its own, as one saves it.
+  describe('one file from a disk', { skip: !existsSync(join(dist, 'stillbright.html')) && !process.env.CI && 'dist/stillbright.html is not built' }, () => {
+    let folder, address;
+    before(() => {
+      folder = mkdtempSync(join(tmpdir(), 'stillbright-file-'));
+      copyFileSync(join(dist, 'stillbright.html'), join(folder, 'my copy.html'));
+      address = pathToFileURL(join(folder, 'my copy.html')).href;
+    });
+    after(() => rmSync(folder, { recursive: true }));
+
+    test('opens, ranks, keeps, hands over, and asks nothing of anyone', async () => {
+      await me.goto(address);
+      await me.size(360, 740);
+      await me.eval(() => { localStorage.clear(); });
+      await me.reload();
+      await demo('Heat-unstable white');
+      await me.hash(() => '#/');
+      await me.see(/Opened from a file: wines stay in this browser only/);
+      await me.axe('one file');
+      const text = await me.saved(() => me.tap('button', 'Export Demo…'));
+      assert.equal(JSON.parse(text).wines.length, 1);
+      await me.tap('link', 'Demo:…');
+      await me.type('Name', 'Kept in a file');
+      await me.tap('summary', 'Hand this wine over');
+      await me.tap('button', 'Make a link');
+      await me.see(/\d+ characters\./);
+      await me.wire.goto('about:blank');
+      await me.goto(address);
+      await me.see(/Kept in a file/, '.wines');
+      assert.deepEqual(await me.eval(() => performance.getEntriesByType('resource').filter((r) => !/^(data|blob):/.test(r.name)).map((r) => r.name)), []);
+      await me.clean();
+      await me.eval(() => localStorage.clear());
+    });
+
+    test('where storage is refused it says so', { skip: engine !== 'firefox' && 'only Firefox can be told so here' }, async () => {
+      await me.wire.deny(true);
+      try {
+        await me.goto(address);
+        await me.reload();
+        await me.see(/last until you close it: export/, '.banner');
+        await demo('Heat-unstable white');
+        await me.clean();
+      } finally { await me.wire.deny(false); }
+    });
+
+    test('the wines are there when the browser is opened again', { skip: engine === 'webkit' && 'its driver keeps nothing on disk' }, async () => {
+      const home = mkdtempSync(join(tmpdir(), 'stillbright-again-'));
+      try {
+        for (const time of [1, 2]) {
+          const again = await hand(engine, { profile: home });
+          try {
+            await again.goto(address);
+            if (time === 1) { await again.tap('button', 'Heat-unstable white'); await again.see(/Bentonite/, '.ranked'); } else await again.see(/Demo:/, '.wines');
+          } finally { await again.close({ keep: true }); }
+        }
+      } finally { rmSync(home, { recursive: true, force: true, maxRetries: 5 }); }
+    });
+  });
+};
+
+// Side by side, for much of each is waiting.
+describe('engines', { concurrency: true }, () => {
+  for (const engine of wanted.filter((e) => !missing.includes(e))) describe(engine, { concurrency: 1 }, ways(engine));
 });

@@ -7,7 +7,7 @@ import { createRequire } from 'node:module';
 import { sleep, start } from './wire.mjs';
 
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const PATIENCE = 10000;
+const PATIENCE = 20000;
 
 // Runs in the page. A … before or after a name stands for more words.
 const pick = (kind, name, nth) => {
@@ -41,6 +41,9 @@ export async function hand(engine, options) {
   const find = (kind, name, nth = 0) => waitFor(`${kind} “${name}”`, () => wire.find(String(pick), kind, name, nth));
   const me = {
     wire, engine,
+    until: (what, f) => waitFor(what, () => wire.eval(String(f)).catch(() => false)),
+    /** Until a service worker has taken the page over. */
+    taken: () => me.until('a service worker', () => navigator.serviceWorker?.controller?.state === 'activated'),
     goto: async (url) => { await wire.goto(url); await me.ready(); },
     reload: async () => { await wire.reload(); await me.ready(); },
     back: () => wire.back(),

@@ -5,7 +5,7 @@ import { connect, createServer } from 'node:net';
 import { mkdtempSync, mkdirSync, writeFileSync, readFileSync, existsSync, rmSync, readdirSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { launch } from '../lib.mjs';
+import { launch, launchKept } from '../lib.mjs';
 
 export const sleep = (ms) => new Promise((r) => setTimeout(r, ms));
 const inPath = (name) => { try { return execFileSync('sh', ['-c', `command -v ${name}`], { encoding: 'utf8' }).trim(); } catch { return ''; } };
@@ -63,7 +63,9 @@ async function startFirefox({ profile, prefs = {} } = {}) {
     'app.update.enabled': false, 'app.normandy.enabled': false, 'browser.safebrowsing.malware.enabled': false, 'browser.safebrowsing.phishing.enabled': false,
     'datareporting.policy.dataSubmissionEnabled': false, 'toolkit.telemetry.enabled': false, 'extensions.update.enabled': false, 'services.settings.server': 'data:,',
     'network.captive-portal-service.enabled': false, 'network.connectivity-service.enabled': false, 'browser.shell.checkDefaultBrowser': false,
-    'browser.startup.homepage_override.mstone': 'ignore', 'browser.startup.page': 0, 'browser.aboutwelcome.enabled': false, ...prefs,
+    'browser.startup.homepage_override.mstone': 'ignore', 'browser.startup.page': 0, 'browser.aboutwelcome.enabled': false,
+    // Asked to keep storage, it answers at once.
+    'dom.storageManager.prompt.testing': true, 'dom.storageManager.prompt.testing.allow': true, ...prefs,
   };
   writeFileSync(join(home, 'user.js'), Object.entries(all).map(([k, v]) => `user_pref(${JSON.stringify(k)}, ${JSON.stringify(v)});\n`).join(''));
   rmSync(join(home, 'MarionetteActivePort'), { force: true });
@@ -183,10 +185,10 @@ async function startWebkit() {
   };
 }
 
-async function startChromium() {
-  const browser = await launch();
+async function startChromium({ profile } = {}) {
   const downloads = scratch('chromium');
-  const context = await browser.newContext({ acceptDownloads: true });
+  const browser = profile ? await launchKept(profile) : await launch();
+  const context = profile ? browser : await browser.newContext({ acceptDownloads: true });
   const page = await context.newPage();
   let wrong = [];
   page.on('pageerror', (e) => wrong.push(e.message));
