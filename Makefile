@@ -1,4 +1,4 @@
-# make serve: set up, build, serve on this machine. make test: set up, run every check. make dist: write the static site, and the page as one file. make bench: time the chemistry.
+# make serve: set up, build, serve on this machine. make test: set up, run every check. make dist: write the static site, and the page as one file. make bench: time the chemistry and the page.
 SHELL := bash
 .PHONY: serve test dist bench setup clean
 
@@ -18,4 +18,4 @@ bench:
 	@bash .ci/bench
 
 clean:
-	rm -rf target dist tests/browser/node_modules
+	rm -rf target dist tests/browser/node_modules tests/lighthouse/node_modules
