@@ -61,6 +61,7 @@ pub fn BookPage(offline: RwSignal<bool>) -> impl IntoView {
             }>{words::EXPORT_ALL}</button>
         }.into_any())}
         <AsideBox/>
+        {move || [words::KEEP_FILE, words::KEEP_LOOSE].into_iter().find(|w| *w == store.lasting.get()).map(|w| view! { <p class="soft" role="status">{w}</p> }.into_any())}
         {move || offline.get().then(|| view! { <p class="soft" role="status">{words::OFFLINE_READY}</p> }.into_any())}
     }
 }

@@ -56,6 +56,9 @@ fn on_window(event: &str, f: impl Fn() + 'static) {
 fn Root() -> impl IntoView {
     let store = Store::open();
     provide_context(store);
+    if store.keeping.get_untracked() == store::Keeping::Saved {
+        store.ask_to_last("");
+    }
     on_window("hashchange", move || {
         store.page.set(Page::here());
         // A reader of the screen begins at the new page, not where the old one was left.

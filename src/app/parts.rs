@@ -1,5 +1,6 @@
 //! Small parts that several pages use.
 
+use super::page::{Page, Sheet};
 use super::paper::{Node, el, line, section};
 use super::store::{Keeping, store};
 use super::words;
@@ -31,24 +32,20 @@ pub fn worked<T: Default + Send + Sync + 'static>(id: StoredValue<String>, work:
 #[component]
 pub fn Banners(update: RwSignal<bool>) -> impl IntoView {
     let store = store();
-    let reload = move |_| {
-        if let Some(window) = web_sys::window() {
-            // The waiting worker is told to take over; the reload then brings the new page.
-            if let Ok(r) = js_sys::Reflect::get(&window, &"stillbrightUpdate".into())
-                && let Ok(waiting) = js_sys::Reflect::get(&r, &"waiting".into())
-                && let Ok(post) = js_sys::Reflect::get(&waiting, &"postMessage".into())
-                && let Some(post) = post.dyn_ref::<js_sys::Function>()
-            {
-                let _told = post.call1(&waiting, &"skip-waiting".into());
-            }
-            set_timeout(
-                move || {
-                    let _r = window.location().reload();
-                },
-                std::time::Duration::from_millis(300),
-            );
+    // The start script tells the waiting version to take over, and reloads when it has.
+    let reload = || {
+        if let Some(window) = web_sys::window()
+            && let Ok(event) = web_sys::Event::new("stillbright-use")
+        {
+            let _told = window.dispatch_event(&event);
         }
     };
+    let told = move || {
+        store.lasting.set("");
+        store.ask_to_last("told");
+    };
+    // A reload would lose what is only on screen: unkept wines, and an entry of the log not yet added.
+    let safe = move || store.keeping.get() == Keeping::Saved && !matches!(store.page.get(), Page::Paper(_, Sheet::Log));
     view! {
         <div role="status" class="voice">{move || store.said.get()}</div>
         {move || match store.keeping.get() {
@@ -56,11 +53,14 @@ pub fn Banners(update: RwSignal<bool>) -> impl IntoView {
             Keeping::NotHere => view! { <p class="banner" role="alert">{words::DENIED}</p> }.into_any(),
             Keeping::Failed(why) => view! { <p class="banner" role="alert">{why}</p> }.into_any(),
         }}
-        {move || store.deleted.get().map(|_| view! {
-            <p class="banner">{words::DELETED}<button on:click=move |_| store.undo_delete()>{words::UNDO}</button></p>
-        }.into_any())}
-        {move || update.get().then(|| view! { <p class="banner">{words::UPDATE}<button on:click=reload>{words::UPDATE_NOW}</button></p> }.into_any())}
+        {move || store.deleted.get().map(|_| banner(words::DELETED, words::UNDO, Box::new(move || store.undo_delete())))}
+        {move || (update.get() && safe()).then(|| banner(words::UPDATE, words::UPDATE_NOW, Box::new(reload)))}
+        {move || (store.lasting.get() == words::KEEP_HOME).then(|| banner(words::KEEP_HOME, words::UNDERSTOOD, Box::new(told)))}
     }
+}
+
+fn banner(text: &'static str, label: &'static str, act: Box<dyn Fn()>) -> AnyView {
+    view! { <p class="banner" role="status">{text}<button on:click=move |_| act()>{label}</button></p> }.into_any()
 }
 
 /// One chip: its words, whether it is pressed, and what a tap does. Boxed, so that one piece of code draws all of them.

@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use super::port::Browser;
-use super::words;
+use super::{files, words};
 use crate::book::shelf::Kept;
 use crate::book::{Aside, DEFAULTS, Port, PortError, Shelf};
 use crate::units::day::Day;
@@ -37,6 +37,8 @@ pub struct Store {
     pub deleted: RwSignal<Option<Kept>>,
     /// A short word to the user, read out politely.
     pub said: RwSignal<String>,
+    /// What the user should know of how long this browser keeps wines; empty where there is nothing to say.
+    pub lasting: RwSignal<&'static str>,
 }
 
 impl Store {
@@ -60,7 +62,22 @@ impl Store {
             keeping: RwSignal::new(keeping),
             deleted: RwSignal::new(None),
             said: RwSignal::new(String::new()),
+            lasting: RwSignal::new(""),
         }
+    }
+
+    /// Has the start script look how long this browser keeps wines. After the first wine it asks the browser to keep them
+    /// (`when` is “added”); “told” says that the user has read the words about the home screen.
+    pub fn ask_to_last(&self, when: &'static str) {
+        let lasting = self.lasting;
+        leptos::task::spawn_local(async move {
+            match files::started("stillbrightKeep", when, 0.0).await.as_deref() {
+                Some("file") => lasting.set(words::KEEP_FILE),
+                Some("home") => lasting.set(words::KEEP_HOME),
+                Some("loose") => lasting.set(words::KEEP_LOOSE),
+                _ => {}
+            }
+        });
     }
 
     fn with<T>(&self, f: impl FnOnce(&Shelf<Browser>) -> T) -> T {
@@ -141,6 +158,9 @@ impl Store {
         let saved = self.with(|s| s.port().now());
         self.wines.update(|all| all.insert(0, Kept { id: id.clone(), saved, wine }));
         self.note(result);
+        if self.keeping.get_untracked() == Keeping::Saved {
+            self.ask_to_last("added");
+        }
         id
     }
 

@@ -9,6 +9,7 @@ const saved = () => {
   } catch { /* storage is closed to us: nothing was kept there */ }
   return found;
 };
+const tell = (name) => window.dispatchEvent(new CustomEvent(name));
 let broken = false;
 const recover = (what) => {
   if (broken) return;
@@ -19,7 +20,8 @@ const recover = (what) => {
   const add = (tag, words) => { const e = document.createElement(tag); e.textContent = words; main.append(e); return e; };
   add('h1', 'The page stopped');
   add('p', 'Your wines are kept on this device. Reload to go on.');
-  add('button', 'Reload').onclick = () => location.reload();
+  // A newer version that waits may be the one that works.
+  add('button', 'Reload').onclick = () => { tell('stillbright-use'); setTimeout(() => location.reload(), 500); };
   add('button', 'Save my data as a file').onclick = () => {
     const a = document.createElement('a');
     a.href = URL.createObjectURL(new Blob([JSON.stringify(saved(), null, 1)], { type: 'application/json' }));
@@ -51,21 +53,44 @@ window.stillbrightUnpack = async (text) => {
   return new TextDecoder('utf-8', { fatal: true }).decode(await through(bytes, new DecompressionStream('deflate-raw')));
 };
 
+// How long wines last here: from a file; in a tab of iOS, which alone knows `standalone`; or as long as there is room. The
+// browser is asked once to keep them, after the first wine, and again where the page is installed: only then may the answer differ.
+window.stillbrightKeep = async (when) => {
+  if (location.protocol === 'file:') return 'file';
+  if (when === 'told') localStorage.setItem('told-home-screen', '1');
+  if (navigator.standalone === false) return localStorage.getItem('told-home-screen') ? '' : 'home';
+  const { storage } = navigator;
+  if (!storage?.persist || await storage.persisted()) return '';
+  const asked = localStorage.getItem('asked-to-keep');
+  if (when === 'added' && (!asked || matchMedia('(display-mode: standalone)').matches)) {
+    localStorage.setItem('asked-to-keep', '1');
+    return (await storage.persist()) ? '' : 'loose';
+  }
+  return asked ? 'loose' : '';
+};
+
 const start = async () => {
   const { default: init } = await import('__GLUE__');
   await init({ module_or_path: '__WASM__' });
 };
-start().catch(recover);
-
-const tell = (name) => window.dispatchEvent(new CustomEvent(name));
-if ('serviceWorker' in navigator && location.protocol.startsWith('http')) {
-  navigator.serviceWorker.register('./sw.js').then((r) => {
+const offline = () => {
+  if (!('serviceWorker' in navigator && location.protocol.startsWith('http'))) return;
+  const workers = navigator.serviceWorker;
+  workers.register('./sw.js').then((r) => {
     const watch = (worker) => worker && worker.addEventListener('statechange', () => {
-      if (worker.state === 'installed' && navigator.serviceWorker.controller) { window.stillbrightUpdate = r; tell('stillbright-update'); }
+      if (worker.state === 'installed' && workers.controller) tell('stillbright-update');
       if (worker.state === 'activated') tell('stillbright-offline-ready');
     });
-    if (r.waiting && navigator.serviceWorker.controller) { window.stillbrightUpdate = r; tell('stillbright-update'); }
+    if (r.waiting && workers.controller) tell('stillbright-update');
     watch(r.installing);
     r.addEventListener('updatefound', () => watch(r.installing));
+    // Only once the new version has taken over does a reload bring it.
+    window.addEventListener('stillbright-use', () => {
+      if (!r.waiting) { location.reload(); return; }
+      workers.addEventListener('controllerchange', () => location.reload(), { once: true });
+      r.waiting.postMessage('skip-waiting');
+    });
   }).catch(() => { /* no offline copy here; the page itself works */ });
-}
+};
+// After the page stands, which listens for what is told here.
+start().catch(recover).then(offline);

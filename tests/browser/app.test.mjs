@@ -154,6 +154,61 @@ test('unreadable data is set aside and can be saved, never overwritten', async (
   await context.close();
 });
 
+test('the browser is asked once to keep wines, and what it answers is said', async () => {
+  for (const answer of [true, false]) {
+    const { page, context } = await newPage(browser);
+    await page.addInitScript((a) => {
+      StorageManager.prototype.persisted = async () => a && Boolean(sessionStorage.getItem('asked'));
+      StorageManager.prototype.persist = async () => { sessionStorage.setItem('asked', `${sessionStorage.getItem('asked') || ''}x`); return a; };
+    }, answer);
+    await page.goto(site.address);
+    await ready(page);
+    assert.equal(await page.evaluate(() => sessionStorage.getItem('asked')), null, 'not before there is a wine');
+    const note = page.getByText('This browser may clear wines');
+    for (let i = 0; i < 2; i++) {
+      await page.getByRole('button', { name: 'New wine' }).click();
+      await page.waitForSelector('fieldset');
+      await page.waitForFunction(() => sessionStorage.getItem('asked'));
+      await page.evaluate(() => { location.hash = '#/'; });
+      await page.getByRole('button', { name: 'New wine' }).waitFor();
+      if (answer) assert.equal(await note.count(), 0); else await note.waitFor();
+      await page.reload();
+      await ready(page);
+    }
+    if (!answer) await note.waitFor();
+    assert.equal(await page.evaluate(() => sessionStorage.getItem('asked')), 'x', 'asked once');
+    assert.deepEqual(await page.evaluate(() => Object.keys(localStorage).filter((k) => !k.includes('/wine/'))), ['asked-to-keep']);
+    page.assertClean();
+    await context.close();
+  }
+});
+
+test('in a tab of iOS it says how to keep wines, once', async () => {
+  const { page, context } = await newPage(browser);
+  // Only Safari on iOS knows this property; it is true when opened from the home screen.
+  await page.addInitScript(() => { Object.defineProperty(navigator, 'standalone', { value: sessionStorage.getItem('home') === '1' }); });
+  await page.goto(site.address);
+  await ready(page);
+  const note = page.locator('.banner', { hasText: 'Add to Home Screen' });
+  await note.waitFor();
+  assert.deepEqual(await axe(page), []);
+  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
+  await page.getByRole('button', { name: 'Understood' }).click();
+  await note.waitFor({ state: 'detached' });
+  await page.reload();
+  await ready(page);
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await page.waitForSelector('fieldset');
+  assert.equal(await note.count(), 0);
+  await page.evaluate(() => { localStorage.removeItem('told-home-screen'); sessionStorage.setItem('home', '1'); });
+  await page.reload();
+  await ready(page);
+  await page.waitForTimeout(300);
+  assert.equal(await note.count(), 0, 'nothing to say on the home screen');
+  page.assertClean();
+  await context.close();
+});
+
 test('a recovery screen shows when the page cannot start', async () => {
   const { page, context } = await newPage(browser);
   await page.route('**/*.wasm', (r) => r.fulfill({ status: 200, contentType: 'application/wasm', body: 'no' }));

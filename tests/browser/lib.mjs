@@ -5,18 +5,21 @@ import { createRequire } from 'node:module';
 import assert from 'node:assert/strict';
 import { serve } from '../../.ci/serve.mjs';
 
-const root = new URL('../../dist', import.meta.url).pathname;
+export const dist = new URL('../../dist', import.meta.url).pathname;
 const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
-export const startServer = async (port = 0) => {
+export const startServer = async (port = 0, root = dist) => {
   const server = await serve(root, port);
   return { server, address: `http://127.0.0.1:${server.address().port}/`, stop: () => new Promise((r) => { server.closeAllConnections(); server.close(r); }) };
 };
 
-export const launch = () => chromium.launch({
+const how = {
   executablePath: process.env.CHROMIUM || '/usr/bin/chromium',
   args: ['--no-sandbox', '--disable-gpu', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
-});
+};
+export const launch = () => chromium.launch(how);
+/** With a profile on disk, which outlives the browser. */
+export const launchKept = (profile) => chromium.launchPersistentContext(profile, how);
 
 const closed = { denied: () => { Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('denied', 'SecurityError'); } }); },
   full: () => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }; } };

@@ -1,0 +1,50 @@
+// Writes dist/stillbright.html: the whole page in one file, which works when a saved copy is opened from a disk. Run after
+// pack.mjs; the file is in nobody's first load and not in the service worker's list.
+import { createHash } from 'node:crypto';
+import { readFileSync, writeFileSync, readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { deflateRawSync } from 'node:zlib';
+
+const dist = 'dist';
+const only = (test) => {
+  const all = readdirSync(dist).filter((f) => test.test(f));
+  if (all.length !== 1) throw new Error(`${test}: ${all.length} files`);
+  return readFileSync(join(dist, all[0]));
+};
+// Replaces exactly one place, so that a change elsewhere is not passed over in silence.
+const once = (text, from, to) => {
+  if (text.split(from).length !== 2) throw new Error(`not exactly once: ${from}`);
+  return text.split(from).join(to);
+};
+
+const style = only(/^style-.*\.css$/).toString().trim();
+const wasm = only(/_bg\.wasm$/);
+// One module of glue and start script: a page from a disk may import nothing.
+const glue = once(only(/^stillbright-.*\.js$/).toString(), 'export { initSync, __wbg_init as default };', '');
+if (/^\s*(import|export)\b/m.test(glue)) throw new Error('the glue imports or exports more than one-file.mjs knows');
+let boot = only(/^boot-.*\.js$/).toString();
+boot = once(boot, boot.match(/const \{ default: init \} = await import\('[^']+'\);/)?.[0], '');
+boot = once(boot, boot.match(/await init\(\{ module_or_path: '[^']+' \}\);/)?.[0],
+  `const packed = Uint8Array.from(atob(document.getElementById('wasm').textContent), (c) => c.charCodeAt(0));
+  await __wbg_init({ module_or_path: await through(packed, new DecompressionStream('deflate-raw')) });`);
+// No service worker: what is in one file needs no second copy.
+boot = once(boot, 'start().catch(recover).then(offline);', 'start().catch(recover);');
+const script = `\n${glue.trim()}\n${boot.trim()}\n`;
+if (/<\/script|<!--/i.test(script)) throw new Error('the script would end early');
+if (/<\/style/i.test(style)) throw new Error('the style would end early');
+
+// By their hashes: still no other script or style than ours, and no request to anywhere at all.
+const hash = (text) => `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
+const icon = `data:image/svg+xml;base64,${readFileSync('style/icons/icon.svg').toString('base64')}`;
+let html = readFileSync(join(dist, 'index.html'), 'utf8');
+html = html.replace(/content="default-src[^"]*"/, `content="default-src 'none'; script-src ${hash(script)} 'wasm-unsafe-eval'; style-src ${hash(style)}; img-src data:; base-uri 'none'; form-action 'none'"`)
+  .replace(/<link rel="(manifest|apple-touch-icon|modulepreload|preload)"[^>]*>\n?/g, '')
+  .replace(/<script type="module"[^>]*><\/script>\n?/, '');
+html = once(html, html.match(/<link rel="icon"[^>]*>/)?.[0], `<link rel="icon" href="${icon}">`);
+html = once(html, html.match(/<link rel="stylesheet"[^>]*>/)?.[0], `<style>${style}</style>`);
+// The data first, so that the script finds it: a block of a type that is no script is never run.
+html = once(html, '</body>', `<script type="application/octet-stream" id="wasm">${deflateRawSync(wasm, { level: 9 }).toString('base64')}</script>\n<script type="module">${script}</script>\n</body>`);
+const left = html.match(/(src|href)="(?!data:)[^"]*"/);
+if (left) throw new Error(`still points elsewhere: ${left[0]}`);
+writeFileSync(join(dist, 'stillbright.html'), html);
+console.log(`one file: dist/stillbright.html, ${Buffer.byteLength(html)} bytes`);
