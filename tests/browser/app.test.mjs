@@ -358,7 +358,7 @@ test('routes: the best few as list and chart, one as a chain with its calendar, 
   await page.locator('#field-analyses-heat_rise').fill('480');
   await page.getByRole('link', { name: 'Routes', exact: true }).click();
   await page.waitForSelector('.mark:has-text("choose a route anew")');
-  assert.ok(first.includes('Bentonite'));
+  assert.ok(first.includes('Sodium bentonite'));
   page.assertClean();
   await context.close();
 });
