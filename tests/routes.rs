@@ -225,6 +225,23 @@ fn a_chosen_route_stays_and_is_judged_anew() {
     assert_eq!(left(&w).len(), w.plan.len() - 1);
 }
 
+/// A fining that was done as planned does not make the route wrong: the old reading is void, and a new one decides.
+#[test]
+fn a_step_that_was_done_asks_for_a_new_reading() {
+    let mut w = Wine { analyses: typed(&[(Quantity::HeatRise, "14")]), ..wine(Colour::White, &[Problem::Protein]) };
+    let all = routes(&w, today());
+    w.plan = plan(all.routes.iter().find(|r| r.key == "bentonite_sodium").unwrap());
+    w.done.push(Done { treatment: "bentonite_sodium".into(), day: "2026-11-25".into(), dose: AsTyped("60".into()), ..Done::default() });
+    let c = chosen(&w, today()).unwrap();
+    assert!(c.holds && c.says.contains("Measure again before the rest is judged: heat test rise"), "{c:?}");
+    // Read after it, the wine itself says whether what is left will do.
+    w.measured_on = typed(&[(Quantity::HeatRise, "2026-11-26")]);
+    w.analyses = typed(&[(Quantity::HeatRise, "0.8")]);
+    assert!(chosen(&w, today()).unwrap().says.starts_with("It still holds"));
+    w.analyses = typed(&[(Quantity::HeatRise, "9")]);
+    assert!(!chosen(&w, today()).unwrap().holds);
+}
+
 // Published situations: what the expert put first is in a returned route; what was refused is in none.
 
 fn without(kits: &[Kit]) -> Map<Kit, KitEntry> {
