@@ -332,6 +332,16 @@ fn a_trial_that_was_read_feeds_the_route() {
     assert!(after.probability > 0.9);
 }
 
+/// Where no market is named no law was checked, and both lists say so.
+#[test]
+fn with_no_market_no_law_is_passed_over_in_silence() {
+    let w = Wine { made_in: None, sold_in: Vec::new(), ..wine(Colour::White, &[Problem::Protein]) };
+    let says = "No market is named, so no law was checked.";
+    assert!(routes(&w, today()).answer.contains(says) && stillbright::advice::advise(&w, today()).problems[0].answer.contains(says));
+    let w = Wine { sold_in: vec![Market::Eu], ..w };
+    assert!(!routes(&w, today()).answer.contains(says) && !stillbright::advice::advise(&w, today()).problems[0].answer.contains(says));
+}
+
 /// A dead end says what to change.
 #[test]
 fn a_dead_end_says_what_to_change() {
