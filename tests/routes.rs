@@ -342,6 +342,18 @@ fn with_no_market_no_law_is_passed_over_in_silence() {
     assert!(!routes(&w, today()).answer.contains(says) && !stillbright::advice::advise(&w, today()).problems[0].answer.contains(says));
 }
 
+/// A route that was taken brings no dose with it: neither one that a trial finds nor one that is worked out from analyses.
+#[test]
+fn a_route_that_was_taken_weighs_nothing() {
+    let mut w = Wine { analyses: typed(&[(Quantity::Ph, "3.75")]), ..wine(Colour::Red, &[Problem::Brettanomyces]) };
+    let all = routes(&w, today());
+    w.plan = plan(all.routes.iter().find(|r| keys(r).contains(&"sulfur_dioxide")).unwrap());
+    let order = stillbright::work_order::order::work_order(&w);
+    let sulfur = order.steps.iter().find(|s| s.treatment.key == "sulfur_dioxide").unwrap();
+    assert!(sulfur.amount.is_none() && sulfur.dose.as_ref().is_err_and(|why| why.contains("fresh analyses")), "{:?}", sulfur.dose);
+    assert!(order.steps.iter().all(|s| s.amount.is_none()));
+}
+
 /// A dead end says what to change.
 #[test]
 fn a_dead_end_says_what_to_change() {

@@ -90,16 +90,8 @@ fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
     Some(on.close(&label))
 }
 
-/// The steps of a route as a plan: acts in their order, with the dose only where it is not found by trial.
+/// The steps of a route as a plan: acts in their order, with no dose. What the search takes is a typical figure: the dose comes from
+/// the trial, or from fresh analyses by whoever writes it into the plan.
 pub fn plan(route: &super::Route) -> Vec<PlanStep> {
-    route
-        .steps
-        .iter()
-        .filter(|s| !s.key.is_empty())
-        .map(|s| {
-            let by_trial = crate::knowledge::TREATMENTS.iter().any(|t| t.key == s.key && t.dose.is_some_and(|d| d.by_trial));
-            let dose = s.dose.filter(|_| !by_trial).map_or(String::new(), |[_, d]| show::plain(d));
-            PlanStep { treatment: s.key.to_string(), dose: AsTyped(dose) }
-        })
-        .collect()
+    route.steps.iter().filter(|s| !s.key.is_empty()).map(|s| PlanStep { treatment: s.key.to_string(), ..PlanStep::default() }).collect()
 }
