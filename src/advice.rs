@@ -237,7 +237,11 @@ fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Rank
         Some(n) if !measured => format!("{} was not measured: measure first. ", n.quantity.label()),
         _ => String::new(),
     };
-    let sure = if first.legality == Some(law::Legality::NotVerified) { " Confirm the law first: it was not verified." } else { "" };
+    let sure = match first.legality {
+        Some(law::Legality::NotVerified) => " Confirm the law first: it was not verified.",
+        None => NO_MARKET,
+        _ => "",
+    };
     if first.helper
         && let Some(stronger) = ranked.iter().find(|r| !r.helper)
     {
@@ -267,12 +271,15 @@ fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Rank
     format!("{lead}{begin} with {}{apart}.{sure}", list(&names))
 }
 
+/// What is said where no market was named.
+pub const NO_MARKET: &str = " No market is named, so no law was checked.";
+
 /// “a, b or c”.
 fn list(names: &[&str]) -> String {
     match names {
         [] => String::new(),
-        [one] => (*one).to_string(),
-        [rest @ .., last] => format!("{} or {last}", rest.join(", ")),
+        [one] => show::inside(one),
+        [rest @ .., last] => format!("{} or {}", show::listed(rest), show::inside(last)),
     }
 }
 

@@ -225,6 +225,23 @@ fn a_chosen_route_stays_and_is_judged_anew() {
     assert_eq!(left(&w).len(), w.plan.len() - 1);
 }
 
+/// A fining that was done as planned does not make the route wrong: the old reading is void, and a new one decides.
+#[test]
+fn a_step_that_was_done_asks_for_a_new_reading() {
+    let mut w = Wine { analyses: typed(&[(Quantity::HeatRise, "14")]), ..wine(Colour::White, &[Problem::Protein]) };
+    let all = routes(&w, today());
+    w.plan = plan(all.routes.iter().find(|r| r.key == "bentonite_sodium").unwrap());
+    w.done.push(Done { treatment: "bentonite_sodium".into(), day: "2026-11-25".into(), dose: AsTyped("60".into()), ..Done::default() });
+    let c = chosen(&w, today()).unwrap();
+    assert!(c.holds && c.says.contains("Measure again before the rest is judged: heat test rise"), "{c:?}");
+    // Read after it, the wine itself says whether what is left will do.
+    w.measured_on = typed(&[(Quantity::HeatRise, "2026-11-26")]);
+    w.analyses = typed(&[(Quantity::HeatRise, "0.8")]);
+    assert!(chosen(&w, today()).unwrap().says.starts_with("It still holds"));
+    w.analyses = typed(&[(Quantity::HeatRise, "9")]);
+    assert!(!chosen(&w, today()).unwrap().holds);
+}
+
 // Published situations: what the expert put first is in a returned route; what was refused is in none.
 
 fn without(kits: &[Kit]) -> Map<Kit, KitEntry> {
@@ -349,6 +366,28 @@ fn the_first_tests_say_what_falls_away() {
     let test = all.routes[0].steps.iter().find(|s| s.kind == StepKind::Test).unwrap();
     assert!(test.branches.iter().any(|b| b.contains("within its limit: leave out") && b.contains("bentonite")), "{:?}", test.branches);
     assert!(test.branches.iter().any(|b| b.contains("choose a route anew")), "{:?}", test.branches);
+}
+
+/// Where no market is named no law was checked, and both lists say so.
+#[test]
+fn with_no_market_no_law_is_passed_over_in_silence() {
+    let w = Wine { made_in: None, sold_in: Vec::new(), ..wine(Colour::White, &[Problem::Protein]) };
+    let says = "No market is named, so no law was checked.";
+    assert!(routes(&w, today()).answer.contains(says) && stillbright::advice::advise(&w, today()).problems[0].answer.contains(says));
+    let w = Wine { sold_in: vec![Market::Eu], ..w };
+    assert!(!routes(&w, today()).answer.contains(says) && !stillbright::advice::advise(&w, today()).problems[0].answer.contains(says));
+}
+
+/// A route that was taken brings no dose with it: neither one that a trial finds nor one that is worked out from analyses.
+#[test]
+fn a_route_that_was_taken_weighs_nothing() {
+    let mut w = Wine { analyses: typed(&[(Quantity::Ph, "3.75")]), ..wine(Colour::Red, &[Problem::Brettanomyces]) };
+    let all = routes(&w, today());
+    w.plan = plan(all.routes.iter().find(|r| keys(r).contains(&"sulfur_dioxide")).unwrap());
+    let order = stillbright::work_order::order::work_order(&w);
+    let sulfur = order.steps.iter().find(|s| s.treatment.key == "sulfur_dioxide").unwrap();
+    assert!(sulfur.amount.is_none() && sulfur.dose.as_ref().is_err_and(|why| why.contains("fresh analyses")), "{:?}", sulfur.dose);
+    assert!(order.steps.iter().all(|s| s.amount.is_none()));
 }
 
 /// A dead end says what to change.

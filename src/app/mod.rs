@@ -72,6 +72,8 @@ fn Root() -> impl IntoView {
             document.set_title(&format!("{} – Stillbright", store.page.with(Page::title)));
         }
     });
+    // Else a tab that was opened earlier would write over what another one has typed since.
+    on_window("storage", move || store.read_again());
     let offline = RwSignal::new(false);
     let update = RwSignal::new(false);
     on_window("stillbright-offline-ready", move || offline.set(true));

@@ -133,12 +133,9 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
     });
     if !all.routes.is_empty() {
         nodes.push(el("ol", "ranked", rows.collect()));
+        let some = if all.found > all.routes.len() { format!(", of which {} are shown", all.routes.len()) } else { String::new() };
         let stopped = if all.stopped { words::STOPPED } else { "" };
-        nodes.push(line(
-            "p",
-            "soft",
-            format!("{} routes looked at; {} that no other beats, the first {} shown. {stopped}", all.tried, all.found, all.routes.len()),
-        ));
+        nodes.push(line("p", "soft", format!("{} routes looked at; {} that no other beats{some}. {stopped}", all.tried, all.found)));
     }
     nodes
 }

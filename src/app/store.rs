@@ -85,6 +85,17 @@ impl Store {
         f(&shelf)
     }
 
+    /// Reads storage once more, since another tab wrote to it; what is shown is drawn anew. Where something typed here could not be
+    /// kept, it stays on screen instead.
+    pub fn read_again(&self) {
+        if self.keeping.get_untracked() == Keeping::Saved
+            && let Ok(all) = self.with(|s| s.all())
+        {
+            self.wines.set(all);
+            self.page.update(|_| {});
+        }
+    }
+
     fn note(&self, result: Result<(), PortError>) {
         let lasting = self.with(|s| s.port().lasting());
         let now = match result {

@@ -3,6 +3,7 @@
 use super::instance::{Built, build_only};
 use super::model::Label;
 use super::{SHOWN_DRAWS, TARGET};
+use crate::state::{KnownBy, reading};
 use crate::treatment::suit::reasons;
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -53,6 +54,14 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
     let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
     let built = build_only(wine, days_left, SHOWN_DRAWS, Some(&keys));
     let Some(label) = follow(&built, &keys) else { return say(false, "Its steps may not follow one another any more: choose a route anew.".into()) };
+    // What was done has changed the wine: until it is measured again, only a guess at the wine before it is known.
+    if left.len() < wine.plan.len() {
+        let open = built.needs.iter().filter(|n| wine.problems.contains(&n.problem.problem) && n.by != KnownBy::Measured && n.problem.quantity.facts().asked);
+        let again: Vec<&str> = open.map(|n| reading(wine, n.problem.quantity).label()).collect();
+        if !again.is_empty() {
+            return say(true, format!("A step of it is done. Measure again before the rest is judged: {}.", show::listed(&again)));
+        }
+    }
     let share = built.instance.probability(&label);
     let days = label.days + built.instance.test_days;
     if share < TARGET - 0.05 {
@@ -81,16 +90,8 @@ fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
     Some(on.close(&label))
 }
 
-/// The steps of a route as a plan: acts in their order, with the dose only where it is not found by trial.
+/// The steps of a route as a plan: acts in their order, with no dose. What the search takes is a typical figure: the dose comes from
+/// the trial, or from fresh analyses by whoever writes it into the plan.
 pub fn plan(route: &super::Route) -> Vec<PlanStep> {
-    route
-        .steps
-        .iter()
-        .filter(|s| !s.key.is_empty())
-        .map(|s| {
-            let by_trial = crate::knowledge::TREATMENTS.iter().any(|t| t.key == s.key && t.dose.is_some_and(|d| d.by_trial));
-            let dose = s.dose.filter(|_| !by_trial).map_or(String::new(), |[_, d]| show::plain(d));
-            PlanStep { treatment: s.key.to_string(), dose: AsTyped(dose) }
-        })
-        .collect()
+    route.steps.iter().filter(|s| !s.key.is_empty()).map(|s| PlanStep { treatment: s.key.to_string(), ..PlanStep::default() }).collect()
 }

@@ -618,6 +618,9 @@ fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_lef
         (Some(_), Some(_)) => words.extend(first.begin_by.as_ref().map(|d| format!("Begin by {d}."))),
         _ => {}
     }
+    if crate::law::body::of_wine(wine).is_empty() {
+        words.push(crate::advice::NO_MARKET.trim_start().to_string());
+    }
     if all.routes.len() > 1 {
         let unsure = first.confirm.is_empty() && all.routes.iter().skip(1).all(|r| !r.confirm.is_empty());
         let others = if unsure { "The others below need the law confirmed first." } else { "The others below are better at something else." };

@@ -142,6 +142,26 @@ test('denied and full storage lose nothing on screen and say so', async () => {
   }
 });
 
+test('two tabs do not write over one another', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await page.waitForSelector('#field-name');
+  const other = await context.newPage();
+  await other.goto(page.url());
+  await ready(other);
+  await page.locator('#field-name').fill('From one');
+  await other.waitForFunction(() => document.querySelector('#field-name').value === 'From one');
+  await other.locator('#field-volume').fill('7000');
+  await page.waitForFunction(() => document.querySelector('#field-volume').value === '7000');
+  await page.reload();
+  await ready(page);
+  assert.deepEqual([await page.locator('#field-name').inputValue(), await page.locator('#field-volume').inputValue()], ['From one', '7000']);
+  page.assertClean();
+  await context.close();
+});
+
 test('unreadable data is set aside and can be saved, never overwritten', async () => {
   const { page, context } = await newPage(browser, { seed: { 'stillbright/wine/x/a': '{broken', 'stillbright/wine/y/a': '{"schema":99,"later":1}' } });
   await page.goto(site.address);
@@ -413,7 +433,7 @@ test('routes: the best few as list and chart, one as a chain with its calendar, 
   await page.locator('#field-analyses-heat_rise').fill('480');
   await page.getByRole('link', { name: 'Routes', exact: true }).click();
   await page.waitForSelector('.mark:has-text("choose a route anew")');
-  assert.ok(first.includes('Bentonite'));
+  assert.ok(first.includes('Sodium bentonite'));
   page.assertClean();
   await context.close();
 });
