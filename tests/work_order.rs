@@ -603,6 +603,20 @@ fn each_gap_takes_the_verdict_back() {
     assert_eq!(shown("cold_hold", &|w| w.done.push(act("cmc", "2026-10-20", "70"))), Missing);
 }
 
+/// The work order asks for the ladder that the sheet of the trial has, which is sized by the heat test where that was read.
+#[test]
+fn the_order_asks_for_the_ladder_of_the_trial() {
+    for rise in ["", "14", "90"] {
+        let mut wine = fit_white();
+        wine.plan = vec![step("bentonite_sodium", "")];
+        drop(wine.analyses.insert(Quantity::HeatRise, typed(rise)));
+        let steps = stillbright::trial::design(&wine, treatment("bentonite_sodium")).unwrap().steps;
+        let ladder = steps.iter().map(|s| stillbright::units::show::plain(s.dose)).collect::<Vec<_>>().join(", ");
+        let order = work_order(&wine);
+        assert!(order.steps[0].dose.as_ref().is_err_and(|why| why.contains(&format!(": {ladder} g/hL"))), "{ladder}: {:?}", order.steps[0].dose);
+    }
+}
+
 /// In the answer the open steps are counted, not named among the tests; names keep their capitals.
 #[test]
 fn the_answer_counts_open_steps() {

@@ -60,7 +60,8 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
         (_, None) if trial.is_some_and(|x| x.not_trialled) => Err(format!("Not trialled: write the dose into the plan, in {unit}.")),
         (Some(Err(why)), _) => Err(why),
         (None, _) => {
-            let rungs: Vec<String> = facts.ladder.iter().map(|v| show::plain(*v)).collect();
+            // The same ladder as on the sheet of the trial.
+            let rungs: Vec<String> = crate::trial::design(wine, t).iter().flat_map(|d| &d.steps).map(|s| show::plain(s.dose)).collect();
             Err(format!("First a bench trial of this wine: {} {unit}, the 0 as control. A mass follows from its chosen rung.", rungs.join(", ")))
         }
     }

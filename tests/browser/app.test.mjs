@@ -25,7 +25,7 @@ test('from a cold start to a ranked, legal list, and back after a reload', async
   await chip(page, 'Vegan').click();
   await page.getByRole('link', { name: 'See treatments' }).click();
   await page.waitForSelector('.ranked li');
-  assert.match(await page.locator('.answer').innerText(), /measure first.*Bentonite/s);
+  assert.match(await page.locator('.answer').innerText(), /measure first.*sodium bentonite/s);
   const names = await page.locator('.ranked strong').allInnerTexts();
   assert.ok(names.includes('Sodium bentonite'));
   for (const animal of ['Gelatin', 'Isinglass', 'Casein or potassium caseinate', 'Egg white (albumin)']) assert.ok(!names.includes(animal), animal);
