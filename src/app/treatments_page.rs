@@ -152,7 +152,7 @@ fn slice(mut r: Rest, wait: u64) {
 
 fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return ().into_any() };
-    let file = StoredValue::new(serde_json::to_string(&[advice]).unwrap_or_default());
+    let file = StoredValue::new(crate::json::to_text(&[advice]));
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.field, e.read, e.expected))).collect();
     let assumed = advice.assumed.iter().map(|a| known(vec![Node::Text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
     let rows = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
