@@ -55,11 +55,9 @@ fn answer(d: &Diagnosis) -> String {
 fn picture(id: &str, d: &Diagnosis) -> Vec<Node> {
     let rows = d.causes.iter().take(5).map(|c| {
         let facts = CAUSES.iter().find(|f| f.key == c.key);
-        let width = Node::With("width", format!("{}%", show::fixed(c.share * 100.0, 1)), Box::new(el("span", "sure", Vec::new())));
-        let mut parts = vec![
-            line("strong", "", format!("{} · {} %", c.name, c.percent)),
-            Node::With("aria-hidden", "true".into(), Box::new(el("div", "bar", vec![width]))),
-        ];
+        let width = Node::with("width", format!("{}%", show::fixed(c.share * 100.0, 1)), el("span", "sure", Vec::new()));
+        let mut parts =
+            vec![line("strong", "", format!("{} · {} %", c.name, c.percent)), Node::with("aria-hidden", "true".into(), el("div", "bar", vec![width]))];
         if let Some(f) = facts {
             parts.extend([line("span", "", f.act.text), line("span", "standing", standing(f.act.standing.label(), f.act.source))]);
         }

@@ -27,16 +27,16 @@ pub fn page(id: &str, problem: Problem, keys: &[String]) -> AnyView {
     let now: Vec<&str> = chosen.iter().map(|t| t.key).collect();
     let head = chosen.iter().map(|t| {
         let rest: Vec<&str> = now.iter().copied().filter(|k| *k != t.key).collect();
-        let name = link(Page::Treatment(id.into(), problem, t.key.into()).address(), vec![Node::Text(t.name.into())]);
+        let name = link(Page::Treatment(id.into(), problem, t.key.into()).address(), vec![Node::text(t.name)]);
         let out = (!rest.is_empty()).then(|| link(with(rest), vec![line("span", "", words::TAKE_OUT), line("span", "voice", format!(" {}", t.name))]));
-        Node::With("scope", "col".into(), Box::new(el("th", "", std::iter::once(name).chain(out).collect())))
+        Node::with("scope", "col".into(), el("th", "", std::iter::once(name).chain(out).collect()))
     });
     let (differ, alike): (Vec<Row>, Vec<Row>) = rows.into_iter().partition(Row::differs);
     let mut nodes = Vec::new();
     let table = |rows: &[Row], head: Option<Vec<Node>>| {
         let count = chosen.len().to_string();
         let body = rows.iter().flat_map(|r| {
-            let name = Node::With("colspan", count.clone(), Box::new(line("th", "kind", r.name)));
+            let name = Node::with("colspan", count.clone(), line("th", "kind", r.name));
             [el("tr", "count", vec![name]), el("tr", "", r.values.iter().map(|v| line("td", "", if v.is_empty() { "–" } else { v })).collect())]
         });
         let parts = head.map(|h| el("thead", "", vec![el("tr", "", h)])).into_iter().chain([el("tbody", "", body.collect())]);
@@ -53,7 +53,7 @@ pub fn page(id: &str, problem: Problem, keys: &[String]) -> AnyView {
         let ranked = advice.problems.iter().filter(|p| p.problem == problem).flat_map(|p| &p.ranked);
         let add = ranked.filter(|r| !now.contains(&r.key)).map(|r| {
             let more: Vec<&str> = now.iter().copied().chain([r.key]).collect();
-            Node::With("href", with(more), Box::new(line("a", "chip", r.name)))
+            Node::with("href", with(more), line("a", "chip", r.name))
         });
         nodes.push(section(words::COMPARE_ADD, vec![el("div", "chips", add.collect())]));
     }

@@ -10,7 +10,7 @@ use leptos::prelude::*;
 /// The page.
 #[component]
 pub fn FiguresPage() -> impl IntoView {
-    let said = |text: String| vec![Node::Text(text)];
+    let said = |text: String| vec![Node::text(text)];
     let read = Evidence::ALL.iter().map(|e| {
         let rules = LAW.iter().filter(|r| r.evidence == *e).count()
             + ORGANIC.iter().filter(|r| r.evidence == *e).count()

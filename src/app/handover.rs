@@ -63,6 +63,6 @@ pub fn page(packed: String) -> AnyView {
     // Once the page stands.
     set_timeout(move || leptos::task::spawn_local(read), std::time::Duration::ZERO);
     let said = with("id", "handed", with("role", "status", line("p", "answer", "")));
-    let book = link("#/".into(), vec![Node::Text(words::BOOK.into())]);
+    let book = link("#/".into(), vec![Node::text(words::BOOK)]);
     paper(vec![line("h1", "", words::HANDED), said, with("id", "handed-add", el("p", "", Vec::new())), el("p", "", vec![book])])
 }

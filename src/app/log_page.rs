@@ -43,7 +43,7 @@ pub fn form(id: StoredValue<String>) -> AnyView {
         entry.dose = AsTyped(dose);
         entry.treatment = key;
     };
-    let select = Node::On("change", Rc::new(choose), Box::new(with("id", "log-what", el("select", "", options))));
+    let select = Node::on("change", Rc::new(choose), with("id", "log-what", el("select", "", options)));
     let text = |key: &'static str, label: &'static str, start: &str, set: fn(&mut Done, String)| {
         let draft = draft.clone();
         input(key, label, start, Rc::new(move |t| set(&mut draft.borrow_mut(), t)))

@@ -20,7 +20,7 @@ use std::sync::Arc;
 pub fn page(id: &str, kind: Sheet) -> AnyView {
     let store = store();
     let Some(wine) = store.wine_now(id) else {
-        return paper(vec![line("h1", "", kind.label()), line("p", "", words::NO_WINE), link("#/".into(), vec![Node::Text(words::BOOK.into())])]);
+        return paper(vec![line("h1", "", kind.label()), line("p", "", words::NO_WINE), link("#/".into(), vec![Node::text(words::BOOK)])]);
     };
     let id = StoredValue::new(id.to_string());
     let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
@@ -31,7 +31,7 @@ pub fn page(id: &str, kind: Sheet) -> AnyView {
         Sheet::Ready => looked_at(id, &wine),
         Sheet::Laboratory | Sheet::Client => paper(Vec::new()),
     };
-    let head = vec![el("p", "crumb", vec![link(Page::Wine(id.get_value()).address(), vec![Node::Text(name)])]), line("h1", "", kind.label())];
+    let head = vec![el("p", "crumb", vec![link(Page::Wine(id.get_value()).address(), vec![Node::text(name)])]), line("h1", "", kind.label())];
     let sheet = move || {
         let mut nodes: Vec<Node> = store.today().iter().map(|d| line("p", "soft", format!("{} {}", words::AS_OF, d.show()))).collect();
         nodes.extend(blocks().iter().map(node));
@@ -78,8 +78,8 @@ fn node(block: &Block) -> Node {
         Line::Strong(t) => line("p", "kind", t.clone()),
         Line::Say(t) => line("p", "", t.clone()),
         Line::Mark(t) => line("p", "mark", t.clone()),
-        Line::Caution(t) => el("p", "caution", vec![line("strong", "", words::CAUTION), Node::Text(format!(" {t}"))]),
-        Line::Known(t, how) => el("p", "", vec![Node::Text(format!("{t} ")), line("span", "standing", how.clone())]),
+        Line::Caution(t) => el("p", "caution", vec![line("strong", "", words::CAUTION), Node::text(format!(" {t}"))]),
+        Line::Known(t, how) => el("p", "", vec![Node::text(format!("{t} ")), line("span", "standing", how.clone())]),
         Line::Sign(t) => line("p", "sign", *t),
     }));
     el("section", "", children)

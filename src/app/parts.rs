@@ -180,7 +180,7 @@ pub fn fold(class: &'static str, summary: &'static str, open: bool, inner: Vec<A
 
 /// A fact with its standing and source behind it.
 pub fn fact(f: &Fact) -> Node {
-    known(vec![Node::Text(f.text.into())], standing(f.standing.label(), f.source))
+    known(vec![Node::text(f.text)], standing(f.standing.label(), f.source))
 }
 
 /// A list entry: what is said, and how it is known.

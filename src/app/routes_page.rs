@@ -92,7 +92,7 @@ fn counts(r: &Route, currency: &str) -> Node {
 }
 
 fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> Vec<Node> {
-    let mut nodes = vec![Node::With("role", "status".into(), Box::new(line("p", "answer", all.answer.clone())))];
+    let mut nodes = vec![Node::with("role", "status".into(), line("p", "answer", all.answer.clone()))];
     if let Some((holds, says)) = taken {
         nodes.push(line("p", if holds { "soft" } else { "mark" }, format!("{} {says}", words::CHOSEN_ROUTE)));
     }
@@ -177,11 +177,7 @@ fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
         nodes.push(el("details", "", vec![line("summary", "", words::ORDER_RULES), el("ul", "facts", rules.collect())]));
     }
     let others = all.routes.iter().enumerate().filter(|(_, o)| o.key != r.key).map(|(i, o)| {
-        Node::With(
-            "href",
-            Page::Routes(id.into(), vec![r.key.clone(), o.key.clone()]).address(),
-            Box::new(line("a", "chip", format!("{}: {}", i + 1, acts(o)))),
-        )
+        Node::with("href", Page::Routes(id.into(), vec![r.key.clone(), o.key.clone()]).address(), line("a", "chip", format!("{}: {}", i + 1, acts(o))))
     });
     nodes.push(el("details", "", vec![line("summary", "", words::COMPARE_WITH), el("div", "chips", others.collect())]));
     nodes
@@ -207,9 +203,8 @@ fn step(s: &Step, currency: &str) -> Node {
             } else {
                 format!("{} {} ({})", show::plain(a.value.middle), a.unit, show::range(a.value.low, a.value.high))
             };
-            let bar =
-                |class: &'static str, share: f64| Node::With("width", format!("{}%", show::fixed(share * 100.0, 0)), Box::new(el("span", class, Vec::new())));
-            let picture = Node::With("aria-hidden", "true".into(), Box::new(el("div", "bar", vec![bar("sure", a.met)])));
+            let bar = |class: &'static str, share: f64| Node::with("width", format!("{}%", show::fixed(share * 100.0, 0)), el("span", class, Vec::new()));
+            let picture = Node::with("aria-hidden", "true".into(), el("div", "bar", vec![bar("sure", a.met)]));
             el("li", "", vec![line("span", "soft", format!("{}: {value}, met in {} of 100", a.problem.label(), hundred(a.met))), picture])
         });
         parts.push(el("ul", "stands", stands.collect()));
@@ -240,9 +235,9 @@ fn calendar(r: &Route) -> Node {
             _ => "outline",
         };
         let text_x = if x(s.begins) > 200.0 { (LEFT + WIDTH, "end") } else { (x(s.begins), "start") };
-        let label = Node::Draw("text", vec![("x", at(text_x.0)), ("y", at(y + 11.0)), ("text-anchor", text_x.1.into())], vec![Node::Text(short(&s.name))]);
+        let label = Node::draw("text", vec![("x", at(text_x.0)), ("y", at(y + 11.0)), ("text-anchor", text_x.1.into())], vec![Node::text(short(&s.name))]);
         let width = (s.days / most * WIDTH).max(2.0);
-        let bar = Node::Draw(
+        let bar = Node::draw(
             "rect",
             vec![("x", at(x(s.begins))), ("y", at(y + 15.0)), ("width", at(width)), ("height", "10".into()), ("class", class.into())],
             Vec::new(),
@@ -259,14 +254,14 @@ fn calendar(r: &Route) -> Node {
         } else {
             "end"
         };
-        parts.push(Node::Draw(
+        parts.push(Node::draw(
             "text",
             vec![("x", at(x(most * share))), ("y", at(height - 3.0)), ("text-anchor", anchor.into())],
-            vec![Node::Text(format!("day {}", show::fixed(most * share, 0)))],
+            vec![Node::text(format!("day {}", show::fixed(most * share, 0)))],
         ));
     }
     let said: Vec<String> = r.steps.iter().map(|s| format!("{} from day {} for {}", s.name, show::fixed(s.begins, 0), show::days(s.days, s.days))).collect();
-    let svg = Node::Draw(
+    let svg = Node::draw(
         "svg",
         vec![("viewBox", format!("0 0 340 {}", at(height))), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())],
         parts,
@@ -291,10 +286,10 @@ fn chart(all: &[Route], currency: &str) -> Node {
     let y = |m: f64| BOTTOM - m / most_money * (BOTTOM - TOP);
     let at = |v: f64| show::fixed(v, 1);
     let rule = |a: (f64, f64), b: (f64, f64)| {
-        Node::Draw("line", vec![("x1", at(a.0)), ("y1", at(a.1)), ("x2", at(b.0)), ("y2", at(b.1)), ("class", "axis".into())], Vec::new())
+        Node::draw("line", vec![("x1", at(a.0)), ("y1", at(a.1)), ("x2", at(b.0)), ("y2", at(b.1)), ("class", "axis".into())], Vec::new())
     };
     let text = |px: f64, py: f64, anchor: &str, words: String| {
-        Node::Draw("text", vec![("x", at(px)), ("y", at(py)), ("text-anchor", anchor.into())], vec![Node::Text(words)])
+        Node::draw("text", vec![("x", at(px)), ("y", at(py)), ("text-anchor", anchor.into())], vec![Node::text(words)])
     };
     let mut parts = vec![rule((LEFT, BOTTOM), (RIGHT, BOTTOM)), rule((LEFT, TOP), (LEFT, BOTTOM))];
     for share in [0.0, 0.5, 1.0] {
@@ -305,9 +300,9 @@ fn chart(all: &[Route], currency: &str) -> Node {
         let (px, py) = (x(r.days), y(r.money.middle));
         let class = if r.confirm.is_empty() { "act" } else { "outline" };
         let mark = if r.origin == "free of animal material" {
-            Node::Draw("circle", vec![("cx", at(px)), ("cy", at(py)), ("r", "5".into()), ("class", class.into())], Vec::new())
+            Node::draw("circle", vec![("cx", at(px)), ("cy", at(py)), ("r", "5".into()), ("class", class.into())], Vec::new())
         } else {
-            Node::Draw(
+            Node::draw(
                 "rect",
                 vec![("x", at(px - 5.0)), ("y", at(py - 5.0)), ("width", "10".into()), ("height", "10".into()), ("class", class.into())],
                 Vec::new(),
@@ -322,7 +317,7 @@ fn chart(all: &[Route], currency: &str) -> Node {
         .map(|(i, r)| format!("{}: {} {currency} per hL, {} days", i + 1, show::fixed(r.money.middle, 0), show::fixed(r.days, 0)))
         .collect();
     let svg =
-        Node::Draw("svg", vec![("viewBox", "0 0 340 196".into()), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())], parts);
+        Node::draw("svg", vec![("viewBox", "0 0 340 196".into()), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())], parts);
     section(words::MONEY_DAYS, vec![line("p", "soft", words::MONEY_DAYS_LEAD), svg])
 }
 
@@ -362,20 +357,14 @@ fn beside(id: &str, wine: &Wine, a: &Route, b: &Route) -> Vec<Node> {
         words::CHAIN,
     ];
     let head = [a, b]
-        .map(|r| {
-            Node::With(
-                "scope",
-                "col".into(),
-                Box::new(el("th", "", vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![Node::Text(acts(r))])])),
-            )
-        })
+        .map(|r| Node::with("scope", "col".into(), el("th", "", vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![Node::text(acts(r))])])))
         .to_vec();
     let mut rows: Vec<(bool, [Node; 2])> = names
         .iter()
         .zip(of(a).into_iter().zip(of(b)))
         .map(|(name, (x, y))| {
             let differs = x != y;
-            let title = Node::With("colspan", "2".into(), Box::new(line("th", "kind", *name)));
+            let title = Node::with("colspan", "2".into(), line("th", "kind", *name));
             (differs, [el("tr", "count", vec![title]), el("tr", "", vec![line("td", "", x), line("td", "", y)])])
         })
         .collect();

@@ -64,7 +64,7 @@ pub fn page(id: &str) -> AnyView {
 
 /// The answer, each stability against its limit, and what to measure next.
 fn picture(a: &Advice) -> Vec<Node> {
-    let answer = Node::With("role", "status".into(), Box::new(line("p", "answer", answer(&a.stabilities))));
+    let answer = Node::with("role", "status".into(), line("p", "answer", answer(&a.stabilities)));
     vec![answer, el("ul", "facts", a.stabilities.iter().map(row).collect()), next(a)]
 }
 
@@ -98,7 +98,7 @@ fn next(a: &Advice) -> Node {
 fn row(s: &Stability) -> Node {
     // The limit stands in the middle of the bar.
     let [low, _, high] = s.value.map(|v| (v / (2.0 * s.limit)).clamp(0.0, 1.0));
-    let part = |class: &'static str, share: f64| Node::With("width", format!("{}%", show::fixed(share * 100.0, 1)), Box::new(el("span", class, Vec::new())));
+    let part = |class: &'static str, share: f64| Node::with("width", format!("{}%", show::fixed(share * 100.0, 1)), el("span", class, Vec::new()));
     let measured = s.by == KnownBy::Measured;
     let bar = el("span", if measured { "bar limit" } else { "bar limit guess" }, vec![part("sure", low), part("grain", (high - low).max(0.008))]);
     let [least, read, most] = s.value;
@@ -121,7 +121,7 @@ fn row(s: &Stability) -> Node {
     let head = vec![
         line("strong", "", s.name),
         line("span", s.status.key(), format!("{}{chance}", s.status.label())),
-        Node::With("aria-hidden", "true".into(), Box::new(bar)),
+        Node::with("aria-hidden", "true".into(), bar),
         line("span", "soft", value),
     ];
     let mut more = vec![el("summary", "", head), line("p", "soft", format!("{} · {}", s.why, s.source)), line("p", "soft", s.test)];

@@ -24,7 +24,7 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
         .iter()
         .filter(|o| o.treatments.contains(&t.key))
         .map(|o| {
-            known(vec![line("strong", "", o.severity.label()), Node::Text(format!(": {}", o.rule.text))], standing(o.rule.standing.label(), o.rule.source))
+            known(vec![line("strong", "", o.severity.label()), Node::text(format!(": {}", o.rule.text))], standing(o.rule.standing.label(), o.rule.source))
         })
         .collect();
     let cautions: Vec<Node> = t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)).collect();
@@ -109,7 +109,7 @@ fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {
         "p",
         "",
         vec![
-            Node::Text(format!("Useful range {} {unit}{us}{salt}.", show::range(d.range.low, d.range.high))),
+            Node::text(format!("Useful range {} {unit}{us}{salt}.", show::range(d.range.low, d.range.high))),
             line("span", "standing", format!(" {}", standing(d.range.standing.label(), d.range.source))),
         ],
     )];
@@ -123,7 +123,7 @@ fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {
     }
     if !d.ladder.is_empty() {
         let stock = d.stock_percent.map_or(String::new(), |p| format!(" Stock {} % w/v, for 100 mL of wine.", show::plain(p)));
-        let head = [unit, "Stock", "Law"].map(|h| Node::With("scope", "col".into(), Box::new(line("th", "", h)))).to_vec();
+        let head = [unit, "Stock", "Law"].map(|h| Node::with("scope", "col".into(), line("th", "", h))).to_vec();
         let rows = d.ladder.iter().map(|v| {
             let ml = match (d.basis, d.stock_percent) {
                 (Basis::GramsPerHl, Some(p)) => crate::units::GramsPerHl(*v).stock_millilitres(100.0, p).map(|m| format!("{} mL", show::fixed(m, 2))),
@@ -162,7 +162,7 @@ fn effects(t: &'static Treatment) -> Node {
             (None, None) => return None,
         };
         let note = e.note.map_or(String::new(), |n| format!(". {n}"));
-        Some(known(vec![Node::Text(format!("{what}{note}"))], standing(by.standing.label(), by.source)))
+        Some(known(vec![Node::text(format!("{what}{note}"))], standing(by.standing.label(), by.source)))
     });
     section(words::EFFECTS, vec![el("ul", "facts", rows.collect())])
 }
@@ -175,7 +175,7 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
             let mut lines = vec![el(
                 "span",
                 "",
-                vec![line("strong", "", f.market.label()), Node::Text(format!(": {} ({}, {})", f.legality.label(), f.law.label(), f.basis.label()))],
+                vec![line("strong", "", f.market.label()), Node::text(format!(": {} ({}, {})", f.legality.label(), f.law.label(), f.basis.label()))],
             )];
             lines.extend(f.limits.iter().chain(&f.conditions).map(|l| line("span", "", *l)));
             if !f.note.is_empty() {
@@ -187,10 +187,10 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
         })
         .collect();
     rows.extend(wine.schemes().iter().map(|s| match law::organic(*s, t) {
-        None => known(vec![Node::Text(format!("{}: not in the lists read; confirm with the certifier.", s.label()))], String::new()),
+        None => known(vec![Node::text(format!("{}: not in the lists read; confirm with the certifier.", s.label()))], String::new()),
         Some(r) => {
             let verdict = if r.evidence == Evidence::Memory { "Not verified" } else { r.verdict.label() };
-            known(vec![Node::Text(format!("{}: {verdict}. {}", s.label(), r.text))], format!("{} · {}", r.evidence.label(), r.source))
+            known(vec![Node::text(format!("{}: {verdict}. {}", s.label(), r.text))], format!("{} · {}", r.evidence.label(), r.source))
         }
     }));
     let mut nodes = vec![line("p", "soft", words::CONFIRM)];
@@ -202,11 +202,11 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
 }
 
 fn figures(t: &'static Treatment) -> Node {
-    let say = |name: &str, e: &Estimate, value: String| known(vec![Node::Text(format!("{name}: {value}"))], standing(e.standing.label(), e.source));
+    let say = |name: &str, e: &Estimate, value: String| known(vec![Node::text(format!("{name}: {value}"))], standing(e.standing.label(), e.source));
     let row = |name: &str, e: &Estimate, unit: &str| say(name, e, format!("{} {unit}", show::range(e.low, e.high)));
     let span = |name: &str, e: &Estimate| say(name, e, show::days(e.low, e.high));
     // A count that nobody gave is said to be one, but for what is bought of a thing with no dose and no machine.
-    let or_not = |name: &str, e: Option<Node>| e.unwrap_or_else(|| known(vec![Node::Text(format!("{name}: {}", words::NOT_KNOWN))], String::new()));
+    let or_not = |name: &str, e: Option<Node>| e.unwrap_or_else(|| known(vec![Node::text(format!("{name}: {}", words::NOT_KNOWN))], String::new()));
     let price = t.price.as_ref().map(|p| row(words::PRICE, &p.amount, &format!("{}/{} ({})", p.currency, if p.per_hl { "hL" } else { "kg or L" }, p.year)));
     let mut rows = vec![span("Until clear of it", &t.days)];
     rows.extend(t.wait_days.iter().map(|e| span("Least wait to the next step", e)));

@@ -154,7 +154,7 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return ().into_any() };
     let file = StoredValue::new(crate::json::to_text(&[advice]));
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.field, e.read, e.expected))).collect();
-    let assumed = advice.assumed.iter().map(|a| known(vec![Node::Text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
+    let assumed = advice.assumed.iter().map(|a| known(vec![Node::text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
     let rows = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
     let mut nodes: Vec<Node> = Vec::new();
     if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
@@ -196,7 +196,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         format!("{} {currency}/hL", money(r.money_per_hl))
     };
     let count = |name: &str, value: String| el("div", "", vec![line("dt", "", name), line("dd", "", value)]);
-    let bar = |class: &'static str, share: f64| Node::With("width", width(share), Box::new(el("span", class, Vec::new())));
+    let bar = |class: &'static str, share: f64| Node::with("width", width(share), el("span", class, Vec::new()));
     let mut beside =
         format!("{}: {} %. {}: {} h. {}: {}.", words::LOST_WINE, spread(r.loss_percent), words::LABOUR, spread(r.labour_hours), words::ENERGY, energy);
     if !impact.is_empty() {
@@ -225,7 +225,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
     let doubt = r.legality == Some(Legality::NotVerified);
     let mut children = vec![
         link(address, vec![line("span", "rank", r.rank.to_string()), line("strong", "", r.name)]),
-        Node::With("aria-hidden", "true".into(), Box::new(el("div", "bar", vec![bar("sure", r.removes.low), bar("grain", r.removes.high - r.removes.low)]))),
+        Node::with("aria-hidden", "true".into(), el("div", "bar", vec![bar("sure", r.removes.low), bar("grain", r.removes.high - r.removes.low)])),
         el(
             "dl",
             "counts",
@@ -283,7 +283,7 @@ fn width(share: f64) -> String {
 fn limits(advice: &Advice) -> Node {
     let mut rows: Vec<Node> = advice.so2.iter().map(|t| line("li", "", t.clone())).collect();
     rows.extend(advice.labels.iter().map(|l| {
-        known(vec![line("strong", "", l.law.label()), Node::Text(format!(" · {}: {}", l.about, l.text))], super::parts::standing(l.standing.label(), l.source))
+        known(vec![line("strong", "", l.law.label()), Node::text(format!(" · {}: {}", l.about, l.text))], super::parts::standing(l.standing.label(), l.source))
     }));
     if rows.is_empty() {
         rows.push(line("li", "", "No market was named."));
@@ -298,7 +298,7 @@ fn left_out(id: &str, p: &ProblemAdvice) -> Node {
         .map(|l| {
             let reasons = l.reasons.iter().map(|r| {
                 let (kind, text) = r.words();
-                el("span", "", vec![line("span", "kind", kind), Node::Text(format!(" {text}"))])
+                el("span", "", vec![line("span", "kind", kind), Node::text(format!(" {text}"))])
             });
             let address = Page::Treatment(id.to_string(), p.problem, l.key.to_string()).address();
             el("li", "", std::iter::once(link(address, vec![line("strong", "", l.name)])).chain(reasons).collect())

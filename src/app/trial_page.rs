@@ -21,13 +21,13 @@ pub fn page(id: &str, key: &str) -> AnyView {
     let store = store();
     let back = Page::Wine(id.to_string()).address();
     let (Some(mut wine), Some(t)) = (store.wine_now(id), TREATMENTS.iter().find(|t| t.key == key)) else {
-        let home = el("p", "", vec![link(Page::Book.address(), vec![Node::Text(words::BOOK.into())])]);
+        let home = el("p", "", vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])]);
         return paper(vec![line("h1", "", words::TRIAL), line("p", "", words::NO_WINE), home]);
     };
     let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
     // As it will be once something is typed; nothing is written before.
     let Some(begun) = trial::open(&mut wine, t).cloned() else {
-        let crumb = el("p", "crumb", vec![link(back, vec![Node::Text(name)])]);
+        let crumb = el("p", "crumb", vec![link(back, vec![Node::text(name)])]);
         return paper(vec![crumb, line("h1", "", words::TRIAL), line("p", "", words::NO_TRIAL)]);
     };
     let at = trial::trial_of(&wine, key).map(|(_, at)| at).unwrap_or_default();
@@ -87,7 +87,7 @@ pub fn page(id: &str, key: &str) -> AnyView {
         doses.push(own(&format!("rungs.{i}.dose"), &format!("{} {}", words::DOSE_OF, i + 1), true, &r.dose.0, set(|r, text| r.dose = AsTyped(text))));
     }
     doses.push(press(words::ADD_GLASS, Box::new(move || change(&|trial| trial.rungs.push(Rung::default())))));
-    let crumb = el("p", "crumb", vec![link(back, vec![Node::Text(name)])]);
+    let crumb = el("p", "crumb", vec![link(back, vec![Node::text(name)])]);
     let title = line("h1", "", format!("{}: {}", words::TRIAL, t.name));
     // A list of boxed parts: one view of all of them would be a type of its own, drawn by code of its own.
     let mut parts = vec![
@@ -189,7 +189,7 @@ fn one_test(id: &str, t: &'static Treatment) -> AnyView {
 }
 
 fn head(cells: Vec<String>) -> Node {
-    let cells = cells.into_iter().map(|h| Node::With("scope", "col".into(), Box::new(line("th", "", h)))).collect();
+    let cells = cells.into_iter().map(|h| Node::with("scope", "col".into(), line("th", "", h))).collect();
     el("thead", "", vec![el("tr", "", cells)])
 }
 
@@ -239,7 +239,7 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
     nodes.push(section(words::LADDER, glass));
     let mut treat: Vec<Node> = t.contact.iter().map(fact).collect();
     if let Some(c) = &t.temperature {
-        treat.push(known(vec![Node::Text(format!("Wine at {} °C.", show::range(c.low, c.high)))], standing(c.standing.label(), c.source)));
+        treat.push(known(vec![Node::text(format!("Wine at {} °C.", show::range(c.low, c.high)))], standing(c.standing.label(), c.source)));
     }
     treat.extend(rules(BenchPart::Glasses));
     let mut reading = rules(BenchPart::Reading);
@@ -339,13 +339,13 @@ fn chart(r: &Reading) -> Option<Node> {
     let y = |v: f64| BOTTOM - libm::sqrt(v.max(0.0) / most) * (BOTTOM - TOP);
     let to = |v: f64| show::fixed(v, 1).replace('−', "-");
     let stroke = |from: (f64, f64), end: (f64, f64), class: &str| {
-        Node::Draw("line", vec![("x1", to(from.0)), ("y1", to(from.1)), ("x2", to(end.0)), ("y2", to(end.1)), ("class", class.into())], Vec::new())
+        Node::draw("line", vec![("x1", to(from.0)), ("y1", to(from.1)), ("x2", to(end.0)), ("y2", to(end.1)), ("class", class.into())], Vec::new())
     };
     let text = |(px, py): (f64, f64), anchor: &str, words: String| {
-        Node::Draw("text", vec![("x", to(px)), ("y", to(py)), ("text-anchor", anchor.into())], vec![Node::Text(words)])
+        Node::draw("text", vec![("x", to(px)), ("y", to(py)), ("text-anchor", anchor.into())], vec![Node::text(words)])
     };
     let circle = |(px, py): (f64, f64), radius: &str, class: &str| {
-        Node::Draw("circle", vec![("cx", to(px)), ("cy", to(py)), ("r", radius.into()), ("class", class.into())], Vec::new())
+        Node::draw("circle", vec![("cx", to(px)), ("cy", to(py)), ("r", radius.into()), ("class", class.into())], Vec::new())
     };
     let fits: Vec<(f64, [f64; 3])> = r.at.iter().filter_map(|a| Some((a.dose, a.fit?))).collect();
     // Steps: a value holds until the next dose.
@@ -357,10 +357,10 @@ fn chart(r: &Reading) -> Option<Node> {
     let mut band = steps(|f| f[2]);
     band.extend(steps(|f| f[0]).into_iter().rev());
     let mut parts = vec![
-        Node::Draw("polygon", vec![("points", path(&band)), ("class", "band".into())], Vec::new()),
+        Node::draw("polygon", vec![("points", path(&band)), ("class", "band".into())], Vec::new()),
         stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"),
         stroke((LEFT, TOP), (LEFT, BOTTOM), "axis"),
-        Node::Draw("polyline", vec![("points", path(&steps(|f| f[1]))), ("class", "solid".into())], Vec::new()),
+        Node::draw("polyline", vec![("points", path(&steps(|f| f[1]))), ("class", "solid".into())], Vec::new()),
     ];
     for (limit, name) in [(r.ceiling, "limit"), (r.floor, "at least")] {
         if let Some(v) = limit {
@@ -386,5 +386,5 @@ fn chart(r: &Reading) -> Option<Node> {
     if let Some(c) = counts {
         said.push_str(&format!("Ringed: {} {}.", dose_text(c), r.unit));
     }
-    Some(Node::Draw("svg", vec![("viewBox", "0 0 340 206".into()), ("role", "img".into()), ("aria-label", said), ("class", "chart".into())], parts))
+    Some(Node::draw("svg", vec![("viewBox", "0 0 340 206".into()), ("role", "img".into()), ("aria-label", said), ("class", "chart".into())], parts))
 }

@@ -172,7 +172,7 @@ fn days(id: StoredValue<String>) -> Node {
         fill("days", &wine.analyses.keys().map(|q| day(*q)).collect::<Vec<_>>());
     };
     let inner = vec![line("summary", "", words::DAYS), line("p", "soft", words::DAYS_LEAD), with("id", "days", el("div", "fields", Vec::new()))];
-    Node::On("toggle", Rc::new(open), Box::new(el("details", "", inner)))
+    Node::on("toggle", Rc::new(open), el("details", "", inner))
 }
 
 fn dated(wine: &mut Wine, which: Quantity, day: &str) {
