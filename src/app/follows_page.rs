@@ -1,22 +1,21 @@
 //! What follows from the analyses: values with how they were worked out, the chart of bitartrate, before and after.
 
-use super::page::Page;
-use super::paper::{Node, el, line, paper, section};
-use super::parts::entries;
+use super::paper::{Node, el, line, section};
+use super::parts::{entries, no_wine, wine_head};
 use super::store::store;
 use super::words;
 use crate::derived::{Change, Chart, Derived, findings};
 use crate::units::show;
-use leptos::prelude::*;
 
 /// The page.
-pub fn page(id: &str) -> AnyView {
+pub fn page(id: &str) -> Vec<Node> {
     let store = store();
     let Some(wine) = store.wine_now(id) else {
-        return view! { <h1>{words::FOLLOWS}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+        return no_wine(words::FOLLOWS);
     };
     let f = findings(&wine);
-    let mut nodes = Vec::new();
+    let mut nodes = wine_head(id, &wine, words::FOLLOWS);
+    nodes.push(line("p", "soft", words::FOLLOWS_LEAD));
     if f.values.is_empty() {
         nodes.push(line("p", "", words::NOTHING_FOLLOWS));
     }
@@ -26,14 +25,7 @@ pub fn page(id: &str) -> AnyView {
         nodes.push(changes(&f.changes));
     }
     nodes.extend(entries(words::MISSING, f.missing.iter().map(|m| line("li", "", m.clone())).collect()));
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
-    view! {
-        <p class="crumb"><a href=Page::Wine(id.to_string()).address()>{name}</a></p>
-        <h1>{words::FOLLOWS}</h1>
-        <p class="soft">{words::FOLLOWS_LEAD}</p>
-        {paper(nodes)}
-    }
-    .into_any()
+    nodes
 }
 
 fn value(d: &Derived) -> Node {

@@ -2,7 +2,6 @@
 //! functions; a view type for each would double the bundle. A node is one handle, so that moving it costs nothing: as a
 //! tree of values it took a third more code. Text goes in as text nodes, never as markup.
 
-use leptos::html::Div;
 use leptos::prelude::*;
 use std::rc::Rc;
 use wasm_bindgen::prelude::Closure;
@@ -46,11 +45,27 @@ impl Node {
         with(name, value, inner)
     }
 
+    /// The element.
+    pub fn element(&self) -> &web_sys::Element {
+        self.0.unchecked_ref()
+    }
+
+    /// Puts a text in place of what it holds.
+    pub fn say(&self, text: &str) {
+        self.0.set_text_content(Some(text));
+    }
+
     /// An element that answers an event, with the value of what is typed or chosen in it.
     pub fn on(event: &'static str, answer: Rc<dyn Fn(String)>, inner: Node) -> Node {
         // Not everything that answers holds a value.
         let value = |e: &web_sys::Event| js_sys::Reflect::get(e.target()?.as_ref(), &"value".into()).ok()?.as_string();
-        let heard = Closure::<dyn Fn(web_sys::Event)>::new(move |e: web_sys::Event| answer(value(&e).unwrap_or_default()));
+        let heard = Closure::<dyn Fn(web_sys::Event)>::new(move |e: web_sys::Event| {
+            // The skip link names a place on the page, not a page.
+            if event == "click" {
+                e.prevent_default();
+            }
+            answer(value(&e).unwrap_or_default());
+        });
         // The engine lets go of it together with the element.
         let _added = inner.0.add_event_listener_with_callback(event, heard.into_js_value().unchecked_ref());
         inner
@@ -104,41 +119,40 @@ pub fn section(heading: &str, mut children: Vec<Node>) -> Node {
     el("section", "", children)
 }
 
-/// The tree as a view.
-pub fn paper(nodes: Vec<Node>) -> AnyView {
-    let place = NodeRef::<Div>::new();
-    let nodes = StoredValue::new_local(nodes);
-    Effect::new(move |_| {
-        if let Some(div) = place.get() {
-            // A page of the same shape may take this element over with its old content in it.
-            nodes.with_value(|all| replace(&div, all));
-        }
-    });
-    view! { <div node_ref=place></div> }.into_any()
+/// An element whose children are made anew whenever what they read changes. Boxed, so that one piece of code does it for all.
+pub fn live(tag: &'static str, class: &'static str, make: Box<dyn Fn() -> Vec<Node>>) -> Node {
+    let node = el(tag, class, Vec::new());
+    let place = node.clone();
+    Effect::new(move |_| replace(place.element(), &make()));
+    node
 }
 
-/// The same for what takes a while to work out: `waiting` shows first, so that the page answers at once.
-pub fn paper_later(waiting: &'static str, work: Box<dyn FnOnce() -> Vec<Node>>) -> AnyView {
-    let place = NodeRef::<Div>::new();
-    let work = std::cell::Cell::new(Some(work));
-    Effect::new(move |_| {
-        if let (Some(div), Some(work)) = (place.get(), work.take()) {
-            replace(&div, &[line("p", "answer", waiting)]);
-            // Two frames, so that the words are seen.
-            set_timeout(move || replace(&div, &work()), std::time::Duration::from_millis(32));
-        }
-    });
-    view! { <div node_ref=place></div> }.into_any()
+/// The same with one text.
+pub fn telling(tag: &'static str, class: &'static str, text: Box<dyn Fn() -> String>) -> Node {
+    live(tag, class, Box::new(move || vec![Node::text(text())]))
 }
 
-/// A tree that is made anew when what it reads changes. Boxed, so that one piece of code draws all of them.
-pub fn living(make: Box<dyn Fn() -> Vec<Node> + Send>) -> AnyView {
-    (move || paper(make())).into_any()
+/// For what takes a while to work out: `waiting` shows first, so that the page answers at once.
+pub fn later(waiting: &'static str, work: Box<dyn FnOnce() -> Vec<Node>>) -> Node {
+    let node = el("div", "", vec![line("p", "answer", waiting)]);
+    let place = node.clone();
+    // Two frames, so that the words are seen.
+    set_timeout(move || replace(place.element(), &work()), std::time::Duration::from_millis(32));
+    node
 }
 
 /// What is hidden while `when` says so.
-pub fn hidden(when: Box<dyn Fn() -> bool + Send + Sync>, inside: AnyView) -> AnyView {
-    view! { <div hidden=move || when()>{inside}</div> }.into_any()
+pub fn hidden(when: Box<dyn Fn() -> bool>, inner: Node) -> Node {
+    let node = el("div", "", vec![inner]);
+    let place = node.clone();
+    Effect::new(move |_| place.0.unchecked_ref::<web_sys::HtmlElement>().set_hidden(when()));
+    node
+}
+
+/// What folds away under a summary.
+pub fn fold(class: &'static str, summary: impl AsRef<str>, mut inner: Vec<Node>) -> Node {
+    inner.insert(0, line("summary", "", summary));
+    el("details", class, inner)
 }
 
 /// Puts nodes into the element with this id, in place of what it holds.
@@ -157,9 +171,36 @@ pub fn say(id: &str, text: &str) {
     }
 }
 
-fn replace(place: &web_sys::Element, nodes: &[Node]) {
+/// Puts nodes in place of what an element holds. What was folded open stays open, and what had the focus has it again.
+pub fn replace(place: &web_sys::Element, nodes: &[Node]) {
+    let here = DOCUMENT.with(web_sys::Document::active_element).filter(|e| !e.is_same_node(Some(place)) && place.contains(Some(e)));
+    let focused = here.map(|e| (e.tag_name(), name(&e)));
+    let open: Vec<String> = all(place, "details[open]>summary").iter().map(name).collect();
     place.set_inner_html("");
     for node in nodes {
         let _added = place.append_child(&node.0);
     }
+    if !open.is_empty() {
+        for summary in all(place, "summary") {
+            if let Some(details) = summary.parent_element().filter(|_| open.contains(&name(&summary))) {
+                let _open = details.set_attribute("open", "");
+            }
+        }
+    }
+    if let Some((tag, name_then)) = focused
+        && let Some(again) = all(place, &tag).iter().find(|e| name(e) == name_then)
+    {
+        let _focused = again.unchecked_ref::<web_sys::HtmlElement>().focus();
+    }
+}
+
+/// What tells an element from its like: its identifier, else its words.
+fn name(e: &web_sys::Element) -> String {
+    let id = e.id();
+    if id.is_empty() { e.get_attribute("aria-label").or_else(|| e.text_content()).unwrap_or_default() } else { id }
+}
+
+fn all(place: &web_sys::Element, selector: &str) -> Vec<web_sys::Element> {
+    let Ok(list) = place.query_selector_all(selector) else { return Vec::new() };
+    (0..list.length()).filter_map(|i| list.item(i)).map(JsCast::unchecked_into).collect()
 }

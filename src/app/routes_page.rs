@@ -2,7 +2,8 @@
 //! side.
 
 use super::page::Page;
-use super::paper::{Node, button, el, line, link, paper_later, section};
+use super::paper::{Node, button, el, later, line, link, section};
+use super::parts::{called, head, no_wine};
 use super::store::store;
 use super::words;
 use crate::route::plan::{self, chosen};
@@ -10,25 +11,24 @@ use crate::route::{Route, Routes, Step, StepKind, routes};
 use crate::treatment::Span;
 use crate::units::show;
 use crate::wine::*;
-use leptos::prelude::*;
+use leptos::prelude::Set;
 use std::rc::Rc;
 
 /// The page: the list where no key is given, one route, or two side by side.
-pub fn page(id: &str, keys: &[String]) -> AnyView {
+pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
     let store = store();
     let Some(wine) = store.wine_now(id) else {
-        return view! { <h1>{words::ROUTES}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+        return no_wine(words::ROUTES);
     };
     let today = store.today();
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
-    let (up, up_name) = if keys.is_empty() { (Page::Wine(id.into()), name) } else { (Page::Routes(id.into(), Vec::new()), words::ROUTES.to_string()) };
+    let (up, up_name) = if keys.is_empty() { (Page::Wine(id.into()), called(&wine)) } else { (Page::Routes(id.into(), Vec::new()), words::ROUTES.to_string()) };
     let heading = match keys {
         [] => words::ROUTES,
         [_] => words::ROUTE,
         _ => words::COMPARE,
     };
     let (wine_id, all_keys, shown) = (id.to_string(), keys.to_vec(), wine.clone());
-    let later = move || {
+    let work = move || {
         let found = routes(&shown, today);
         match all_keys.as_slice() {
             [] => list(&wine_id, &shown, &found, chosen(&shown, today).as_ref().map(|c| (c.holds, c.says.clone()))),
@@ -48,13 +48,10 @@ pub fn page(id: &str, keys: &[String]) -> AnyView {
             }
         }
     };
-    view! {
-        <p class="crumb"><a href=up.address()>{up_name}</a></p>
-        <h1>{heading}</h1>
-        {paper_later(words::LOOKING, Box::new(later))}
-        <p class="soft">{words::ROUTES_LEAD}</p>
-    }
-    .into_any()
+    let mut nodes = head(&up, up_name, heading);
+    nodes.push(later(words::LOOKING, Box::new(work)));
+    nodes.push(line("p", "soft", words::ROUTES_LEAD));
+    nodes
 }
 
 fn gone() -> Vec<Node> {

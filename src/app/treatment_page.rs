@@ -2,23 +2,21 @@
 //! source and standing of every figure.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, button, el, line, paper, section, with};
-use super::parts::{entries, fact, facts, known, standing};
+use super::paper::{Node, button, el, line, link, section, with};
+use super::parts::{entries, fact, facts, head, known, standing};
 use super::store::store;
 use super::words;
 use crate::knowledge::*;
 use crate::law;
 use crate::units::show;
 use crate::wine::*;
-use leptos::prelude::*;
 
 /// The page.
-#[component]
-pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView {
+pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     let store = store();
-    let back = Page::Treatments(id.clone(), Some(problem)).address();
+    let back = Page::Treatments(id.clone(), Some(problem));
     let (Some(wine), Some(t)) = (store.wine_now(&id), TREATMENTS.iter().find(|t| t.key == key)) else {
-        return view! { <h1>{words::LOST}</h1><p><a href=back>{words::TREATMENTS}</a></p> }.into_any();
+        return vec![line("h1", "", words::LOST), el("p", "", vec![link(back.address(), vec![Node::text(words::TREATMENTS)])])];
     };
     let order = ORDER
         .iter()
@@ -29,7 +27,9 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
         .collect();
     let cautions: Vec<Node> = t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)).collect();
     let voids: Vec<&str> = crate::state::voids(t).iter().map(|q| q.label()).collect();
-    let mut nodes: Vec<Node> = Vec::new();
+    let mut nodes = head(&back, problem.label(), t.name);
+    nodes.push(line("p", "answer", t.summary));
+    nodes.push(ways(&id, &wine, problem, t));
     if let Some(f) = wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c)) {
         nodes.push(el("ul", "facts", vec![fact(&f.why)]));
     }
@@ -59,30 +59,29 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
     if t.access != Access::Licensed {
         nodes.push(figures(t));
     }
-    let bench = crate::trial::bench_dose(&wine, t).map(|_| Page::Trial(id.clone(), t.key.into()).address());
-    let order_id = id.clone();
-    let on_order = move |_| {
-        store.edit(&order_id, &mut |w| w.plan.push(PlanStep { treatment: t.key.into(), ..PlanStep::default() }));
-        Page::Paper(order_id.clone(), Sheet::Order).go();
-    };
-    let beside = Page::Compare(id.clone(), problem, vec![key]).address();
-    let mut to = vec![with("href", beside, line("a", "chip", words::COMPARE_WITH))];
-    to.extend(bench.map(|b| with("href", b, line("a", "chip", words::TRIAL))));
+    if t.price.is_some() || t.dose.is_some() {
+        nodes.push(section(words::PRICES, vec![super::wine_page::price(&id, &wine, t)]));
+    }
+    nodes
+}
+
+/// Where to go from here: beside another, to the bench, onto the work order.
+fn ways(id: &str, wine: &Wine, problem: Problem, t: &'static Treatment) -> Node {
+    let store = store();
+    let to = |page: Page, label: &str| with("href", page.address(), line("a", "chip", label));
+    let mut ways = vec![to(Page::Compare(id.into(), problem, vec![t.key.into()]), words::COMPARE_WITH)];
+    if crate::trial::bench_dose(wine, t).is_some() {
+        ways.push(to(Page::Trial(id.into(), t.key.into()), words::TRIAL));
+    }
     if t.access != Access::Licensed {
-        to.push(button("chip", words::ON_ORDER, std::rc::Rc::new(on_order)));
+        let id = id.to_string();
+        let on_order = move |_| {
+            store.edit(&id, &mut |w| w.plan.push(PlanStep { treatment: t.key.into(), ..PlanStep::default() }));
+            Page::Paper(id.clone(), Sheet::Order).go();
+        };
+        ways.push(button("chip", words::ON_ORDER, std::rc::Rc::new(on_order)));
     }
-    nodes.insert(0, el("p", "chips", to));
-    let own = (t.price.is_some() || t.dose.is_some()).then(|| {
-        view! { <section><h2>{words::PRICES}</h2>{super::wine_page::price(&id, &wine, t)}</section> }
-    });
-    view! {
-        <p class="crumb"><a href=back>{problem.label()}</a></p>
-        <h1>{t.name}</h1>
-        <p class="answer">{t.summary}</p>
-        {paper(nodes)}
-        {own}
-    }
-    .into_any()
+    el("p", "chips", ways)
 }
 
 fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {

@@ -1,8 +1,8 @@
 //! Treatments ranked for a problem, what was left out, and what was assumed.
 
 use super::page::Page;
-use super::paper::{Node, el, line, link, paper, section};
-use super::parts::{Chip, chips, entries, known, sentences, worked};
+use super::paper::{Node, button, el, fold, line, link, live, section, telling, with};
+use super::parts::{Chip, chips, entries, known, no_wine, sentences, wine_head, worked};
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, ProblemAdvice, advise};
@@ -18,11 +18,10 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicU32, Ordering::Relaxed};
 
 /// The page.
-#[component]
-pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
+pub fn page(id: String, problem: Option<Problem>) -> Vec<Node> {
     let store = store();
     let Some(wine) = store.wine_now(&id) else {
-        return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+        return no_wine(words::TREATMENTS);
     };
     let wine_id = StoredValue::new(id.clone());
     // A link from the causes names a problem that was not chosen yet: it joins the others.
@@ -31,68 +30,64 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
     }
     let wine = store.wine_now(&id).unwrap_or(wine);
     let Some(problem) = problem.or_else(|| wine.problems.first().copied()) else {
-        return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_PROBLEM}</p><a class="main" href=Page::Wine(id).address()>{words::THE_WINE}</a> }.into_any();
+        let wine = with("href", Page::Wine(id).address(), line("a", "main", words::THE_WINE));
+        return vec![line("h1", "", words::TREATMENTS), line("p", "", words::NO_PROBLEM), wine];
     };
     let advice = worked(wine_id, move |w| Some(advise(w, store.today())));
     let fine = at_rest(advice, id.clone(), problem);
-    let tabs = wine
-        .problems
-        .iter()
-        .copied()
-        .map(|p| {
-            let here = p == problem;
-            view! { <a class="chip" aria-current=if here { Some("page") } else { None } href=Page::Treatments(id.clone(), Some(p)).address()>{p.label()}</a> }
-                .into_any()
-        })
-        .collect_view();
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
-    view! {
-        <p class="crumb"><a href=Page::Wine(id.clone()).address()>{name}</a></p>
-        <h1>{problem.label()}</h1>
-        {(wine.problems.len() > 1).then(|| view! { <nav class="chips" aria-label=words::PROBLEMS>{tabs}</nav> }.into_any())}
-        {move || advice.with(|a| a.as_ref()?.problems.iter().find(|p| p.problem == problem).map(|p| view! { <p class="answer" role="status">{p.answer.clone()}</p> }.into_any()))}
-        <details class="weights"><summary>{words::WEIGHTS}</summary>{weights(wine_id)}{by_money(&id)}</details>
-        <p class="chips">
-            <a class="chip" href=Page::Cause(id.clone()).address()>{words::CAUSE}</a>
-            <a class="chip" href=Page::Routes(id.clone(), Vec::new()).address()>{words::ROUTES}</a>
-            <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
-            <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
-        </p>
-        <p class="soft" id="fine">{fine}</p>
-        {move || advice.with(|a| a.as_ref().map(|a| body(&wine_id.get_value(), problem, a)))}
+    let to = |page: Page, label: &str| with("href", page.address(), line("a", "chip", label));
+    let mut nodes = wine_head(&id, &wine, problem.label());
+    if wine.problems.len() > 1 {
+        let tab = |p: &Problem| {
+            let tab = to(Page::Treatments(id.clone(), Some(*p)), p.label());
+            if *p == problem { with("aria-current", "page", tab) } else { tab }
+        };
+        nodes.push(with("aria-label", words::PROBLEMS, el("nav", "chips", wine.problems.iter().map(tab).collect())));
     }
-    .into_any()
+    let answer = move || advice.with(|a| a.as_ref()?.problems.iter().find(|p| p.problem == problem).map(|p| p.answer.clone())).unwrap_or_default();
+    let ways = [
+        to(Page::Cause(id.clone()), words::CAUSE),
+        to(Page::Routes(id.clone(), Vec::new()), words::ROUTES),
+        to(Page::Stability(id.clone()), words::STABILITY),
+        to(Page::Follows(id.clone()), words::FOLLOWS),
+    ];
+    let mut count = weights(wine_id);
+    count.push(by_money(&id));
+    nodes.extend([
+        with("role", "status", telling("p", "answer", Box::new(answer))),
+        fold("weights", words::WEIGHTS, count),
+        el("p", "chips", ways.into()),
+        with("id", "fine", telling("p", "soft", Box::new(move || fine.get()))),
+        live("div", "", Box::new(move || advice.with(|a| a.as_ref().map(|a| body(&wine_id.get_value(), problem, a)).unwrap_or_default()))),
+    ]);
+    nodes
 }
 
-fn weights(id: StoredValue<String>) -> AnyView {
+fn weights(id: StoredValue<String>) -> Vec<Node> {
     let store = store();
     type Pick = fn(&mut Weights) -> &mut u8;
     let rows: [(&'static str, Pick); 4] =
         [(words::EFFECT, |w| &mut w.effect), (words::COST, |w| &mut w.cost), (words::TIME, |w| &mut w.time), (words::ORIGIN, |w| &mut w.origin)];
     rows.map(|(name, pick)| {
         let value = move || store.wine(&id.get_value()).map_or(0, |mut w| *pick(&mut w.weights));
-        let step = move |by: i8| {
-            store.edit(&id.get_value(), &mut |w| {
-                let v = pick(&mut w.weights);
-                *v = v.saturating_add_signed(by).min(10);
-            })
+        let step = move |sign: &str, word: &str, by: i8| {
+            let tap = move |_| {
+                store.edit(&id.get_value(), &mut |w| {
+                    let v = pick(&mut w.weights);
+                    *v = v.saturating_add_signed(by).min(10);
+                })
+            };
+            with("aria-label", format!("{name}: {word}"), button("", sign, Rc::new(tap)))
         };
-        view! {
-            <div class="stepper" role="group" aria-label=name>
-                <span>{name}</span>
-                <button type="button" aria-label=format!("{name}: {}", words::LESS) on:click=move |_| step(-1)>"−"</button>
-                <output>{value}</output>
-                <button type="button" aria-label=format!("{name}: {}", words::MORE) on:click=move |_| step(1)>"+"</button>
-            </div>
-        }
-        .into_any()
+        let parts =
+            vec![line("span", "", name), step("−", words::LESS, -1), telling("output", "", Box::new(move || value().to_string())), step("+", words::MORE, 1)];
+        with("role", "group", with("aria-label", name, el("div", "stepper", parts)))
     })
-    .collect_view()
-    .into_any()
+    .into()
 }
 
 /// The other order: by expected money.
-fn by_money(id: &str) -> AnyView {
+fn by_money(id: &str) -> Node {
     let chip = Chip { label: words::BY_MONEY, spoken: None, on: Arc::new(|w| w.by_money), tap: Rc::new(|w| w.by_money = !w.by_money) };
     chips(id, words::ORDER_BY, vec![chip])
 }
@@ -150,9 +145,9 @@ fn slice(mut r: Rest, wait: u64) {
     );
 }
 
-fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
-    let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return ().into_any() };
-    let file = StoredValue::new(crate::json::to_text(&[advice]));
+fn body(id: &str, problem: Problem, advice: &Advice) -> Vec<Node> {
+    let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return Vec::new() };
+    let file = advice.clone();
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.field, e.read, e.expected))).collect();
     let assumed = advice.assumed.iter().map(|a| known(vec![Node::text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
     let rows = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
@@ -173,11 +168,9 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     nodes.push(el("details", "", vec![line("summary", "", words::ASSUMED), el("ul", "facts", assumed)]));
     nodes.push(limits(advice));
     nodes.extend(advice.notes.iter().map(|t| line("p", "soft", t.clone())));
-    view! {
-        {paper(nodes)}
-        <button id="save-advice" on:click=move |_| files::save("stillbright-advice.json", &file.get_value())>{words::SAVE_ADVICE}</button>
-    }
-    .into_any()
+    let save = move |_| files::save("stillbright-advice.json", &crate::json::to_text(&[&file]));
+    nodes.push(with("id", "save-advice", button("", words::SAVE_ADVICE, Rc::new(save))));
+    nodes
 }
 
 fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {

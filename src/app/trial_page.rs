@@ -1,8 +1,7 @@
 //! A bench trial: the sheet to set it up, fields for what is read, and what the readings say.
 
-use super::page::Page;
-use super::paper::{Node, el, hidden, line, link, living, paper, section};
-use super::parts::{Chip, chips, fact, field, known, standing};
+use super::paper::{Node, button, el, fold, hidden, line, live, section, telling, with};
+use super::parts::{Chip, chips, fact, field, known, no_wine, standing, wine_head};
 use super::store::store;
 use super::words;
 use crate::knowledge::*;
@@ -17,18 +16,16 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// The page.
-pub fn page(id: &str, key: &str) -> AnyView {
+pub fn page(id: &str, key: &str) -> Vec<Node> {
     let store = store();
-    let back = Page::Wine(id.to_string()).address();
     let (Some(mut wine), Some(t)) = (store.wine_now(id), TREATMENTS.iter().find(|t| t.key == key)) else {
-        let home = el("p", "", vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])]);
-        return paper(vec![line("h1", "", words::TRIAL), line("p", "", words::NO_WINE), home]);
+        return no_wine(words::TRIAL);
     };
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
     // As it will be once something is typed; nothing is written before.
     let Some(begun) = trial::open(&mut wine, t).cloned() else {
-        let crumb = el("p", "crumb", vec![link(back, vec![Node::text(name)])]);
-        return paper(vec![crumb, line("h1", "", words::TRIAL), line("p", "", words::NO_TRIAL)]);
+        let mut nodes = wine_head(id, &wine, words::TRIAL);
+        nodes.push(line("p", "", words::NO_TRIAL));
+        return nodes;
     };
     let at = trial::trial_of(&wine, key).map(|(_, at)| at).unwrap_or_default();
     let wine_id = StoredValue::new(id.to_string());
@@ -83,26 +80,23 @@ pub fn page(id: &str, key: &str) -> AnyView {
         let read = own(&format!("rungs.{i}.reading"), &reading, true, &r.reading.0, Box::new(move |trial, text| trial::type_reading(trial, i, text)));
         let score = own(&format!("rungs.{i}.score"), words::SCORE, true, &r.score.0, set(|r, text| r.score = AsTyped(text)));
         let note = own(&format!("rungs.{i}.note"), words::SEEN, false, &r.note, set(|r, text| r.note = text));
-        rows.push(view! { <fieldset class="rung"><legend>{legend}</legend><div class="pair">{read}{score}</div>{note}</fieldset> }.into_any());
+        rows.push(el("fieldset", "rung", vec![line("legend", "", legend), el("div", "pair", vec![read, score]), note]));
         doses.push(own(&format!("rungs.{i}.dose"), &format!("{} {}", words::DOSE_OF, i + 1), true, &r.dose.0, set(|r, text| r.dose = AsTyped(text))));
     }
     doses.push(press(words::ADD_GLASS, Box::new(move || change(&|trial| trial.rungs.push(Rung::default())))));
-    let crumb = el("p", "crumb", vec![link(back, vec![Node::text(name)])]);
-    let title = line("h1", "", format!("{}: {}", words::TRIAL, t.name));
-    // A list of boxed parts: one view of all of them would be a type of its own, drawn by code of its own.
-    let mut parts = vec![
-        paper(vec![crumb, title]),
-        view! { <p class="answer" role="status">{move || answer.get()}</p> }.into_any(),
+    let mut parts = wine_head(id, &wine, format!("{}: {}", words::TRIAL, t.name));
+    parts.extend([
+        with("role", "status", telling("p", "answer", Box::new(move || answer.get().unwrap_or_default()))),
         samples(id, t),
         reads(id, &wine, t),
         own("stock_percent", words::STOCK_PERCENT, true, &begun.stock_percent.0, Box::new(|t, text| t.stock_percent = AsTyped(text))),
-        living(Box::new(move || now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default())),
-        view! { <details class="ladder"><summary>{words::CHANGE_LADDER}</summary><div class="fields">{doses}</div></details> }.into_any(),
-        paper(vec![section(words::READINGS, glasses)]),
+        live("div", "", Box::new(move || now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default())),
+        fold("ladder", words::CHANGE_LADDER, vec![el("div", "fields", doses)]),
+        section(words::READINGS, glasses),
         own("test", words::TEST_NAME, false, &begun.test, Box::new(|t, text| t.test = text)),
         hidden(Box::new(move || found().is_none_or(|r| r.outcome != Outcome::TwoTests)), one_test(id, t)),
         own("day", words::DAY, false, &begun.day, Box::new(|t, text| t.day = text)),
-    ];
+    ]);
     let add_next = move || {
         let more = untrack(next);
         change(&|trial| trial::add(trial, &more));
@@ -115,20 +109,20 @@ pub fn page(id: &str, key: &str) -> AnyView {
     parts.extend(rows);
     parts.extend([
         own("target", words::TARGET, true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text))),
-        living(Box::new(move || found().map(|r| says(&r)).unwrap_or_default())),
+        live("div", "", Box::new(move || found().map(|r| says(&r)).unwrap_or_default())),
         hidden(Box::new(move || next().is_empty()), press(words::TRY_NEXT, Box::new(add_next))),
         own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(|t, text| t.chosen = AsTyped(text))),
         not_trialled(id, t),
         press(words::PRINT, Box::new(print)),
     ]);
-    parts.into_any()
+    parts
 }
 
-fn press(label: &'static str, act: Box<dyn Fn()>) -> AnyView {
-    view! { <p><button on:click=move |_| act()>{label}</button></p> }.into_any()
+fn press(label: &'static str, act: Box<dyn Fn()>) -> Node {
+    el("p", "", vec![button("", label, Rc::new(move |_| act()))])
 }
 
-fn samples(id: &str, t: &'static Treatment) -> AnyView {
+fn samples(id: &str, t: &'static Treatment) -> Node {
     let labels = ["100", "250", "500", "750"];
     let chip = |(ml, label): (f64, &'static str)| Chip {
         label,
@@ -144,7 +138,7 @@ fn samples(id: &str, t: &'static Treatment) -> AnyView {
 }
 
 /// What is read: the quantities the treatment acts on, or taste alone.
-fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> AnyView {
+fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> Node {
     let chip = |q: Option<Quantity>| Chip {
         label: q.map_or(words::TASTE_ALONE, |q| q.label().trim_end_matches(" (share left)")),
         spoken: None,
@@ -159,7 +153,7 @@ fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> AnyView {
     chips(id, words::READ_WHAT, all.map(chip).collect())
 }
 
-fn not_trialled(id: &str, t: &'static Treatment) -> AnyView {
+fn not_trialled(id: &str, t: &'static Treatment) -> Node {
     let chip = Chip {
         label: words::NOT_TRIALLED_YES,
         spoken: None,
@@ -174,7 +168,7 @@ fn not_trialled(id: &str, t: &'static Treatment) -> AnyView {
 }
 
 /// Says that the readings typed under another name were made with the test now named.
-fn one_test(id: &str, t: &'static Treatment) -> AnyView {
+fn one_test(id: &str, t: &'static Treatment) -> Node {
     let chip = Chip {
         label: words::ONE_TEST,
         spoken: None,
