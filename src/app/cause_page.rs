@@ -42,8 +42,10 @@ pub fn page(id: &str) -> Vec<Node> {
 fn answer(d: &Diagnosis) -> String {
     let firm = if d.holds { "" } else { " It does not hold if one judgement behind it is a step off." };
     match d.causes.as_slice() {
-        [one, ..] if one.percent >= 55 => format!("Most likely {} (about {} %).{firm}", one.name.to_lowercase(), one.percent),
-        [one, two, ..] => format!("Not settled: {} or {}. Answer the next question.", one.name.to_lowercase(), two.name.to_lowercase()),
+        [one, ..] if one.percent >= 55 => format!("Most likely {} (about {} %).{firm}", show::lower(one.name), one.percent),
+        [one, two, ..] => {
+            format!("Not settled: {} or {}. Answer the next question.", show::lower(one.name), show::lower(two.name))
+        }
         _ => String::new(),
     }
 }

@@ -27,7 +27,7 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
     let wine = store.wine_now(&id.get_value()).unwrap_or_default();
     // What is planned stands first.
     let planned: Vec<&'static Treatment> = wine.plan.iter().filter_map(|p| treatment(&p.treatment)).collect();
-    let rest = TREATMENTS.rows().iter().filter(|t| !planned.contains(t));
+    let rest = TREATMENTS.rows().iter().filter(|t| planned.iter().all(|p| p.key != t.key));
     let mut options = vec![with("value", "", line("option", "", words::OTHER_ACT))];
     options.extend(planned.iter().copied().chain(rest).map(|t| with("value", t.key, line("option", "", t.name))));
     let chosen = draft.clone();

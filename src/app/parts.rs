@@ -20,12 +20,11 @@ pub fn focus(id: &str) {
     }
 }
 
-/// What is worked out from a wine, anew when the wine changed. The wine is compared and not the answer, which would be code
-/// for every type in every answer.
+/// What is worked out from a wine, anew when a wine changed: as a rule it is this one. Nothing is compared, which would be
+/// code for every type in every answer.
 pub fn worked<T: Default + Send + Sync + 'static>(id: StoredValue<String>, work: impl Fn(&Wine) -> T + Send + Sync + 'static) -> Memo<T> {
     let store = store();
-    let wine = Memo::new(move |_| store.wine(&id.get_value()));
-    Memo::new_with_compare(move |_| wine.with(|w| w.as_ref().map(&work)).unwrap_or_default(), |_, _| true)
+    Memo::new_with_compare(move |_| store.wine(&id.get_value()).as_ref().map(&work).unwrap_or_default(), |_, _| true)
 }
 
 /// The way up, and the title.

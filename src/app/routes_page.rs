@@ -104,15 +104,12 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
         let mut parts =
             vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![line("span", "rank", (i + 1).to_string()), line("strong", "", acts(r))])];
         if !r.best_at.is_empty() {
-            parts.push(line("p", "kind", sentence(&r.best_at.join(", "))));
+            parts.push(line("p", "kind", show::sentence(&r.best_at.join(", "))));
         }
         parts.push(counts(r, wine.money()));
-        let stays = if r.on_label.is_empty() {
-            "nothing stays in the wine".to_string()
-        } else {
-            format!("stays in the wine: {}", r.on_label.join(", ").to_lowercase())
-        };
-        parts.push(line("p", "soft", format!("{}; {stays}.", sentence(r.origin))));
+        let stays =
+            if r.on_label.is_empty() { "nothing stays in the wine".to_string() } else { format!("stays in the wine: {}", show::lower(&r.on_label.join(", "))) };
+        parts.push(line("p", "soft", format!("{}; {stays}.", show::sentence(r.origin))));
         if !r.confirm.is_empty() {
             parts.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
         }
@@ -131,11 +128,6 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
         ));
     }
     nodes
-}
-
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// The chain with the state after each step, and the calendar.

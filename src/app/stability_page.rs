@@ -38,7 +38,7 @@ pub fn page(id: &str) -> Vec<Node> {
         .collect::<Vec<_>>();
     let changed = (!stale.is_empty()).then(|| chips(id, words::STALE, stale));
     let sheet = move || {
-        let lines = store.wine(&wine_id.get_value()).zip(advice.get()).map(|(w, a)| request(&w, &a.stabilities)).unwrap_or_default();
+        let lines = store.wine(&wine_id.get_value()).and_then(|w| advice.with(|a| Some(request(&w, &a.as_ref()?.stabilities)))).unwrap_or_default();
         if lines.is_empty() {
             return Vec::new();
         }

@@ -58,7 +58,7 @@ pub fn page(id: String, problem: Option<Problem>) -> Vec<Node> {
         fold("weights", words::WEIGHTS, count),
         el("p", "chips", ways.into()),
         with("id", "fine", telling("p", "soft", Box::new(move || fine.get()))),
-        live("div", "", Box::new(move || advice.with(|a| a.as_ref().map(|a| body(&wine_id.get_value(), problem, a)).unwrap_or_default()))),
+        live("div", "", Box::new(move || advice.with(|a| a.as_ref().map(|a| body(&wine_id.get_value(), problem, a, advice)).unwrap_or_default()))),
     ]);
     nodes
 }
@@ -99,11 +99,11 @@ static RUN: AtomicU32 = AtomicU32::new(0);
 fn at_rest(advice: Memo<Option<Advice>>, id: String, problem: Problem) -> RwSignal<String> {
     let (store, fine) = (store(), RwSignal::new(String::new()));
     Effect::new(move |_| {
-        let list = advice.get().and_then(|a| a.problems.into_iter().find(|p| p.problem == problem));
+        let ranked = advice.with(|a| a.as_ref()?.problems.iter().find(|p| p.problem == problem).map(|p| p.ranked.clone()));
         let run = RUN.fetch_add(1, Relaxed) + 1;
         fine.set(String::new());
-        if let Some((wine, list)) = store.wine_now(&id).zip(list) {
-            slice(Rest { wine, problem, ranked: list.ranked, wins: Vec::new(), from: 0, run, fine }, 400);
+        if let Some((wine, ranked)) = store.wine_now(&id).zip(ranked) {
+            slice(Rest { wine, problem, ranked, wins: Vec::new(), from: 0, run, fine }, 400);
         }
     });
     fine
@@ -145,9 +145,8 @@ fn slice(mut r: Rest, wait: u64) {
     );
 }
 
-fn body(id: &str, problem: Problem, advice: &Advice) -> Vec<Node> {
+fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>) -> Vec<Node> {
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return Vec::new() };
-    let file = advice.clone();
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.field, e.read, e.expected))).collect();
     let assumed = advice.assumed.iter().map(|a| known(vec![Node::text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
     let rows = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
@@ -168,7 +167,7 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> Vec<Node> {
     nodes.push(el("details", "", vec![line("summary", "", words::ASSUMED), el("ul", "facts", assumed)]));
     nodes.push(limits(advice));
     nodes.extend(advice.notes.iter().map(|t| line("p", "soft", t.clone())));
-    let save = move |_| files::save("stillbright-advice.json", &crate::json::to_text(&[&file]));
+    let save = move |_| files::save("stillbright-advice.json", &untrack(|| whole.with(|a| crate::json::to_text(a.as_slice()))));
     nodes.push(with("id", "save-advice", button("", words::SAVE_ADVICE, Rc::new(save))));
     nodes
 }
@@ -180,7 +179,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         .impact
         .iter()
         .filter(|(_, s)| s.middle > 0.005)
-        .map(|(q, s)| format!("{} {}", q.label().trim_end_matches(" (share left)").to_lowercase(), show::percent(s.middle)))
+        .map(|(q, s)| format!("{} {}", show::lower(q.label().trim_end_matches(" (share left)")), show::percent(s.middle)))
         .collect();
     let energy = r.energy_kwh_per_hl.map_or(words::NOT_KNOWN.to_string(), |e| format!("{} kWh/hL", spread(e)));
     let cost = if r.product_per_hl.is_none() {
@@ -241,7 +240,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
 /// What each criterion brought to the place.
 fn shares(r: &Ranked) -> String {
     let total = r.total.middle.max(1e-9);
-    let part = |name: &str, s: &Share| format!("{} {}", name.to_lowercase(), show::percent(s.points / total));
+    let part = |name: &str, s: &Share| format!("{} {}", show::lower(name), show::percent(s.points / total));
     let any = r.first_in_any.map_or(String::new(), |s| format!("; whatever the weights, in {}", show::fixed(s * 100.0, 0)));
     let either = r.first_in >= 0.005 || r.first_in_any.is_some_and(|s| s >= 0.005);
     let first = if either { format!(" {} {}{any}.", words::FIRST_IN, tens(r.first_in)) } else { String::new() };

@@ -48,11 +48,11 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
     for kit in wine.kit.iter().filter(|(_, e)| e.means == KitMeans::No).map(|(k, _)| *k) {
         let mut changed = wine.clone();
         let _removed = changed.kit.remove(&kit);
-        attempt(format!("With: {}", kit.label().to_lowercase()), &changed, days_left, false);
+        attempt(format!("With: {}", show::lower(kit.label())), &changed, days_left, false);
     }
     for problem in wine.problems.iter().filter(|_| wine.problems.len() > 1) {
         let changed = Wine { problems: wine.problems.iter().copied().filter(|p| p != problem).collect(), ..wine.clone() };
-        attempt(format!("Leaving aside: {}", problem.label().to_lowercase()), &changed, days_left, false);
+        attempt(format!("Leaving aside: {}", show::lower(problem.label())), &changed, days_left, false);
     }
     found
 }

@@ -433,7 +433,7 @@ fn asks_test(n: &About) -> bool {
 }
 
 fn retest(test: &dyn Fn(StepKind, String, f64, &'static str) -> Step, voided: &[&'static str], now: f64) -> Step {
-    let what = if voided.is_empty() { "what is to be proved".to_string() } else { voided.join(", ").to_lowercase() };
+    let what = if voided.is_empty() { "what is to be proved".to_string() } else { show::lower(&voided.join(", ")) };
     test(
         StepKind::Retest,
         format!("Measure again: {what}; and free SO₂, then correct it"),
@@ -471,7 +471,7 @@ fn rules(used: &[&'static Treatment]) -> Vec<(Severity, &'static str)> {
 
 fn no_cure_words(built: &Built) -> Option<String> {
     let facts = built.no_cure.first()?;
-    Some(format!("Nothing cures this: {}. {}", facts.problem.label().to_lowercase(), facts.no_cure.first().map_or("", |f| f.text)))
+    Some(format!("Nothing cures this: {}. {}", show::lower(facts.problem.label()), facts.no_cure.first().map_or("", |f| f.text)))
 }
 
 fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_left: Option<i64>) -> String {

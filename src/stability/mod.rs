@@ -262,7 +262,7 @@ pub fn request(wine: &Wine, all: &[Stability]) -> Vec<String> {
         let measured = matches!(wine.analysis(which), Some(Ok(_))) && !crate::state::voided(wine, which);
         let listed = all.iter().any(|s| s.quantity == which);
         if !measured && !listed && which.facts().asked {
-            asked.push(format!("{}, for: {}{}", which.label(), facts.problem.label().to_lowercase(), takes(wine, which)));
+            asked.push(format!("{}, for: {}{}", which.label(), show::lower(facts.problem.label()), takes(wine, which)));
             sample += test_of(which).map_or(0.0, |t| t.sample_ml);
         }
     }
@@ -286,7 +286,7 @@ pub fn request(wine: &Wine, all: &[Stability]) -> Vec<String> {
 
 /// The answer in a sentence.
 pub fn answer(all: &[Stability]) -> String {
-    let of = |s: Status| all.iter().filter(|x| x.status == s && (s != Status::Unknown || x.wanted)).map(|x| x.name.to_lowercase()).collect::<Vec<_>>();
+    let of = |s: Status| all.iter().filter(|x| x.status == s && (s != Status::Unknown || x.wanted)).map(|x| show::lower(x.name)).collect::<Vec<_>>();
     let (bad, doubt, unknown) = (of(Status::Unstable), of(Status::Doubtful), of(Status::Unknown));
     let mut words = Vec::new();
     for (list, what) in [(&bad, "Not stable"), (&doubt, "Doubtful, measure again"), (&unknown, "Not known")] {

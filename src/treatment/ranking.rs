@@ -148,7 +148,7 @@ pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -
         let mut against = reasons(wine, t);
         let acts = effect_on(t, setting.problem.quantity).is_some_and(|e| e.high > 0.0);
         if !acts {
-            let text = format!("nothing read says that it acts on: {}", setting.problem.problem.label().to_lowercase());
+            let text = format!("nothing read says that it acts on: {}", crate::units::show::lower(setting.problem.problem.label()));
             against.push(Reason::NoEvidence { text });
         }
         if against.is_empty() {

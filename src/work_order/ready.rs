@@ -100,7 +100,7 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
         let Some(facts) = facts_of(s.key) else { continue };
         let looked_at = matches!(wine.analysis(facts.quantity), Some(Ok(_)));
         if facts.optional && !looked_at && !facts.group.is_some_and(|g| instead.contains(&g)) {
-            aside.push(facts.name.to_lowercase());
+            aside.push(show::lower(facts.name));
         } else if !blinded(facts) {
             rows.push(stability_row(wine, when, s.status, facts));
         }
@@ -109,7 +109,7 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     rows.extend(total_so2(wine, when));
     rows.extend(acts(wine).iter().filter_map(|a| rest(a, when)));
     rows.extend(forbidden(wine));
-    let of = |shown: Shown| rows.iter().filter(|r| r.shown == shown).map(|r| r.name.to_lowercase()).collect::<Vec<_>>().join(", ");
+    let of = |shown: Shown| rows.iter().filter(|r| r.shown == shown).map(|r| show::lower(&r.name)).collect::<Vec<_>>().join(", ");
     let (against, missing, due) = (of(Shown::Against), of(Shown::Missing), of(Shown::Due));
     let fit = against.is_empty() && missing.is_empty() && !judged.is_empty();
     let mut verdict = String::new();
@@ -360,13 +360,13 @@ fn market_lines(wine: &Wine, did: &[&'static Treatment], market: Market, law: La
     let Some(facts) = BODIES.iter().find(|b| b.law == law) else { return lines };
     let named = |about: &str| {
         // Sulfites are declared whoever brought them; a list is of what stays; the rest by what it is made of.
-        let from = |origin: Origin| did.iter().any(|t| t.origin == origin) && about.to_lowercase().contains(&origin.label().to_lowercase());
+        let from = |origin: Origin| did.iter().any(|t| t.origin == origin) && show::lower(about).contains(&show::lower(origin.label()));
         about == "Sulfites"
             || (about == "Ingredient list" && did.iter().any(|t| t.stays))
             || from(Origin::Egg)
             || from(Origin::Milk)
             || from(Origin::Fish)
-            || (about.to_lowercase().contains("wheat") && did.iter().any(|t| t.key.contains("wheat")))
+            || (show::lower(about).contains("wheat") && did.iter().any(|t| t.key.contains("wheat")))
     };
     for rule in facts.labels.iter().filter(|l| named(l.about)) {
         lines.push(Line::Known(format!("{}: {}", rule.about, rule.rule.text), how(&rule.rule)));
@@ -432,9 +432,7 @@ pub fn of_ready(wine: &Wine, ready: &Ready) -> Vec<Block> {
             }
         }
         if !lines.is_empty() {
-            let label = shown.label();
-            let heading = label.chars().next().map_or(String::new(), |c| c.to_uppercase().chain(label.chars().skip(1)).collect());
-            blocks.push(block(heading, lines));
+            blocks.push(block(show::sentence(shown.label()), lines));
         }
     }
     blocks.extend(consequences(wine));

@@ -221,7 +221,7 @@ fn total(t: &Total, lines: &mut Vec<Line>) {
         lines.push(if legality.allows() { Line::Say(text) } else { Line::Mark(text) });
     }
     if t.markets.is_empty() {
-        lines.push(Line::Mark(format!("No market was named: {}.", Legality::NotVerified.label().to_lowercase())));
+        lines.push(Line::Mark(format!("No market was named: {}.", show::lower(Legality::NotVerified.label()))));
     }
 }
 
@@ -243,7 +243,7 @@ pub fn log(wine: &Wine) -> Block {
         lines.push(Line::Say("Nothing is logged yet.".into()));
     }
     // What follows from it, for the pages that judge the wine.
-    let names = |heading: &str, all: Vec<&str>| (!all.is_empty()).then(|| Line::Say(format!("{heading}: {}.", all.join(", ").to_lowercase())));
+    let names = |heading: &str, all: Vec<&str>| (!all.is_empty()).then(|| Line::Say(format!("{heading}: {}.", show::lower(&all.join(", ")))));
     let past = crate::state::log::past(wine);
     let implied = past.iter().filter(|p| !wine.past.contains(p)).map(|p| p.label()).collect();
     lines.extend(names("So the wine counts as", implied));
