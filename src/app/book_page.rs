@@ -37,10 +37,8 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
         }
     };
     let demos = DEMOS.map(|(name, text)| button("chip", name, Rc::new(move |_| demo(text)))).into();
-    // What a row shows, so that the list is not made anew for what it does not show.
-    let shown = Memo::new(move |_| store.book().into_iter().map(|k| (k.id, called(&k.wine), k.wine.colour, k.wine.stage)).collect::<Vec<_>>());
-    let list = move || shown.with(|all| all.iter().map(|(id, name, colour, stage)| row(store, id, name, *colour, *stage)).collect());
-    let empty = move || if shown.with(Vec::is_empty) { vec![line("p", "lead", words::EMPTY_BOOK)] } else { Vec::new() };
+    let list = move || store.book().iter().map(|k| row(store, &k.id, &called(&k.wine), k.wine.colour, k.wine.stage)).collect();
+    let empty = move || if store.book().is_empty() { vec![line("p", "lead", words::EMPTY_BOOK)] } else { Vec::new() };
     let export = move |_| {
         let all: Vec<Wine> = untrack(|| store.book()).into_iter().map(|k| k.wine).collect();
         files::save("stillbright-cellar-book.json", &write_book(&all, store.wine_now(DEFAULTS)));

@@ -21,7 +21,7 @@ pub fn page(id: &str) -> Vec<Node> {
     };
     let wine_id = StoredValue::new(id.to_string());
     let found = worked(wine_id, |w| diagnose(&w.observed));
-    let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key)));
+    let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key.to_string())));
     let mut all = vec![line("p", "soft", words::TAP_AGAIN_SHORT)];
     all.extend(Place::ALL.iter().map(|place| fold("", place.label(), SIGNS.rows().iter().filter(|s| s.place == *place).map(|s| question(id, s)).collect())));
     let ask = move || {

@@ -26,7 +26,7 @@ mod words;
 
 use leptos::prelude::*;
 use page::Page;
-use paper::{Node, el, line, link, with};
+use paper::{Node, el, follow, line, link, with};
 use std::rc::Rc;
 use store::Store;
 use wasm_bindgen::{JsCast, prelude::Closure};
@@ -68,11 +68,11 @@ fn shell() -> Vec<Node> {
             window.scroll_to_with_x_and_y(0.0, 0.0);
         }
     });
-    Effect::new(move |_| {
+    follow(Box::new(move || {
         if let Some(document) = web_sys::window().and_then(|w| w.document()) {
             document.set_title(&format!("{} – Stillbright", store.page.with(Page::title)));
         }
-    });
+    }));
     let offline = RwSignal::new(false);
     let update = RwSignal::new(false);
     on_window("stillbright-offline-ready", move || offline.set(true));
@@ -82,17 +82,17 @@ fn shell() -> Vec<Node> {
     let pages = el("nav", "", vec![to(Page::Defaults, words::DEFAULTS), to(Page::Figures, words::FIGURES)]);
     let brand = with("href", Page::Book.address(), line("a", "brand", "Stillbright"));
     let main = with("id", "main", with("tabindex", "-1", el("main", "", Vec::new())));
-    let (place, coloured) = (main.clone(), main.clone());
-    Effect::new(move |before: Option<Page>| {
+    let (place, coloured, mut before) = (main.clone(), main.clone(), None);
+    follow(Box::new(move || {
         let page = store.page.get();
         // Another page keeps nothing of the one before; the same drawn anew keeps what was open and where the focus is.
         if before.as_ref() != Some(&page) {
             place.say("");
         }
-        paper::replace(place.element(), &untrack(|| draw(page.clone(), offline)));
-        page
-    });
-    Effect::new(move |_| drop(with("data-colour", store.colour_key(), coloured.clone())));
+        before = Some(page.clone());
+        paper::replace(place.element(), &untrack(|| draw(page, offline)));
+    }));
+    follow(Box::new(move || drop(with("data-colour", store.colour_key(), coloured.clone()))));
     let mut all = vec![skip, el("header", "top", vec![brand, with("aria-label", words::PAGES, pages)])];
     all.extend(parts::banners(update));
     all.extend([main, line("footer", "foot", words::FOOT)]);

@@ -119,17 +119,31 @@ pub fn section(heading: &str, mut children: Vec<Node>) -> Node {
     el("section", "", children)
 }
 
+/// Does something now, and again whenever what it reads changes. Boxed, so that Leptos brings one piece of code for all.
+pub fn follow(mut act: Box<dyn FnMut()>) {
+    Effect::new(move |_| act());
+}
+
 /// An element whose children are made anew whenever what they read changes. Boxed, so that one piece of code does it for all.
 pub fn live(tag: &'static str, class: &'static str, make: Box<dyn Fn() -> Vec<Node>>) -> Node {
     let node = el(tag, class, Vec::new());
     let place = node.clone();
-    Effect::new(move |_| replace(place.element(), &make()));
+    follow(Box::new(move || replace(place.element(), &make())));
     node
 }
 
-/// The same with one text.
+/// An element with one text that follows what it reads. Written only when it changed, since it may be read out.
 pub fn telling(tag: &'static str, class: &'static str, text: Box<dyn Fn() -> String>) -> Node {
-    live(tag, class, Box::new(move || vec![Node::text(text())]))
+    let node = el(tag, class, Vec::new());
+    let (place, mut shown) = (node.clone(), String::new());
+    follow(Box::new(move || {
+        let now = text();
+        if now != shown {
+            place.say(&now);
+            shown = now;
+        }
+    }));
+    node
 }
 
 /// For what takes a while to work out: `waiting` shows first, so that the page answers at once.
@@ -145,7 +159,7 @@ pub fn later(waiting: &'static str, work: Box<dyn FnOnce() -> Vec<Node>>) -> Nod
 pub fn hidden(when: Box<dyn Fn() -> bool>, inner: Node) -> Node {
     let node = el("div", "", vec![inner]);
     let place = node.clone();
-    Effect::new(move |_| place.0.unchecked_ref::<web_sys::HtmlElement>().set_hidden(when()));
+    follow(Box::new(move || place.0.unchecked_ref::<web_sys::HtmlElement>().set_hidden(when())));
     node
 }
 

@@ -1,7 +1,7 @@
 //! Small parts that several pages use.
 
 use super::page::Page;
-use super::paper::{Node, button, el, line, link, live, section, telling, with};
+use super::paper::{Node, button, el, follow, line, link, live, section, telling, with};
 use super::store::{Keeping, store};
 use super::words;
 use crate::knowledge::Fact;
@@ -162,13 +162,13 @@ pub fn chips(id: &str, legend: &'static str, options: Vec<Chip>) -> Node {
         buttons.push(chip);
     }
     // One effect for all of them: the wine is looked up once.
-    Effect::new(move |_| {
+    follow(Box::new(move || {
         let wine = store.wine(&id);
         for (chip, on) in &marks {
             let pressed = wine.as_ref().is_some_and(|w| on(w));
             with("aria-pressed", if pressed { "true" } else { "false" }, chip.clone());
         }
-    });
+    }));
     el("fieldset", "", vec![line("legend", "", legend), el("div", "chips", buttons)])
 }
 
@@ -194,16 +194,16 @@ pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, 
     let typed = move |text: String| store.edit(&of, &mut |w| set(w, text.clone()));
     let input = Node::on("input", Rc::new(typed), input);
     let mend = with("id", &hint, with("role", "status", line("p", "mend", "")));
-    let (field, says) = (input.clone(), mend.clone());
-    Effect::new(move |before: Option<Option<String>>| {
+    let (field, says, mut before) = (input.clone(), mend.clone(), None);
+    follow(Box::new(move || {
         let now = store.wine(&id).and_then(|w| w.errors().into_iter().find(|e| e.field == name).map(|e| e.expected));
         // Only what changed is said, since it is read out.
-        if before.unwrap_or_default() != now {
+        if before != now {
             with("aria-invalid", if now.is_some() { "true" } else { "false" }, field.clone());
             says.say(now.as_deref().unwrap_or_default());
+            before = now;
         }
-        now
-    });
+    }));
     el("div", "field", vec![with("for", &element, line("label", "", label)), input, mend])
 }
 

@@ -1,7 +1,7 @@
 //! Treatments ranked for a problem, what was left out, and what was assumed.
 
 use super::page::Page;
-use super::paper::{Node, button, el, fold, line, link, live, section, telling, with};
+use super::paper::{Node, button, el, fold, follow, line, link, live, section, telling, with};
 use super::parts::{Chip, chips, entries, known, no_wine, sentences, wine_head, worked};
 use super::store::store;
 use super::{files, words};
@@ -98,14 +98,14 @@ static RUN: AtomicU32 = AtomicU32::new(0);
 /// Once nothing was typed for a while: more draws, in slices, so that no tap waits.
 fn at_rest(advice: Memo<Option<Advice>>, id: String, problem: Problem) -> RwSignal<String> {
     let (store, fine) = (store(), RwSignal::new(String::new()));
-    Effect::new(move |_| {
+    follow(Box::new(move || {
         let ranked = advice.with(|a| a.as_ref()?.problems.iter().find(|p| p.problem == problem).map(|p| p.ranked.clone()));
         let run = RUN.fetch_add(1, Relaxed) + 1;
         fine.set(String::new());
         if let Some((wine, ranked)) = store.wine_now(&id).zip(ranked) {
             slice(Rest { wine, problem, ranked, wins: Vec::new(), from: 0, run, fine }, 400);
         }
-    });
+    }));
     fine
 }
 

@@ -1,6 +1,6 @@
 //! A bench trial: the sheet to set it up, fields for what is read, and what the readings say.
 
-use super::paper::{Node, button, el, fold, hidden, line, live, section, telling, with};
+use super::paper::{Node, button, el, fold, follow, hidden, line, live, section, telling, with};
 use super::parts::{Chip, chips, fact, field, known, no_wine, standing, wine_head};
 use super::store::store;
 use super::words;
@@ -45,13 +45,13 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         store.page.update(|_| {});
     };
     // The unit of the readings stands in their labels.
-    leptos::prelude::Effect::new(move |before: Option<Option<Quantity>>| {
+    let mut before = None;
+    follow(Box::new(move || {
         let q = now().and_then(|w| design(&w, t)).and_then(|d| d.quantity);
-        if before.is_some_and(|b| b != q) {
+        if before.replace(q).is_some_and(|b| b != q) {
             store.page.update(|_| {});
         }
-        q
-    });
+    }));
     let own = |what: &str, label: &str, numeric: bool, start: &str, set: Box<dyn Fn(&mut Trial, String)>| {
         let set = move |w: &mut Wine, text: String| {
             if let Some(trial) = trial::open(w, t) {
