@@ -1,7 +1,7 @@
 //! The cellar book: saved wines, demos, files in and out, and what was set aside.
 
 use super::page::Page;
-use super::paper::{Node, button, el, line, live, section, with};
+use super::paper::{Node, button, el, line, live, section, telling, with};
 use super::parts::called;
 use super::store::{Store, store};
 use super::{files, words};
@@ -38,7 +38,7 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
     };
     let demos = DEMOS.map(|(name, text)| button("chip", name, Rc::new(move |_| demo(text)))).into();
     let list = move || store.book().iter().map(|k| row(store, &k.id, &called(&k.wine), k.wine.colour, k.wine.stage)).collect();
-    let empty = move || if store.book().is_empty() { vec![line("p", "lead", words::EMPTY_BOOK)] } else { Vec::new() };
+    let empty = move || if store.book().is_empty() { words::EMPTY_BOOK.to_string() } else { String::new() };
     let export = move |_| {
         let all: Vec<Wine> = untrack(|| store.book()).into_iter().map(|k| k.wine).collect();
         files::save("stillbright-cellar-book.json", &write_book(&all, store.wine_now(DEFAULTS)));
@@ -49,7 +49,7 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
     vec![
         line("h1", "", words::BOOK),
         button("main", words::NEW_WINE, Rc::new(new_wine)),
-        live("div", "", Box::new(empty)),
+        telling("p", "lead", Box::new(empty)),
         live("ul", "wines", Box::new(list)),
         section(words::DEMOS, vec![line("p", "soft", words::DEMO_LEAD), el("div", "chips", demos)]),
         import(store),
