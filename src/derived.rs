@@ -498,7 +498,7 @@ fn oxygen(wine: &Wine, f: &mut Findings) {
         // Filters of several grades share a range: the first speaks for them.
         if !seen.iter().any(|(l, h)| (l - a.low).abs() < 1e-9 && (h - a.high).abs() < 1e-9) {
             seen.push((a.low, a.high));
-            words.push(format!("{} {}", t.name.to_lowercase(), show::range(a.low, a.high)));
+            words.push(format!("{} {}", crate::units::show::lower(t.name), show::range(a.low, a.high)));
         }
     }
     if !words.is_empty() {

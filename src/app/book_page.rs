@@ -1,13 +1,15 @@
 //! The cellar book: saved wines, demos, files in and out, and what was set aside.
 
 use super::page::Page;
-use super::store::store;
+use super::paper::{Node, button, el, line, live, section, telling, with};
+use super::parts::called;
+use super::store::{Store, store};
 use super::{files, words};
 use crate::book::file::BookFile;
-use crate::book::shelf::Kept;
 use crate::book::{DEFAULTS, read_book, read_file, write_book, write_wine};
-use crate::wine::{InputError, Wine};
+use crate::wine::{Colour, InputError, Stage, Wine};
 use leptos::prelude::*;
+use std::rc::Rc;
 use wasm_bindgen::JsCast;
 
 const DEMOS: [(&str, &str); 6] = [
@@ -19,13 +21,8 @@ const DEMOS: [(&str, &str); 6] = [
     ("Organic vegan red", include_str!("../../demo-data/06-organic-vegan-red.json")),
 ];
 
-fn title(wine: &Wine) -> String {
-    if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() }
-}
-
 /// The page.
-#[component]
-pub fn BookPage(offline: RwSignal<bool>) -> impl IntoView {
+pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
     let store = store();
     let new_wine = move |_| {
         let mut wine = Wine::default();
@@ -39,142 +36,128 @@ pub fn BookPage(offline: RwSignal<bool>) -> impl IntoView {
             }
         }
     };
-    view! {
-        <h1>{words::BOOK}</h1>
-        <button class="main" on:click=new_wine>{words::NEW_WINE}</button>
-        {move || store.book().is_empty().then(|| view! { <p class="lead">{words::EMPTY_BOOK}</p> }.into_any())}
-        <ul class="wines">
-            <For each=move || store.book() key=|k| (k.id.clone(), k.wine.name.clone(), k.wine.colour) children=row/>
-        </ul>
-        <section>
-            <h2>{words::DEMOS}</h2>
-            <p class="soft">{words::DEMO_LEAD}</p>
-            <div class="chips">
-                {DEMOS.map(|(name, text)| view! { <button class="chip" on:click=move |_| demo(text)>{name}</button> }.into_any()).collect_view()}
-            </div>
-        </section>
-        <Import/>
-        {move || (!store.wines.with(Vec::is_empty)).then(|| view! {
-            <button on:click=move |_| {
-                let all: Vec<Wine> = untrack(|| store.book()).into_iter().map(|k| k.wine).collect();
-                files::save("stillbright-cellar-book.json", &write_book(&all, store.wine_now(DEFAULTS)));
-            }>{words::EXPORT_ALL}</button>
-        }.into_any())}
-        <AsideBox/>
-        {move || [words::KEEP_FILE, words::KEEP_LOOSE].into_iter().find(|w| *w == store.lasting.get()).map(|w| view! { <p class="soft" role="status">{w}</p> }.into_any())}
-        {move || offline.get().then(|| view! { <p class="soft" role="status">{words::OFFLINE_READY}</p> }.into_any())}
-    }
+    let demos = DEMOS.map(|(name, text)| button("chip", name, Rc::new(move |_| demo(text)))).into();
+    let list = move || store.book().iter().map(|k| row(store, &k.id, &called(&k.wine), k.wine.colour, k.wine.stage)).collect();
+    let empty = move || if store.book().is_empty() { words::EMPTY_BOOK.to_string() } else { String::new() };
+    let export = move |_| {
+        let all: Vec<Wine> = untrack(|| store.book()).into_iter().map(|k| k.wine).collect();
+        files::save("stillbright-cellar-book.json", &write_book(&all, store.wine_now(DEFAULTS)));
+    };
+    let export = Rc::new(export);
+    let export = move || if store.wines.with(Vec::is_empty) { Vec::new() } else { vec![button("", words::EXPORT_ALL, export.clone())] };
+    let ready = move || if offline.get() { vec![with("role", "status", line("p", "soft", words::OFFLINE_READY))] } else { Vec::new() };
+    let soft = |text: &str| with("role", "status", line("p", "soft", text));
+    let lasting = move || [words::KEEP_FILE, words::KEEP_LOOSE].into_iter().filter(|w| *w == store.lasting.get()).map(soft).collect();
+    vec![
+        line("h1", "", words::BOOK),
+        button("main", words::NEW_WINE, Rc::new(new_wine)),
+        telling("p", "lead", Box::new(empty)),
+        live("ul", "wines", Box::new(list)),
+        section(words::DEMOS, vec![line("p", "soft", words::DEMO_LEAD), el("div", "chips", demos)]),
+        import(store),
+        live("div", "", Box::new(export)),
+        live("div", "", Box::new(move || set_aside(store))),
+        live("div", "", Box::new(lasting)),
+        live("div", "", Box::new(ready)),
+    ]
 }
 
-fn row(kept: Kept) -> impl IntoView {
-    let store = store();
-    let id = StoredValue::new(kept.id.clone());
-    let name = title(&kept.wine);
-    let about: Vec<&str> = kept.wine.colour.map(|c| c.label()).into_iter().chain(kept.wine.stage.map(|s| s.label())).collect();
-    let colour = kept.wine.colour.map_or("", |c| c.key());
-    let labelled = name.clone();
-    view! {
-        <li data-colour=colour>
-            <a class="wine" href=Page::Wine(kept.id).address()><strong>{name}</strong><span class="soft">{about.join(" · ")}</span></a>
-            <span class="acts">
-                <button aria-label=format!("{} {labelled}", words::COPY) on:click=move |_| {
-                    if let Some(mut wine) = store.wine_now(&id.get_value()) {
-                        wine.name = format!("{} {}", words::COPY_OF, title(&wine));
-                        wine.demo = false;
-                        store.add(wine);
-                    }
-                }>{words::COPY}</button>
-                <button aria-label=format!("{} {labelled}", words::EXPORT) on:click=move |_| {
-                    if let Some(wine) = store.wine_now(&id.get_value()) {
-                        files::save(&files::file_name(&wine.name), &write_wine(&wine));
-                    }
-                }>{words::EXPORT}</button>
-                <button aria-label=format!("{} {labelled}", words::DELETE) on:click=move |_| store.delete(&id.get_value())>{words::DELETE}</button>
-            </span>
-        </li>
-    }
+/// A button named for more than it shows.
+fn act(label: &str, of: &str, tap: Rc<dyn Fn(String)>) -> Node {
+    with("aria-label", format!("{label} {of}"), button("", label, tap))
 }
 
-#[component]
-fn Import() -> impl IntoView {
-    let store = store();
+fn row(store: Store, id: &str, name: &str, colour: Option<Colour>, stage: Option<Stage>) -> Node {
+    let about: Vec<&str> = colour.map(Colour::label).into_iter().chain(stage.map(Stage::label)).collect();
+    let (one, two, three) = (id.to_string(), id.to_string(), id.to_string());
+    let copy = move |_| {
+        if let Some(mut wine) = store.wine_now(&one) {
+            wine.name = format!("{} {}", words::COPY_OF, called(&wine));
+            wine.demo = false;
+            store.add(wine);
+        }
+    };
+    let export = move |_| {
+        if let Some(wine) = store.wine_now(&two) {
+            files::save(&files::file_name(&wine.name), &write_wine(&wine));
+        }
+    };
+    let acts = vec![
+        act(words::COPY, name, Rc::new(copy)),
+        act(words::EXPORT, name, Rc::new(export)),
+        act(words::DELETE, name, Rc::new(move |_| store.delete(&three))),
+    ];
+    let wine = el("a", "wine", vec![line("strong", "", name), line("span", "soft", about.join(" · "))]);
+    let parts = vec![with("href", Page::Wine(id.into()).address(), wine), el("span", "acts", acts)];
+    with("data-colour", colour.map_or("", Colour::key), el("li", "", parts))
+}
+
+fn import(store: Store) -> Node {
     let waiting: RwSignal<Option<BookFile>> = RwSignal::new(None);
     let wrong: RwSignal<Option<InputError>> = RwSignal::new(None);
-    let chosen = move |e: web_sys::Event| {
-        let Some(input) = e.target().and_then(|t| t.dyn_into::<web_sys::HtmlInputElement>().ok()) else {
-            return;
-        };
-        files::open(&input, move |text| {
+    let file = with("id", "import", with("type", "file", with("accept", ".json,application/json", el("input", "", Vec::new()))));
+    let chosen = file.clone();
+    let open = move |_| {
+        files::open(chosen.element().unchecked_ref(), move |text| {
             let read = text.map_or_else(
                 || Err(InputError { field: "file".into(), read: "a file that is too long or is not text".into(), expected: "a file exported here.".into() }),
                 |t| read_book(&t).map_err(|e| e.input_error()),
             );
-            match read {
-                Ok(book) => {
-                    wrong.set(None);
-                    waiting.set(Some(book));
-                }
-                Err(e) => {
-                    waiting.set(None);
-                    wrong.set(Some(e));
-                }
-            }
+            let (book, error) = match read {
+                Ok(book) => (Some(book), None),
+                Err(e) => (None, Some(e)),
+            };
+            wrong.set(error);
+            waiting.set(book);
         });
     };
-    view! {
-        <div class="field">
-            <label for="import">{words::IMPORT}</label>
-            <input id="import" type="file" accept=".json,application/json" on:change=chosen/>
-            {move || wrong.get().map(|e| view! {
-                <p class="mend" role="alert">{format!("This file was not taken. Field: {}. Read: {}. Expected: {}", e.field, e.read, e.expected)}</p>
-            }.into_any())}
-            {move || waiting.get().map(|book| {
-                let names: Vec<String> = book.wines.iter().map(title).chain(book.defaults.iter().map(|_| words::DEFAULTS.to_string())).collect();
-                view! {
-                    <div role="alert">
-                        <p>{format!("{} in this file: {}", names.len(), names.join(", "))}</p>
-                        <button on:click=move |_| {
-                            if let Some(book) = waiting.get_untracked() {
-                                for wine in book.wines { store.add(wine); }
-                                if let Some(defaults) = book.defaults {
-                                    store.open_defaults();
-                                    store.edit(DEFAULTS, &mut |own| own.fill_from(&defaults));
-                                }
-                            }
-                            waiting.set(None);
-                        }>{words::IMPORT_ADD}</button>
-                        <button on:click=move |_| waiting.set(None)>{words::CANCEL}</button>
-                    </div>
-                }.into_any()
-            })}
-        </div>
-    }
+    let add = move |_| {
+        if let Some(book) = waiting.get_untracked() {
+            for wine in book.wines {
+                store.add(wine);
+            }
+            if let Some(defaults) = book.defaults {
+                store.open_defaults();
+                store.edit(DEFAULTS, &mut |own| own.fill_from(&defaults));
+            }
+        }
+        waiting.set(None);
+    };
+    let answer = move || {
+        let mut nodes = Vec::new();
+        if let Some(e) = wrong.get() {
+            let says = format!("This file was not taken. Field: {}. Read: {}. Expected: {}", e.field, e.read, e.expected);
+            nodes.push(with("role", "alert", line("p", "mend", says)));
+        }
+        if let Some(book) = waiting.get() {
+            let names: Vec<String> = book.wines.iter().map(called).chain(book.defaults.iter().map(|_| words::DEFAULTS.to_string())).collect();
+            let parts = vec![
+                line("p", "", format!("{} in this file: {}", names.len(), names.join(", "))),
+                button("", words::IMPORT_ADD, Rc::new(add)),
+                button("", words::CANCEL, Rc::new(move |_| waiting.set(None))),
+            ];
+            nodes.push(with("role", "alert", el("div", "", parts)));
+        }
+        nodes
+    };
+    let label = with("for", "import", line("label", "", words::IMPORT));
+    el("div", "field", vec![label, Node::on("change", Rc::new(open), file), live("div", "", Box::new(answer))])
 }
 
-#[component]
-fn AsideBox() -> impl IntoView {
-    let store = store();
-    move || {
-        let all = store.aside.get();
-        (!all.is_empty()).then(|| view! {
-            <section>
-                <h2>{words::ASIDE}</h2>
-                <p class="soft">{words::ASIDE_LEAD}</p>
-                <ul class="facts">
-                    {all.into_iter().enumerate().map(|(i, a)| {
-                        let (text, key) = (a.text.clone(), a.key.clone());
-                        view! {
-                            <li>
-                                <span>{format!("{} characters", a.text.chars().count())}</span>
-                                <span class="acts">
-                                    <button aria-label=format!("{} {}", words::SAVE, i + 1) on:click=move |_| files::save("stillbright-set-aside.json", &text)>{words::SAVE}</button>
-                                    <button aria-label=format!("{} {}", words::REMOVE, i + 1) on:click=move |_| store.drop_aside(&key)>{words::REMOVE}</button>
-                                </span>
-                            </li>
-                        }.into_any()
-                    }).collect_view()}
-                </ul>
-            </section>
-        }.into_any())
-    }
+/// What could not be read, to be saved or removed.
+fn set_aside(store: Store) -> Vec<Node> {
+    let rows: Vec<Node> = store
+        .aside
+        .get()
+        .into_iter()
+        .enumerate()
+        .map(|(i, a)| {
+            let number = (i + 1).to_string();
+            let long = format!("{} characters", a.text.chars().count());
+            let save = act(words::SAVE, &number, Rc::new(move |_| files::save("stillbright-set-aside.json", &a.text)));
+            let remove = act(words::REMOVE, &number, Rc::new(move |_| store.drop_aside(&a.key)));
+            el("li", "", vec![line("span", "", long), el("span", "acts", vec![save, remove])])
+        })
+        .collect();
+    if rows.is_empty() { rows } else { vec![section(words::ASIDE, vec![line("p", "soft", words::ASIDE_LEAD), el("ul", "facts", rows)])] }
 }

@@ -1,8 +1,8 @@
 //! Find the cause: questions answered with yes or no, the shares of the causes moving with each, and the test to do next.
 
 use super::page::Page;
-use super::paper::{Node, el, line, link, paper, section};
-use super::parts::{Chip, chips, fact, standing, worked};
+use super::paper::{Node, el, fold, line, link, live, section, telling, with};
+use super::parts::{Chip, chips, fact, no_wine, standing, wine_head, worked};
 use super::store::store;
 use super::words;
 use crate::diagnosis::{Diagnosis, diagnose};
@@ -14,33 +14,29 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// The page.
-pub fn page(id: &str) -> AnyView {
+pub fn page(id: &str) -> Vec<Node> {
     let store = store();
     let Some(wine) = store.wine_now(id) else {
-        return view! { <h1>{words::CAUSE}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+        return no_wine(words::CAUSE);
     };
     let wine_id = StoredValue::new(id.to_string());
     let found = worked(wine_id, |w| diagnose(&w.observed));
-    let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key)));
-    let groups = Place::ALL
-        .iter()
-        .map(|place| {
-            let rows = SIGNS.rows().iter().filter(|s| s.place == *place).map(|s| question(id, s)).collect_view();
-            view! { <details><summary>{place.label()}</summary>{rows}</details> }.into_any()
-        })
-        .collect_view();
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
-    view! {
-        <p class="crumb"><a href=Page::Wine(id.to_string()).address()>{name}</a></p>
-        <h1>{words::CAUSE}</h1>
-        {move || view! { <p class="answer" role="status">{found.with(answer)}</p> }.into_any()}
-        {move || next.get().and_then(|k| SIGNS.rows().iter().find(|s| s.key == k)).map(|s| view! {
-            <section><h2>{words::NEXT_TEST}</h2>{question(&wine_id.get_value(), s)}{paper(how(s))}</section>
-        }.into_any())}
-        {move || found.with(|d| paper(picture(&wine_id.get_value(), d)))}
-        <section><h2>{words::ALL_SIGNS}</h2><p class="soft">{words::TAP_AGAIN_SHORT}</p>{groups}</section>
-    }
-    .into_any()
+    let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key.to_string())));
+    let mut all = vec![line("p", "soft", words::TAP_AGAIN_SHORT)];
+    all.extend(Place::ALL.iter().map(|place| fold("", place.label(), SIGNS.rows().iter().filter(|s| s.place == *place).map(|s| question(id, s)).collect())));
+    let ask = move || {
+        let sign = next.get().and_then(|k| SIGNS.rows().iter().find(|s| s.key == k));
+        let asked = sign.map(|s| section(words::NEXT_TEST, std::iter::once(question(&wine_id.get_value(), s)).chain(how(s)).collect()));
+        asked.into_iter().collect()
+    };
+    let mut nodes = wine_head(id, &wine, words::CAUSE);
+    nodes.extend([
+        with("role", "status", telling("p", "answer", Box::new(move || found.with(answer)))),
+        live("div", "", Box::new(ask)),
+        live("div", "", Box::new(move || found.with(|d| picture(&wine_id.get_value(), d)))),
+        section(words::ALL_SIGNS, all),
+    ]);
+    nodes
 }
 
 fn answer(d: &Diagnosis) -> String {
@@ -55,11 +51,9 @@ fn answer(d: &Diagnosis) -> String {
 fn picture(id: &str, d: &Diagnosis) -> Vec<Node> {
     let rows = d.causes.iter().take(5).map(|c| {
         let facts = CAUSES.iter().find(|f| f.key == c.key);
-        let width = Node::With("width", format!("{}%", show::fixed(c.share * 100.0, 1)), Box::new(el("span", "sure", Vec::new())));
-        let mut parts = vec![
-            line("strong", "", format!("{} · {} %", c.name, c.percent)),
-            Node::With("aria-hidden", "true".into(), Box::new(el("div", "bar", vec![width]))),
-        ];
+        let width = Node::with("width", format!("{}%", show::fixed(c.share * 100.0, 1)), el("span", "sure", Vec::new()));
+        let mut parts =
+            vec![line("strong", "", format!("{} · {} %", c.name, c.percent)), Node::with("aria-hidden", "true".into(), el("div", "bar", vec![width]))];
         if let Some(f) = facts {
             parts.extend([line("span", "", f.act.text), line("span", "standing", standing(f.act.standing.label(), f.act.source))]);
         }
@@ -78,7 +72,7 @@ fn picture(id: &str, d: &Diagnosis) -> Vec<Node> {
     nodes
 }
 
-fn question(id: &str, sign: &'static Sign) -> AnyView {
+fn question(id: &str, sign: &'static Sign) -> Node {
     let chip = |label: &'static str, answer: bool| Chip {
         label,
         spoken: Some(format!("{}: {label}", sign.question)),

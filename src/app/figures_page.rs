@@ -1,16 +1,14 @@
 //! About the figures: standings, counts, law read, sources.
 
-use super::paper::{Node, el, line, paper, section};
+use super::paper::{Node, el, line, section};
 use super::parts::known;
 use super::words;
 use crate::knowledge::*;
 use crate::wine::*;
-use leptos::prelude::*;
 
 /// The page.
-#[component]
-pub fn FiguresPage() -> impl IntoView {
-    let said = |text: String| vec![Node::Text(text)];
+pub fn page() -> Vec<Node> {
+    let said = |text: String| vec![Node::text(text)];
     let read = Evidence::ALL.iter().map(|e| {
         let rules = LAW.iter().filter(|r| r.evidence == *e).count()
             + ORGANIC.iter().filter(|r| r.evidence == *e).count()
@@ -22,7 +20,10 @@ pub fn FiguresPage() -> impl IntoView {
     let markets =
         BODIES.iter().map(|b| known(said(format!("{}: {} {} Ask: {}.", b.law.label(), b.unlisted.text, b.edition, b.authority)), b.name.into())).collect();
     let sources = SOURCES.iter().map(|s| known(said(format!("{} {}", s.key, s.title)), s.read.into())).collect();
-    let nodes = vec![
+    let works = format!("{} treatments, {} rules of law, {} works cited.", TREATMENTS.len(), LAW.len() + ORGANIC.len() + SO2_LIMITS.len(), SOURCES.len());
+    vec![
+        line("h1", "", words::FIGURES),
+        line("p", "answer", works),
         section(
             "How they are known",
             vec![
@@ -59,12 +60,7 @@ pub fn FiguresPage() -> impl IntoView {
             ],
         ),
         el("details", "", vec![line("summary", "", format!("{} ({})", words::SOURCES, SOURCES.len())), el("ul", "facts", sources)]),
-    ];
-    view! {
-        <h1>{words::FIGURES}</h1>
-        <p class="answer">{format!("{} treatments, {} rules of law, {} works cited.", TREATMENTS.len(), LAW.len() + ORGANIC.len() + SO2_LIMITS.len(), SOURCES.len())}</p>
-        {paper(nodes)}
-    }
+    ]
 }
 
 /// Figures and statements by standing, counted over the tables.

@@ -84,7 +84,12 @@ pub fn open(input: &web_sys::HtmlInputElement, then: impl Fn(Option<String>) + '
 
 /// A name that is safe for a file.
 pub fn file_name(name: &str) -> String {
-    let plain: String = name.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).collect();
+    let plain: String = name.chars().map(|c| if letter(c) { c.to_ascii_lowercase() } else { '-' }).collect();
     let plain = plain.trim_matches('-');
     format!("stillbright-{}.json", if plain.is_empty() { "wine" } else { plain })
+}
+
+/// Letters and digits, those of other alphabets among them, but no signs.
+const fn letter(c: char) -> bool {
+    c.is_ascii_alphanumeric() || matches!(c, '\u{c0}'..='\u{1fff}' | '\u{2c00}'..='\u{2dff}' | '\u{3040}'..='\u{d7ff}')
 }

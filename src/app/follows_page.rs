@@ -1,22 +1,21 @@
 //! What follows from the analyses: values with how they were worked out, the chart of bitartrate, before and after.
 
-use super::page::Page;
-use super::paper::{Node, el, line, paper, section};
-use super::parts::entries;
+use super::paper::{Node, el, line, section};
+use super::parts::{entries, no_wine, wine_head};
 use super::store::store;
 use super::words;
 use crate::derived::{Change, Chart, Derived, findings};
 use crate::units::show;
-use leptos::prelude::*;
 
 /// The page.
-pub fn page(id: &str) -> AnyView {
+pub fn page(id: &str) -> Vec<Node> {
     let store = store();
     let Some(wine) = store.wine_now(id) else {
-        return view! { <h1>{words::FOLLOWS}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+        return no_wine(words::FOLLOWS);
     };
     let f = findings(&wine);
-    let mut nodes = Vec::new();
+    let mut nodes = wine_head(id, &wine, words::FOLLOWS);
+    nodes.push(line("p", "soft", words::FOLLOWS_LEAD));
     if f.values.is_empty() {
         nodes.push(line("p", "", words::NOTHING_FOLLOWS));
     }
@@ -26,14 +25,7 @@ pub fn page(id: &str) -> AnyView {
         nodes.push(changes(&f.changes));
     }
     nodes.extend(entries(words::MISSING, f.missing.iter().map(|m| line("li", "", m.clone())).collect()));
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
-    view! {
-        <p class="crumb"><a href=Page::Wine(id.to_string()).address()>{name}</a></p>
-        <h1>{words::FOLLOWS}</h1>
-        <p class="soft">{words::FOLLOWS_LEAD}</p>
-        {paper(nodes)}
-    }
-    .into_any()
+    nodes
 }
 
 fn value(d: &Derived) -> Node {
@@ -47,14 +39,14 @@ fn value(d: &Derived) -> Node {
 
 /// Before, and after each treatment that moves acids or potassium.
 pub fn changes(all: &[Change]) -> Node {
-    let head = ["K, mg/L", "Tartaric, g/L", "TA, g/L", "pH"].map(|h| Node::With("scope", "col".into(), Box::new(line("th", "", h)))).to_vec();
+    let head = ["K, mg/L", "Tartaric, g/L", "TA, g/L", "pH"].map(|h| Node::with("scope", "col".into(), line("th", "", h))).to_vec();
     let rows = all.iter().flat_map(|c| {
         let ph = if (c.ph_high - c.ph_low) < 0.005 {
             show::fixed(c.ph, 2)
         } else {
             format!("{} ({}–{})", show::fixed(c.ph, 2), show::fixed(c.ph_low.min(c.ph_high), 2), show::fixed(c.ph_high.max(c.ph_low), 2))
         };
-        let name = Node::With("colspan", "4".into(), Box::new(line("th", "kind", c.name.clone())));
+        let name = Node::with("colspan", "4".into(), line("th", "kind", c.name.clone()));
         let values = [show::fixed(c.potassium, 0), show::fixed(c.tartaric, 2), show::fixed(c.titratable_acidity, 2), ph];
         [el("tr", "count", vec![name]), el("tr", "", values.map(|v| line("td", "", v)).to_vec())]
     });
@@ -74,16 +66,16 @@ fn chart(c: &Chart) -> Node {
     let y = |v: f64| BOTTOM - v / most * (BOTTOM - TOP);
     let at = |v: f64| show::fixed(v, 1);
     let stroke = |from: (f64, f64), to: (f64, f64), class: &str| {
-        Node::Draw("line", vec![("x1", at(from.0)), ("y1", at(from.1)), ("x2", at(to.0)), ("y2", at(to.1)), ("class", class.into())], Vec::new())
+        Node::draw("line", vec![("x1", at(from.0)), ("y1", at(from.1)), ("x2", at(to.0)), ("y2", at(to.1)), ("class", class.into())], Vec::new())
     };
     let text = |(px, py): (f64, f64), anchor: &str, words: String| {
-        Node::Draw("text", vec![("x", at(px)), ("y", at(py)), ("text-anchor", anchor.into())], vec![Node::Text(words)])
+        Node::draw("text", vec![("x", at(px)), ("y", at(py)), ("text-anchor", anchor.into())], vec![Node::text(words)])
     };
     let curve: Vec<String> = c.saturated.iter().filter(|(_, v)| *v <= most).map(|(t, v)| format!("{},{}", at(x(*t)), at(y(*v)))).collect();
     let mut parts = vec![
         stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"),
         stroke((LEFT, TOP), (LEFT, BOTTOM), "axis"),
-        Node::Draw("polyline", vec![("points", curve.join(" ")), ("class", "solid".into())], Vec::new()),
+        Node::draw("polyline", vec![("points", curve.join(" ")), ("class", "solid".into())], Vec::new()),
         stroke((LEFT, y(c.product)), (RIGHT, y(c.product)), "dashed"),
         text((LEFT + 4.0, y(c.product) - 5.0), "start", "this wine".into()),
     ];
@@ -107,7 +99,7 @@ fn chart(c: &Chart) -> Node {
             said.push_str(&format!(" {name}: {} °C.", at(t)));
         }
     }
-    let svg = Node::Draw("svg", vec![("viewBox", "0 0 340 206".into()), ("role", "img".into()), ("aria-label", said), ("class", "chart".into())], parts);
+    let svg = Node::draw("svg", vec![("viewBox", "0 0 340 206".into()), ("role", "img".into()), ("aria-label", said), ("class", "chart".into())], parts);
     section(
         words::CHART,
         vec![

@@ -1,7 +1,7 @@
 //! Handing a wine over as a link: the wine itself stands behind the `#`, which no server sees.
 
 use super::page::Page;
-use super::paper::{Node, button, el, fill, line, link, paper, say, with};
+use super::paper::{Node, button, el, fill, line, link, say, with};
 use super::store::store;
 use super::{files, words};
 use crate::book::{read_file, write_wine};
@@ -39,7 +39,7 @@ pub fn offer(id: StoredValue<String>) -> Node {
 }
 
 /// The page that such a link opens: it asks before anything is kept.
-pub fn page(packed: String) -> AnyView {
+pub fn page(packed: String) -> Vec<Node> {
     let store = store();
     let read = async move {
         let text = files::started("stillbrightUnpack", &packed, MOST).await;
@@ -63,6 +63,6 @@ pub fn page(packed: String) -> AnyView {
     // Once the page stands.
     set_timeout(move || leptos::task::spawn_local(read), std::time::Duration::ZERO);
     let said = with("id", "handed", with("role", "status", line("p", "answer", "")));
-    let book = link("#/".into(), vec![Node::Text(words::BOOK.into())]);
-    paper(vec![line("h1", "", words::HANDED), said, with("id", "handed-add", el("p", "", Vec::new())), el("p", "", vec![book])])
+    let book = link("#/".into(), vec![Node::text(words::BOOK)]);
+    vec![line("h1", "", words::HANDED), said, with("id", "handed-add", el("p", "", Vec::new())), el("p", "", vec![book])]
 }

@@ -1,7 +1,6 @@
 //! The log: an entry to add, and the entries with the mark of an error. There is no way to change or delete one.
 
-use super::paper::{Node, button, el, input, line, paper, say, with};
-use super::parts::live;
+use super::paper::{Node, button, el, fold, input, line, live, say, with};
 use super::store::{Store, store};
 use super::words;
 use crate::knowledge::{TREATMENTS, Treatment};
@@ -21,14 +20,14 @@ const DOSE: &str = "log-dose";
 const WRONG: &str = "log-wrong";
 
 /// The form, and the marks; the entries themselves stand on the sheet below.
-pub fn form(id: StoredValue<String>) -> AnyView {
+pub fn form(id: StoredValue<String>) -> Vec<Node> {
     let store = store();
     let today = store.today().map(Day::show).unwrap_or_default();
     let draft = Rc::new(RefCell::new(Done { day: today.clone(), ..Done::default() }));
     let wine = store.wine_now(&id.get_value()).unwrap_or_default();
     // What is planned stands first.
     let planned: Vec<&'static Treatment> = wine.plan.iter().filter_map(|p| treatment(&p.treatment)).collect();
-    let rest = TREATMENTS.rows().iter().filter(|t| !planned.contains(t));
+    let rest = TREATMENTS.rows().iter().filter(|t| planned.iter().all(|p| p.key != t.key));
     let mut options = vec![with("value", "", line("option", "", words::OTHER_ACT))];
     options.extend(planned.iter().copied().chain(rest).map(|t| with("value", t.key, line("option", "", t.name))));
     let chosen = draft.clone();
@@ -43,7 +42,7 @@ pub fn form(id: StoredValue<String>) -> AnyView {
         entry.dose = AsTyped(dose);
         entry.treatment = key;
     };
-    let select = Node::On("change", Rc::new(choose), Box::new(with("id", "log-what", el("select", "", options))));
+    let select = Node::on("change", Rc::new(choose), with("id", "log-what", el("select", "", options)));
     let text = |key: &'static str, label: &'static str, start: &str, set: fn(&mut Done, String)| {
         let draft = draft.clone();
         input(key, label, start, Rc::new(move |t| set(&mut draft.borrow_mut(), t)))
@@ -70,11 +69,11 @@ pub fn form(id: StoredValue<String>) -> AnyView {
             })
             .collect();
         if buttons.is_empty() {
-            return paper(Vec::new());
+            return Vec::new();
         }
-        paper(vec![el("details", "edit", vec![line("summary", "", words::MARK_ERROR), el("div", "chips", buttons)])])
+        vec![fold("edit", words::MARK_ERROR, vec![el("div", "chips", buttons)])]
     };
-    vec![paper(vec![el("div", "edit", fields)]), live(Box::new(marks))].into_any()
+    vec![el("div", "edit", fields), live("div", "", Box::new(marks))]
 }
 
 /// Adds the entry, or says what is wrong with it.

@@ -26,6 +26,8 @@ mod words;
 
 use leptos::prelude::*;
 use page::Page;
+use paper::{Node, el, follow, line, link, with};
+use std::rc::Rc;
 use store::Store;
 use wasm_bindgen::{JsCast, prelude::Closure};
 
@@ -40,7 +42,9 @@ pub fn mount() {
     };
     place.set_inner_html("");
     let _marked = place.set_attribute("data-ready", "");
-    leptos::mount::mount_to(place, || view! { <Root/> }).forget();
+    let root = place.clone();
+    // Leptos keeps the state and says what changed; the elements are made by `paper`.
+    leptos::mount::mount_to(place, move || paper::replace(&root, &shell())).forget();
 }
 
 /// Calls `f` on a window event for as long as the page lives.
@@ -52,8 +56,8 @@ fn on_window(event: &str, f: impl Fn() + 'static) {
     }
 }
 
-#[component]
-fn Root() -> impl IntoView {
+/// All that is on screen.
+fn shell() -> Vec<Node> {
     let store = Store::open();
     provide_context(store);
     if store.keeping.get_untracked() == store::Keeping::Saved {
@@ -67,43 +71,56 @@ fn Root() -> impl IntoView {
             window.scroll_to_with_x_and_y(0.0, 0.0);
         }
     });
-    Effect::new(move |_| {
+    follow(Box::new(move || {
         if let Some(document) = web_sys::window().and_then(|w| w.document()) {
             document.set_title(&format!("{} – Stillbright", store.page.with(Page::title)));
         }
-    });
+    }));
     // Else a tab that was opened earlier would write over what another one has typed since.
     on_window("storage", move || store.read_again());
     let offline = RwSignal::new(false);
     let update = RwSignal::new(false);
     on_window("stillbright-offline-ready", move || offline.set(true));
     on_window("stillbright-update", move || update.set(true));
-    view! {
-        <a class="skip" href="#main" on:click=move |e| { e.prevent_default(); parts::focus("main"); }>{words::SKIP}</a>
-        <header class="top">
-            <a class="brand" href="#/">"Stillbright"</a>
-            <nav aria-label=words::PAGES><a href="#/defaults">{words::DEFAULTS}</a><a href="#/figures">{words::FIGURES}</a></nav>
-        </header>
-        <parts::Banners update=update/>
-        <main id="main" tabindex="-1" data-colour=move || store.colour_key()>
-            {move || match store.page.get() {
-                Page::Book => view! { <book_page::BookPage offline=offline/> }.into_any(),
-                Page::Wine(id) => view! { <wine_page::WinePage id=id/> }.into_any(),
-                Page::Treatments(id, problem) => view! { <treatments_page::TreatmentsPage id=id problem=problem/> }.into_any(),
-                Page::Treatment(id, problem, key) => view! { <treatment_page::TreatmentPage id=id problem=problem key=key/> }.into_any(),
-                Page::Compare(id, problem, keys) => compare_page::page(&id, problem, &keys),
-                Page::Routes(id, keys) => routes_page::page(&id, &keys),
-                Page::Trial(id, key) => trial_page::page(&id, &key),
-                Page::Stability(id) => stability_page::page(&id),
-                Page::Cause(id) => cause_page::page(&id),
-                Page::Follows(id) => follows_page::page(&id),
-                Page::Paper(id, sheet) => paper_page::page(&id, sheet),
-                Page::Handed(packed) => handover::page(packed),
-                Page::Defaults => defaults_page::page(),
-                Page::Figures => view! { <figures_page::FiguresPage/> }.into_any(),
-                Page::Lost => view! { <h1>{words::LOST}</h1><p><a href="#/">{words::BOOK}</a></p> }.into_any(),
-            }}
-        </main>
-        <footer class="foot">{words::FOOT}</footer>
+    let skip = Node::on("click", Rc::new(|_| parts::focus("main")), with("href", "#main", line("a", "skip", words::SKIP)));
+    let to = |page: Page, label: &str| link(page.address(), vec![Node::text(label)]);
+    let pages = el("nav", "", vec![to(Page::Defaults, words::DEFAULTS), to(Page::Figures, words::FIGURES)]);
+    let brand = with("href", Page::Book.address(), line("a", "brand", "Stillbright"));
+    let main = with("id", "main", with("tabindex", "-1", el("main", "", Vec::new())));
+    let (place, coloured, mut before) = (main.clone(), main.clone(), None);
+    follow(Box::new(move || {
+        let page = store.page.get();
+        // Another page keeps nothing of the one before; the same drawn anew keeps what was open and where the focus is.
+        if before.as_ref() != Some(&page) {
+            place.say("");
+        }
+        before = Some(page.clone());
+        paper::replace(place.element(), &untrack(|| draw(page, offline)));
+    }));
+    follow(Box::new(move || drop(with("data-colour", store.colour_key(), coloured.clone()))));
+    let mut all = vec![skip, el("header", "top", vec![brand, with("aria-label", words::PAGES, pages)])];
+    all.extend(parts::banners(update));
+    all.extend([main, line("footer", "foot", words::FOOT)]);
+    all
+}
+
+/// What a page holds.
+fn draw(page: Page, offline: RwSignal<bool>) -> Vec<Node> {
+    match page {
+        Page::Book => book_page::page(offline),
+        Page::Wine(id) => wine_page::page(id),
+        Page::Treatments(id, problem) => treatments_page::page(id, problem),
+        Page::Treatment(id, problem, key) => treatment_page::page(id, problem, key),
+        Page::Compare(id, problem, keys) => compare_page::page(&id, problem, &keys),
+        Page::Routes(id, keys) => routes_page::page(&id, &keys),
+        Page::Trial(id, key) => trial_page::page(&id, &key),
+        Page::Stability(id) => stability_page::page(&id),
+        Page::Cause(id) => cause_page::page(&id),
+        Page::Follows(id) => follows_page::page(&id),
+        Page::Paper(id, sheet) => paper_page::page(&id, sheet),
+        Page::Handed(packed) => handover::page(packed),
+        Page::Defaults => defaults_page::page(),
+        Page::Figures => figures_page::page(),
+        Page::Lost => vec![line("h1", "", words::LOST), el("p", "", vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])])],
     }
 }

@@ -1,59 +1,116 @@
-//! Reading matter as a plain tree. Facts, rows and lists do not change under the hand, so one small renderer makes all of
-//! them; a view type for each would double the bundle. Text goes in as text nodes, never as markup.
+//! Reading matter as plain elements. Facts, rows and lists do not change under the hand, so they are made once, by a few
+//! functions; a view type for each would double the bundle. A node is one handle, so that moving it costs nothing: as a
+//! tree of values it took a third more code. Text goes in as text nodes, never as markup.
 
-use leptos::html::Div;
 use leptos::prelude::*;
 use std::rc::Rc;
-use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::Closure;
+use wasm_bindgen::{JsCast, JsValue};
 
-/// A piece of reading matter.
+/// A piece of reading matter: an element or a text. A clone is the same element, not a second one.
 #[derive(Clone)]
-pub enum Node {
-    /// An element with tag, class and children.
-    El(&'static str, &'static str, Vec<Node>),
-    /// An element with one more attribute.
-    With(&'static str, String, Box<Node>),
-    /// An element of a drawing, with its attributes.
-    Draw(&'static str, Vec<(&'static str, String)>, Vec<Node>),
+pub struct Node(web_sys::Node);
+
+thread_local! {
+    static DOCUMENT: web_sys::Document = web_sys::window().and_then(|w| w.document()).map_or(JsValue::NULL, JsValue::from).unchecked_into();
+}
+
+impl Node {
     /// Text.
-    Text(String),
+    pub fn text(text: impl AsRef<str>) -> Node {
+        let text = text.as_ref();
+        Node(DOCUMENT.with(|d| d.create_text_node(text)).unchecked_into())
+    }
+
+    /// An element in place of what could not be made, if ever.
+    fn made(element: Result<web_sys::Element, JsValue>, children: Vec<Node>) -> Node {
+        let Ok(element) = element else { return Node::text("") };
+        for child in children {
+            let _added = element.append_child(&child.0);
+        }
+        Node(element.unchecked_into())
+    }
+
+    /// An element of a drawing, with its attributes.
+    pub fn draw(tag: &'static str, attributes: Vec<(&'static str, String)>, children: Vec<Node>) -> Node {
+        let mut node = Node::made(DOCUMENT.with(|d| d.create_element_ns(Some("http://www.w3.org/2000/svg"), tag)), children);
+        for (name, value) in attributes {
+            node = Node::with(name, value, node);
+        }
+        node
+    }
+
+    /// An element with one more attribute.
+    pub fn with(name: &'static str, value: String, inner: Node) -> Node {
+        with(name, value, inner)
+    }
+
+    /// The element.
+    pub fn element(&self) -> &web_sys::Element {
+        self.0.unchecked_ref()
+    }
+
+    /// Puts a text in place of what it holds.
+    pub fn say(&self, text: &str) {
+        self.0.set_text_content(Some(text));
+    }
+
     /// An element that answers an event, with the value of what is typed or chosen in it.
-    On(&'static str, Rc<dyn Fn(String)>, Box<Node>),
+    pub fn on(event: &'static str, answer: Rc<dyn Fn(String)>, inner: Node) -> Node {
+        // Not everything that answers holds a value.
+        let value = |e: &web_sys::Event| js_sys::Reflect::get(e.target()?.as_ref(), &"value".into()).ok()?.as_string();
+        let heard = Closure::<dyn Fn(web_sys::Event)>::new(move |e: web_sys::Event| {
+            // The skip link names a place on the page, not a page.
+            if event == "click" {
+                e.prevent_default();
+            }
+            answer(value(&e).unwrap_or_default());
+        });
+        // The engine lets go of it together with the element.
+        let _added = inner.0.add_event_listener_with_callback(event, heard.into_js_value().unchecked_ref());
+        inner
+    }
 }
 
 /// An element.
 pub fn el(tag: &'static str, class: &'static str, children: Vec<Node>) -> Node {
-    Node::El(tag, class, children)
+    let node = Node::made(DOCUMENT.with(|d| d.create_element(tag)), children);
+    if class.is_empty() { node } else { with("class", class, node) }
 }
 
 /// An element that holds one text.
-pub fn line(tag: &'static str, class: &'static str, text: impl Into<String>) -> Node {
-    Node::El(tag, class, vec![Node::Text(text.into())])
+pub fn line(tag: &'static str, class: &'static str, text: impl AsRef<str>) -> Node {
+    el(tag, class, vec![Node::text(text)])
 }
 
 /// A link.
 pub fn link(address: String, children: Vec<Node>) -> Node {
-    Node::With("href", address, Box::new(el("a", "", children)))
+    with("href", address, el("a", "", children))
 }
 
 /// An element with one more attribute.
-pub fn with(name: &'static str, value: impl Into<String>, inner: Node) -> Node {
-    Node::With(name, value.into(), Box::new(inner))
+pub fn with(name: &'static str, value: impl AsRef<str>, inner: Node) -> Node {
+    let value = value.as_ref();
+    if name == "width" {
+        // Through the style object: the content policy forbids the style attribute.
+        let _set = inner.0.unchecked_ref::<web_sys::HtmlElement>().style().set_property(name, value);
+    } else {
+        let _set = inner.0.unchecked_ref::<web_sys::Element>().set_attribute(name, value);
+    }
+    inner
 }
 
 /// A button; what it answers with is empty.
-pub fn button(class: &'static str, label: impl Into<String>, tap: Rc<dyn Fn(String)>) -> Node {
-    Node::On("click", tap, Box::new(with("type", "button", line("button", class, label))))
+pub fn button(class: &'static str, label: impl AsRef<str>, tap: Rc<dyn Fn(String)>) -> Node {
+    Node::on("click", tap, with("type", "button", line("button", class, label)))
 }
 
 /// A text field under its label, with room for a hint.
 pub fn input(id: &str, label: &str, value: &str, typed: Rc<dyn Fn(String)>) -> Node {
     let hint = format!("{id}-hint");
-    let field =
-        with("id", id, with("type", "text", with("autocomplete", "off", with("aria-describedby", hint.clone(), with("value", value, line("input", "", ""))))));
+    let field = with("id", id, with("type", "text", with("autocomplete", "off", with("aria-describedby", &hint, with("value", value, line("input", "", ""))))));
     let hint = with("id", hint, with("role", "status", line("p", "mend", "")));
-    el("div", "field", vec![with("for", id, line("label", "", label)), Node::On("input", typed, Box::new(field)), hint])
+    el("div", "field", vec![with("for", id, line("label", "", label)), Node::on("input", typed, field), hint])
 }
 
 /// A section with its heading.
@@ -62,69 +119,85 @@ pub fn section(heading: &str, mut children: Vec<Node>) -> Node {
     el("section", "", children)
 }
 
-/// The tree as a view.
-pub fn paper(nodes: Vec<Node>) -> AnyView {
-    let place = NodeRef::<Div>::new();
-    let nodes = StoredValue::new_local(nodes);
-    Effect::new(move |_| {
-        if let Some(div) = place.get() {
-            // A page of the same shape may take this element over with its old content in it.
-            nodes.with_value(|all| replace(&div, all));
+/// Does something now, and again whenever what it reads changes. Boxed, so that Leptos brings one piece of code for all.
+pub fn follow(mut act: Box<dyn FnMut()>) {
+    Effect::new(move |_| act());
+}
+
+/// An element whose children are made anew whenever what they read changes. Boxed, so that one piece of code does it for all.
+pub fn live(tag: &'static str, class: &'static str, make: Box<dyn Fn() -> Vec<Node>>) -> Node {
+    let node = el(tag, class, Vec::new());
+    let place = node.clone();
+    follow(Box::new(move || replace(place.element(), &make())));
+    node
+}
+
+/// An element with one text that follows what it reads. Written only when it changed, since it may be read out.
+pub fn telling(tag: &'static str, class: &'static str, text: Box<dyn Fn() -> String>) -> Node {
+    let node = el(tag, class, Vec::new());
+    let (place, mut shown) = (node.clone(), String::new());
+    follow(Box::new(move || {
+        let now = text();
+        if now != shown {
+            place.say(&now);
+            shown = now;
         }
-    });
-    view! { <div node_ref=place></div> }.into_any()
+    }));
+    node
 }
 
-/// The same for what takes a while to work out: `waiting` shows first, so that the page answers at once.
-pub fn paper_later(waiting: &'static str, work: Box<dyn FnOnce() -> Vec<Node>>) -> AnyView {
-    let place = NodeRef::<Div>::new();
-    let work = std::cell::Cell::new(Some(work));
-    Effect::new(move |_| {
-        if let (Some(div), Some(work)) = (place.get(), work.take()) {
-            replace(&div, &[line("p", "answer", waiting)]);
-            // Two frames, so that the words are seen.
-            set_timeout(move || replace(&div, &work()), std::time::Duration::from_millis(32));
-        }
-    });
-    view! { <div node_ref=place></div> }.into_any()
+/// For what takes a while to work out: `waiting` shows first, so that the page answers at once.
+pub fn later(waiting: &'static str, work: Box<dyn FnOnce() -> Vec<Node>>) -> Node {
+    let node = el("div", "", vec![line("p", "answer", waiting)]);
+    let place = node.clone();
+    // Two frames, so that the words are seen.
+    set_timeout(move || replace(place.element(), &work()), std::time::Duration::from_millis(32));
+    node
 }
 
-/// A tree that is made anew when what it reads changes. Boxed, so that one piece of code draws all of them.
-pub fn living(make: Box<dyn Fn() -> Vec<Node> + Send>) -> AnyView {
-    (move || paper(make())).into_any()
-}
-
-/// The tree as plain text, for a sheet that is sent: a line for each block, cells with a bar between them, no drawings.
+/// The same as plain text, for a sheet that is sent: a line for each block, cells with a bar between them, no drawings.
 pub fn text(nodes: &[Node]) -> String {
     let mut all = String::new();
-    nodes.iter().for_each(|n| tell(n, &mut all));
+    nodes.iter().for_each(|n| tell(&n.0, &mut all));
     all
 }
 
-fn tell(node: &Node, all: &mut String) {
-    match node {
-        Node::Text(text) => all.push_str(text),
-        Node::With(_, _, inner) | Node::On(_, _, inner) => tell(inner, all),
-        Node::Draw(..) => {}
-        Node::El(tag, _, children) => {
-            if *tag == "h2" {
+fn tell(node: &web_sys::Node, all: &mut String) {
+    let name = node.node_name();
+    match name.as_str() {
+        "#text" => all.push_str(&node.text_content().unwrap_or_default()),
+        "svg" => {}
+        tag => {
+            if tag == "H2" {
                 all.push('\n');
             }
-            children.iter().for_each(|c| tell(c, all));
-            let end = match *tag {
-                "td" | "th" => " | ",
-                "span" | "strong" => " ",
+            let mut child = node.first_child();
+            while let Some(c) = child {
+                tell(&c, all);
+                child = c.next_sibling();
+            }
+            all.push_str(match tag {
+                "TD" | "TH" => " | ",
+                "SPAN" | "STRONG" => " ",
                 _ if all.ends_with('\n') => "",
                 _ => "\n",
-            };
-            all.push_str(end);
+            });
         }
     }
 }
 
 /// What is hidden while `when` says so.
-pub fn hidden(when: Box<dyn Fn() -> bool + Send + Sync>, inside: AnyView) -> AnyView {
-    view! { <div hidden=move || when()>{inside}</div> }.into_any()
+pub fn hidden(when: Box<dyn Fn() -> bool>, inner: Node) -> Node {
+    let node = el("div", "", vec![inner]);
+    let place = node.clone();
+    follow(Box::new(move || place.0.unchecked_ref::<web_sys::HtmlElement>().set_hidden(when())));
+    node
+}
+
+/// What folds away under a summary.
+pub fn fold(class: &'static str, summary: impl AsRef<str>, mut inner: Vec<Node>) -> Node {
+    inner.insert(0, line("summary", "", summary));
+    el("details", class, inner)
 }
 
 /// Puts nodes into the element with this id, in place of what it holds.
@@ -143,55 +216,36 @@ pub fn say(id: &str, text: &str) {
     }
 }
 
-fn replace(place: &web_sys::Element, nodes: &[Node]) {
+/// Puts nodes in place of what an element holds. What was folded open stays open, and what had the focus has it again.
+pub fn replace(place: &web_sys::Element, nodes: &[Node]) {
+    let here = DOCUMENT.with(web_sys::Document::active_element).filter(|e| !e.is_same_node(Some(place)) && place.contains(Some(e)));
+    let focused = here.map(|e| (e.tag_name(), name(&e)));
+    let open: Vec<String> = all(place, "details[open]>summary").iter().map(name).collect();
     place.set_inner_html("");
-    if let Some(document) = web_sys::window().and_then(|w| w.document()) {
-        nodes.iter().for_each(|n| drop(write(&document, place, n)));
+    for node in nodes {
+        let _added = place.append_child(&node.0);
+    }
+    if !open.is_empty() {
+        for summary in all(place, "summary") {
+            if let Some(details) = summary.parent_element().filter(|_| open.contains(&name(&summary))) {
+                let _open = details.set_attribute("open", "");
+            }
+        }
+    }
+    if let Some((tag, name_then)) = focused
+        && let Some(again) = all(place, &tag).iter().find(|e| name(e) == name_then)
+    {
+        let _focused = again.unchecked_ref::<web_sys::HtmlElement>().focus();
     }
 }
 
-/// Writes a node into `parent`. Errors of the page tree are passed over: there is nobody to tell, and what follows still shows.
-fn write(document: &web_sys::Document, parent: &web_sys::Element, node: &Node) -> Option<web_sys::Element> {
-    let (element, children) = match node {
-        Node::Text(text) => {
-            let _added = parent.append_child(&document.create_text_node(text));
-            return None;
-        }
-        Node::With(name, value, inner) => {
-            let element = write(document, parent, inner)?;
-            // Through the style object: the content policy forbids the style attribute.
-            match element.dyn_ref::<web_sys::HtmlElement>().filter(|_| *name == "width") {
-                Some(html) => drop(html.style().set_property("width", value)),
-                None => drop(element.set_attribute(name, value)),
-            }
-            return Some(element);
-        }
-        Node::On(event, answer, inner) => {
-            let element = write(document, parent, inner)?;
-            let answer = answer.clone();
-            // Not everything that answers holds a value.
-            let value = |e: &web_sys::Event| js_sys::Reflect::get(e.target()?.as_ref(), &"value".into()).ok()?.as_string();
-            let heard = Closure::<dyn Fn(web_sys::Event)>::new(move |e: web_sys::Event| answer(value(&e).unwrap_or_default()));
-            // The engine lets go of it together with the element.
-            let _added = element.add_event_listener_with_callback(event, heard.into_js_value().unchecked_ref());
-            return Some(element);
-        }
-        Node::Draw(tag, attributes, children) => {
-            let element = document.create_element_ns(Some("http://www.w3.org/2000/svg"), tag).ok()?;
-            for (name, value) in attributes {
-                let _set = element.set_attribute(name, value);
-            }
-            (element, children)
-        }
-        Node::El(tag, class, children) => {
-            let element = document.create_element(tag).ok()?;
-            if !class.is_empty() {
-                element.set_class_name(class);
-            }
-            (element, children)
-        }
-    };
-    children.iter().for_each(|c| drop(write(document, &element, c)));
-    let _added = parent.append_child(&element);
-    Some(element)
+/// What tells an element from its like: its identifier, else its words.
+fn name(e: &web_sys::Element) -> String {
+    let id = e.id();
+    if id.is_empty() { e.get_attribute("aria-label").or_else(|| e.text_content()).unwrap_or_default() } else { id }
+}
+
+fn all(place: &web_sys::Element, selector: &str) -> Vec<web_sys::Element> {
+    let Ok(list) = place.query_selector_all(selector) else { return Vec::new() };
+    (0..list.length()).filter_map(|i| list.item(i)).map(JsCast::unchecked_into).collect()
 }

@@ -2,8 +2,8 @@
 //! sheet and is not printed.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, button, el, line, link, paper, with};
-use super::parts::{Chip, chips, field, fold, live};
+use super::paper::{Node, button, el, fold, line, live, with};
+use super::parts::{Chip, chips, field, no_wine, wine_head};
 use super::store::store;
 use super::{files, log_page, words};
 use crate::knowledge::{LAST, TREATMENTS};
@@ -17,25 +17,23 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// The page.
-pub fn page(id: &str, kind: Sheet) -> AnyView {
+pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
     let store = store();
     let Some(wine) = store.wine_now(id) else {
-        return paper(vec![line("h1", "", kind.label()), line("p", "", words::NO_WINE), link("#/".into(), vec![Node::Text(words::BOOK.into())])]);
+        return no_wine(kind.label());
     };
     let id = StoredValue::new(id.to_string());
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
     let blocks = move || store.wine(&id.get_value()).map(|w| blocks(&w, kind, store.today())).unwrap_or_default();
     let edit = match kind {
-        Sheet::Order => plan(id),
+        Sheet::Order => vec![plan(id)],
         Sheet::Log => log_page::form(id),
-        Sheet::Ready => looked_at(id, &wine),
-        Sheet::Laboratory | Sheet::Client => paper(Vec::new()),
+        Sheet::Ready => vec![looked_at(id, &wine)],
+        Sheet::Laboratory | Sheet::Client => Vec::new(),
     };
-    let head = vec![el("p", "crumb", vec![link(Page::Wine(id.get_value()).address(), vec![Node::Text(name)])]), line("h1", "", kind.label())];
     let sheet = move || {
         let mut nodes: Vec<Node> = store.today().iter().map(|d| line("p", "soft", format!("{} {}", words::AS_OF, d.show()))).collect();
         nodes.extend(blocks().iter().map(node));
-        paper(vec![el("div", "sheet", nodes)])
+        nodes
     };
     let links = Sheet::ALL.iter().map(|s| {
         if *s == kind {
@@ -45,11 +43,14 @@ pub fn page(id: &str, kind: Sheet) -> AnyView {
         }
     });
     let share = move |_| files::share(file_name(kind), kind.label(), sheet::text(kind.label(), &untrack(blocks)));
-    let foot = vec![
+    let mut nodes = wine_head(&id.get_value(), &wine, kind.label());
+    nodes.extend(edit);
+    nodes.push(live("div", "sheet", Box::new(sheet)));
+    nodes.extend([
         el("p", "chips", vec![button("chip", words::PRINT_PAPER, Rc::new(|_| files::print())), button("chip", words::SHARE, Rc::new(share))]),
         with("aria-label", words::PAPERS, el("nav", "chips", links.collect())),
-    ];
-    vec![paper(head), edit, live(Box::new(sheet)), paper(foot)].into_any()
+    ]);
+    nodes
 }
 
 const fn file_name(kind: Sheet) -> &'static str {
@@ -78,33 +79,33 @@ fn node(block: &Block) -> Node {
         Line::Strong(t) => line("p", "kind", t.clone()),
         Line::Say(t) => line("p", "", t.clone()),
         Line::Mark(t) => line("p", "mark", t.clone()),
-        Line::Caution(t) => el("p", "caution", vec![line("strong", "", words::CAUTION), Node::Text(format!(" {t}"))]),
-        Line::Known(t, how) => el("p", "", vec![Node::Text(format!("{t} ")), line("span", "standing", how.clone())]),
+        Line::Caution(t) => el("p", "caution", vec![line("strong", "", words::CAUTION), Node::text(format!(" {t}"))]),
+        Line::Known(t, how) => el("p", "", vec![Node::text(format!("{t} ")), line("span", "standing", how.clone())]),
         Line::Sign(t) => line("p", "sign", *t),
     }));
     el("section", "", children)
 }
 
 /// The steps of the plan with their doses. Made anew only when the steps change, so that typing keeps its place.
-fn plan(id: StoredValue<String>) -> AnyView {
+fn plan(id: StoredValue<String>) -> Node {
     let store = store();
     let keys = Memo::new(move |_| Some(store.wine(&id.get_value())?.plan.iter().map(|p| format!("{} ", p.treatment)).collect::<String>()));
     let steps = move || {
         let keys = keys.get().unwrap_or_default();
         let wine = store.wine_now(&id.get_value()).unwrap_or_default();
         if wine.plan.is_empty() || keys.is_empty() {
-            return paper(vec![line("p", "lead", words::EMPTY_PLAN)]);
+            return vec![line("p", "lead", words::EMPTY_PLAN)];
         }
         let mut views = Vec::new();
         for (i, p) in wine.plan.iter().enumerate() {
             plan_step(&mut views, &id.get_value(), &wine, i, &p.treatment);
         }
-        views.into_any()
+        views
     };
-    fold("edit", words::EDIT_PLAN, true, vec![live(Box::new(steps))])
+    with("open", "", fold("edit", words::EDIT_PLAN, vec![live("div", "", Box::new(steps))]))
 }
 
-fn plan_step(views: &mut Vec<AnyView>, id: &str, wine: &Wine, at: usize, key: &str) {
+fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str) {
     let t = TREATMENTS.iter().find(|t| t.key == key);
     let name = t.map_or_else(|| key.to_string(), |t| t.name.to_string());
     let dosed = t.filter(|t| !matches!(t.access, Access::Licensed | Access::Trained)).and_then(|t| t.dose);
@@ -143,16 +144,12 @@ fn plan_step(views: &mut Vec<AnyView>, id: &str, wine: &Wine, at: usize, key: &s
     ));
     let legend = t.map_or(words::WHAT, |t| t.name);
     views.extend(dose);
-    views.extend(super::trial_page::to_trial(id, wine, key).map(|to| paper(vec![el("p", "chips", vec![to])])));
+    views.extend(super::trial_page::to_trial(id, wine, key).map(|to| el("p", "chips", vec![to])));
     views.push(chips(id, legend, options));
-    if let Some(t) = t.filter(|_| dosed.is_some_and(|d| d.by_trial)) {
-        let trial = Page::Trial(id.into(), t.key.into()).address();
-        views.push(paper(vec![el("p", "", vec![link(trial, vec![Node::Text(format!("{}: {name}", words::TRIAL))])])]));
-    }
 }
 
 /// What is passed or failed before bottling.
-fn looked_at(id: StoredValue<String>, wine: &Wine) -> AnyView {
+fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
     let store = store();
     let today = store.today().map(Day::show).unwrap_or_default();
     let mut rows = Vec::new();
@@ -178,5 +175,5 @@ fn looked_at(id: StoredValue<String>, wine: &Wine) -> AnyView {
         rows.push(chips(&id.get_value(), c.name, vec![chip(words::PASSED, true), chip(words::FAILED, false)]));
         rows.push(day);
     }
-    fold("edit", words::LOOKED_AT, false, rows)
+    fold("edit", words::LOOKED_AT, rows)
 }

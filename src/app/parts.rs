@@ -1,7 +1,7 @@
 //! Small parts that several pages use.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, el, line, section};
+use super::paper::{Node, button, el, follow, line, link, live, section, telling, with};
 use super::store::{Keeping, store};
 use super::words;
 use crate::knowledge::Fact;
@@ -20,47 +20,70 @@ pub fn focus(id: &str) {
     }
 }
 
-/// What is worked out from a wine, anew when the wine changed. The wine is compared and not the answer, which would be code
-/// for every type in every answer.
+/// What is worked out from a wine, anew when a wine changed: as a rule it is this one. Nothing is compared, which would be
+/// code for every type in every answer.
 pub fn worked<T: Default + Send + Sync + 'static>(id: StoredValue<String>, work: impl Fn(&Wine) -> T + Send + Sync + 'static) -> Memo<T> {
     let store = store();
-    let wine = Memo::new(move |_| store.wine(&id.get_value()));
-    Memo::new_with_compare(move |_| wine.with(|w| w.as_ref().map(&work)).unwrap_or_default(), |_, _| true)
+    Memo::new_with_compare(move |_| store.wine(&id.get_value()).as_ref().map(&work).unwrap_or_default(), |_, _| true)
+}
+
+/// The way up, and the title.
+pub fn head(up: &Page, name: impl AsRef<str>, title: impl AsRef<str>) -> Vec<Node> {
+    vec![el("p", "crumb", vec![link(up.address(), vec![Node::text(name)])]), line("h1", "", title)]
+}
+
+/// The head of a page of a wine.
+pub fn wine_head(id: &str, wine: &Wine, title: impl AsRef<str>) -> Vec<Node> {
+    head(&Page::Wine(id.into()), called(wine), title)
+}
+
+/// What a wine is called.
+pub fn called(wine: &Wine) -> String {
+    if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() }
+}
+
+/// The page of a wine that is not on this device.
+pub fn no_wine(title: &str) -> Vec<Node> {
+    vec![line("h1", "", title), line("p", "", words::NO_WINE), el("p", "", vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])])]
 }
 
 /// What storage says, the undo, the update, and the polite voice.
-#[component]
-pub fn Banners(update: RwSignal<bool>) -> impl IntoView {
+pub fn banners(update: RwSignal<bool>) -> Vec<Node> {
     let store = store();
     // The start script tells the waiting version to take over, and reloads when it has.
-    let reload = || {
+    let reload: Rc<dyn Fn(String)> = Rc::new(|_| {
         if let Some(window) = web_sys::window()
             && let Ok(event) = web_sys::Event::new("stillbright-use")
         {
             let _told = window.dispatch_event(&event);
         }
-    };
-    let told = move || {
+    });
+    let told: Rc<dyn Fn(String)> = Rc::new(move |_| {
         store.lasting.set("");
         store.ask_to_last("told");
-    };
+    });
     // A reload would lose what is only on screen: unkept wines, and an entry of the log not yet added.
     let safe = move || store.keeping.get() == Keeping::Saved && !matches!(store.page.get(), Page::Paper(_, Sheet::Log));
-    view! {
-        <div role="status" class="voice">{move || store.said.get()}</div>
-        {move || match store.keeping.get() {
-            Keeping::Saved => ().into_any(),
-            Keeping::NotHere => view! { <p class="banner" role="alert">{words::DENIED}</p> }.into_any(),
-            Keeping::Failed(why) => view! { <p class="banner" role="alert">{why}</p> }.into_any(),
-        }}
-        {move || store.deleted.get().map(|_| banner(words::DELETED, words::UNDO, Box::new(move || store.undo_delete())))}
-        {move || (update.get() && safe()).then(|| banner(words::UPDATE, words::UPDATE_NOW, Box::new(reload)))}
-        {move || (store.lasting.get() == words::KEEP_HOME).then(|| banner(words::KEEP_HOME, words::UNDERSTOOD, Box::new(told)))}
-    }
-}
-
-fn banner(text: &'static str, label: &'static str, act: Box<dyn Fn()>) -> AnyView {
-    view! { <p class="banner" role="status">{text}<button on:click=move |_| act()>{label}</button></p> }.into_any()
+    let alert = |text: String| with("role", "alert", line("p", "banner", text));
+    let offer = |text: &str, label: &str, tap: Rc<dyn Fn(String)>| with("role", "status", el("p", "banner", vec![Node::text(text), button("", label, tap)]));
+    let shown = move || {
+        let mut all = match store.keeping.get() {
+            Keeping::Saved => Vec::new(),
+            Keeping::NotHere => vec![alert(words::DENIED.into())],
+            Keeping::Failed(why) => vec![alert(why)],
+        };
+        if store.deleted.get().is_some() {
+            all.push(offer(words::DELETED, words::UNDO, Rc::new(move |_| store.undo_delete())));
+        }
+        if update.get() && safe() {
+            all.push(offer(words::UPDATE, words::UPDATE_NOW, reload.clone()));
+        }
+        if store.lasting.get() == words::KEEP_HOME {
+            all.push(offer(words::KEEP_HOME, words::UNDERSTOOD, told.clone()));
+        }
+        all
+    };
+    vec![with("role", "status", telling("div", "voice", Box::new(move || store.said.get()))), live("div", "", Box::new(shown))]
 }
 
 /// One chip: its words, whether it is pressed, and what a tap does. Boxed, so that one piece of code draws all of them.
@@ -83,7 +106,7 @@ pub fn choose_one<T: Copy + PartialEq + Send + Sync + 'static>(
     label: fn(T) -> &'static str,
     get: fn(&Wine) -> Option<T>,
     set: fn(&mut Wine, Option<T>),
-) -> AnyView {
+) -> Node {
     let chip = |o: T| Chip {
         label: label(o),
         spoken: None,
@@ -104,7 +127,7 @@ pub fn choose_many<T: Copy + PartialEq + Send + Sync + 'static>(
     label: fn(T) -> &'static str,
     list: fn(&mut Wine) -> &mut Vec<T>,
     has: fn(&Wine, T) -> bool,
-) -> AnyView {
+) -> Node {
     let chip = |o: T| Chip {
         label: label(o),
         spoken: None,
@@ -123,64 +146,68 @@ pub fn choose_many<T: Copy + PartialEq + Send + Sync + 'static>(
 }
 
 /// A group of chips under its legend.
-pub fn chips(id: &str, legend: &'static str, options: Vec<Chip>) -> AnyView {
+pub fn chips(id: &str, legend: &'static str, options: Vec<Chip>) -> Node {
     let store = store();
-    let id = StoredValue::new(id.to_string());
-    let buttons: Vec<AnyView> = options
-        .into_iter()
-        .map(|chip| {
-            let Chip { label, spoken, on, tap } = chip;
-            let pressed = move || if store.wine(&id.get_value()).is_some_and(|w| on(&w)) { "true" } else { "false" };
-            view! {
-                <button type="button" class="chip" aria-pressed=pressed aria-label=spoken on:click=move |_| store.edit(&id.get_value(), &mut |w| tap(w))>{label}</button>
-            }
-            .into_any()
-        })
-        .collect();
-    view! { <fieldset><legend>{legend}</legend><div class="chips">{buttons}</div></fieldset> }.into_any()
+    let id: Rc<str> = id.into();
+    let (mut buttons, mut marks) = (Vec::new(), Vec::new());
+    for Chip { label, spoken, on, tap } in options {
+        let of = id.clone();
+        let mut chip = button("chip", label, Rc::new(move |_| store.edit(&of, &mut |w| tap(w))));
+        if let Some(spoken) = spoken {
+            chip = with("aria-label", spoken, chip);
+        }
+        marks.push((chip.clone(), on));
+        buttons.push(chip);
+    }
+    // One effect for all of them: the wine is looked up once.
+    follow(Box::new(move || {
+        let wine = store.wine(&id);
+        for (chip, on) in &marks {
+            let pressed = wine.as_ref().is_some_and(|w| on(w));
+            with("aria-pressed", if pressed { "true" } else { "false" }, chip.clone());
+        }
+    }));
+    el("fieldset", "", vec![line("legend", "", legend), el("div", "chips", buttons)])
 }
 
 /// A text field that keeps what is typed, readable or not, and says how to mend what is not.
-pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, set: Box<dyn Fn(&mut Wine, String)>) -> AnyView {
+pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, set: Box<dyn Fn(&mut Wine, String)>) -> Node {
     let store = store();
-    let wine_id = StoredValue::new(id.to_string());
-    let name = StoredValue::new(name.to_string());
-    let element = format!("field-{}", name.get_value().replace('.', "-"));
-    let hint = format!("{element}-hint");
-    let error =
-        Memo::new(move |_| store.wine(&wine_id.get_value()).and_then(|w| w.errors().into_iter().find(|e| e.field == name.get_value()).map(|e| e.expected)));
-    view! {
-        <div class="field">
-            <label for=element.clone()>{label}</label>
-            <input
-                id=element
-                type="text"
-                inputmode=if numeric { "decimal" } else { "text" }
-                autocomplete="off"
-                prop:value=start
-                aria-describedby=hint.clone()
-                aria-invalid=move || if error.get().is_some() { "true" } else { "false" }
-                on:input=move |e| store.edit(&wine_id.get_value(), &mut |w| set(w, event_target_value(&e)))
-            />
-            <p class="mend" id=hint role="status">{move || error.get()}</p>
-        </div>
+    let (id, name): (Rc<str>, String) = (id.into(), name.into());
+    let element = ["field-", &name.replace('.', "-")].concat();
+    let hint = [&element, "-hint"].concat();
+    let mut input = el("input", "", Vec::new());
+    for (attribute, value) in [
+        ("id", element.as_str()),
+        ("type", "text"),
+        ("inputmode", if numeric { "decimal" } else { "text" }),
+        ("autocomplete", "off"),
+        ("value", &start),
+        ("aria-describedby", &hint),
+        ("aria-invalid", "false"),
+    ] {
+        input = with(attribute, value, input);
     }
-    .into_any()
-}
-
-/// A view made anew whenever what it reads changes. Boxed, so that one piece of code does it for all.
-pub fn live(view: Box<dyn Fn() -> AnyView + Send + Sync>) -> AnyView {
-    (move || view()).into_any()
-}
-
-/// Views that fold away under a summary.
-pub fn fold(class: &'static str, summary: &'static str, open: bool, inner: Vec<AnyView>) -> AnyView {
-    view! { <details class=class open=open><summary>{summary}</summary>{inner}</details> }.into_any()
+    let of = id.clone();
+    let typed = move |text: String| store.edit(&of, &mut |w| set(w, text.clone()));
+    let input = Node::on("input", Rc::new(typed), input);
+    let mend = with("id", &hint, with("role", "status", line("p", "mend", "")));
+    let (field, says, mut before) = (input.clone(), mend.clone(), None);
+    follow(Box::new(move || {
+        let now = store.wine(&id).and_then(|w| w.errors().into_iter().find(|e| e.field == name).map(|e| e.expected));
+        // Only what changed is said, since it is read out.
+        if before != now {
+            with("aria-invalid", if now.is_some() { "true" } else { "false" }, field.clone());
+            says.say(now.as_deref().unwrap_or_default());
+            before = now;
+        }
+    }));
+    el("div", "field", vec![with("for", &element, line("label", "", label)), input, mend])
 }
 
 /// A fact with its standing and source behind it.
 pub fn fact(f: &Fact) -> Node {
-    known(vec![Node::Text(f.text.into())], standing(f.standing.label(), f.source))
+    known(vec![Node::text(f.text)], standing(f.standing.label(), f.source))
 }
 
 /// A list entry: what is said, and how it is known.

@@ -2,8 +2,8 @@
 //! side.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, button, el, line, link, paper_later, section, with};
-use super::parts::sentences;
+use super::paper::{Node, button, el, later, line, link, section, with};
+use super::parts::{called, head, no_wine, sentences};
 use super::store::store;
 use super::words;
 use crate::knowledge::TREATMENTS;
@@ -13,25 +13,24 @@ use crate::treatment::Span;
 use crate::trial::dose_for;
 use crate::units::show;
 use crate::wine::*;
-use leptos::prelude::*;
+use leptos::prelude::Set;
 use std::rc::Rc;
 
 /// The page: the list where no key is given, one route, or two side by side.
-pub fn page(id: &str, keys: &[String]) -> AnyView {
+pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
     let store = store();
     let Some(wine) = store.wine_now(id) else {
-        return view! { <h1>{words::ROUTES}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+        return no_wine(words::ROUTES);
     };
     let today = store.today();
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
-    let (up, up_name) = if keys.is_empty() { (Page::Wine(id.into()), name) } else { (Page::Routes(id.into(), Vec::new()), words::ROUTES.to_string()) };
+    let (up, up_name) = if keys.is_empty() { (Page::Wine(id.into()), called(&wine)) } else { (Page::Routes(id.into(), Vec::new()), words::ROUTES.to_string()) };
     let heading = match keys {
         [] => words::ROUTES,
         [_] => words::ROUTE,
         _ => words::COMPARE,
     };
     let (wine_id, all_keys, shown) = (id.to_string(), keys.to_vec(), wine.clone());
-    let later = move || {
+    let work = move || {
         let found = routes(&shown, today);
         match all_keys.as_slice() {
             [] => {
@@ -55,13 +54,10 @@ pub fn page(id: &str, keys: &[String]) -> AnyView {
             }
         }
     };
-    view! {
-        <p class="crumb"><a href=up.address()>{up_name}</a></p>
-        <h1>{heading}</h1>
-        {paper_later(words::LOOKING, Box::new(later))}
-        <p class="soft">{words::ROUTES_LEAD}</p>
-    }
-    .into_any()
+    let mut nodes = head(&up, up_name, heading);
+    nodes.push(later(words::LOOKING, Box::new(work)));
+    nodes.push(line("p", "soft", words::ROUTES_LEAD));
+    nodes
 }
 
 fn gone() -> Vec<Node> {
@@ -99,7 +95,7 @@ fn counts(r: &Route, currency: &str) -> Node {
 }
 
 fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> Vec<Node> {
-    let mut nodes = vec![Node::With("role", "status".into(), Box::new(line("p", "answer", all.answer.clone())))];
+    let mut nodes = vec![Node::with("role", "status".into(), line("p", "answer", all.answer.clone()))];
     if let Some((holds, says)) = taken {
         nodes.push(line("p", if holds { "soft" } else { "mark" }, format!("{} {says}", words::CHOSEN_ROUTE)));
         nodes.push(el("p", "chips", onward(id, wine)));
@@ -118,11 +114,11 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
             vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![line("span", "rank", (i + 1).to_string()), line("strong", "", acts(r))])];
         if !r.best_at.is_empty() {
             let among = if r.confirm.is_empty() && unsure { words::AMONG_SURE } else { "" };
-            parts.push(line("p", "kind", format!("{}{among}", sentence(&r.best_at.join(", ")))));
+            parts.push(line("p", "kind", format!("{}{among}", show::sentence(&r.best_at.join(", ")))));
         }
         parts.push(counts(r, wine.money()));
         let stays = if r.on_label.is_empty() { "nothing stays in the wine".to_string() } else { format!("stays in the wine: {}", show::listed(&r.on_label)) };
-        parts.push(line("p", "soft", format!("{}; {stays}.", sentence(r.origin))));
+        parts.push(line("p", "soft", format!("{}; {stays}.", show::sentence(r.origin))));
         if !r.confirm.is_empty() {
             parts.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
         }
@@ -138,11 +134,6 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
         nodes.push(line("p", "soft", format!("{} routes looked at; {} that no other beats{some}. {stopped}", all.tried, all.found)));
     }
     nodes
-}
-
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Where a chosen route goes on: its work order, and the trials that it still asks for.
@@ -193,11 +184,7 @@ fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
         nodes.push(el("details", "", vec![line("summary", "", words::ORDER_RULES), el("ul", "facts", rules.collect())]));
     }
     let others = all.routes.iter().enumerate().filter(|(_, o)| o.key != r.key).map(|(i, o)| {
-        Node::With(
-            "href",
-            Page::Routes(id.into(), vec![r.key.clone(), o.key.clone()]).address(),
-            Box::new(line("a", "chip", format!("{}: {}", i + 1, acts(o)))),
-        )
+        Node::with("href", Page::Routes(id.into(), vec![r.key.clone(), o.key.clone()]).address(), line("a", "chip", format!("{}: {}", i + 1, acts(o))))
     });
     nodes.push(el("details", "", vec![line("summary", "", words::COMPARE_WITH), el("div", "chips", others.collect())]));
     nodes
@@ -226,9 +213,8 @@ fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
             } else {
                 format!("{} {} ({})", show::plain(a.value.middle), a.unit, show::range(a.value.low, a.value.high))
             };
-            let bar =
-                |class: &'static str, share: f64| Node::With("width", format!("{}%", show::fixed(share * 100.0, 0)), Box::new(el("span", class, Vec::new())));
-            let picture = Node::With("aria-hidden", "true".into(), Box::new(el("div", "bar", vec![bar("sure", a.met)])));
+            let bar = |class: &'static str, share: f64| Node::with("width", format!("{}%", show::fixed(share * 100.0, 0)), el("span", class, Vec::new()));
+            let picture = Node::with("aria-hidden", "true".into(), el("div", "bar", vec![bar("sure", a.met)]));
             el("li", "", vec![line("span", "soft", format!("{}: {value}, met in {} of 100", a.problem.label(), hundred(a.met))), picture])
         });
         parts.push(el("ul", "stands", stands.collect()));
@@ -262,9 +248,9 @@ fn calendar(r: &Route) -> Node {
             _ => "outline",
         };
         let text_x = if x(s.begins) > 200.0 { (LEFT + WIDTH, "end") } else { (x(s.begins), "start") };
-        let label = Node::Draw("text", vec![("x", at(text_x.0)), ("y", at(y + 11.0)), ("text-anchor", text_x.1.into())], vec![Node::Text(short(&s.name))]);
+        let label = Node::draw("text", vec![("x", at(text_x.0)), ("y", at(y + 11.0)), ("text-anchor", text_x.1.into())], vec![Node::text(short(&s.name))]);
         let width = (s.days / most * WIDTH).max(2.0);
-        let bar = Node::Draw(
+        let bar = Node::draw(
             "rect",
             vec![("x", at(x(s.begins))), ("y", at(y + 15.0)), ("width", at(width)), ("height", "10".into()), ("class", class.into())],
             Vec::new(),
@@ -281,14 +267,14 @@ fn calendar(r: &Route) -> Node {
         } else {
             "end"
         };
-        parts.push(Node::Draw(
+        parts.push(Node::draw(
             "text",
             vec![("x", at(x(most * share))), ("y", at(height - 3.0)), ("text-anchor", anchor.into())],
-            vec![Node::Text(format!("day {}", show::fixed(most * share, 0)))],
+            vec![Node::text(format!("day {}", show::fixed(most * share, 0)))],
         ));
     }
     let said: Vec<String> = r.steps.iter().map(|s| format!("{} from day {} for {}", s.name, show::fixed(s.begins, 0), show::days(s.days, s.days))).collect();
-    let svg = Node::Draw(
+    let svg = Node::draw(
         "svg",
         vec![("viewBox", format!("0 0 340 {}", at(height))), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())],
         parts,
@@ -313,10 +299,10 @@ fn chart(all: &[Route], currency: &str) -> Node {
     let y = |m: f64| BOTTOM - m / most_money * (BOTTOM - TOP);
     let at = |v: f64| show::fixed(v, 1);
     let rule = |a: (f64, f64), b: (f64, f64)| {
-        Node::Draw("line", vec![("x1", at(a.0)), ("y1", at(a.1)), ("x2", at(b.0)), ("y2", at(b.1)), ("class", "axis".into())], Vec::new())
+        Node::draw("line", vec![("x1", at(a.0)), ("y1", at(a.1)), ("x2", at(b.0)), ("y2", at(b.1)), ("class", "axis".into())], Vec::new())
     };
     let text = |px: f64, py: f64, anchor: &str, words: String| {
-        Node::Draw("text", vec![("x", at(px)), ("y", at(py)), ("text-anchor", anchor.into())], vec![Node::Text(words)])
+        Node::draw("text", vec![("x", at(px)), ("y", at(py)), ("text-anchor", anchor.into())], vec![Node::text(words)])
     };
     let mut parts = vec![rule((LEFT, BOTTOM), (RIGHT, BOTTOM)), rule((LEFT, TOP), (LEFT, BOTTOM))];
     for share in [0.0, 0.5, 1.0] {
@@ -329,9 +315,9 @@ fn chart(all: &[Route], currency: &str) -> Node {
         // From the aim of 90 in 100 draws, and below it where none reaches it, up to all.
         let size = 3.0 + 4.0 * ((r.probability - 0.85) / 0.15).clamp(0.0, 1.0);
         let mark = if r.origin == "free of animal material" {
-            Node::Draw("circle", vec![("cx", at(px)), ("cy", at(py)), ("r", at(size)), ("class", class.into())], Vec::new())
+            Node::draw("circle", vec![("cx", at(px)), ("cy", at(py)), ("r", at(size)), ("class", class.into())], Vec::new())
         } else {
-            Node::Draw(
+            Node::draw(
                 "rect",
                 vec![("x", at(px - size)), ("y", at(py - size)), ("width", at(2.0 * size)), ("height", at(2.0 * size)), ("class", class.into())],
                 Vec::new(),
@@ -355,7 +341,7 @@ fn chart(all: &[Route], currency: &str) -> Node {
         })
         .collect();
     let svg =
-        Node::Draw("svg", vec![("viewBox", "0 0 340 196".into()), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())], parts);
+        Node::draw("svg", vec![("viewBox", "0 0 340 196".into()), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())], parts);
     section(words::MONEY_DAYS, vec![line("p", "soft", words::MONEY_DAYS_LEAD), svg])
 }
 
@@ -395,20 +381,14 @@ fn beside(id: &str, wine: &Wine, a: &Route, b: &Route) -> Vec<Node> {
         words::CHAIN,
     ];
     let head = [a, b]
-        .map(|r| {
-            Node::With(
-                "scope",
-                "col".into(),
-                Box::new(el("th", "", vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![Node::Text(acts(r))])])),
-            )
-        })
+        .map(|r| Node::with("scope", "col".into(), el("th", "", vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![Node::text(acts(r))])])))
         .to_vec();
     let mut rows: Vec<(bool, [Node; 2])> = names
         .iter()
         .zip(of(a).into_iter().zip(of(b)))
         .map(|(name, (x, y))| {
             let differs = x != y;
-            let title = Node::With("colspan", "2".into(), Box::new(line("th", "kind", *name)));
+            let title = Node::with("colspan", "2".into(), line("th", "kind", *name));
             (differs, [el("tr", "count", vec![title]), el("tr", "", vec![line("td", "", x), line("td", "", y)])])
         })
         .collect();

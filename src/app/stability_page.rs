@@ -1,8 +1,7 @@
 //! How stable it is: each stability against its limit with its spread, the answer as a sentence above.
 
-use super::page::Page;
-use super::paper::{Node, el, line, paper, section};
-use super::parts::{Chip, chips, worked};
+use super::paper::{Node, button, el, fold, line, live, section};
+use super::parts::{Chip, chips, no_wine, wine_head, worked};
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, advise};
@@ -15,14 +14,13 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// The page.
-pub fn page(id: &str) -> AnyView {
+pub fn page(id: &str) -> Vec<Node> {
     let store = store();
     let Some(wine) = store.wine_now(id) else {
-        return view! { <h1>{words::STABILITY}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+        return no_wine(words::STABILITY);
     };
     let wine_id = StoredValue::new(id.to_string());
     let advice = worked(wine_id, move |w| Some(advise(w, store.today())));
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
     let measured: Vec<Quantity> = Quantity::ALL.iter().copied().filter(|q| matches!(wine.analysis(*q), Some(Ok(_)))).collect();
     let stale = measured
         .into_iter()
@@ -39,32 +37,26 @@ pub fn page(id: &str) -> AnyView {
         })
         .collect::<Vec<_>>();
     let changed = (!stale.is_empty()).then(|| chips(id, words::STALE, stale));
-    view! {
-        <p class="crumb"><a href=Page::Wine(id.to_string()).address()>{name}</a></p>
-        <h1>{words::STABILITY}</h1>
-        {move || advice.with(|a| a.as_ref().map(|a| paper(picture(a))))}
-        {move || {
-            let lines = store.wine(&wine_id.get_value()).zip(advice.get()).map(|(w, a)| request(&w, &a.stabilities)).unwrap_or_default();
-            (!lines.is_empty()).then(|| {
-                let file = lines.join("\n");
-                view! {
-                    <details>
-                        <summary>{words::REQUEST}</summary>
-                        {paper(vec![el("ul", "facts", lines.into_iter().map(|l| line("li", "", l)).collect())])}
-                        <button on:click=move |_| files::save("stillbright-laboratory.txt", &file)>{words::SAVE}</button>
-                    </details>
-                }.into_any()
-            })
-        }}
-        <p class="soft">{words::STABILITY_LEAD}</p>
-        {changed}
-    }
-    .into_any()
+    let sheet = move || {
+        let lines = store.wine(&wine_id.get_value()).and_then(|w| advice.with(|a| Some(request(&w, &a.as_ref()?.stabilities)))).unwrap_or_default();
+        if lines.is_empty() {
+            return Vec::new();
+        }
+        let file = lines.join("\n");
+        let list = el("ul", "facts", lines.into_iter().map(|l| line("li", "", l)).collect());
+        vec![fold("", words::REQUEST, vec![list, button("", words::SAVE, Rc::new(move |_| files::save("stillbright-laboratory.txt", &file)))])]
+    };
+    let mut nodes = wine_head(id, &wine, words::STABILITY);
+    nodes.push(live("div", "", Box::new(move || advice.with(|a| a.as_ref().map(picture)).unwrap_or_default())));
+    nodes.push(live("div", "", Box::new(sheet)));
+    nodes.push(line("p", "soft", words::STABILITY_LEAD));
+    nodes.extend(changed);
+    nodes
 }
 
 /// The answer, each stability against its limit, and what to measure next.
 fn picture(a: &Advice) -> Vec<Node> {
-    let answer = Node::With("role", "status".into(), Box::new(line("p", "answer", answer(&a.stabilities))));
+    let answer = Node::with("role", "status".into(), line("p", "answer", answer(&a.stabilities)));
     vec![answer, el("ul", "facts", a.stabilities.iter().map(row).collect()), next(a)]
 }
 
@@ -98,7 +90,7 @@ fn next(a: &Advice) -> Node {
 fn row(s: &Stability) -> Node {
     // The limit stands in the middle of the bar.
     let [low, _, high] = s.value.map(|v| (v / (2.0 * s.limit)).clamp(0.0, 1.0));
-    let part = |class: &'static str, share: f64| Node::With("width", format!("{}%", show::fixed(share * 100.0, 1)), Box::new(el("span", class, Vec::new())));
+    let part = |class: &'static str, share: f64| Node::with("width", format!("{}%", show::fixed(share * 100.0, 1)), el("span", class, Vec::new()));
     let measured = s.by == KnownBy::Measured;
     let bar = el("span", if measured { "bar limit" } else { "bar limit guess" }, vec![part("sure", low), part("grain", (high - low).max(0.008))]);
     let [least, read, most] = s.value;
@@ -121,7 +113,7 @@ fn row(s: &Stability) -> Node {
     let head = vec![
         line("strong", "", s.name),
         line("span", s.status.key(), format!("{}{chance}", s.status.label())),
-        Node::With("aria-hidden", "true".into(), Box::new(bar)),
+        Node::with("aria-hidden", "true".into(), bar),
         line("span", "soft", value),
     ];
     let mut more = vec![el("summary", "", head), line("p", "soft", format!("{} · {}", s.why, s.source)), line("p", "soft", s.test)];

@@ -2,34 +2,34 @@
 //! source and standing of every figure.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, button, el, line, paper, section, with};
-use super::parts::{entries, fact, facts, known, standing};
+use super::paper::{Node, button, el, line, link, section, with};
+use super::parts::{entries, fact, facts, head, known, standing};
 use super::store::store;
 use super::words;
 use crate::knowledge::*;
 use crate::law;
 use crate::units::show;
 use crate::wine::*;
-use leptos::prelude::*;
 
 /// The page.
-#[component]
-pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView {
+pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     let store = store();
-    let back = Page::Treatments(id.clone(), Some(problem)).address();
+    let back = Page::Treatments(id.clone(), Some(problem));
     let (Some(wine), Some(t)) = (store.wine_now(&id), TREATMENTS.iter().find(|t| t.key == key)) else {
-        return view! { <h1>{words::LOST}</h1><p><a href=back>{words::TREATMENTS}</a></p> }.into_any();
+        return vec![line("h1", "", words::LOST), el("p", "", vec![link(back.address(), vec![Node::text(words::TREATMENTS)])])];
     };
     let order = ORDER
         .iter()
         .filter(|o| o.treatments.contains(&t.key))
         .map(|o| {
-            known(vec![line("strong", "", o.severity.label()), Node::Text(format!(": {}", o.rule.text))], standing(o.rule.standing.label(), o.rule.source))
+            known(vec![line("strong", "", o.severity.label()), Node::text(format!(": {}", o.rule.text))], standing(o.rule.standing.label(), o.rule.source))
         })
         .collect();
     let cautions: Vec<Node> = t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)).collect();
     let voids: Vec<&str> = crate::state::voids(t).iter().map(|q| q.label()).collect();
-    let mut nodes: Vec<Node> = Vec::new();
+    let mut nodes = head(&back, problem.label(), t.name);
+    nodes.push(line("p", "answer", t.summary));
+    nodes.push(ways(&id, &wine, problem, t));
     if let Some(f) = wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c)) {
         nodes.push(el("ul", "facts", vec![fact(&f.why)]));
     }
@@ -59,30 +59,29 @@ pub fn TreatmentPage(id: String, problem: Problem, key: String) -> impl IntoView
     if t.access != Access::Licensed {
         nodes.push(figures(t));
     }
-    let bench = crate::trial::bench_dose(&wine, t).map(|_| Page::Trial(id.clone(), t.key.into()).address());
-    let order_id = id.clone();
-    let on_order = move |_| {
-        store.edit(&order_id, &mut |w| w.plan.push(PlanStep { treatment: t.key.into(), ..PlanStep::default() }));
-        Page::Paper(order_id.clone(), Sheet::Order).go();
-    };
-    let beside = Page::Compare(id.clone(), problem, vec![key]).address();
-    let mut to = vec![with("href", beside, line("a", "chip", words::COMPARE_WITH))];
-    to.extend(bench.map(|b| with("href", b, line("a", "chip", words::TRIAL))));
+    if t.price.is_some() || t.dose.is_some() {
+        nodes.push(section(words::PRICES, vec![super::wine_page::price(&id, &wine, t)]));
+    }
+    nodes
+}
+
+/// Where to go from here: beside another, to the bench, onto the work order.
+fn ways(id: &str, wine: &Wine, problem: Problem, t: &'static Treatment) -> Node {
+    let store = store();
+    let to = |page: Page, label: &str| with("href", page.address(), line("a", "chip", label));
+    let mut ways = vec![to(Page::Compare(id.into(), problem, vec![t.key.into()]), words::COMPARE_WITH)];
+    if crate::trial::bench_dose(wine, t).is_some() {
+        ways.push(to(Page::Trial(id.into(), t.key.into()), words::TRIAL));
+    }
     if t.access != Access::Licensed {
-        to.push(button("chip", words::ON_ORDER, std::rc::Rc::new(on_order)));
+        let id = id.to_string();
+        let on_order = move |_| {
+            store.edit(&id, &mut |w| w.plan.push(PlanStep { treatment: t.key.into(), ..PlanStep::default() }));
+            Page::Paper(id.clone(), Sheet::Order).go();
+        };
+        ways.push(button("chip", words::ON_ORDER, std::rc::Rc::new(on_order)));
     }
-    nodes.insert(0, el("p", "chips", to));
-    let own = (t.price.is_some() || t.dose.is_some()).then(|| {
-        view! { <section><h2>{words::PRICES}</h2>{super::wine_page::price(&id, &wine, t)}</section> }
-    });
-    view! {
-        <p class="crumb"><a href=back>{problem.label()}</a></p>
-        <h1>{t.name}</h1>
-        <p class="answer">{t.summary}</p>
-        {paper(nodes)}
-        {own}
-    }
-    .into_any()
+    el("p", "chips", ways)
 }
 
 fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {
@@ -109,7 +108,7 @@ fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {
         "p",
         "",
         vec![
-            Node::Text(format!("Useful range {} {unit}{us}{salt}.", show::range(d.range.low, d.range.high))),
+            Node::text(format!("Useful range {} {unit}{us}{salt}.", show::range(d.range.low, d.range.high))),
             line("span", "standing", format!(" {}", standing(d.range.standing.label(), d.range.source))),
         ],
     )];
@@ -123,7 +122,7 @@ fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {
     }
     if !d.ladder.is_empty() {
         let stock = d.stock_percent.map_or(String::new(), |p| format!(" Stock {} % w/v, for 100 mL of wine.", show::plain(p)));
-        let head = [unit, "Stock", "Law"].map(|h| Node::With("scope", "col".into(), Box::new(line("th", "", h)))).to_vec();
+        let head = [unit, "Stock", "Law"].map(|h| Node::with("scope", "col".into(), line("th", "", h))).to_vec();
         let rows = d.ladder.iter().map(|v| {
             let ml = match (d.basis, d.stock_percent) {
                 (Basis::GramsPerHl, Some(p)) => crate::units::GramsPerHl(*v).stock_millilitres(100.0, p).map(|m| format!("{} mL", show::fixed(m, 2))),
@@ -162,7 +161,7 @@ fn effects(t: &'static Treatment) -> Node {
             (None, None) => return None,
         };
         let note = e.note.map_or(String::new(), |n| format!(". {n}"));
-        Some(known(vec![Node::Text(format!("{what}{note}"))], standing(by.standing.label(), by.source)))
+        Some(known(vec![Node::text(format!("{what}{note}"))], standing(by.standing.label(), by.source)))
     });
     section(words::EFFECTS, vec![el("ul", "facts", rows.collect())])
 }
@@ -175,7 +174,7 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
             let mut lines = vec![el(
                 "span",
                 "",
-                vec![line("strong", "", f.market.label()), Node::Text(format!(": {} ({}, {})", f.legality.label(), f.law.label(), f.basis.label()))],
+                vec![line("strong", "", f.market.label()), Node::text(format!(": {} ({}, {})", f.legality.label(), f.law.label(), f.basis.label()))],
             )];
             lines.extend(f.limits.iter().chain(&f.conditions).map(|l| line("span", "", *l)));
             if !f.note.is_empty() {
@@ -187,10 +186,10 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
         })
         .collect();
     rows.extend(wine.schemes().iter().map(|s| match law::organic(*s, t) {
-        None => known(vec![Node::Text(format!("{}: not in the lists read; confirm with the certifier.", s.label()))], String::new()),
+        None => known(vec![Node::text(format!("{}: not in the lists read; confirm with the certifier.", s.label()))], String::new()),
         Some(r) => {
             let verdict = if r.evidence == Evidence::Memory { "Not verified" } else { r.verdict.label() };
-            known(vec![Node::Text(format!("{}: {verdict}. {}", s.label(), r.text))], format!("{} · {}", r.evidence.label(), r.source))
+            known(vec![Node::text(format!("{}: {verdict}. {}", s.label(), r.text))], format!("{} · {}", r.evidence.label(), r.source))
         }
     }));
     let mut nodes = vec![line("p", "soft", words::CONFIRM)];
@@ -202,11 +201,11 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
 }
 
 fn figures(t: &'static Treatment) -> Node {
-    let say = |name: &str, e: &Estimate, value: String| known(vec![Node::Text(format!("{name}: {value}"))], standing(e.standing.label(), e.source));
+    let say = |name: &str, e: &Estimate, value: String| known(vec![Node::text(format!("{name}: {value}"))], standing(e.standing.label(), e.source));
     let row = |name: &str, e: &Estimate, unit: &str| say(name, e, format!("{} {unit}", show::range(e.low, e.high)));
     let span = |name: &str, e: &Estimate| say(name, e, show::days(e.low, e.high));
     // A count that nobody gave is said to be one, but for what is bought of a thing with no dose and no machine.
-    let or_not = |name: &str, e: Option<Node>| e.unwrap_or_else(|| known(vec![Node::Text(format!("{name}: {}", words::NOT_KNOWN))], String::new()));
+    let or_not = |name: &str, e: Option<Node>| e.unwrap_or_else(|| known(vec![Node::text(format!("{name}: {}", words::NOT_KNOWN))], String::new()));
     let price = t.price.as_ref().map(|p| row(words::PRICE, &p.amount, &format!("{}/{} ({})", p.currency, if p.per_hl { "hL" } else { "kg or L" }, p.year)));
     let mut rows = vec![span("Until clear of it", &t.days)];
     rows.extend(t.wait_days.iter().map(|e| span("Least wait to the next step", e)));

@@ -1,8 +1,8 @@
 //! Treatments ranked for a problem, what was left out, and what was assumed.
 
 use super::page::Page;
-use super::paper::{Node, el, line, link, paper, section};
-use super::parts::{Chip, chips, entries, known, sentences, worked};
+use super::paper::{Node, button, el, fold, follow, line, link, live, section, telling, with};
+use super::parts::{Chip, chips, entries, known, no_wine, sentences, wine_head, worked};
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, Assumption, ProblemAdvice, advise};
@@ -18,11 +18,10 @@ use std::sync::Arc;
 use std::sync::atomic::{AtomicU32, Ordering::Relaxed};
 
 /// The page.
-#[component]
-pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
+pub fn page(id: String, problem: Option<Problem>) -> Vec<Node> {
     let store = store();
     let Some(wine) = store.wine_now(&id) else {
-        return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+        return no_wine(words::TREATMENTS);
     };
     let wine_id = StoredValue::new(id.clone());
     // A link from the causes names a problem that was not chosen yet: it joins the others.
@@ -31,68 +30,64 @@ pub fn TreatmentsPage(id: String, problem: Option<Problem>) -> impl IntoView {
     }
     let wine = store.wine_now(&id).unwrap_or(wine);
     let Some(problem) = problem.or_else(|| wine.problems.first().copied()) else {
-        return view! { <h1>{words::TREATMENTS}</h1><p>{words::NO_PROBLEM}</p><a class="main" href=Page::Wine(id).address()>{words::THE_WINE}</a> }.into_any();
+        let wine = with("href", Page::Wine(id).address(), line("a", "main", words::THE_WINE));
+        return vec![line("h1", "", words::TREATMENTS), line("p", "", words::NO_PROBLEM), wine];
     };
     let advice = worked(wine_id, move |w| Some(advise(w, store.today())));
     let fine = at_rest(advice, id.clone(), problem);
-    let tabs = wine
-        .problems
-        .iter()
-        .copied()
-        .map(|p| {
-            let here = p == problem;
-            view! { <a class="chip" aria-current=if here { Some("page") } else { None } href=Page::Treatments(id.clone(), Some(p)).address()>{p.label()}</a> }
-                .into_any()
-        })
-        .collect_view();
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
-    view! {
-        <p class="crumb"><a href=Page::Wine(id.clone()).address()>{name}</a></p>
-        <h1>{problem.label()}</h1>
-        {(wine.problems.len() > 1).then(|| view! { <nav class="chips" aria-label=words::PROBLEMS>{tabs}</nav> }.into_any())}
-        {move || advice.with(|a| a.as_ref()?.problems.iter().find(|p| p.problem == problem).map(|p| view! { <p class="answer" role="status">{p.answer.clone()}</p> }.into_any()))}
-        <details class="weights"><summary>{words::WEIGHTS}</summary>{weights(wine_id)}{by_money(&id)}</details>
-        <p class="chips">
-            <a class="chip" href=Page::Cause(id.clone()).address()>{words::CAUSE}</a>
-            <a class="chip" href=Page::Routes(id.clone(), Vec::new()).address()>{words::ROUTES}</a>
-            <a class="chip" href=Page::Stability(id.clone()).address()>{words::STABILITY}</a>
-            <a class="chip" href=Page::Follows(id.clone()).address()>{words::FOLLOWS}</a>
-        </p>
-        <p class="soft" id="fine">{fine}</p>
-        {move || advice.with(|a| a.as_ref().map(|a| body(&wine_id.get_value(), problem, a)))}
+    let to = |page: Page, label: &str| with("href", page.address(), line("a", "chip", label));
+    let mut nodes = wine_head(&id, &wine, problem.label());
+    if wine.problems.len() > 1 {
+        let tab = |p: &Problem| {
+            let tab = to(Page::Treatments(id.clone(), Some(*p)), p.label());
+            if *p == problem { with("aria-current", "page", tab) } else { tab }
+        };
+        nodes.push(with("aria-label", words::PROBLEMS, el("nav", "chips", wine.problems.iter().map(tab).collect())));
     }
-    .into_any()
+    let answer = move || advice.with(|a| a.as_ref()?.problems.iter().find(|p| p.problem == problem).map(|p| p.answer.clone())).unwrap_or_default();
+    let ways = [
+        to(Page::Cause(id.clone()), words::CAUSE),
+        to(Page::Routes(id.clone(), Vec::new()), words::ROUTES),
+        to(Page::Stability(id.clone()), words::STABILITY),
+        to(Page::Follows(id.clone()), words::FOLLOWS),
+    ];
+    let mut count = weights(wine_id);
+    count.push(by_money(&id));
+    nodes.extend([
+        with("role", "status", telling("p", "answer", Box::new(answer))),
+        fold("weights", words::WEIGHTS, count),
+        el("p", "chips", ways.into()),
+        with("id", "fine", telling("p", "soft", Box::new(move || fine.get()))),
+        live("div", "", Box::new(move || advice.with(|a| a.as_ref().map(|a| body(&wine_id.get_value(), problem, a, advice)).unwrap_or_default()))),
+    ]);
+    nodes
 }
 
-fn weights(id: StoredValue<String>) -> AnyView {
+fn weights(id: StoredValue<String>) -> Vec<Node> {
     let store = store();
     type Pick = fn(&mut Weights) -> &mut u8;
     let rows: [(&'static str, Pick); 4] =
         [(words::EFFECT, |w| &mut w.effect), (words::COST, |w| &mut w.cost), (words::TIME, |w| &mut w.time), (words::ORIGIN, |w| &mut w.origin)];
     rows.map(|(name, pick)| {
         let value = move || store.wine(&id.get_value()).map_or(0, |mut w| *pick(&mut w.weights));
-        let step = move |by: i8| {
-            store.edit(&id.get_value(), &mut |w| {
-                let v = pick(&mut w.weights);
-                *v = v.saturating_add_signed(by).min(10);
-            })
+        let step = move |sign: &str, word: &str, by: i8| {
+            let tap = move |_| {
+                store.edit(&id.get_value(), &mut |w| {
+                    let v = pick(&mut w.weights);
+                    *v = v.saturating_add_signed(by).min(10);
+                })
+            };
+            with("aria-label", format!("{name}: {word}"), button("", sign, Rc::new(tap)))
         };
-        view! {
-            <div class="stepper" role="group" aria-label=name>
-                <span>{name}</span>
-                <button type="button" aria-label=format!("{name}: {}", words::LESS) on:click=move |_| step(-1)>"−"</button>
-                <output>{value}</output>
-                <button type="button" aria-label=format!("{name}: {}", words::MORE) on:click=move |_| step(1)>"+"</button>
-            </div>
-        }
-        .into_any()
+        let parts =
+            vec![line("span", "", name), step("−", words::LESS, -1), telling("output", "", Box::new(move || value().to_string())), step("+", words::MORE, 1)];
+        with("role", "group", with("aria-label", name, el("div", "stepper", parts)))
     })
-    .collect_view()
-    .into_any()
+    .into()
 }
 
 /// The other order: by expected money.
-fn by_money(id: &str) -> AnyView {
+fn by_money(id: &str) -> Node {
     let chip = Chip { label: words::BY_MONEY, spoken: None, on: Arc::new(|w| w.by_money), tap: Rc::new(|w| w.by_money = !w.by_money) };
     chips(id, words::ORDER_BY, vec![chip])
 }
@@ -103,14 +98,14 @@ static RUN: AtomicU32 = AtomicU32::new(0);
 /// Once nothing was typed for a while: more draws, in slices, so that no tap waits.
 fn at_rest(advice: Memo<Option<Advice>>, id: String, problem: Problem) -> RwSignal<String> {
     let (store, fine) = (store(), RwSignal::new(String::new()));
-    Effect::new(move |_| {
-        let list = advice.get().and_then(|a| a.problems.into_iter().find(|p| p.problem == problem));
+    follow(Box::new(move || {
+        let ranked = advice.with(|a| a.as_ref()?.problems.iter().find(|p| p.problem == problem).map(|p| p.ranked.clone()));
         let run = RUN.fetch_add(1, Relaxed) + 1;
         fine.set(String::new());
-        if let Some((wine, list)) = store.wine_now(&id).zip(list) {
-            slice(Rest { wine, problem, ranked: list.ranked, wins: Vec::new(), from: 0, run, fine }, 400);
+        if let Some((wine, ranked)) = store.wine_now(&id).zip(ranked) {
+            slice(Rest { wine, problem, ranked, wins: Vec::new(), from: 0, run, fine }, 400);
         }
-    });
+    }));
     fine
 }
 
@@ -150,9 +145,8 @@ fn slice(mut r: Rest, wait: u64) {
     );
 }
 
-fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
-    let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return ().into_any() };
-    let file = StoredValue::new(serde_json::to_string(&[advice]).unwrap_or_default());
+fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>) -> Vec<Node> {
+    let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return Vec::new() };
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.field, e.read, e.expected))).collect();
     let rows = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
     let mut nodes: Vec<Node> = Vec::new();
@@ -175,16 +169,14 @@ fn body(id: &str, problem: Problem, advice: &Advice) -> AnyView {
     nodes.push(assumed(&advice.assumed));
     nodes.push(limits(advice));
     nodes.extend(advice.notes.iter().map(|t| line("p", "soft", t.clone())));
-    view! {
-        {paper(nodes)}
-        <button id="save-advice" on:click=move |_| files::save("stillbright-advice.json", &file.get_value())>{words::SAVE_ADVICE}</button>
-    }
-    .into_any()
+    let save = move |_| files::save("stillbright-advice.json", &untrack(|| whole.with(|a| crate::json::to_text(a.as_slice()))));
+    nodes.push(with("id", "save-advice", button("", words::SAVE_ADVICE, Rc::new(save))));
+    nodes
 }
 
 /// What stands in for what was not given, folded away.
 pub fn assumed(all: &[Assumption]) -> Node {
-    let rows = all.iter().map(|a| known(vec![Node::Text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
+    let rows = all.iter().map(|a| known(vec![Node::text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
     el("details", "", vec![line("summary", "", words::ASSUMED), el("ul", "facts", rows)])
 }
 
@@ -204,7 +196,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         format!("{} {currency}/hL", money(r.money_per_hl))
     };
     let count = |name: &str, value: String| el("div", "", vec![line("dt", "", name), line("dd", "", value)]);
-    let bar = |class: &'static str, share: f64| Node::With("width", width(share), Box::new(el("span", class, Vec::new())));
+    let bar = |class: &'static str, share: f64| Node::with("width", width(share), el("span", class, Vec::new()));
     let mut beside =
         format!("{}: {} %. {}: {} h. {}: {}.", words::LOST_WINE, spread(r.loss_percent), words::LABOUR, spread(r.labour_hours), words::ENERGY, energy);
     if !impact.is_empty() {
@@ -233,7 +225,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
     let doubt = r.legality == Some(Legality::NotVerified);
     let mut children = vec![
         link(address, vec![line("span", "rank", r.rank.to_string()), line("strong", "", r.name)]),
-        Node::With("aria-hidden", "true".into(), Box::new(el("div", "bar", vec![bar("sure", r.removes.low), bar("grain", r.removes.high - r.removes.low)]))),
+        Node::with("aria-hidden", "true".into(), el("div", "bar", vec![bar("sure", r.removes.low), bar("grain", r.removes.high - r.removes.low)])),
         el(
             "dl",
             "counts",
@@ -256,7 +248,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
 /// What each criterion brought to the place.
 fn shares(r: &Ranked) -> String {
     let total = r.total.middle.max(1e-9);
-    let part = |name: &str, s: &Share| format!("{} {}", name.to_lowercase(), show::percent(s.points / total));
+    let part = |name: &str, s: &Share| format!("{} {}", show::lower(name), show::percent(s.points / total));
     let any = r.first_in_any.map_or(String::new(), |s| format!("; whatever the weights, in {}", show::fixed(s * 100.0, 0)));
     let either = r.first_in >= 0.005 || r.first_in_any.is_some_and(|s| s >= 0.005);
     let first = if either { format!(" {} {}{any}.", words::FIRST_IN, tens(r.first_in)) } else { String::new() };
@@ -291,7 +283,7 @@ fn width(share: f64) -> String {
 fn limits(advice: &Advice) -> Node {
     let mut rows: Vec<Node> = advice.so2.iter().map(|t| line("li", "", t.clone())).collect();
     rows.extend(advice.labels.iter().map(|l| {
-        known(vec![line("strong", "", l.law.label()), Node::Text(format!(" · {}: {}", l.about, l.text))], super::parts::standing(l.standing.label(), l.source))
+        known(vec![line("strong", "", l.law.label()), Node::text(format!(" · {}: {}", l.about, l.text))], super::parts::standing(l.standing.label(), l.source))
     }));
     if rows.is_empty() {
         rows.push(line("li", "", "No market was named."));
@@ -306,7 +298,7 @@ fn left_out(id: &str, p: &ProblemAdvice) -> Node {
         .map(|l| {
             let reasons = l.reasons.iter().map(|r| {
                 let (kind, text) = r.words();
-                el("span", "", vec![line("span", "kind", kind), Node::Text(format!(" {text}"))])
+                el("span", "", vec![line("span", "kind", kind), Node::text(format!(" {text}"))])
             });
             let address = Page::Treatment(id.to_string(), p.problem, l.key.to_string()).address();
             el("li", "", std::iter::once(link(address, vec![line("strong", "", l.name)])).chain(reasons).collect())

@@ -1,8 +1,8 @@
 //! A bench trial: the sheet to set it up, fields for what is read, and what the readings say.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, el, hidden, line, link, living, paper, section, text, with};
-use super::parts::{Chip, chips, fact, field, fold, known, standing};
+use super::paper::{Node, button, el, fold, follow, hidden, line, live, section, telling, text, with};
+use super::parts::{Chip, chips, fact, field, known, no_wine, standing, wine_head};
 use super::store::store;
 use super::{files, words};
 use crate::knowledge::*;
@@ -23,18 +23,16 @@ pub fn to_trial(id: &str, wine: &Wine, key: &str) -> Option<Node> {
 }
 
 /// The page.
-pub fn page(id: &str, key: &str) -> AnyView {
+pub fn page(id: &str, key: &str) -> Vec<Node> {
     let store = store();
-    let back = Page::Wine(id.to_string()).address();
     let (Some(mut wine), Some(t)) = (store.wine_now(id), TREATMENTS.iter().find(|t| t.key == key)) else {
-        let home = el("p", "", vec![link(Page::Book.address(), vec![Node::Text(words::BOOK.into())])]);
-        return paper(vec![line("h1", "", words::TRIAL), line("p", "", words::NO_WINE), home]);
+        return no_wine(words::TRIAL);
     };
-    let name = if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() };
     // As it will be once something is typed; nothing is written before.
     let Some(begun) = trial::open(&mut wine, t).cloned() else {
-        let crumb = el("p", "crumb", vec![link(back, vec![Node::Text(name)])]);
-        return paper(vec![crumb, line("h1", "", words::TRIAL), line("p", "", words::NO_TRIAL)]);
+        let mut nodes = wine_head(id, &wine, words::TRIAL);
+        nodes.push(line("p", "", words::NO_TRIAL));
+        return nodes;
     };
     let at = trial::trial_of(&wine, key).map(|(_, at)| at).unwrap_or_default();
     let wine_id = StoredValue::new(id.to_string());
@@ -54,13 +52,13 @@ pub fn page(id: &str, key: &str) -> AnyView {
         store.page.update(|_| {});
     };
     // The unit of the readings stands in their labels.
-    leptos::prelude::Effect::new(move |before: Option<Option<Quantity>>| {
+    let mut before = None;
+    follow(Box::new(move || {
         let q = now().and_then(|w| design(&w, t)).and_then(|d| d.quantity);
-        if before.is_some_and(|b| b != q) {
+        if before.replace(q).is_some_and(|b| b != q) {
             store.page.update(|_| {});
         }
-        q
-    });
+    }));
     let own = |what: &str, label: &str, numeric: bool, start: &str, set: Box<dyn Fn(&mut Trial, String)>| {
         let set = move |w: &mut Wine, text: String| {
             if let Some(trial) = trial::open(w, t) {
@@ -89,10 +87,10 @@ pub fn page(id: &str, key: &str) -> AnyView {
         let read = own(&format!("rungs.{i}.reading"), &reading, true, &r.reading.0, Box::new(move |trial, text| trial::type_reading(trial, i, text)));
         let score = own(&format!("rungs.{i}.score"), words::SCORE, true, &r.score.0, set(|r, text| r.score = AsTyped(text)));
         let note = own(&format!("rungs.{i}.note"), words::SEEN, false, &r.note, set(|r, text| r.note = text));
-        rows.push(view! { <fieldset class="rung"><legend>{legend}</legend><div class="pair">{read}{score}</div>{note}</fieldset> }.into_any());
+        rows.push(el("fieldset", "rung", vec![line("legend", "", legend), el("div", "pair", vec![read, score]), note]));
         doses.push(own(&format!("rungs.{i}.dose"), &format!("{} {}", words::DOSE_OF, i + 1), true, &r.dose.0, set(|r, text| r.dose = AsTyped(text))));
     }
-    let beside: Vec<AnyView> = trial::order::partners(&wine, t)
+    let beside: Vec<Node> = trial::order::partners(&wine, t)
         .into_iter()
         .map(|p| {
             let start = begun.with.iter().find(|w| w.treatment == p.key).map_or("", |w| &w.dose.0);
@@ -101,24 +99,27 @@ pub fn page(id: &str, key: &str) -> AnyView {
         })
         .collect();
     doses.push(press(words::ADD_GLASS, Box::new(move || change(&|trial| trial.rungs.push(Rung::default())))));
-    let crumb = el("p", "crumb", vec![link(back, vec![Node::Text(name)])]);
-    let title = line("h1", "", format!("{}: {}", words::TRIAL, t.name));
-    // A list of boxed parts: one view of all of them would be a type of its own, drawn by code of its own.
-    let mut parts = vec![
-        paper(vec![crumb, title]),
-        view! { <p class="answer" role="status">{move || answer.get()}</p> }.into_any(),
+    let mut parts = wine_head(id, &wine, format!("{}: {}", words::TRIAL, t.name));
+    parts.extend([
+        with("role", "status", telling("p", "answer", Box::new(move || answer.get().unwrap_or_default()))),
         samples(id, t),
         reads(id, &wine, t),
         own("stock_percent", words::STOCK_PERCENT, true, &begun.stock_percent.0, Box::new(|t, text| t.stock_percent = AsTyped(text))),
-        living(Box::new(move || now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default())),
-        view! { <details class="ladder"><summary>{words::CHANGE_LADDER}</summary><div class="fields">{doses}</div></details> }.into_any(),
-        (!beside.is_empty()).then(|| fold("ladder", words::BESIDE, !begun.with.is_empty(), beside)).into_any(),
-        paper(vec![section(words::READINGS, glasses)]),
+        live("div", "", Box::new(move || now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default())),
+        fold("ladder", words::CHANGE_LADDER, vec![el("div", "fields", doses)]),
+        if beside.is_empty() {
+            Node::text("")
+        } else if begun.with.is_empty() {
+            fold("ladder", words::BESIDE, beside)
+        } else {
+            with("open", "", fold("ladder", words::BESIDE, beside))
+        },
+        section(words::READINGS, glasses),
         press(words::SHUFFLE, Box::new(move || change(&|trial| trial.shuffle = Some(next_glasses(trial.shuffle, &wine_id.get_value(), t.key))))),
         own("test", words::TEST_NAME, false, &begun.test, Box::new(|t, text| t.test = text)),
         hidden(Box::new(move || found().is_none_or(|r| r.outcome != Outcome::TwoTests)), one_test(id, t)),
         own("day", words::DAY, false, &begun.day, Box::new(|t, text| t.day = text)),
-    ];
+    ]);
     let add_next = move || {
         let more = untrack(next);
         change(&|trial| trial::add(trial, &more));
@@ -135,22 +136,22 @@ pub fn page(id: &str, key: &str) -> AnyView {
     parts.extend(rows);
     parts.extend([
         own("target", words::TARGET, true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text))),
-        living(Box::new(move || found().map(|r| says(&r)).unwrap_or_default())),
+        live("div", "", Box::new(move || found().map(|r| says(&r)).unwrap_or_default())),
         hidden(Box::new(move || next().is_empty()), press(words::TRY_NEXT, Box::new(add_next))),
         own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(|t, text| t.chosen = AsTyped(text))),
         not_trialled(id, t),
         press(words::PRINT, Box::new(print)),
         press(words::SHARE, Box::new(send)),
         // The dose goes on from here.
-        paper(vec![el(
+        el(
             "p",
             "chips",
             [Page::Routes(id.into(), Vec::new()), Page::Paper(id.into(), Sheet::Order)]
                 .map(|p| with("href", p.address(), line("a", "chip", p.title())))
                 .to_vec(),
-        )]),
+        ),
     ]);
-    parts.into_any()
+    parts
 }
 
 /// The sheet as a text: how to set it up, the glasses in their order, a line to fill in for each, what the readings say.
@@ -167,11 +168,11 @@ fn sheet(mut wine: Wine, t: &'static Treatment) -> String {
     text(&nodes)
 }
 
-fn press(label: &'static str, act: Box<dyn Fn()>) -> AnyView {
-    view! { <p><button on:click=move |_| act()>{label}</button></p> }.into_any()
+fn press(label: &'static str, act: Box<dyn Fn()>) -> Node {
+    el("p", "", vec![button("", label, Rc::new(move |_| act()))])
 }
 
-fn samples(id: &str, t: &'static Treatment) -> AnyView {
+fn samples(id: &str, t: &'static Treatment) -> Node {
     let labels = ["100", "250", "500", "750"];
     let chip = |(ml, label): (f64, &'static str)| Chip {
         label,
@@ -187,7 +188,7 @@ fn samples(id: &str, t: &'static Treatment) -> AnyView {
 }
 
 /// What is read: the quantities the treatment acts on, or taste alone.
-fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> AnyView {
+fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> Node {
     let chip = |q: Option<Quantity>| Chip {
         label: q.map_or(words::TASTE_ALONE, |q| q.label().trim_end_matches(" (share left)")),
         spoken: None,
@@ -202,7 +203,7 @@ fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> AnyView {
     chips(id, words::READ_WHAT, all.map(chip).collect())
 }
 
-fn not_trialled(id: &str, t: &'static Treatment) -> AnyView {
+fn not_trialled(id: &str, t: &'static Treatment) -> Node {
     let chip = Chip {
         label: words::NOT_TRIALLED_YES,
         spoken: None,
@@ -217,7 +218,7 @@ fn not_trialled(id: &str, t: &'static Treatment) -> AnyView {
 }
 
 /// Says that the readings typed under another name were made with the test now named.
-fn one_test(id: &str, t: &'static Treatment) -> AnyView {
+fn one_test(id: &str, t: &'static Treatment) -> Node {
     let chip = Chip {
         label: words::ONE_TEST,
         spoken: None,
@@ -232,7 +233,7 @@ fn one_test(id: &str, t: &'static Treatment) -> AnyView {
 }
 
 fn head(cells: Vec<String>) -> Node {
-    let cells = cells.into_iter().map(|h| Node::With("scope", "col".into(), Box::new(line("th", "", h)))).collect();
+    let cells = cells.into_iter().map(|h| Node::with("scope", "col".into(), line("th", "", h))).collect();
     el("thead", "", vec![el("tr", "", cells)])
 }
 
@@ -301,7 +302,7 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
     nodes.push(section(words::LADDER, glass));
     let mut treat: Vec<Node> = t.contact.iter().map(fact).collect();
     if let Some(c) = &t.temperature {
-        treat.push(known(vec![Node::Text(format!("Wine at {} °C.", show::range(c.low, c.high)))], standing(c.standing.label(), c.source)));
+        treat.push(known(vec![Node::text(format!("Wine at {} °C.", show::range(c.low, c.high)))], standing(c.standing.label(), c.source)));
     }
     treat.extend(rules(BenchPart::Glasses));
     let mut reading = rules(BenchPart::Reading);
@@ -401,13 +402,13 @@ fn chart(r: &Reading) -> Option<Node> {
     let y = |v: f64| BOTTOM - libm::sqrt(v.max(0.0) / most) * (BOTTOM - TOP);
     let to = |v: f64| show::fixed(v, 1).replace('−', "-");
     let stroke = |from: (f64, f64), end: (f64, f64), class: &str| {
-        Node::Draw("line", vec![("x1", to(from.0)), ("y1", to(from.1)), ("x2", to(end.0)), ("y2", to(end.1)), ("class", class.into())], Vec::new())
+        Node::draw("line", vec![("x1", to(from.0)), ("y1", to(from.1)), ("x2", to(end.0)), ("y2", to(end.1)), ("class", class.into())], Vec::new())
     };
     let text = |(px, py): (f64, f64), anchor: &str, words: String| {
-        Node::Draw("text", vec![("x", to(px)), ("y", to(py)), ("text-anchor", anchor.into())], vec![Node::Text(words)])
+        Node::draw("text", vec![("x", to(px)), ("y", to(py)), ("text-anchor", anchor.into())], vec![Node::text(words)])
     };
     let circle = |(px, py): (f64, f64), radius: &str, class: &str| {
-        Node::Draw("circle", vec![("cx", to(px)), ("cy", to(py)), ("r", radius.into()), ("class", class.into())], Vec::new())
+        Node::draw("circle", vec![("cx", to(px)), ("cy", to(py)), ("r", radius.into()), ("class", class.into())], Vec::new())
     };
     let fits: Vec<(f64, [f64; 3])> = r.at.iter().filter_map(|a| Some((a.dose, a.fit?))).collect();
     // Steps: a value holds until the next dose.
@@ -419,10 +420,10 @@ fn chart(r: &Reading) -> Option<Node> {
     let mut band = steps(|f| f[2]);
     band.extend(steps(|f| f[0]).into_iter().rev());
     let mut parts = vec![
-        Node::Draw("polygon", vec![("points", path(&band)), ("class", "band".into())], Vec::new()),
+        Node::draw("polygon", vec![("points", path(&band)), ("class", "band".into())], Vec::new()),
         stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"),
         stroke((LEFT, TOP), (LEFT, BOTTOM), "axis"),
-        Node::Draw("polyline", vec![("points", path(&steps(|f| f[1]))), ("class", "solid".into())], Vec::new()),
+        Node::draw("polyline", vec![("points", path(&steps(|f| f[1]))), ("class", "solid".into())], Vec::new()),
     ];
     for (limit, name) in [(r.ceiling, "limit"), (r.floor, "at least")] {
         if let Some(v) = limit {
@@ -448,5 +449,5 @@ fn chart(r: &Reading) -> Option<Node> {
     if let Some(c) = counts {
         said.push_str(&format!("Ringed: {} {}.", dose_text(c), r.unit));
     }
-    Some(Node::Draw("svg", vec![("viewBox", "0 0 340 206".into()), ("role", "img".into()), ("aria-label", said), ("class", "chart".into())], parts))
+    Some(Node::draw("svg", vec![("viewBox", "0 0 340 206".into()), ("role", "img".into()), ("aria-label", said), ("class", "chart".into())], parts))
 }

@@ -1,8 +1,8 @@
 //! What is known of a wine: a sheet of taps, and fields for what was measured.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, el, fill, input, line, paper, say, with};
-use super::parts::{Chip, chips, choose_many, choose_one, field};
+use super::paper::{Node, button, el, fill, fold, hidden, input, line, say, with};
+use super::parts::{Chip, chips, choose_many, choose_one, field, no_wine};
 use super::store::store;
 use super::words;
 use crate::knowledge::{PROBLEMS, TESTS, Treatment};
@@ -12,11 +12,10 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// The page.
-#[component]
-pub fn WinePage(id: String) -> impl IntoView {
+pub fn page(id: String) -> Vec<Node> {
     let store = store();
     let Some(wine) = store.wine_now(&id) else {
-        return view! { <h1>{words::THE_WINE}</h1><p>{words::NO_WINE}</p><p><a href="#/">{words::BOOK}</a></p> }.into_any();
+        return no_wine(words::THE_WINE);
     };
     let measured = RwSignal::new(String::new());
     let analyses = Quantity::ALL
@@ -38,7 +37,7 @@ pub fn WinePage(id: String) -> impl IntoView {
             };
             field(&id, &format!("analyses.{}", q.key()), label, q != Quantity::StorageTemperature, start, Box::new(set))
         })
-        .collect_view();
+        .collect();
     let next = Page::Treatments(id.clone(), None).address();
     let links = [Page::Routes(id.clone(), Vec::new()), Page::Stability(id.clone()), Page::Follows(id.clone())]
         .into_iter()
@@ -47,57 +46,54 @@ pub fn WinePage(id: String) -> impl IntoView {
         .collect();
     let note_id = StoredValue::new(id.clone());
     let fill_id = note_id;
-    view! {
-        <h1>{words::THE_WINE}</h1>
-        <p class="soft">{words::TAP_AGAIN}</p>
-        {field(&id, "name", words::NAME.into(), false, wine.name.clone(), Box::new(|w, t| w.name = t))}
-        {choose_one(&id, words::COLOUR, Colour::ALL, Colour::label, |w| w.colour, |w, v| w.colour = v)}
-        {choose_one(&id, words::STAGE, Stage::ALL, Stage::label, |w| w.stage, |w, v| w.stage = v)}
-        <p><a class="chip" href=Page::Cause(id.clone()).address()>{words::CAUSE}</a></p>
-        {choose_many(&id, words::PROBLEMS, Problem::ALL, Problem::label, |w| &mut w.problems, |w, o| w.problems.contains(&o))}
-        {choose_many(&id, words::SOLD_IN, Market::ALL, Market::label, |w| &mut w.sold_in, |w, o| w.sold_in.contains(&o))}
-        {choose_one(&id, words::MADE_IN, Market::ALL, Market::label, |w| w.made_in, |w, v| w.made_in = v)}
-        {choose_many(&id, words::CLAIMS, Claim::ALL, Claim::label, |w| &mut w.claims, |w, o| w.claims.contains(&o))}
-        {choose_many(&id, words::ORGANIC, Organic::ALL, Organic::label, |w| &mut w.organic, |w, o| w.organic.contains(&o))}
-        {choose_one(&id, words::STYLE, Style::ALL, Style::label, |w| w.style, |w, v| w.style = v)}
-        {choose_one(&id, words::MALOLACTIC, Malolactic::ALL, Malolactic::label, |w| w.malolactic, |w, v| w.malolactic = v)}
-        {choose_many(&id, words::PAST, Past::ALL, Past::label, |w| &mut w.past, |w, o| w.past.contains(&o))}
-        {choose_one(&id, words::VESSEL, Vessel::ALL, Vessel::label, |w| w.vessel, |w, v| w.vessel = v)}
-        {choose_one(&id, words::JOURNEY, Journey::ALL, Journey::label, |w| w.journey, |w, v| w.journey = v)}
-        {field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t)))}
-        <details>
-            <summary>{words::ANALYSES}</summary>
-            {paper(vec![input("measured", words::MEASURED_ON, "", Rc::new(move |t| measured.set(t)))])}
-            <div class="fields">{analyses}</div>
-            {paper(vec![days(note_id)])}
-        </details>
-        {paper(vec![el("p", "chips", links)])}
-        <details><summary>{words::KIT}</summary><p class="soft">{words::KIT_LEAD}</p>{kits(&id, &wine)}</details>
-        <details><summary>{words::MONEY}</summary>{money(&id, &wine)}</details>
-        <details>
-            <summary>{words::PLAN}</summary>
-            {field(&id, "shelf_life_months", words::SHELF_LIFE.into(), true, wine.shelf_life_months.0.clone(), Box::new(|w, t| w.shelf_life_months = AsTyped(t)))}
-            {field(&id, "bottling_day", words::BOTTLING_DAY.into(), false, wine.bottling_day.clone(), Box::new(|w, t| w.bottling_day = t))}
-            <div class="field">
-                <label for="field-note">{words::NOTE}</label>
-                <textarea id="field-note" rows="4" prop:value=wine.note.clone() on:input=move |e| store.edit(&note_id.get_value(), &mut |w| w.note = event_target_value(&e))></textarea>
-            </div>
-        </details>
-        {paper(vec![super::handover::offer(fill_id)])}
-        <button on:click=move |_| {
-            let defaults = store.defaults();
-            store.edit(&fill_id.get_value(), &mut |w| w.fill_from(&defaults));
-            store.said.set(words::FILLED.into());
-            // The fields were drawn from what stood here before.
-            store.page.update(|_| {});
-        }>{words::FILL}</button>
-        <nav class="bottom"><a class="main" href=next>{words::SEE_TREATMENTS}</a></nav>
-    }
-    .into_any()
+    let mut kit = kits(&id, &wine);
+    kit.insert(0, line("p", "soft", words::KIT_LEAD));
+    let note = with("id", "field-note", with("rows", "4", line("textarea", "", &wine.note)));
+    let note = Node::on("input", Rc::new(move |t| store.edit(&note_id.get_value(), &mut |w| w.note.clone_from(&t))), note);
+    let plan = vec![
+        field(&id, "shelf_life_months", words::SHELF_LIFE.into(), true, wine.shelf_life_months.0.clone(), Box::new(|w, t| w.shelf_life_months = AsTyped(t))),
+        field(&id, "bottling_day", words::BOTTLING_DAY.into(), false, wine.bottling_day.clone(), Box::new(|w, t| w.bottling_day = t)),
+        el("div", "field", vec![with("for", "field-note", line("label", "", words::NOTE)), note]),
+    ];
+    let fill_in = move |_| {
+        let defaults = store.defaults();
+        store.edit(&fill_id.get_value(), &mut |w| w.fill_from(&defaults));
+        store.said.set(words::FILLED.into());
+        // The fields were drawn from what stood here before.
+        store.page.update(|_| {});
+    };
+    let day = input("measured", words::MEASURED_ON, "", Rc::new(move |t| measured.set(t)));
+    vec![
+        line("h1", "", words::THE_WINE),
+        line("p", "soft", words::TAP_AGAIN),
+        field(&id, "name", words::NAME.into(), false, wine.name.clone(), Box::new(|w, t| w.name = t)),
+        choose_one(&id, words::COLOUR, Colour::ALL, Colour::label, |w| w.colour, |w, v| w.colour = v),
+        choose_one(&id, words::STAGE, Stage::ALL, Stage::label, |w| w.stage, |w, v| w.stage = v),
+        el("p", "", vec![with("href", Page::Cause(id.clone()).address(), line("a", "chip", words::CAUSE))]),
+        choose_many(&id, words::PROBLEMS, Problem::ALL, Problem::label, |w| &mut w.problems, |w, o| w.problems.contains(&o)),
+        choose_many(&id, words::SOLD_IN, Market::ALL, Market::label, |w| &mut w.sold_in, |w, o| w.sold_in.contains(&o)),
+        choose_one(&id, words::MADE_IN, Market::ALL, Market::label, |w| w.made_in, |w, v| w.made_in = v),
+        choose_many(&id, words::CLAIMS, Claim::ALL, Claim::label, |w| &mut w.claims, |w, o| w.claims.contains(&o)),
+        choose_many(&id, words::ORGANIC, Organic::ALL, Organic::label, |w| &mut w.organic, |w, o| w.organic.contains(&o)),
+        choose_one(&id, words::STYLE, Style::ALL, Style::label, |w| w.style, |w, v| w.style = v),
+        choose_one(&id, words::MALOLACTIC, Malolactic::ALL, Malolactic::label, |w| w.malolactic, |w, v| w.malolactic = v),
+        choose_many(&id, words::PAST, Past::ALL, Past::label, |w| &mut w.past, |w, o| w.past.contains(&o)),
+        choose_one(&id, words::VESSEL, Vessel::ALL, Vessel::label, |w| w.vessel, |w, v| w.vessel = v),
+        choose_one(&id, words::JOURNEY, Journey::ALL, Journey::label, |w| w.journey, |w, v| w.journey = v),
+        field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t))),
+        fold("", words::ANALYSES, vec![day, el("div", "fields", analyses), days(note_id)]),
+        el("p", "chips", links),
+        fold("", words::KIT, kit),
+        fold("", words::MONEY, money(&id, &wine)),
+        fold("", words::PLAN, plan),
+        super::handover::offer(fill_id),
+        button("", words::FILL, Rc::new(fill_in)),
+        el("nav", "bottom", vec![with("href", next, line("a", "main", words::SEE_TREATMENTS))]),
+    ]
 }
 
 /// A question of yes or no among the analyses.
-fn yes_no(id: &str, q: Quantity) -> AnyView {
+fn yes_no(id: &str, q: Quantity) -> Node {
     let chip = |label: &'static str, text: &'static str| Chip {
         label,
         spoken: Some(format!("{}: {label}", q.label())),
@@ -129,10 +125,10 @@ fn own_of(list: &mut Map<Quantity, AsTyped>, q: Quantity, text: String) {
 }
 
 /// What each problem loses, and what each test costs: built in beside the own figure.
-fn scale(id: &str, wine: &Wine) -> AnyView {
+fn scale(id: &str, wine: &Wine) -> [Node; 2] {
     use crate::units::show::plain;
     let typed = |t: Option<&AsTyped>| t.map(|t| t.0.clone()).unwrap_or_default();
-    let losses: Vec<AnyView> = PROBLEMS
+    let losses: Vec<Node> = PROBLEMS
         .iter()
         .map(|f| {
             let key = f.problem.key();
@@ -140,7 +136,7 @@ fn scale(id: &str, wine: &Wine) -> AnyView {
             field(id, &format!("losses.{key}"), label, true, typed(wine.losses.get(key)), Box::new(move |w, t| own(&mut w.losses, key, t)))
         })
         .collect();
-    let tests: Vec<AnyView> = TESTS
+    let tests: Vec<Node> = TESTS
         .iter()
         .map(|f| {
             let q = f.quantity;
@@ -148,11 +144,10 @@ fn scale(id: &str, wine: &Wine) -> AnyView {
             field(id, &format!("test_prices.{}", q.key()), label, true, typed(wine.test_prices.get(&q)), Box::new(move |w, t| own_of(&mut w.test_prices, q, t)))
         })
         .collect();
-    view! {
-        <details><summary>{words::LOSSES}</summary><p class="soft">{words::LOSSES_LEAD}</p><div class="fields">{losses}</div></details>
-        <details><summary>{words::TEST_PRICES}</summary><div class="fields">{tests}</div></details>
-    }
-    .into_any()
+    [
+        fold("", words::LOSSES, vec![line("p", "soft", words::LOSSES_LEAD), el("div", "fields", losses)]),
+        fold("", words::TEST_PRICES, vec![el("div", "fields", tests)]),
+    ]
 }
 
 /// The day of each analysis that was typed; written when it is opened, so that it shows what stands then.
@@ -172,7 +167,7 @@ fn days(id: StoredValue<String>) -> Node {
         fill("days", &wine.analyses.keys().map(|q| day(*q)).collect::<Vec<_>>());
     };
     let inner = vec![line("summary", "", words::DAYS), line("p", "soft", words::DAYS_LEAD), with("id", "days", el("div", "fields", Vec::new()))];
-    Node::On("toggle", Rc::new(open), Box::new(el("details", "", inner)))
+    Node::on("toggle", Rc::new(open), el("details", "", inner))
 }
 
 fn dated(wine: &mut Wine, which: Quantity, day: &str) {
@@ -184,21 +179,21 @@ fn dated(wine: &mut Wine, which: Quantity, day: &str) {
 }
 
 /// Labour, value of the wine, the scale of loss and the money all are in.
-pub fn money(id: &str, wine: &Wine) -> AnyView {
-    view! {
-        {field(id, "labour_per_hour", words::LABOUR_COST.into(), true, wine.labour_per_hour.0.clone(), Box::new(|w, t| w.labour_per_hour = AsTyped(t)))}
-        {field(id, "value_per_hl", words::VALUE.into(), true, wine.value_per_hl.0.clone(), Box::new(|w, t| w.value_per_hl = AsTyped(t)))}
-        {field(id, "loss_percent", words::LOSS.into(), true, wine.loss_percent.0.clone(), Box::new(|w, t| w.loss_percent = AsTyped(t)))}
-        {field(id, "cost_per_day", words::PER_DAY.into(), true, wine.cost_per_day.0.clone(), Box::new(|w, t| w.cost_per_day = AsTyped(t)))}
-        {field(id, "cost_per_point", words::PER_POINT.into(), true, wine.cost_per_point.0.clone(), Box::new(|w, t| w.cost_per_point = AsTyped(t)))}
-        {field(id, "currency", words::CURRENCY.into(), false, wine.currency.clone(), Box::new(|w, t| w.currency = t))}
-        {scale(id, wine)}
-    }
-    .into_any()
+pub fn money(id: &str, wine: &Wine) -> Vec<Node> {
+    let mut all = vec![
+        field(id, "labour_per_hour", words::LABOUR_COST.into(), true, wine.labour_per_hour.0.clone(), Box::new(|w, t| w.labour_per_hour = AsTyped(t))),
+        field(id, "value_per_hl", words::VALUE.into(), true, wine.value_per_hl.0.clone(), Box::new(|w, t| w.value_per_hl = AsTyped(t))),
+        field(id, "loss_percent", words::LOSS.into(), true, wine.loss_percent.0.clone(), Box::new(|w, t| w.loss_percent = AsTyped(t))),
+        field(id, "cost_per_day", words::PER_DAY.into(), true, wine.cost_per_day.0.clone(), Box::new(|w, t| w.cost_per_day = AsTyped(t))),
+        field(id, "cost_per_point", words::PER_POINT.into(), true, wine.cost_per_point.0.clone(), Box::new(|w, t| w.cost_per_point = AsTyped(t))),
+        field(id, "currency", words::CURRENCY.into(), false, wine.currency.clone(), Box::new(|w, t| w.currency = t)),
+    ];
+    all.extend(scale(id, wine));
+    all
 }
 
 /// The user's own price of one treatment.
-pub fn price(id: &str, wine: &Wine, t: &'static Treatment) -> AnyView {
+pub fn price(id: &str, wine: &Wine, t: &'static Treatment) -> Node {
     let unit = if t.price.map_or(t.dose.is_none(), |p| p.per_hl) { "hL" } else { "kg or L" };
     let label = match t.price {
         Some(p) => format!("{} (per {unit}; built in: {} {} of {})", t.name, crate::units::show::plain(p.amount.middle), p.currency, p.year),
@@ -210,11 +205,11 @@ pub fn price(id: &str, wine: &Wine, t: &'static Treatment) -> AnyView {
 }
 
 /// Every piece of equipment with how it can be had.
-pub fn kits(id: &str, wine: &Wine) -> AnyView {
-    Kit::ALL.iter().copied().map(|k| kit(id, wine, k)).collect_view().into_any()
+pub fn kits(id: &str, wine: &Wine) -> Vec<Node> {
+    Kit::ALL.iter().flat_map(|k| kit(id, wine, *k)).collect()
 }
 
-fn kit(id: &str, wine: &Wine, kit: Kit) -> AnyView {
+fn kit(id: &str, wine: &Wine, kit: Kit) -> [Node; 2] {
     let store = store();
     let wine_id = StoredValue::new(id.to_string());
     let batch = wine.kit.get(&kit).map(|e| e.minimum_batch.0.clone()).unwrap_or_default();
@@ -246,11 +241,8 @@ fn kit(id: &str, wine: &Wine, kit: Kit) -> AnyView {
         }
     };
     let label = format!("{}: {}", kit.label(), words::MINIMUM_BATCH);
+    let batch = field(id, &format!("kit.{}.minimum_batch", kit.key()), label, true, batch, Box::new(set));
     let lead_label = format!("{}: {}", kit.label(), words::LEAD_DAYS);
-    view! {
-        {chips(id, kit.label(), KitMeans::ALL.iter().map(|m| chip(*m)).collect())}
-        <div hidden=move || !has_batch()>{field(id, &format!("kit.{}.minimum_batch", kit.key()), label, true, batch, Box::new(set))}
-            {field(id, &format!("kit.{}.lead_days", kit.key()), lead_label, true, lead, Box::new(set_lead))}</div>
-    }
-    .into_any()
+    let lead = field(id, &format!("kit.{}.lead_days", kit.key()), lead_label, true, lead, Box::new(set_lead));
+    [chips(id, kit.label(), KitMeans::ALL.iter().map(|m| chip(*m)).collect()), hidden(Box::new(move || !has_batch()), el("div", "", vec![batch, lead]))]
 }

@@ -1,8 +1,9 @@
 //! The file that is exported, imported and read by the example.
 
 use super::indent::indent;
+use crate::json::{self, Fault, Field, Kind, Presence, parse, record};
 use crate::wine::{InputError, Wine};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
 /// Version of the file's shape that this build writes.
 pub const SCHEMA: u32 = 1;
@@ -10,7 +11,7 @@ pub const SCHEMA: u32 = 1;
 pub const LONGEST: usize = 1_000_000;
 
 /// A file of wines.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BookFile {
@@ -24,6 +25,8 @@ pub struct BookFile {
     /// The wines.
     pub wines: Vec<Wine>,
 }
+
+record!(BookFile { app needed, schema needed, defaults, wines needed } BookFile { app: String::new(), schema: SCHEMA, defaults: None, wines: Vec::new() });
 
 /// Why a file was not taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -63,28 +66,35 @@ pub fn read_book(text: &str) -> Result<BookFile, FileError> {
     if text.len() > LONGEST {
         return Err(FileError::TooLong(text.len()));
     }
-    #[derive(Deserialize)]
-    struct Head {
-        app: Option<String>,
-        schema: Option<u32>,
-    }
+    let wrong = |fault: Fault| unread(text, &fault);
+    let value = parse(text).map_err(wrong)?;
     // The head alone first, so that a file of another kind or version is named as such and not by its first odd field.
-    let head: Head = decode(text)?;
-    if head.app.as_deref() != Some("stillbright") {
+    let (mut app, mut schema) = (None::<String>, None::<u32>);
+    let head: [json::Entry; 2] = [("app", Presence::Optional, &mut app), ("schema", Presence::Optional, &mut schema)];
+    if !matches!(value.kind, Kind::Fields(_)) {
+        return Err(wrong(value.unlike("an object with named fields")));
+    }
+    for (name, _, field) in head {
+        if let Some(inner) = value.get(name) {
+            field.take(inner).map_err(|f| wrong(Fault { path: name.into(), ..f }))?;
+        }
+    }
+    if app.as_deref() != Some("stillbright") {
         return Err(FileError::Field(InputError {
             field: "app".into(),
-            read: head.app.unwrap_or_else(|| "nothing".into()),
+            read: app.unwrap_or_else(|| "nothing".into()),
             expected: "\"stillbright\": a file exported here.".into(),
         }));
     }
-    match head.schema {
+    match schema {
         Some(s) if s > SCHEMA => return Err(FileError::Newer(s)),
         Some(_) => {}
         None => {
             return Err(FileError::Field(InputError { field: "schema".into(), read: "nothing".into(), expected: SCHEMA.to_string() }));
         }
     }
-    let file: BookFile = decode(text)?;
+    let mut file = BookFile::blank();
+    file.take(&value).map_err(wrong)?;
     if let Some((i, long)) = file.wines.iter().enumerate().find(|(_, w)| w.name.chars().count() > 200 || w.note.chars().count() > 20_000) {
         return Err(FileError::Field(InputError {
             field: format!("wines[{i}]"),
@@ -95,37 +105,23 @@ pub fn read_book(text: &str) -> Result<BookFile, FileError> {
     Ok(file)
 }
 
-fn decode<'a, T: Deserialize<'a>>(text: &'a str) -> Result<T, FileError> {
-    let wrong = |field: String, error: &serde_json::Error| {
-        let near = text.lines().nth(error.line().saturating_sub(1)).map_or("", str::trim);
-        FileError::Field(InputError {
-            field: if field.is_empty() { "file".to_string() } else { field },
-            read: format!("line {}: {}", error.line(), near.chars().take(80).collect::<String>()),
-            expected: error.to_string(),
-        })
-    };
-    // Reading with the path of the field costs as much code again, so it is done only for a file that failed, and only
-    // where the bundle does not count.
-    let value = serde_json::from_str(text).map_err(|error| wrong(path_of::<T>(text).unwrap_or_else(|| key_near(text, error.line())), &error))?;
-    Ok(value)
-}
-
-#[cfg(not(target_arch = "wasm32"))]
-fn path_of<'a, T: Deserialize<'a>>(text: &'a str) -> Option<String> {
-    let mut reader = serde_json::Deserializer::from_str(text);
-    let path = serde_path_to_error::deserialize::<_, T>(&mut reader).err()?.path().to_string();
-    (path != ".").then_some(path)
-}
-
-#[cfg(target_arch = "wasm32")]
-fn path_of<'a, T: Deserialize<'a>>(_text: &'a str) -> Option<String> {
-    None
+/// A fault in the words of a file: its field, the line it stands on, what was expected.
+fn unread(text: &str, fault: &Fault) -> FileError {
+    let before = text.as_bytes().get(..fault.at).unwrap_or_default();
+    let line = before.iter().filter(|b| **b == b'\n').count();
+    let column = before.iter().rev().take_while(|b| **b != b'\n').count();
+    let near = text.lines().nth(line).unwrap_or_default();
+    let field = if fault.path.is_empty() { key_near(near) } else { fault.path.clone() };
+    FileError::Field(InputError {
+        field: if field.is_empty() { "file".to_string() } else { field },
+        read: format!("line {}: {}", line + 1, near.trim().chars().take(80).collect::<String>()),
+        expected: format!("{} at line {} column {}", fault.what, line + 1, column + 1),
+    })
 }
 
 /// The first key on a line of JSON.
-fn key_near(text: &str, line: usize) -> String {
-    let near = text.lines().nth(line.saturating_sub(1)).unwrap_or_default();
-    near.split('"').nth(1).filter(|_| near.contains(':')).unwrap_or_default().to_string()
+fn key_near(line: &str) -> String {
+    line.split('"').nth(1).filter(|_| line.contains(':')).unwrap_or_default().to_string()
 }
 
 /// Writes one wine as a file.
@@ -135,7 +131,6 @@ pub fn write_wine(wine: &Wine) -> String {
 
 /// Writes wines as a file.
 pub fn write_book(wines: &[Wine], defaults: Option<Wine>) -> String {
-    let file = BookFile { app: "stillbright".into(), schema: SCHEMA, defaults, wines: wines.to_vec() };
-    // A file of plain texts and numbers always serialises; an empty text would be refused on reading, never taken for data.
-    serde_json::to_string(&file).map(|text| indent(&text)).unwrap_or_default()
+    let mut file = BookFile { app: "stillbright".into(), schema: SCHEMA, defaults, wines: wines.to_vec() };
+    indent(&json::write(&mut file))
 }

@@ -3,8 +3,8 @@
 
 use super::port::{Port, PortError};
 use super::together::together;
+use crate::json::{self, Field, parse, record};
 use crate::wine::{Done, Map, Wine};
-use serde::{Deserialize, Serialize};
 
 const WINE: &str = "stillbright/wine/";
 const ASIDE: &str = "stillbright/aside/";
@@ -14,13 +14,14 @@ pub const DEFAULTS: &str = "defaults";
 /// Version of a stored slot.
 const SLOT_SCHEMA: u32 = 1;
 
-#[derive(Serialize, Deserialize)]
 struct Slot {
     schema: u32,
     revision: u64,
     saved: u64,
     wine: Wine,
 }
+
+record!(Slot { schema needed, revision needed, saved needed, wine needed } Slot { schema: 0, revision: 0, saved: 0, wine: Wine::default() });
 
 /// Something that could not be read, kept as it was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -70,14 +71,12 @@ impl<P: Port> Shelf<P> {
         let Some(text) = self.port.read(key)? else {
             return Ok(Found::Nothing);
         };
-        #[derive(Deserialize)]
-        struct Head {
-            schema: u32,
-        }
-        if serde_json::from_str::<Head>(&text).is_ok_and(|h| h.schema > SLOT_SCHEMA) {
+        let Ok(value) = parse(&text) else { return Ok(Found::Bad(text)) };
+        if value.get("schema").is_some_and(|v| v.whole(u64::from(u32::MAX)).is_ok_and(|s| s > u64::from(SLOT_SCHEMA))) {
             return Ok(Found::Newer);
         }
-        Ok(serde_json::from_str::<Slot>(&text).map_or(Found::Bad(text), |slot| Found::Good(Box::new(slot))))
+        let mut slot = Box::new(Slot::blank());
+        Ok(if slot.take(&value).is_ok() { Found::Good(slot) } else { Found::Bad(text) })
     }
 
     /// The newest good copy of a wine. Bad slots are moved aside first.
@@ -143,22 +142,21 @@ impl<P: Port> Shelf<P> {
         }
         let grew = wine.done.len() > kept.len();
         let mut slot = Slot { schema: SLOT_SCHEMA, revision, saved: self.port.now(), wine };
-        self.write_slot(id, name, &slot)?;
+        self.write_slot(id, name, &mut slot)?;
         if grew {
             slot.revision += 1;
             // The entry is kept already: a full store must not say that it is not.
-            let _twice = self.write_slot(id, other, &slot);
+            let _twice = self.write_slot(id, other, &mut slot);
         }
         Ok(merged)
     }
 
-    fn write_slot(&self, id: &str, name: &str, slot: &Slot) -> Result<(), PortError> {
+    fn write_slot(&self, id: &str, name: &str, slot: &mut Slot) -> Result<(), PortError> {
         let key = format!("{WINE}{id}/{name}");
         if matches!(self.slot(&key)?, Found::Newer) {
             return Err(PortError::Other("this wine was saved by a newer version of the page; reload to update".into()));
         }
-        let text = serde_json::to_string(slot).map_err(|e| PortError::Other(e.to_string()))?;
-        self.port.write(&key, &text)
+        self.port.write(&key, &json::write(slot))
     }
 
     /// Adds a wine under a fresh identifier.
@@ -170,8 +168,8 @@ impl<P: Port> Shelf<P> {
 
     /// Takes a wine off the shelf into the bin, from where it can be put back.
     pub fn delete(&self, id: &str) -> Result<(), PortError> {
-        if let Some((slot, _)) = self.newest(id)? {
-            let text = serde_json::to_string(&slot).map_err(|e| PortError::Other(e.to_string()))?;
+        if let Some((mut slot, _)) = self.newest(id)? {
+            let text = json::write(&mut *slot);
             // Full storage must not forbid freeing storage: the page holds the wine for the undo as well.
             let _kept = self.port.write(&format!("{BIN}{id}"), &text);
         }

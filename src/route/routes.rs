@@ -455,7 +455,7 @@ fn order(wine: &Wine, t: &Treatment, begin: Option<Day>, now: f64) -> Option<Str
     if lead <= 0.0 {
         return None;
     }
-    let kit: Vec<String> = t.kit.iter().filter(|k| wine.kit_lead(**k).is_some()).map(|k| k.label().to_lowercase()).collect();
+    let kit: Vec<String> = t.kit.iter().filter(|k| wine.kit_lead(**k).is_some()).map(|k| show::inside(k.label())).collect();
     let when = match begin {
         Some(day) => format!("by {}", day.plus(libm::floor(now - lead) as i64).show()),
         None => format!("{} before", show::days(lead, lead)),

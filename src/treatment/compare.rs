@@ -73,7 +73,7 @@ const COUNTS: [Count; 26] = [
         let words = |s: Organic| match law::organic(s, t) {
             None => format!("{}: not in the lists read", s.label()),
             Some(r) if r.evidence == Evidence::Memory => format!("{}: not verified", s.label()),
-            Some(r) => format!("{}: {}", s.label(), r.verdict.label().to_lowercase()),
+            Some(r) => format!("{}: {}", s.label(), show::lower(r.verdict.label())),
         };
         w.schemes().into_iter().map(words).collect::<Vec<_>>().join("; ")
     }),

@@ -130,7 +130,7 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
         }
     }
     for claim in wine.claims.iter().copied().filter(|c| !keeps(*c, treatment.origin)) {
-        found.push(Reason::Claim { text: format!("{}: it is of origin “{}”", claim.label(), treatment.origin.label().to_lowercase()) });
+        found.push(Reason::Claim { text: format!("{}: it is of origin “{}”", claim.label(), crate::units::show::lower(treatment.origin.label())) });
     }
     for scheme in wine.schemes() {
         if let Some(rule) = law::organic(scheme, treatment)
@@ -148,13 +148,13 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
     if let Some(style) = wine.style
         && treatment.not_styles.contains(&style)
     {
-        found.push(Reason::Style { text: format!("not used on: {}", style.label().to_lowercase()) });
+        found.push(Reason::Style { text: format!("not used on: {}", crate::units::show::lower(style.label())) });
     }
     match wine.stage {
         Some(Stage::Bottled) => found.push(Reason::Stage { text: "nothing is dosed into a bottle".into() }),
         Some(stage) if !treatment.stages.contains(&stage) => {
             let when: Vec<&str> = treatment.stages.iter().map(|s| s.label()).collect();
-            found.push(Reason::Stage { text: format!("used at: {}", when.join(", ").to_lowercase()) });
+            found.push(Reason::Stage { text: format!("used at: {}", crate::units::show::lower(&when.join(", "))) });
         }
         _ => {}
     }

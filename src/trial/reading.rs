@@ -197,7 +197,7 @@ fn tests(trial: &Trial) -> Vec<String> {
     let used = trial.rungs.iter().filter(|r| counts(trial, r)).map(|r| &r.test);
     let any = used.clone().next().is_some();
     for name in used.chain(any.then_some(&trial.test)) {
-        let plain = |s: &str| s.split_whitespace().collect::<String>().to_lowercase();
+        let plain = |s: &str| show::lower(&s.split_whitespace().collect::<String>());
         if !name.trim().is_empty() && !names.iter().any(|n| plain(n) == plain(name)) {
             names.push(name.trim().to_string());
         }

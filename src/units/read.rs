@@ -147,7 +147,7 @@ fn within(value: f64, other: Option<f64>, least: f64, most: f64) -> Result<f64, 
 }
 
 fn squeeze(unit: &str) -> String {
-    unit.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
+    unit.chars().filter(|c| !c.is_whitespace()).map(super::show::small).collect()
 }
 
 fn converter(own: &str, given: &str) -> Option<fn(f64) -> f64> {

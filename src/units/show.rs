@@ -60,7 +60,27 @@ pub fn inside(name: &str) -> String {
         return name.to_string();
     }
     let mut letters = name.chars();
-    letters.next().map_or(String::new(), |first| first.to_lowercase().chain(letters).collect())
+    letters.next().map(small).into_iter().chain(letters).collect()
+}
+
+/// The first letter large, the rest as it is.
+pub fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|c| c.to_ascii_uppercase()).into_iter().chain(letters).collect()
+}
+
+/// All letters small, of the Latin alphabet with its usual accents. The tables of all alphabets weigh kilobytes, and no name
+/// here is in another.
+pub fn lower(text: &str) -> String {
+    text.chars().map(small).collect()
+}
+
+/// The small letter of a Latin capital.
+pub fn small(c: char) -> char {
+    match c {
+        'A'..='Z' | 'À'..='Ö' | 'Ø'..='Þ' => char::from_u32(c as u32 + 32).unwrap_or(c),
+        _ => c,
+    }
 }
 
 /// Names inside a sentence, one after another.
@@ -87,6 +107,8 @@ mod tests {
         assert_eq!(range(2.0, 2.0), "2");
         assert_eq!(percent(0.155), "16 %");
         assert_eq!([days(1.0, 1.0), days(0.17, 0.25), days(0.5, 0.5), days(0.0, 1.0), days(0.5, 2.0)], ["1 day", "4–6 h", "12 h", "0–1 days", "0.5–2 days"]);
+        assert_eq!((lower("ÀÖ×ØÞ SO₂ ßé"), sentence("é a"), sentence("white")), ("àö×øþ so₂ ßé".into(), "é a".into(), "White".into()));
+        assert!((0..0x250).filter_map(char::from_u32).all(|c| c > 'Þ' || c.to_lowercase().eq([small(c)])));
         assert_eq!((inside("Free SO₂"), inside("pH"), inside("")), ("free SO₂".into(), "pH".into(), String::new()));
         assert_eq!(
             listed(&["CMC (cellulose gum)", "DL-tartaric (racemic) acid", "Brettanomyces", "Free SO₂"]),

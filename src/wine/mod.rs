@@ -2,7 +2,6 @@
 
 pub mod map;
 pub mod quantity;
-mod reads;
 pub mod record;
 #[allow(clippy::module_inception)]
 pub mod wine;

@@ -1,8 +1,8 @@
 //! What was tried, what is planned and what was really done: inputs, as typed.
 
-use super::reads::reads;
 use super::wine::{AsTyped, InputError, Wine};
 use super::words::Quantity;
+use crate::json::record;
 use crate::units::day::Day;
 use crate::units::read::{self, ReadError, measurement};
 use serde::Serialize;
@@ -35,7 +35,7 @@ pub struct Rung {
     pub note: String,
 }
 
-reads!(Rung { dose, reading, quantity, score, test, note });
+record!(Rung { dose kept, reading, quantity, score, test, note } Rung::default());
 
 /// A bench trial of one treatment on this wine.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
@@ -79,7 +79,7 @@ pub struct Trial {
     pub not_trialled: bool,
 }
 
-reads!(Trial { treatment, quantity, test, target, day, sample_ml, stock_percent, rungs, with, shuffle, chosen, not_trialled });
+record!(Trial { treatment kept, quantity, test, target, day, sample_ml, stock_percent, rungs, with, shuffle, chosen, not_trialled } Trial::default());
 
 /// Most of any dose in its own unit that is taken as typed; it refuses slips of the pen.
 const MOST_DOSE: f64 = 10_000.0;
@@ -168,7 +168,7 @@ pub struct PlanStep {
     pub dose: AsTyped,
 }
 
-reads!(PlanStep { treatment, dose });
+record!(PlanStep { treatment kept, dose } PlanStep::default());
 
 /// Something looked at before bottling that is passed or failed, with no figure.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
@@ -184,7 +184,7 @@ pub struct Checked {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub passed: Option<bool>,
 }
-reads!(Checked { key, day, passed });
+record!(Checked { key kept, day, passed } Checked::default());
 
 /// What was really done to the wine. Entries are added, never rewritten.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
@@ -260,4 +260,4 @@ fn dose_error(errors: &mut Vec<InputError>, field: String, text: &AsTyped) {
     }
 }
 
-reads!(Done { day, treatment, dose, batch, by, note, corrects });
+record!(Done { day kept, treatment kept, dose, batch, by, note, corrects } Done::default());

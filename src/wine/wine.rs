@@ -1,10 +1,10 @@
 //! One wine as the user describes it. Everything may be left out, and numbers are kept as they were typed.
 
 use super::map::Map;
-use super::reads::reads;
 use super::record::*;
 use super::words::*;
-use serde::{Deserialize, Deserializer, Serialize};
+use crate::json::record;
+use serde::Serialize;
 
 /// A text as typed. In a file it may also be written as a number.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
@@ -12,23 +12,8 @@ use serde::{Deserialize, Deserializer, Serialize};
 #[serde(transparent)]
 pub struct AsTyped(pub String);
 
-impl<'de> Deserialize<'de> for AsTyped {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        #[derive(Deserialize)]
-        #[serde(untagged, expecting = "a text such as \"3.25\" or a number")]
-        enum Either {
-            Text(String),
-            Number(serde_json::Number),
-        }
-        Ok(match Either::deserialize(deserializer)? {
-            Either::Text(text) => AsTyped(text),
-            Either::Number(number) => AsTyped(number.to_string()),
-        })
-    }
-}
-
 /// How a piece of equipment can be had.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct KitEntry {
@@ -50,7 +35,7 @@ impl KitEntry {
 }
 
 /// Weights of the four criteria, 0 to 10.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Weights {
@@ -63,6 +48,9 @@ pub struct Weights {
     /// Weight of the origin.
     pub origin: u8,
 }
+
+record!(KitEntry { means needed, minimum_batch, lead_days } KitEntry::of(KitMeans::FIRST));
+record!(Weights { effect needed, cost needed, time needed, origin needed } Weights::default());
 
 impl Default for Weights {
     fn default() -> Self {
@@ -190,8 +178,8 @@ pub struct Wine {
     pub weights: Weights,
 }
 
-reads!(Wine {
-    name,
+record!(Wine {
+    name kept,
     demo,
     note,
     colour,
@@ -228,8 +216,8 @@ reads!(Wine {
     plan,
     done,
     checks,
-    weights
-});
+    weights kept
+} Wine::default());
 
 /// How a file answers a question of yes or no.
 pub const YES: &str = "yes";

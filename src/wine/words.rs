@@ -8,12 +8,20 @@ pub trait Word: Copy + 'static {
     const EVERY: &'static [Self];
     /// The first of them.
     const FIRST: Self;
+    /// Their stable keys, in the same order.
+    const KEYS: &'static [&'static str];
+    /// The place of this one among them.
+    fn place(self) -> usize;
 }
 
 /// A member of a closed set by its key. Written out, since derived readers of forty sets weigh more than this one text.
-fn by_key<'de, D: Deserializer<'de>, W>(reader: D, from_key: fn(&str) -> Option<W>, keys: &'static [&'static str]) -> Result<W, D::Error> {
+fn by_key<'de, D: Deserializer<'de>, W: Word>(reader: D) -> Result<W, D::Error> {
     let key = String::deserialize(reader)?;
-    from_key(&key).ok_or_else(|| D::Error::unknown_variant(&key, keys))
+    from_key(&key).ok_or_else(|| D::Error::unknown_variant(&key, W::KEYS))
+}
+
+fn from_key<W: Word>(key: &str) -> Option<W> {
+    W::EVERY.get(W::KEYS.iter().position(|k| *k == key)?).copied()
 }
 
 /// Defines a closed set: the enum, all its members, its stable key (as written in files) and its name on screen.
@@ -27,9 +35,14 @@ macro_rules! word_set {
             fn serialize<S: Serializer>(&self, writer: S) -> Result<S::Ok, S::Error> { writer.serialize_str(self.key()) }
         }
         impl<'de> Deserialize<'de> for $name {
-            fn deserialize<D: Deserializer<'de>>(reader: D) -> Result<Self, D::Error> { by_key(reader, $name::from_key, &[$($key),*]) }
+            fn deserialize<D: Deserializer<'de>>(reader: D) -> Result<Self, D::Error> { by_key(reader) }
         }
-        impl Word for $name { const EVERY: &'static [$name] = $name::ALL; const FIRST: $name = [$($name::$variant),*][0]; }
+        impl Word for $name {
+            const EVERY: &'static [$name] = $name::ALL;
+            const FIRST: $name = [$($name::$variant),*][0];
+            const KEYS: &'static [&'static str] = &[$($key),*];
+            fn place(self) -> usize { self as usize }
+        }
         impl $name {
             /// Every member, in the order shown.
             pub const ALL: &'static [$name] = &[$($name::$variant),*];
@@ -38,7 +51,7 @@ macro_rules! word_set {
             /// The name on screen, in English.
             pub const fn label(self) -> &'static str { match self { $($name::$variant => $label),* } }
             /// The member with this key.
-            pub fn from_key(key: &str) -> Option<$name> { match key { $($key => Some($name::$variant),)* _ => None } }
+            pub fn from_key(key: &str) -> Option<$name> { from_key(key) }
         }
     };
 }

@@ -372,13 +372,13 @@ fn market_lines(wine: &Wine, did: &[&'static Treatment], market: Market, law: La
     let Some(facts) = BODIES.iter().find(|b| b.law == law) else { return lines };
     let named = |about: &str| {
         // Sulfites are declared whoever brought them; a list is of what stays; the rest by what it is made of.
-        let from = |origin: Origin| did.iter().any(|t| t.origin == origin) && about.to_lowercase().contains(&origin.label().to_lowercase());
+        let from = |origin: Origin| did.iter().any(|t| t.origin == origin) && show::lower(about).contains(&show::lower(origin.label()));
         about == "Sulfites"
             || (about == "Ingredient list" && did.iter().any(|t| t.stays))
             || from(Origin::Egg)
             || from(Origin::Milk)
             || from(Origin::Fish)
-            || (about.to_lowercase().contains("wheat") && did.iter().any(|t| t.key.contains("wheat")))
+            || (show::lower(about).contains("wheat") && did.iter().any(|t| t.key.contains("wheat")))
     };
     for rule in facts.labels.iter().filter(|l| named(l.about)) {
         lines.push(Line::Known(format!("{}: {}", rule.about, rule.rule.text), how(&rule.rule)));
@@ -444,9 +444,7 @@ pub fn of_ready(wine: &Wine, ready: &Ready) -> Vec<Block> {
             }
         }
         if !lines.is_empty() {
-            let label = shown.label();
-            let heading = label.chars().next().map_or(String::new(), |c| c.to_uppercase().chain(label.chars().skip(1)).collect());
-            blocks.push(block(heading, lines));
+            blocks.push(block(show::sentence(shown.label()), lines));
         }
     }
     blocks.extend(consequences(wine));

@@ -240,7 +240,7 @@ fn total(t: &Total, lines: &mut Vec<Line>) {
         lines.push(if legality.allows() { Line::Say(text) } else { Line::Mark(text) });
     }
     if t.markets.is_empty() {
-        lines.push(Line::Mark(format!("No market was named: {}.", Legality::NotVerified.label().to_lowercase())));
+        lines.push(Line::Mark(format!("No market was named: {}.", show::lower(Legality::NotVerified.label()))));
     }
 }
 

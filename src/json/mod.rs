@@ -1,0 +1,428 @@
+//! JSON of our own: the files and the storage of a wine, and an advice as a file. One reader and one writer go through
+//! every record by a list of its fields; readers that are derived for each type weigh four times as much over the wire.
+//! What is written is equal to the byte to what serde would write, which the tests hold.
+
+mod parse;
+mod text;
+
+pub use parse::{Kind, Value, parse};
+pub use text::to_text;
+
+use crate::wine::{AsTyped, Map, Word};
+
+/// What in a text of JSON cannot be taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    /// Where in the text, bytes from its beginning.
+    pub at: usize,
+    /// Path of the field, such as `wines[0].colour`; empty for the whole.
+    pub path: String,
+    /// What is wrong and what was expected.
+    pub what: String,
+}
+
+impl Fault {
+    /// At a place of the text, with no path yet.
+    pub fn new(at: usize, what: String) -> Fault {
+        Fault { at, path: String::new(), what }
+    }
+
+    /// The same, seen from the record or list that holds it.
+    fn under(mut self, step: &str) -> Fault {
+        let dot = if self.path.is_empty() || self.path.starts_with('[') { "" } else { "." };
+        self.path = [step, dot, &self.path].concat();
+        self
+    }
+}
+
+/// “a”, “`a` or `b`”, “one of `a`, `b`, `c`”.
+fn one_of(names: &[&str]) -> String {
+    let quoted: Vec<String> = names.iter().map(|n| ["`", n, "`"].concat()).collect();
+    match quoted.as_slice() {
+        [] => "nothing".to_string(),
+        [a] => a.clone(),
+        [a, b] => [a, " or ", b].concat(),
+        many => ["one of ", &many.join(", ")].concat(),
+    }
+}
+
+/// Something that stands in JSON.
+pub trait Field {
+    /// One that holds nothing yet.
+    fn blank() -> Self
+    where
+        Self: Sized;
+    /// Takes what was read.
+    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault>;
+    /// Writes itself behind `out`. Mutable only because one list of fields serves both ways; nothing is changed.
+    fn put(&mut self, out: &mut String);
+    /// Whether it says no more than its absence, and may be left out.
+    fn bare(&self) -> bool {
+        false
+    }
+}
+
+/// When a field of a record is written, and whether it must be there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Presence {
+    /// Left out where it is bare.
+    Optional,
+    /// Always written, yet may be left out in what is read.
+    Kept,
+    /// Always written and must be there.
+    Needed,
+}
+
+/// A field of a record: its name, its presence, its place.
+pub type Entry<'a> = (&'static str, Presence, &'a mut dyn Field);
+
+/// Reads a record. An unknown field, one that stands twice and a needed one that is missing are faults.
+pub fn take_record(mut entries: Vec<Entry<'_>>, value: &Value<'_>) -> Result<(), Fault> {
+    let Kind::Fields(fields) = &value.kind else { return Err(value.unlike("an object with named fields")) };
+    let mut seen: Vec<&str> = Vec::new();
+    for (name, inner) in fields {
+        if seen.contains(&name.as_str()) {
+            return Err(Fault::new(inner.at, ["duplicate field `", name, "`"].concat()).under(name));
+        }
+        seen.push(name);
+        match entries.iter_mut().find(|e| e.0 == name) {
+            Some(e) => e.2.take(inner).map_err(|f| f.under(name))?,
+            None => {
+                let names: Vec<&str> = entries.iter().map(|e| e.0).collect();
+                return Err(Fault::new(inner.at, ["unknown field `", name, "`, expected ", &one_of(&names)].concat()).under(name));
+            }
+        }
+    }
+    match entries.iter().find(|e| e.1 == Presence::Needed && !seen.contains(&e.0)) {
+        Some(e) => Err(Fault::new(value.at, ["missing field `", e.0, "`"].concat())),
+        None => Ok(()),
+    }
+}
+
+/// Writes a record.
+pub fn put_record(entries: Vec<Entry<'_>>, out: &mut String) {
+    let mut before = '{';
+    for (name, presence, field) in entries {
+        if presence != Presence::Optional || !field.bare() {
+            out.push(before);
+            before = ',';
+            quote(out, name);
+            out.push(':');
+            field.put(out);
+        }
+    }
+    // No field at all: still an object.
+    if before == '{' {
+        out.push('{');
+    }
+    out.push('}');
+}
+
+/// A text between quotes, with what must be escaped escaped.
+pub fn quote(out: &mut String, text: &str) {
+    out.push('"');
+    for c in text.chars() {
+        let short = match c {
+            '"' | '\\' => c,
+            '\u{8}' => 'b',
+            '\u{c}' => 'f',
+            '\n' => 'n',
+            '\r' => 'r',
+            '\t' => 't',
+            '\0'..='\u{1f}' => {
+                out.push_str("\\u00");
+                let n = c as u32;
+                out.extend([n >> 4, n & 15].map(|d| char::from_digit(d, 16).unwrap_or('0')));
+                continue;
+            }
+            _ => {
+                out.push(c);
+                continue;
+            }
+        };
+        out.push('\\');
+        out.push(short);
+    }
+    out.push('"');
+}
+
+/// Lists the fields of a record, all of them: one forgotten here does not compile. `kept` and `needed` stand behind a name.
+macro_rules! record {
+    (@) => { $crate::json::Presence::Optional };
+    (@ kept) => { $crate::json::Presence::Kept };
+    (@ needed) => { $crate::json::Presence::Needed };
+    ($name:ident { $($field:ident $($how:ident)?),* $(,)? } $blank:expr) => {
+        impl $crate::json::Field for $name {
+            fn blank() -> Self { $blank }
+            fn take(&mut self, value: &$crate::json::Value<'_>) -> Result<(), $crate::json::Fault> {
+                $crate::json::take_record(self.entries(), value)
+            }
+            fn put(&mut self, out: &mut String) { $crate::json::put_record(self.entries(), out) }
+        }
+        impl $name {
+            fn entries(&mut self) -> Vec<$crate::json::Entry<'_>> {
+                let $name { $($field),* } = self;
+                vec![$((stringify!($field), $crate::json::record!(@ $($how)?), $field as &mut dyn $crate::json::Field)),*]
+            }
+        }
+    };
+}
+pub(crate) use record;
+
+impl Field for String {
+    fn blank() -> Self {
+        String::new()
+    }
+    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+        match &value.kind {
+            Kind::Text(text) => self.clone_from(text),
+            _ => return Err(value.unlike("a string")),
+        }
+        Ok(())
+    }
+    fn put(&mut self, out: &mut String) {
+        quote(out, self);
+    }
+    fn bare(&self) -> bool {
+        self.is_empty()
+    }
+}
+
+impl Field for AsTyped {
+    fn blank() -> Self {
+        AsTyped::default()
+    }
+    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+        self.0 = match &value.kind {
+            Kind::Text(text) => text.clone(),
+            Kind::Number(number) => parse::spelled_out(number).ok_or_else(|| Fault::new(value.at, "number out of range".into()))?,
+            _ => return Err(value.unlike("a text such as \"3.25\" or a number")),
+        };
+        Ok(())
+    }
+    fn put(&mut self, out: &mut String) {
+        self.0.put(out);
+    }
+    fn bare(&self) -> bool {
+        self.0.is_empty()
+    }
+}
+
+impl Field for bool {
+    fn blank() -> Self {
+        false
+    }
+    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+        match value.kind {
+            Kind::Bool(b) => *self = b,
+            _ => return Err(value.unlike("a boolean")),
+        }
+        Ok(())
+    }
+    fn put(&mut self, out: &mut String) {
+        out.push_str(if *self { "true" } else { "false" });
+    }
+    fn bare(&self) -> bool {
+        !*self
+    }
+}
+
+macro_rules! whole {
+    ($($name:ident)*) => { $(
+        impl Field for $name {
+            fn blank() -> Self { 0 }
+            fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+                *self = value.whole($name::MAX as u64)? as $name;
+                Ok(())
+            }
+            fn put(&mut self, out: &mut String) { out.push_str(&(*self as u64).to_string()); }
+        }
+    )* };
+}
+whole!(u8 u32 u64);
+
+impl<T: Field> Field for Option<T> {
+    fn blank() -> Self {
+        None
+    }
+    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+        if matches!(value.kind, Kind::Null) {
+            *self = None;
+            return Ok(());
+        }
+        self.insert(T::blank()).take(value)
+    }
+    fn put(&mut self, out: &mut String) {
+        match self {
+            Some(inner) => inner.put(out),
+            None => out.push_str("null"),
+        }
+    }
+    fn bare(&self) -> bool {
+        self.is_none()
+    }
+}
+
+impl<W: Word> Field for W {
+    fn blank() -> Self {
+        W::FIRST
+    }
+    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+        *self = W::EVERY.get(value.place_in(W::KEYS)?).copied().unwrap_or(W::FIRST);
+        Ok(())
+    }
+    fn put(&mut self, out: &mut String) {
+        quote(out, W::KEYS.get(self.place()).copied().unwrap_or_default());
+    }
+}
+
+/// Something with a row of places in it, so that one piece of code reads and writes all lists, and one all maps.
+trait Row {
+    /// Makes room for one more, under this key where it is a map.
+    fn room(&mut self, key: &Value<'_>) -> Result<&mut dyn Field, Fault>;
+    /// The place with this number, with its key where it is a map.
+    fn at(&mut self, n: usize, key: &mut String) -> Option<&mut dyn Field>;
+}
+
+fn take_list(row: &mut dyn Row, value: &Value<'_>) -> Result<(), Fault> {
+    let Kind::List(values) = &value.kind else { return Err(value.unlike("a sequence")) };
+    for (i, inner) in values.iter().enumerate() {
+        let step = |f: Fault| f.under(&["[", &i.to_string(), "]"].concat());
+        row.room(inner).map_err(step)?.take(inner).map_err(step)?;
+    }
+    Ok(())
+}
+
+fn take_map(row: &mut dyn Row, value: &Value<'_>) -> Result<(), Fault> {
+    let Kind::Fields(fields) = &value.kind else { return Err(value.unlike("a map")) };
+    for (name, inner) in fields {
+        let key = Value { at: inner.at, kind: Kind::Text(name.clone()) };
+        row.room(&key).and_then(|place| place.take(inner)).map_err(|f| f.under(name))?;
+    }
+    Ok(())
+}
+
+fn put_row(row: &mut dyn Row, [open, close]: [char; 2], out: &mut String) {
+    out.push(open);
+    let mut key = String::new();
+    let mut n = 0;
+    while let Some(inner) = row.at(n, &mut key) {
+        if n > 0 {
+            out.push(',');
+        }
+        if !key.is_empty() {
+            out.push_str(&key);
+            out.push(':');
+            key.clear();
+        }
+        inner.put(out);
+        n += 1;
+    }
+    out.push(close);
+}
+
+impl<T: Field> Row for Vec<T> {
+    fn room(&mut self, key: &Value<'_>) -> Result<&mut dyn Field, Fault> {
+        self.push(T::blank());
+        match self.last_mut() {
+            Some(place) => Ok(place),
+            None => Err(Fault::new(key.at, String::new())),
+        }
+    }
+    fn at(&mut self, n: usize, _key: &mut String) -> Option<&mut dyn Field> {
+        self.get_mut(n).map(|p| p as &mut dyn Field)
+    }
+}
+
+impl<T: Field> Field for Vec<T> {
+    fn blank() -> Self {
+        Vec::new()
+    }
+    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+        self.clear();
+        take_list(self, value)
+    }
+    fn put(&mut self, out: &mut String) {
+        put_row(self, ['[', ']'], out);
+    }
+    fn bare(&self) -> bool {
+        self.is_empty()
+    }
+}
+
+impl<K: Field + Ord, V: Field> Row for Map<K, V> {
+    fn room(&mut self, key: &Value<'_>) -> Result<&mut dyn Field, Fault> {
+        let mut own = K::blank();
+        own.take(key)?;
+        Ok(self.place_for(own, V::blank()))
+    }
+    fn at(&mut self, n: usize, key: &mut String) -> Option<&mut dyn Field> {
+        let (k, v) = self.nth_mut(n)?;
+        k.put(key);
+        Some(v)
+    }
+}
+
+impl<K: Field + Ord, V: Field> Field for Map<K, V> {
+    fn blank() -> Self {
+        Map::default()
+    }
+    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+        *self = Map::default();
+        take_map(self, value)
+    }
+    fn put(&mut self, out: &mut String) {
+        put_row(self, ['{', '}'], out);
+    }
+    fn bare(&self) -> bool {
+        self.is_empty()
+    }
+}
+
+/// Something as JSON.
+pub fn write(thing: &mut dyn Field) -> String {
+    let mut out = String::new();
+    thing.put(&mut out);
+    out
+}
+
+/// Something from a text of JSON.
+pub fn read<T: Field>(text: &str) -> Result<T, Fault> {
+    let mut thing = T::blank();
+    thing.take(&parse(text)?)?;
+    Ok(thing)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::wine::{KitEntry, PlanStep, Rung};
+
+    #[test]
+    fn names_unknown_repeated_and_missing_fields_and_takes_no_list() {
+        assert!(read::<PlanStep>("{\"dose\":\"3\",\"treatment\":\"a\"}").is_ok_and(|s| s.treatment == "a" && s.dose.0 == "3"));
+        assert!(read::<Rung>("{}").is_ok_and(|r| r == Rung::default()));
+        let wrong = |text: &str| read::<PlanStep>(text).map_or_else(|e| e.what, |_| String::new());
+        assert!(wrong("{\"does\":1}").contains("unknown field `does`, expected `treatment` or `dose`"));
+        assert!(wrong("{\"dose\":1,\"dose\":2}").contains("duplicate field `dose`"));
+        assert!(wrong("[\"a\"]").contains("named fields"));
+        assert!(read::<KitEntry>("{}").is_err_and(|e| e.what == "missing field `means`"));
+    }
+
+    #[test]
+    fn a_path_leads_to_the_fault() {
+        let path = |text: &str| read::<Vec<Map<String, Vec<bool>>>>(text).map_or_else(|e| e.path, |_| String::new());
+        assert_eq!(path("[{},{\"a\":[true,1]}]"), "[1].a[1]");
+        assert_eq!(path("[{},3]"), "[1]");
+        assert_eq!(path("{}"), "");
+    }
+
+    #[test]
+    fn a_map_takes_the_last_of_a_key_and_numbers_become_texts() {
+        let text = "{\"b\":1,\"a\":2.50,\"b\":3}";
+        let map = read::<Map<String, AsTyped>>(text).unwrap_or_default();
+        assert_eq!(map.iter().map(|(k, v)| (k.as_str(), v.0.as_str())).collect::<Vec<_>>(), [("a", "2.50"), ("b", "3")]);
+        assert!(read::<Map<String, u32>>("[]").is_err_and(|e| e.what.contains("a map")));
+        assert!(read::<u8>("256").is_err() && read::<u8>("2.0").is_err() && read::<u8>("-1").is_err() && read::<u8>("255") == Ok(255));
+    }
+}
