@@ -34,7 +34,7 @@ fn set(members: impl IntoIterator<Item = usize>) -> Set {
 fn instance(seed: u64) -> Instance {
     let mut d = Dice(seed);
     let draws = 3 + d.below(6) as usize;
-    let needs: Vec<Need> = (0..1 + d.below(3))
+    let needs: Vec<Need> = (0..1 + d.below(4))
         .map(|_| {
             let high = 2.0 + 20.0 * d.share();
             Need {
@@ -74,6 +74,7 @@ fn instance(seed: u64) -> Instance {
                 per_dose: (0..draws).map(|_| 0.2 * d.share()).collect(),
                 days: d.below(8) as f64,
                 trial_days: 2.0 * d.below(2) as f64,
+                test_days: if d.chance(0.1) { 5.0 } else { 0.0 },
                 not_before: if d.chance(0.15) { d.below(16) as f64 } else { 0.0 },
                 impact: rungs.iter().map(|r| if d.chance(0.5) { r * 0.4 * d.share() } else { 0.0 }).collect(),
                 origin: d.below(3) as u8,
@@ -151,7 +152,7 @@ impl<'a> Sim<'a> {
     fn apply(&mut self, i: usize, decided: bool) {
         let a = &self.on.acts[i];
         let last = self.sequence.last().map(|l| &self.on.acts[*l]);
-        let trial = if decided && !last.is_some_and(|l| l.together.has(i)) { a.trial_days } else { 0.0 };
+        let trial = if decided && !last.is_some_and(|l| l.together.has(i)) { a.trial_days } else { 0.0 } + if decided { a.test_days } else { 0.0 };
         let same_day = a.at_filler && last.is_some_and(|l| l.at_filler);
         self.days = (self.days + trial).max(a.not_before) + if same_day { 0.0 } else { a.days };
         let mut most = None;
@@ -265,7 +266,7 @@ fn brute(on: &Instance) -> (Vec<Counts>, f64, usize) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1500, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 6000, failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
     fn the_search_finds_the_front_of_brute_force(seed in any::<u64>()) {
         let on = instance(seed);

@@ -528,3 +528,30 @@ fn quercetin_is_not_fined_with_pvpp() {
     assert!(["pvpp", "pvi_pvp", "pea_protein", "potato_protein"].iter().all(|k| !any_has(&all, k)));
     assert!(all.first.iter().any(|t| t.contains("uercetin")), "{:?}", all.first);
 }
+
+/// What guards an act is measured where the route holds that act, and asked of no other route.
+#[test]
+fn a_guard_is_measured_only_where_it_guards() {
+    let tested = |problem, key: &str| {
+        let all = routes(&wine(Colour::White, &[problem]), today());
+        let route = all.routes.into_iter().find(|r| keys(r).contains(&key)).unwrap_or_else(|| panic!("no route with {key}"));
+        route.steps.iter().find(|s| s.kind == StepKind::Test).map_or(String::new(), |s| s.name.clone())
+    };
+    assert!(!tested(Problem::Bitterness, "pvpp").contains("eat test"));
+    let inhibitor = tested(Problem::Crystals, "polyaspartate");
+    assert!(inhibitor.contains("ini-contact") && inhibitor.contains("eat test"), "{inhibitor}");
+}
+
+/// Sodium bentonite alone does the protein of most whites, by a ladder sized to the wine (common practice; the first guess by the
+/// rise is read, I16).
+#[test]
+fn sodium_bentonite_does_protein() {
+    for rise in ["8", "14", "25"] {
+        let w = Wine { analyses: typed(&[(Quantity::HeatRise, rise)]), ..wine(Colour::White, &[Problem::Protein]) };
+        let all = routes(&w, today());
+        let alone = all.routes.iter().find(|r| r.key == "bentonite_sodium").unwrap();
+        let dose = alone.steps.iter().find_map(|s| s.dose).unwrap();
+        let ladder = stillbright::trial::design::first_ladder(&w, of("bentonite_sodium"));
+        assert!(ladder.iter().any(|r| (r - dose[0]).abs() < 1e-9), "{dose:?} is no rung of {ladder:?}");
+    }
+}

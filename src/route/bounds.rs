@@ -6,9 +6,19 @@ use super::model::{Act, COUNTS, Counts, Effect, Instance, Label, Need};
 /// Needs for which the least that is still to come is told together; others are left out, which only asks for less.
 const TOGETHER: usize = 6;
 
-/// What a need still asks for: nothing; any decision that moves it; or one that is strong for it or two that are not.
+/// How far a need is from being met: not at all; so far that any decision that moves it could do; or so far that it takes one
+/// that is strong for it, or two that are not.
 type Demand = u8;
 const STRONG: Demand = 2;
+
+/// What a need asks of further decisions.
+#[derive(Debug, Clone, Copy)]
+pub struct Ask {
+    demand: Demand,
+    /// Least share of the draws in which what answers it is done: those that may be missed are left out, and where two weak
+    /// ones answer, those in which one would do.
+    share: f64,
+}
 
 /// Least value over its ceiling that rounding cannot have lifted there.
 const JUST_ABOVE: f64 = 1.0 + 1e-9;
@@ -34,14 +44,14 @@ pub struct Open {
     /// Needs that are unmet in any draw, as bits.
     any: u64,
     /// What each need asks of further decisions.
-    pub demands: Vec<Demand>,
-    /// Least share of the draws in which each need must still be met, beyond those that may be missed.
-    shares: Vec<f64>,
+    pub asks: Vec<Ask>,
 }
 
 /// Bounds of an instance.
 #[derive(Debug)]
 pub struct Bounds {
+    /// Draws.
+    draws: f64,
     /// Draws that may miss the target.
     allowed: f64,
     /// Needs for which each act is done, as bits.
@@ -181,6 +191,7 @@ impl Bounds {
         }
         later.reverse();
         Bounds {
+            draws: on.draws.max(1) as f64,
             allowed,
             removes: on.acts.iter().map(|a| a.effects.iter().filter(|e| e.removes).fold(0, |m, e| m | bit(e.need))).collect(),
             alone,
@@ -195,21 +206,17 @@ impl Bounds {
     /// What is still to be met on a route.
     pub fn open(&self, on: &Instance, label: &Label) -> Open {
         let closing = label.done.last().and_then(|d| self.closing.get(d.act));
-        let draws = on.draws.max(1) as f64;
-        let count = on.needs.len();
-        let mut open = Open { gaps: Vec::with_capacity(count), any: 0, demands: Vec::with_capacity(count), shares: Vec::with_capacity(count) };
+        let mut open = Open { gaps: Vec::with_capacity(on.needs.len()), any: 0, asks: Vec::with_capacity(on.needs.len()) };
         for (at, (need, values)) in on.needs.iter().zip(&label.values).enumerate() {
             let gap = self.gap(need, values, closing.and_then(|c| c.get(at)));
-            let unmet = values.iter().filter(|v| !need.met(**v)).count() as f64;
-            open.any |= if unmet > 0.0 { bit(at) } else { 0 };
-            open.shares.push((unmet - self.allowed).max(0.0) / draws);
-            open.demands.push(self.demand(&gap, at));
+            open.any |= if values.iter().any(|v| !need.met(*v)) { bit(at) } else { 0 };
+            open.asks.push(self.ask(&gap, at));
             open.gaps.push(gap);
         }
         open
     }
 
-    fn demand(&self, gap: &Gap, need: usize) -> Demand {
+    fn ask(&self, gap: &Gap, need: usize) -> Ask {
         let (mut left, mut left_by_weak) = (0_u32, 0_u32);
         let weak = self.weak.get(need).map_or(&[][..], |w| w);
         for (draw, (by, weak)) in gap.by.iter().zip(weak).enumerate() {
@@ -221,8 +228,13 @@ impl Bounds {
     }
 
     /// What a need asks for by the draws in which it is still unmet, and would be after a decision that is not strong for it.
-    fn asks(&self, left: u32, left_by_weak: u32) -> Demand {
-        if f64::from(left_by_weak) > self.allowed { STRONG } else { u8::from(f64::from(left) > self.allowed) }
+    fn asks(&self, left: u32, left_by_weak: u32) -> Ask {
+        let over = |n: u32| (f64::from(n) - self.allowed).max(0.0);
+        match (over(left), over(left_by_weak)) {
+            (0.0, _) => Ask { demand: 0, share: 0.0 },
+            (some, 0.0) => Ask { demand: 1, share: some / self.draws },
+            (_, some) => Ask { demand: STRONG, share: some / self.draws },
+        }
     }
 
     fn gap(&self, need: &Need, values: &[f64], closing: Option<&Vec<f64>>) -> Gap {
@@ -239,26 +251,29 @@ impl Bounds {
         open.any & self.removes.get(index).copied().unwrap_or(0) == 0
     }
 
-    /// What these demands still add to the counts, by decisions from a place on.
-    pub fn still(&self, open: &Open, demands: &[Demand], from: usize) -> Counts {
-        let asked = demands.iter().copied().take(TOGETHER);
+    /// What they ask still adds to the counts, by decisions from a place on.
+    pub fn still(&self, asks: &[Ask], from: usize) -> Counts {
+        let asked = asks.iter().map(|a| a.demand).take(TOGETHER);
         let Some(mut counts) = self.least.get(from).and_then(|l| l.get(index(asked)).copied()) else { return [f64::INFINITY; COUNTS] };
-        // Nothing is spent in the draws that may be missed.
-        let share = open.shares.iter().zip(demands).take(TOGETHER).filter(|(_, d)| **d > 0).fold(1.0_f64, |m, (s, _)| m.min(*s));
+        // Money is spent and impact made only in the draws in which something is done.
+        let share = asks.iter().take(TOGETHER).filter(|a| a.demand > 0).fold(1.0_f64, |m, a| m.min(a.share));
         counts[0] *= share;
         counts[2] *= share;
         counts
     }
 
-    /// What a decision on an act leaves for later ones, before anything is worked out.
-    pub fn left_by(&self, open: &Open, act: usize, to: &mut Vec<Demand>) {
+    /// What a decision on an act leaves for later ones, before anything is worked out. In how many draws it leaves a need that
+    /// it moves is not known then.
+    pub fn left_by(&self, open: &Open, act: usize, to: &mut Vec<Ask>) {
         to.clear();
         let answers = self.answers.get(act).map_or(&[][..], |a| a);
-        to.extend(open.demands.iter().zip(answers).map(|(d, a)| d.saturating_sub(*a)));
+        to.extend(
+            open.asks.iter().zip(answers).map(|(ask, answer)| if *answer == 0 { *ask } else { Ask { demand: ask.demand.saturating_sub(*answer), share: 0.0 } }),
+        );
     }
 
     /// The same with the act at its best in each draw; false where so many decisions, itself counted, cannot reach the target.
-    pub fn could(&self, open: &Open, act: usize, decisions: usize, to: &mut Vec<Demand>) -> bool {
+    pub fn could(&self, open: &Open, act: usize, decisions: usize, to: &mut Vec<Ask>) -> bool {
         to.clear();
         let (Some(alone), Some(later)) = (self.alone.get(act), self.later.get(act + 1)) else { return false };
         let mut lost = 0_u64;

@@ -26,6 +26,13 @@ pub struct About {
     pub by: KnownBy,
 }
 
+impl About {
+    /// Whether a test must come first.
+    pub fn is_unmeasured(&self) -> bool {
+        self.by != KnownBy::Measured && self.problem.quantity.facts().asked
+    }
+}
+
 /// An instance with what its parts are.
 #[derive(Debug, Clone)]
 pub struct Built {
@@ -84,7 +91,7 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
     crate::sorting::sort(&mut acts, &mut |a, b| a.0.cmp(&b.0));
     acts.truncate(Set::MOST);
     let mut materials: Vec<&'static str> = Vec::new();
-    let measures_first = needs.iter().any(|n| n.by != KnownBy::Measured && n.problem.quantity.facts().asked);
+    let measures_first = needs.iter().any(|n| n.is_unmeasured() && wine.problems.contains(&n.problem.problem));
     let first_days = if measures_first { TEST_DAYS } else { 0.0 };
     let mut instance = Instance {
         needs: needs
@@ -106,7 +113,7 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
     };
     let all: Vec<&'static Treatment> = acts.iter().map(|a| a.2).collect();
     for (_, phase, t, acts_on) in &acts {
-        let mut act = one(wine, t, &needs, draws, &mut materials);
+        let mut act = one(wine, t, &needs, &instance.needs, draws, &mut materials);
         act.decidable = *acts_on && !act.rungs.is_empty();
         act.at_filler = *phase == Phase::Filler;
         act.muddies = *phase <= Phase::Cold;
@@ -119,6 +126,10 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
     let cost: Vec<f64> = instance.acts.iter().map(|a| mean(&a.fixed) + mean(&a.per_dose) * a.rungs.get(a.usual).copied().unwrap_or(0.0)).collect();
     for (act, t) in instance.acts.iter_mut().zip(&all) {
         link(act, t.key, &all, &cost, &needs);
+        // What guards it is measured with the rest, or else for it alone.
+        if !measures_first && act.guard.and_then(|g| needs.get(g)).is_some_and(About::is_unmeasured) {
+            act.test_days = TEST_DAYS;
+        }
     }
     let beaten = beaten(&instance, &acts);
     for i in beaten {
@@ -127,12 +138,16 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
     Built { instance, needs, acts: all, no_cure }
 }
 
+/// Middle rung of a second ladder over the last of the first. Judgement.
+const SECOND_LADDER: f64 = 1.5;
+
 const FIRST_PRIME: usize = 128;
 const PRIMES_EACH: usize = 10;
 
 /// Named problems, and those that guard an act that may be used.
 fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment]) -> (Vec<About>, Vec<&'static ProblemFacts>) {
-    let guards = LINKS.iter().filter(|l| l.kind == LinkKind::Guard && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))).filter_map(|l| l.problem);
+    let guards =
+        LINKS.iter().filter(|l| l.kind == LinkKind::Guard && !l.named && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))).filter_map(|l| l.problem);
     let white = wine.colour != Some(Colour::Red);
     let mut all: Vec<Problem> = wine.problems.clone();
     all.extend(guards.filter(|p| white || *p != Problem::Protein).filter(|p| !wine.problems.contains(p)));
@@ -167,12 +182,29 @@ fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
     (0..draws as u32).map(|i| state.get(q).map_or(f64::INFINITY, |k| triangle(k.estimate.low, k.estimate.middle, k.estimate.high, share(q, i)))).collect()
 }
 
-/// The doses of a treatment that may be given here: tested rungs within its useful range and the law; the middle where it is
-/// not found by trial. Nothing for a physical treatment, whose dose is 0.
-fn rungs(t: &Treatment, cap: Option<f64>) -> Vec<f64> {
+/// The doses of a treatment that may be given here: the rungs of its first ladder, and those of a second one where the first
+/// ends below the useful range and the law; the middle where it is not found by trial. A physical treatment has none, its dose
+/// is 0.
+fn rungs(wine: &Wine, t: &Treatment, cap: Option<f64>) -> Vec<f64> {
     let Some(d) = t.dose else { return vec![0.0] };
     let most = cap.map_or(d.range.high, |c| c.min(d.range.high));
-    if d.by_trial { d.ladder.iter().copied().filter(|r| *r > 0.0 && *r <= most).collect() } else { vec![d.range.middle.min(most)] }
+    if !d.by_trial {
+        return vec![d.range.middle.min(most)];
+    }
+    let mut rungs: Vec<f64> = crate::trial::design::first_ladder(wine, t).into_iter().filter(|r| *r > 0.0 && *r <= most).collect();
+    let last = rungs.last().copied().unwrap_or(0.0);
+    rungs.extend([last * SECOND_LADDER].into_iter().filter(|r| *r > last && *r < most));
+    rungs.extend((most > last).then_some(most));
+    rungs
+}
+
+/// The dose at which the effects of a treatment are given, in one draw: for protein and sodium bentonite the first guess by
+/// the rise ([`crate::chemistry::haze::first_guess`]), else the middle of the useful range. It only says how a dose compares
+/// with what this wine may need; the bench says what it needs.
+fn dose_of_effect(t: &Treatment, quantity: Quantity, value: f64, useful: f64) -> f64 {
+    let sized = t.key == "bentonite_sodium" && quantity == Quantity::HeatRise;
+    let guess = if sized { crate::chemistry::haze::first_guess(crate::units::Ntu(value)).ok() } else { None };
+    guess.map_or(useful, |g| g.0)
 }
 
 /// Days until the equipment of a treatment is here: the soonest of what any one of serves, else the last of all.
@@ -181,16 +213,15 @@ pub fn lead_days(wine: &Wine, t: &Treatment) -> f64 {
     if t.any_kit { days.reduce(f64::min).unwrap_or(0.0) } else { days.fold(0.0, f64::max) }
 }
 
-fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, materials: &mut Vec<&'static str>) -> Act {
+fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], draws: usize, materials: &mut Vec<&'static str>) -> Act {
     let nth = FIRST_PRIME + TREATMENTS.iter().position(|x| x.key == t.key).unwrap_or(0) * PRIMES_EACH;
     let found = law::findings(wine, t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     // A dose that the bench of this wine gave is no longer a range, and what it was seen to take is no longer guessed.
     let bench = crate::trial::dose_for(wine, t).and_then(|r| if let ReadDose::Tested(tested) = r { Some(tested) } else { None });
-    let rungs = bench.as_ref().map_or_else(|| rungs(t, cap), |b| vec![b.dose]);
+    let rungs = bench.as_ref().map_or_else(|| rungs(wine, t, cap), |b| vec![b.dose]);
     let useful = t.dose.map_or(0.0, |d| d.range.middle);
     let usual = rungs.iter().rposition(|r| *r <= useful + 1e-9).unwrap_or(0);
-    // The effects are those at the useful dose; each unit of dose takes the same share of what is left. Judgement.
     let times = |r: f64| if useful > 0.0 { r / useful } else { 1.0 };
     let effects = needs
         .iter()
@@ -204,15 +235,20 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], draws: usize, materi
                 return None;
             }
             let key = nth + t.effects.iter().position(|e| e.on == q).unwrap_or(0).min(5);
+            // Each unit of dose takes the same share of what is left. Judgement.
+            let left = |rung: f64, draw: usize, taken: f64| {
+                let start = starts.get(need).and_then(|n| n.start.get(draw)).copied().unwrap_or(0.0);
+                let given_at = dose_of_effect(t, q, start, useful);
+                let times = if given_at > 0.0 { rung / given_at } else { 1.0 };
+                if (times - 1.0).abs() < 1e-12 { 1.0 - taken } else { libm::pow(1.0 - taken, times) }
+            };
             let drawn: Vec<f64> = (0..draws as u32).map(|i| takes.map_or(0.0, |s| span(s, fraction(root(key), i))).clamp(0.0, 1.0)).collect();
             Some(Effect {
                 need,
                 // What was seen was seen at this dose.
                 left: rungs
                     .iter()
-                    .map(|r| {
-                        drawn.iter().map(|x| if seen.is_some() || (times(*r) - 1.0).abs() < 1e-12 { 1.0 - x } else { libm::pow(1.0 - x, times(*r)) }).collect()
-                    })
+                    .map(|r| drawn.iter().enumerate().map(|(draw, x)| if seen.is_some() { 1.0 - x } else { left(*r, draw, *x) }).collect())
                     .collect(),
                 // Where both are given, the share is how it ranks.
                 add: rungs.iter().map(|r| adds.filter(|_| takes.is_none()).map_or(0.0, |a| a.middle * if t.dose.is_some() { *r } else { 1.0 })).collect(),
@@ -292,7 +328,7 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
         let mut all = left(a);
         all.extend([
             mean(&a.fixed) + mean(&a.per_dose) * dose,
-            if a.at_filler { 0.0 } else { a.days } + a.trial_days,
+            if a.at_filler { 0.0 } else { a.days } + a.trial_days + a.test_days,
             a.not_before,
             a.impact.get(a.usual).copied().unwrap_or(0.0),
             f64::from(a.origin),

@@ -17,6 +17,8 @@ pub const TRIAL_DAYS: f64 = 2.0;
 pub const TEST_DAYS: f64 = 5.0;
 /// Share of the draws in which all needs must be met, to start with.
 pub const TARGET: f64 = 0.9;
+/// Share below the aim that a rounded figure does not show.
+const JUST_BELOW: f64 = 0.005;
 /// Most decisions of a route.
 pub const MOST_DECISIONS: usize = 6;
 /// Draws of the search.

@@ -74,6 +74,8 @@ pub struct Act {
     pub days: f64,
     /// Days of its bench trial, before it.
     pub trial_days: f64,
+    /// Days of a test before it that only this act asks for.
+    pub test_days: f64,
     /// Days from the start before which it cannot be done, since what it needs is not there yet.
     pub not_before: f64,
     /// Impact in points, by rung.
@@ -147,7 +149,7 @@ pub struct Done {
     pub share: f64,
     /// Day on which its trial or, without one, the act begins, from the start of the first act.
     pub begins: f64,
-    /// Days of the trial before it.
+    /// Days of the trial, and of the test that only it asks for, before it.
     pub trial: f64,
     /// Days of waiting, after its trial, until what it needs is there.
     pub waits: f64,
@@ -244,7 +246,7 @@ impl Instance {
         let Some(act) = self.acts.get(index) else { return };
         let follows_at_once = label.done.last().and_then(|d| self.acts.get(d.act)).is_some_and(|l| l.together.has(index));
         let filler_open = label.done.last().and_then(|d| self.acts.get(d.act)).is_some_and(|l| l.at_filler);
-        let trial = if decided && !follows_at_once { act.trial_days } else { 0.0 };
+        let trial = if decided && !follows_at_once { act.trial_days } else { 0.0 } + if decided { act.test_days } else { 0.0 };
         let begins = label.days;
         let waits = (act.not_before - begins - trial).max(0.0);
         label.days += trial + waits + if act.at_filler && filler_open { 0.0 } else { act.days };

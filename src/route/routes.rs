@@ -4,7 +4,7 @@
 use super::instance::{About, Built, build, build_only};
 use super::model::{Instance, Label};
 use super::search::{Found, Front, search};
-use super::{SEARCH_DRAWS, SHOWN, SHOWN_DRAWS, TARGET, TEST_DAYS, relax};
+use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN, SHOWN_DRAWS, TARGET, TEST_DAYS, relax};
 use crate::knowledge::*;
 use crate::sorting::sort;
 use crate::state::{KnownBy, reading};
@@ -124,7 +124,7 @@ pub struct Route {
     pub rules: Vec<(Severity, &'static str)>,
     /// Latest day on which it begins.
     pub begin_by: Option<String>,
-    /// True where it falls short of the aim.
+    /// True where it falls short of the aim, be it only on more draws than the search has.
     pub short: bool,
 }
 
@@ -316,8 +316,11 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         changes: false,
     };
     let mut now = 0.0;
+    // What must be met, and what must be met before an act of this route.
+    let guards = |at: usize| label.done.iter().filter(|d| d.decided).any(|d| on.acts.get(d.act).is_some_and(|a| a.guard == Some(at)));
+    let asked = built.needs.iter().zip(&on.needs).enumerate().filter(|(at, (about, need))| about.is_unmeasured() && (need.required || guards(*at)));
     // The test that the journey asks for, where there are several.
-    let unmeasured: Vec<&str> = built.needs.iter().filter(|n| asks_test(n)).map(|n| reading(wine, n.problem.quantity).label()).collect();
+    let unmeasured: Vec<&str> = asked.map(|(_, (about, _))| reading(wine, about.problem.quantity).label()).collect();
     if !unmeasured.is_empty() {
         let measure = test(
             StepKind::Test,
@@ -341,12 +344,15 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
             now += TEST_DAYS;
             retested = true;
         }
-        if d.trial > 0.0 {
+        // The test that only this act asks for stands at the beginning, with its days.
+        let test_days = if d.decided { act.test_days } else { 0.0 };
+        let trial_days = d.trial - test_days;
+        if trial_days > 0.0 {
             let trial =
                 test(StepKind::Trial, format!("Bench trial: {}", t.name), now, "The dose is read from a trial of this wine; begin with the least rung.");
             let branches = vec!["If no rung reaches its aim: give no more than the ladder’s last; type in the readings and choose a route anew.".to_string()];
             steps.push(Step { branches, ..trial });
-            now += d.trial;
+            now += trial_days;
         }
         now += d.waits;
         let before = stands(built, &state);
@@ -439,7 +445,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         cheapest_in,
         rules: rules(&used),
         begin_by: begin.map(Day::show),
-        short,
+        short: short || on.probability(&label) < TARGET - JUST_BELOW,
         steps,
     }
 }
@@ -468,7 +474,7 @@ fn order(wine: &Wine, t: &Treatment, begin: Option<Day>, now: f64) -> Option<Str
 fn branches(wine: &Wine, built: &Built, label: &Label) -> Vec<String> {
     let on = &built.instance;
     let mut found = Vec::new();
-    for (at, (about, need)) in built.needs.iter().zip(&on.needs).enumerate().filter(|(_, (about, need))| asks_test(about) && need.required) {
+    for (at, (about, need)) in built.needs.iter().zip(&on.needs).enumerate().filter(|(_, (about, need))| about.is_unmeasured() && need.required) {
         let serves = |d: &&super::model::Done, only: bool| {
             on.acts.get(d.act).is_some_and(|a| {
                 let mut served = a.effects.iter().filter(|e| e.removes && on.needs.get(e.need).is_some_and(|n| n.required)).map(|e| e.need);
@@ -488,10 +494,6 @@ fn branches(wine: &Wine, built: &Built, label: &Label) -> Vec<String> {
         }
     }
     found
-}
-
-fn asks_test(n: &About) -> bool {
-    n.by != KnownBy::Measured && n.problem.quantity.facts().asked
 }
 
 fn retest(test: &dyn Fn(StepKind, String, f64, &'static str) -> Step, voided: &[&'static str], now: f64) -> Step {
@@ -582,7 +584,7 @@ fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_lef
         }
         return words.join(" ");
     };
-    if first.short {
+    if all.found == 0 {
         if days_left.is_some_and(|d| d < 0) {
             words.push("The bottling day has passed: write a new one.".to_string());
         }

@@ -108,10 +108,10 @@ impl Search<'_> {
             let takes = if act.at_filler { 0.0 } else { act.days };
             let adds = [0.0, takes, 0.0, f64::from(act.origin), f64::from(u8::from(new_label)), f64::from(u8::from(act.unsure)), 1.0];
             let with_it = plus(&sums, &adds);
-            if self.bounds.is_idle(open, i) || self.is_cut(&with_it, &self.bounds.still(open, &left, i + 1), more - 1) {
+            if self.bounds.is_idle(open, i) || self.is_cut(&with_it, &self.bounds.still(&left, i + 1), more - 1) {
                 continue;
             }
-            if !self.bounds.could(open, i, more, &mut left) || self.is_cut(&with_it, &self.bounds.still(open, &left, i + 1), more - 1) {
+            if !self.bounds.could(open, i, more, &mut left) || self.is_cut(&with_it, &self.bounds.still(&left, i + 1), more - 1) {
                 continue;
             }
             let Some(next) = self.on.decide(label, i) else { continue };
@@ -124,7 +124,7 @@ impl Search<'_> {
                 self.close(&next, decisions_so_far);
             } else if self.on.probability(&next) < self.on.target {
                 let open = self.bounds.open(self.on, &next);
-                let least = self.bounds.still(&open, &open.demands, i + 1);
+                let least = self.bounds.still(&open.asks, i + 1);
                 if !self.is_cut(&self.on.sums(&next), &least, more - 1) {
                     self.extend(&next, &open, decisions_so_far, i + 1, more - 1);
                 }
