@@ -532,14 +532,29 @@ fn quercetin_is_not_fined_with_pvpp() {
 /// What guards an act is measured where the route holds that act, and asked of no other route.
 #[test]
 fn a_guard_is_measured_only_where_it_guards() {
-    let tested = |problem, key: &str| {
-        let all = routes(&wine(Colour::White, &[problem]), today());
-        let route = all.routes.into_iter().find(|r| keys(r).contains(&key)).unwrap_or_else(|| panic!("no route with {key}"));
-        route.steps.iter().find(|s| s.kind == StepKind::Test).map_or(String::new(), |s| s.name.clone())
-    };
-    assert!(!tested(Problem::Bitterness, "pvpp").contains("eat test"));
-    let inhibitor = tested(Problem::Crystals, "polyaspartate");
-    assert!(inhibitor.contains("ini-contact") && inhibitor.contains("eat test"), "{inhibitor}");
+    let tested = |r: &Route| r.steps.iter().find(|s| s.kind == StepKind::Test).map_or(String::new(), |s| s.name.clone());
+    let bitter = routes(&wine(Colour::White, &[Problem::Bitterness]), today());
+    assert!(bitter.routes.iter().all(|r| !tested(r).contains("eat test")), "{bitter:?}");
+    // With no cold and no column only an inhibitor is left, which asks for protein stability.
+    let mut w = wine(Colour::White, &[Problem::Crystals]);
+    w.kit = without(&[Kit::Electrodialysis, Kit::IonExchange, Kit::Chiller]);
+    let all = routes(&w, today());
+    let held = all.routes.iter().find(|r| keys(r).contains(&"polyaspartate")).unwrap();
+    assert!(tested(held).contains("ini-contact") && tested(held).contains("eat test"), "{}", tested(held));
+}
+
+/// Few cellars own an electrodialysis unit: where nothing is said of it, a route without it stands beside the cheapest.
+#[test]
+fn a_route_without_special_equipment_is_always_offered() {
+    let w = wine(Colour::White, &[Problem::Crystals]);
+    let all = routes(&w, today());
+    let plain = all.routes.iter().find(|r| r.best_at.contains(&"cheapest without special equipment")).unwrap();
+    assert!(plain.steps.iter().filter(|s| !s.key.is_empty()).all(|s| !of(s.key).kit.contains(&Kit::Electrodialysis)));
+    // Where one is owned, nothing is special about it.
+    let mut owner = w.clone();
+    let _none = owner.kit.insert(Kit::Electrodialysis, KitEntry::of(KitMeans::Owned));
+    let cheapest = &routes(&owner, today()).routes[0];
+    assert!(cheapest.best_at.contains(&"cheapest without special equipment") || cheapest.best_at.contains(&"cheapest"), "{cheapest:?}");
 }
 
 /// Sodium bentonite alone does the protein of most whites, by a ladder sized to the wine (common practice; the first guess by the

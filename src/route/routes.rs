@@ -180,8 +180,17 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
             .unwrap_or_else(|| "None of what was named has a limit or a measure that a route could aim at: find the cause, or ask a laboratory.".into());
         return all;
     }
-    let named = shown(&front);
+    let mut named = shown(&front);
     let short = named.is_empty();
+    if let Some(plain) = without_special(wine, &built, days_left).filter(|_| !short) {
+        match named.iter_mut().find(|(_, decisions)| *decisions == plain) {
+            Some((names, _)) => names.push(PLAIN),
+            None => {
+                named.truncate(SHOWN - 1);
+                named.push((vec![PLAIN], plain));
+            }
+        }
+    }
     let chosen: Vec<(Vec<&'static str>, Vec<usize>)> = if short && front.best > 0.0 { vec![(Vec::new(), front.best_decisions.clone())] } else { named };
     let keys: Vec<&'static str> = chosen.iter().flat_map(|(_, d)| d).filter_map(|i| built.acts.get(*i)).map(|t| t.key).collect();
     let fine = build_only(wine, days_left, SHOWN_DRAWS, Some(&keys));
@@ -194,11 +203,34 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     }
     let cheapest = cheapest_in(&fine.instance, &labels);
     all.routes = labels.into_iter().zip(cheapest).map(|((best_at, label), share)| report(wine, &fine, label, best_at, share, bottling, short)).collect();
+    sort(&mut all.routes, &mut |a, b| a.confirm.is_empty().cmp(&b.confirm.is_empty()).reverse().then(a.money.middle.total_cmp(&b.money.middle)));
     if short {
         all.relax = relax::relax(wine, today);
     }
     all.answer = answer(&all, &built, wine, today, days_left);
     all
+}
+
+/// What a route is called that needs no equipment which few cellars own and this wine does not name.
+const PLAIN: &str = "cheapest without special equipment";
+
+/// The decisions of the cheapest route without special equipment of which nothing is said; None where nothing falls away by
+/// that, or no such route is left.
+fn without_special(wine: &Wine, built: &Built, days_left: Option<i64>) -> Option<Vec<usize>> {
+    let special = |k: &Kit| !matches!(k, Kit::Filter | Kit::Chiller | Kit::InertGas) && !wine.kit.contains_key(k);
+    let asks = |t: &&&'static Treatment| if t.any_kit { t.kit.iter().all(special) && !t.kit.is_empty() } else { t.kit.iter().any(special) };
+    if !built.acts.iter().any(|t| asks(&t)) {
+        return None;
+    }
+    let mut without = wine.clone();
+    for kit in Kit::ALL.iter().filter(|k| special(k)) {
+        let _none = without.kit.insert(*kit, KitEntry::of(KitMeans::No));
+    }
+    let plain = build(&without, days_left, SEARCH_DRAWS);
+    let front = search(&plain.instance);
+    let (_, decisions) = shown(&front).into_iter().find(|(names, _)| names.contains(&"cheapest"))?;
+    let keys = decisions.iter().filter_map(|i| plain.acts.get(*i)).map(|t| t.key);
+    keys.map(|key| built.acts.iter().position(|t| t.key == key)).collect()
 }
 
 /// A route over the draws of an instance; None where it may not be.
