@@ -1,11 +1,12 @@
-//! JSON of our own: the files and the storage of a wine, and an advice as a file. One reader and one writer go through
-//! every record by a list of its fields; readers that are derived for each type weigh four times as much over the wire.
+//! JSON: the files and the storage of a wine, and an advice as a file. `serde_json` reads the grammar into one tree; ours are
+//! the lists of fields, by which one reader and one writer go through every record: readers that are derived for each type
+//! weigh four times as much over the wire, and say no path to what they do not take.
 //! What is written is equal to the byte to what serde would write, which the tests hold.
 
 mod parse;
 mod text;
 
-pub use parse::{Kind, Value, parse};
+pub use parse::{Value, parse};
 pub use text::to_text;
 
 use crate::wine::{AsTyped, Map, Word};
@@ -13,18 +14,20 @@ use crate::wine::{AsTyped, Map, Word};
 /// What in a text of JSON cannot be taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fault {
-    /// Where in the text, bytes from its beginning.
-    pub at: usize,
     /// Path of the field, such as `wines[0].colour`; empty for the whole.
     pub path: String,
-    /// What is wrong and what was expected.
+    /// What was read there, in short; empty where the text is no JSON.
+    pub read: String,
+    /// What is wrong or what was expected; where the text is no JSON, at which line and column too.
     pub what: String,
+    /// The line, from 1, where the text is no JSON; 0 for a value, which its path leads to.
+    pub line: usize,
 }
 
 impl Fault {
-    /// At a place of the text, with no path yet.
-    pub fn new(at: usize, what: String) -> Fault {
-        Fault { at, path: String::new(), what }
+    /// Of a value, with no path yet.
+    pub fn new(value: &Value, what: String) -> Fault {
+        Fault { path: String::new(), read: value.shown(), what, line: 0 }
     }
 
     /// The same, seen from the record or list that holds it.
@@ -53,7 +56,7 @@ pub trait Field {
     where
         Self: Sized;
     /// Takes what was read.
-    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault>;
+    fn take(&mut self, value: &Value) -> Result<(), Fault>;
     /// Writes itself behind `out`. Mutable only because one list of fields serves both ways; nothing is changed.
     fn put(&mut self, out: &mut String);
     /// Whether it says no more than its absence, and may be left out.
@@ -77,24 +80,24 @@ pub enum Presence {
 pub type Entry<'a> = (&'static str, Presence, &'a mut dyn Field);
 
 /// Reads a record. An unknown field, one that stands twice and a needed one that is missing are faults.
-pub fn take_record(mut entries: Vec<Entry<'_>>, value: &Value<'_>) -> Result<(), Fault> {
-    let Kind::Fields(fields) = &value.kind else { return Err(value.unlike("an object with named fields")) };
+pub fn take_record(mut entries: Vec<Entry<'_>>, value: &Value) -> Result<(), Fault> {
+    let Value::Fields(fields) = value else { return Err(value.unlike("an object with named fields")) };
     let mut seen: Vec<&str> = Vec::new();
     for (name, inner) in fields {
         if seen.contains(&name.as_str()) {
-            return Err(Fault::new(inner.at, ["duplicate field `", name, "`"].concat()).under(name));
+            return Err(Fault::new(inner, ["duplicate field `", name, "`"].concat()).under(name));
         }
         seen.push(name);
         match entries.iter_mut().find(|e| e.0 == name) {
             Some(e) => e.2.take(inner).map_err(|f| f.under(name))?,
             None => {
                 let names: Vec<&str> = entries.iter().map(|e| e.0).collect();
-                return Err(Fault::new(inner.at, ["unknown field `", name, "`, expected ", &one_of(&names)].concat()).under(name));
+                return Err(Fault::new(inner, ["unknown field `", name, "`, expected ", &one_of(&names)].concat()).under(name));
             }
         }
     }
     match entries.iter().find(|e| e.1 == Presence::Needed && !seen.contains(&e.0)) {
-        Some(e) => Err(Fault::new(value.at, ["missing field `", e.0, "`"].concat())),
+        Some(e) => Err(Fault::new(value, ["missing field `", e.0, "`"].concat())),
         None => Ok(()),
     }
 }
@@ -154,7 +157,7 @@ macro_rules! record {
     ($name:ident { $($field:ident $($how:ident)?),* $(,)? } $blank:expr) => {
         impl $crate::json::Field for $name {
             fn blank() -> Self { $blank }
-            fn take(&mut self, value: &$crate::json::Value<'_>) -> Result<(), $crate::json::Fault> {
+            fn take(&mut self, value: &$crate::json::Value) -> Result<(), $crate::json::Fault> {
                 $crate::json::take_record(self.entries(), value)
             }
             fn put(&mut self, out: &mut String) { $crate::json::put_record(self.entries(), out) }
@@ -173,10 +176,10 @@ impl Field for String {
     fn blank() -> Self {
         String::new()
     }
-    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
-        match &value.kind {
-            Kind::Text(text) => self.clone_from(text),
-            _ => return Err(value.unlike("a string")),
+    fn take(&mut self, value: &Value) -> Result<(), Fault> {
+        match value {
+            Value::Text(text) => self.clone_from(text),
+            _ => return Err(value.unlike("a text")),
         }
         Ok(())
     }
@@ -192,10 +195,10 @@ impl Field for AsTyped {
     fn blank() -> Self {
         AsTyped::default()
     }
-    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
-        self.0 = match &value.kind {
-            Kind::Text(text) => text.clone(),
-            Kind::Number(number) => parse::spelled_out(number).ok_or_else(|| Fault::new(value.at, "number out of range".into()))?,
+    fn take(&mut self, value: &Value) -> Result<(), Fault> {
+        self.0 = match value {
+            Value::Text(text) => text.clone(),
+            Value::Number(number) => parse::spelled_out(&number.to_string()).ok_or_else(|| Fault::new(value, "number out of range".into()))?,
             _ => return Err(value.unlike("a text such as \"3.25\" or a number")),
         };
         Ok(())
@@ -212,10 +215,10 @@ impl Field for bool {
     fn blank() -> Self {
         false
     }
-    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
-        match value.kind {
-            Kind::Bool(b) => *self = b,
-            _ => return Err(value.unlike("a boolean")),
+    fn take(&mut self, value: &Value) -> Result<(), Fault> {
+        match value {
+            Value::Bool(b) => *self = *b,
+            _ => return Err(value.unlike("`true` or `false`")),
         }
         Ok(())
     }
@@ -231,7 +234,7 @@ macro_rules! whole {
     ($($name:ident)*) => { $(
         impl Field for $name {
             fn blank() -> Self { 0 }
-            fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+            fn take(&mut self, value: &Value) -> Result<(), Fault> {
                 *self = value.whole($name::MAX as u64)? as $name;
                 Ok(())
             }
@@ -245,8 +248,8 @@ impl<T: Field> Field for Option<T> {
     fn blank() -> Self {
         None
     }
-    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
-        if matches!(value.kind, Kind::Null) {
+    fn take(&mut self, value: &Value) -> Result<(), Fault> {
+        if matches!(value, Value::Null) {
             *self = None;
             return Ok(());
         }
@@ -267,7 +270,7 @@ impl<W: Word> Field for W {
     fn blank() -> Self {
         W::FIRST
     }
-    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+    fn take(&mut self, value: &Value) -> Result<(), Fault> {
         *self = W::EVERY.get(value.place_in(W::KEYS)?).copied().unwrap_or(W::FIRST);
         Ok(())
     }
@@ -279,13 +282,13 @@ impl<W: Word> Field for W {
 /// Something with a row of places in it, so that one piece of code reads and writes all lists, and one all maps.
 trait Row {
     /// Makes room for one more, under this key where it is a map.
-    fn room(&mut self, key: &Value<'_>) -> Result<&mut dyn Field, Fault>;
+    fn room(&mut self, key: &Value) -> Result<&mut dyn Field, Fault>;
     /// The place with this number, with its key where it is a map.
     fn at(&mut self, n: usize, key: &mut String) -> Option<&mut dyn Field>;
 }
 
-fn take_list(row: &mut dyn Row, value: &Value<'_>) -> Result<(), Fault> {
-    let Kind::List(values) = &value.kind else { return Err(value.unlike("a sequence")) };
+fn take_list(row: &mut dyn Row, value: &Value) -> Result<(), Fault> {
+    let Value::List(values) = value else { return Err(value.unlike("a list")) };
     for (i, inner) in values.iter().enumerate() {
         let step = |f: Fault| f.under(&["[", &i.to_string(), "]"].concat());
         row.room(inner).map_err(step)?.take(inner).map_err(step)?;
@@ -293,10 +296,10 @@ fn take_list(row: &mut dyn Row, value: &Value<'_>) -> Result<(), Fault> {
     Ok(())
 }
 
-fn take_map(row: &mut dyn Row, value: &Value<'_>) -> Result<(), Fault> {
-    let Kind::Fields(fields) = &value.kind else { return Err(value.unlike("a map")) };
+fn take_map(row: &mut dyn Row, value: &Value) -> Result<(), Fault> {
+    let Value::Fields(fields) = value else { return Err(value.unlike("an object")) };
     for (name, inner) in fields {
-        let key = Value { at: inner.at, kind: Kind::Text(name.clone()) };
+        let key = Value::Text(name.clone());
         row.room(&key).and_then(|place| place.take(inner)).map_err(|f| f.under(name))?;
     }
     Ok(())
@@ -322,11 +325,11 @@ fn put_row(row: &mut dyn Row, [open, close]: [char; 2], out: &mut String) {
 }
 
 impl<T: Field> Row for Vec<T> {
-    fn room(&mut self, key: &Value<'_>) -> Result<&mut dyn Field, Fault> {
+    fn room(&mut self, key: &Value) -> Result<&mut dyn Field, Fault> {
         self.push(T::blank());
         match self.last_mut() {
             Some(place) => Ok(place),
-            None => Err(Fault::new(key.at, String::new())),
+            None => Err(Fault::new(key, String::new())),
         }
     }
     fn at(&mut self, n: usize, _key: &mut String) -> Option<&mut dyn Field> {
@@ -338,7 +341,7 @@ impl<T: Field> Field for Vec<T> {
     fn blank() -> Self {
         Vec::new()
     }
-    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+    fn take(&mut self, value: &Value) -> Result<(), Fault> {
         self.clear();
         take_list(self, value)
     }
@@ -351,7 +354,7 @@ impl<T: Field> Field for Vec<T> {
 }
 
 impl<K: Field + Ord, V: Field> Row for Map<K, V> {
-    fn room(&mut self, key: &Value<'_>) -> Result<&mut dyn Field, Fault> {
+    fn room(&mut self, key: &Value) -> Result<&mut dyn Field, Fault> {
         let mut own = K::blank();
         own.take(key)?;
         Ok(self.place_for(own, V::blank()))
@@ -367,7 +370,7 @@ impl<K: Field + Ord, V: Field> Field for Map<K, V> {
     fn blank() -> Self {
         Map::default()
     }
-    fn take(&mut self, value: &Value<'_>) -> Result<(), Fault> {
+    fn take(&mut self, value: &Value) -> Result<(), Fault> {
         *self = Map::default();
         take_map(self, value)
     }
@@ -415,14 +418,17 @@ mod tests {
         assert_eq!(path("[{},{\"a\":[true,1]}]"), "[1].a[1]");
         assert_eq!(path("[{},3]"), "[1]");
         assert_eq!(path("{}"), "");
+        let read = |text: &str| read::<Vec<Map<String, Vec<bool>>>>(text).map_or_else(|e| (e.read, e.line), |_| (String::new(), 9));
+        assert_eq!(read("[{},{\"a\":[true,\"yes\"]}]"), ("\"yes\"".into(), 0));
+        assert_eq!(read("[{},\n]"), (String::new(), 2));
     }
 
     #[test]
     fn a_map_takes_the_last_of_a_key_and_numbers_become_texts() {
-        let text = "{\"b\":1,\"a\":2.50,\"b\":3}";
+        let text = "{\"b\":1,\"a\":3.22,\"b\":3}";
         let map = read::<Map<String, AsTyped>>(text).unwrap_or_default();
-        assert_eq!(map.iter().map(|(k, v)| (k.as_str(), v.0.as_str())).collect::<Vec<_>>(), [("a", "2.50"), ("b", "3")]);
-        assert!(read::<Map<String, u32>>("[]").is_err_and(|e| e.what.contains("a map")));
+        assert_eq!(map.iter().map(|(k, v)| (k.as_str(), v.0.as_str())).collect::<Vec<_>>(), [("a", "3.22"), ("b", "3")]);
+        assert!(read::<Map<String, u32>>("[]").is_err_and(|e| e.what.contains("an object")));
         assert!(read::<u8>("256").is_err() && read::<u8>("2.0").is_err() && read::<u8>("-1").is_err() && read::<u8>("255") == Ok(255));
     }
 }

@@ -1,64 +1,48 @@
-//! A text of JSON as a tree.
+//! A text of JSON as a tree. `serde_json` knows the grammar; the tree keeps the fields in their order and each as often as
+//! it stands, so that one that stands twice can be named.
 
-use super::{Fault, one_of};
+use super::{Fault, one_of, quote};
+use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
+use serde_json::Number;
 
-/// How many lists and objects may stand in each other, as in serde's reader: deeper ones could fill the stack.
-const DEEPEST: usize = 127;
 /// Largest power of ten behind a number; what lies beyond is a slip.
 const MOST_TENS: i32 = 40;
 
-/// A value, and where it begins, bytes from the beginning of the text.
+/// A value.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Value<'a> {
-    /// Where it begins.
-    pub at: usize,
-    /// What it is.
-    pub kind: Kind<'a>,
-}
-
-/// What a value is.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Kind<'a> {
+pub enum Value {
     /// `null`.
     Null,
     /// `true` or `false`.
     Bool(bool),
-    /// A number as it is written.
-    Number(&'a str),
+    /// A number: whole up to 64 bits, otherwise the nearest double.
+    Number(Number),
     /// A text.
     Text(String),
     /// A list.
-    List(Vec<Value<'a>>),
+    List(Vec<Value>),
     /// An object: its fields in the order of the text.
-    Fields(Vec<(String, Value<'a>)>),
+    Fields(Vec<(String, Value)>),
 }
 
-impl Value<'_> {
+impl Value {
     /// The value of a field.
     pub fn get(&self, name: &str) -> Option<&Self> {
-        match &self.kind {
-            Kind::Fields(fields) => fields.iter().find(|(n, _)| n == name).map(|(_, v)| v),
+        match self {
+            Value::Fields(fields) => fields.iter().find(|(n, _)| n == name).map(|(_, v)| v),
             _ => None,
         }
     }
 
     /// The fault of being something else than was expected.
     pub fn unlike(&self, expected: &str) -> Fault {
-        let is = match &self.kind {
-            Kind::Null => "null".to_string(),
-            Kind::Bool(b) => ["boolean `", if *b { "true" } else { "false" }, "`"].concat(),
-            Kind::Number(n) => ["number `", n, "`"].concat(),
-            Kind::Text(t) => ["string \"", t, "\""].concat(),
-            Kind::List(_) => "sequence".to_string(),
-            Kind::Fields(_) => "map".to_string(),
-        };
-        Fault::new(self.at, ["invalid type: ", &is, ", expected ", expected].concat())
+        Fault::new(self, expected.to_string())
     }
 
     /// A whole number from 0 to `most`.
     pub fn whole(&self, most: u64) -> Result<u64, Fault> {
-        match &self.kind {
-            Kind::Number(n) => n.parse().ok().filter(|n| *n <= most),
+        match self {
+            Value::Number(n) => n.as_u64().filter(|n| *n <= most),
             _ => None,
         }
         .ok_or_else(|| self.unlike(&["a whole number from 0 to ", &most.to_string()].concat()))
@@ -66,12 +50,28 @@ impl Value<'_> {
 
     /// Which of these words it is.
     pub fn place_in(&self, keys: &[&str]) -> Result<usize, Fault> {
-        let Kind::Text(text) = &self.kind else { return Err(self.unlike("a string")) };
-        keys.iter().position(|k| k == text).ok_or_else(|| Fault::new(self.at, ["unknown variant `", text, "`, expected ", &one_of(keys)].concat()))
+        let found = if let Value::Text(text) = self { keys.iter().position(|k| k == text) } else { None };
+        found.ok_or_else(|| self.unlike(&one_of(keys)))
+    }
+
+    /// In short, to say what was read.
+    pub fn shown(&self) -> String {
+        match self {
+            Value::Null => "null".to_string(),
+            Value::Bool(b) => if *b { "true" } else { "false" }.to_string(),
+            Value::Number(n) => n.to_string(),
+            Value::Text(text) => {
+                let mut out = String::new();
+                quote(&mut out, text);
+                out
+            }
+            Value::List(_) => "a list".to_string(),
+            Value::Fields(_) => "an object".to_string(),
+        }
     }
 }
 
-/// A number with no power of ten behind it, digit for digit as it was written; None where it is out of range.
+/// A number with no power of ten behind it, digit for digit; None where it is out of range.
 pub fn spelled_out(number: &str) -> Option<String> {
     let Some((digits, power)) = number.split_once(['e', 'E']) else { return Some(number.to_string()) };
     let mut power: i32 = power.trim_start_matches('+').parse().ok().filter(|p: &i32| p.abs() <= MOST_TENS)?;
@@ -90,177 +90,58 @@ pub fn spelled_out(number: &str) -> Option<String> {
     Some([sign, if whole.is_empty() { "0" } else { whole }, if part.is_empty() { "" } else { "." }, part].concat())
 }
 
-struct Parser<'a> {
-    text: &'a str,
-    at: usize,
-    deep: usize,
+/// Reads a text that holds one value and nothing behind it. A fault of the text says its line.
+pub fn parse(text: &str) -> Result<Value, Fault> {
+    serde_json::from_str(text).map_err(|e| Fault { path: String::new(), read: String::new(), what: e.to_string(), line: e.line() })
 }
 
-/// Reads a text that holds one value and nothing behind it.
-pub fn parse(text: &str) -> Result<Value<'_>, Fault> {
-    let mut parser = Parser { text, at: 0, deep: 0 };
-    let value = parser.value()?;
-    match parser.next() {
-        None => Ok(value),
-        Some(_) => Err(parser.fault("trailing characters")),
+impl<'de> Deserialize<'de> for Value {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Value, D::Error> {
+        from.deserialize_any(Tree)
     }
 }
 
-impl<'a> Parser<'a> {
-    fn fault(&self, what: &str) -> Fault {
-        Fault::new(self.at.min(self.text.len()), what.to_string())
-    }
+/// Takes whatever comes.
+struct Tree;
 
-    fn byte(&self) -> Option<u8> {
-        self.text.as_bytes().get(self.at).copied()
-    }
+impl<'de> Visitor<'de> for Tree {
+    type Value = Value;
 
-    /// The next byte that is not white space, not yet taken.
-    fn next(&mut self) -> Option<u8> {
-        while matches!(self.byte(), Some(b' ' | b'\n' | b'\r' | b'\t')) {
-            self.at += 1;
+    fn expecting(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("a value")
+    }
+    fn visit_unit<E>(self) -> Result<Value, E> {
+        Ok(Value::Null)
+    }
+    fn visit_bool<E>(self, b: bool) -> Result<Value, E> {
+        Ok(Value::Bool(b))
+    }
+    fn visit_u64<E>(self, n: u64) -> Result<Value, E> {
+        Ok(Value::Number(n.into()))
+    }
+    fn visit_i64<E>(self, n: i64) -> Result<Value, E> {
+        Ok(Value::Number(n.into()))
+    }
+    fn visit_f64<E>(self, n: f64) -> Result<Value, E> {
+        // The reader gives finite numbers only.
+        Ok(Number::from_f64(n).map_or(Value::Null, Value::Number))
+    }
+    fn visit_str<E>(self, text: &str) -> Result<Value, E> {
+        Ok(Value::Text(text.to_string()))
+    }
+    fn visit_seq<A: SeqAccess<'de>>(self, mut from: A) -> Result<Value, A::Error> {
+        let mut list = Vec::new();
+        while let Some(value) = from.next_element()? {
+            list.push(value);
         }
-        self.byte()
+        Ok(Value::List(list))
     }
-
-    fn value(&mut self) -> Result<Value<'a>, Fault> {
-        let first = self.next();
-        let at = self.at;
-        let kind = match first {
-            None => return Err(self.fault("EOF while parsing a value")),
-            Some(b'{' | b'[') => self.inner(first == Some(b'{'))?,
-            Some(b'"') => Kind::Text(self.string()?),
-            Some(b'-' | b'0'..=b'9') => self.number()?,
-            Some(_) => {
-                let words = [("null", Kind::Null), ("true", Kind::Bool(true)), ("false", Kind::Bool(false))];
-                let rest = self.text.get(at..).unwrap_or_default();
-                let Some((word, kind)) = words.into_iter().find(|(w, _)| rest.starts_with(w)) else { return Err(self.fault("expected value")) };
-                self.at += word.len();
-                kind
-            }
-        };
-        Ok(Value { at, kind })
-    }
-
-    /// A list or an object.
-    fn inner(&mut self, named: bool) -> Result<Kind<'a>, Fault> {
-        let close = if named { b'}' } else { b']' };
-        self.at += 1;
-        self.deep += 1;
-        if self.deep > DEEPEST {
-            return Err(self.fault("recursion limit exceeded"));
+    fn visit_map<A: MapAccess<'de>>(self, mut from: A) -> Result<Value, A::Error> {
+        let mut fields = Vec::new();
+        while let Some(field) = from.next_entry()? {
+            fields.push(field);
         }
-        let (mut list, mut fields) = (Vec::new(), Vec::new());
-        if self.next() != Some(close) {
-            loop {
-                if named {
-                    match self.next() {
-                        Some(b'"') => {}
-                        None => return Err(self.fault("EOF while parsing an object")),
-                        Some(_) => return Err(self.fault("key must be a string")),
-                    }
-                    let name = self.string()?;
-                    if self.next() != Some(b':') {
-                        return Err(self.fault("expected `:`"));
-                    }
-                    self.at += 1;
-                    fields.push((name, self.value()?));
-                } else {
-                    list.push(self.value()?);
-                }
-                match self.next() {
-                    Some(b',') => self.at += 1,
-                    Some(b) if b == close => break,
-                    None => return Err(self.fault(if named { "EOF while parsing an object" } else { "EOF while parsing a list" })),
-                    Some(_) => return Err(self.fault(if named { "expected `,` or `}`" } else { "expected `,` or `]`" })),
-                }
-            }
-        }
-        self.at += 1;
-        self.deep -= 1;
-        Ok(if named { Kind::Fields(fields) } else { Kind::List(list) })
-    }
-
-    fn digits(&mut self) -> Result<(), Fault> {
-        let from = self.at;
-        while matches!(self.byte(), Some(b'0'..=b'9')) {
-            self.at += 1;
-        }
-        if self.at == from { Err(self.fault("invalid number")) } else { Ok(()) }
-    }
-
-    fn number(&mut self) -> Result<Kind<'a>, Fault> {
-        let from = self.at;
-        self.at += usize::from(self.byte() == Some(b'-'));
-        if self.byte() == Some(b'0') {
-            self.at += 1;
-            if matches!(self.byte(), Some(b'0'..=b'9')) {
-                return Err(self.fault("invalid number"));
-            }
-        } else {
-            self.digits()?;
-        }
-        if self.byte() == Some(b'.') {
-            self.at += 1;
-            self.digits()?;
-        }
-        if matches!(self.byte(), Some(b'e' | b'E')) {
-            self.at += 1;
-            self.at += usize::from(matches!(self.byte(), Some(b'+' | b'-')));
-            self.digits()?;
-        }
-        Ok(Kind::Number(self.text.get(from..self.at).unwrap_or_default()))
-    }
-
-    /// A text, from its opening quote on.
-    fn string(&mut self) -> Result<String, Fault> {
-        let mut out = String::new();
-        self.at += 1;
-        loop {
-            let rest = self.text.get(self.at..).unwrap_or_default();
-            let Some(c) = rest.chars().next() else { return Err(self.fault("EOF while parsing a string")) };
-            self.at += c.len_utf8();
-            match c {
-                '"' => return Ok(out),
-                '\\' => out.push(self.escaped()?),
-                '\0'..='\u{1f}' => {
-                    self.at -= 1;
-                    return Err(self.fault("control character (\\u0000-\\u001F) found while parsing a string"));
-                }
-                _ => out.push(c),
-            }
-        }
-    }
-
-    fn escaped(&mut self) -> Result<char, Fault> {
-        let c = self.byte();
-        self.at += 1;
-        Ok(match c {
-            Some(c @ (b'"' | b'\\' | b'/')) => char::from(c),
-            Some(b'b') => '\u{8}',
-            Some(b'f') => '\u{c}',
-            Some(b'n') => '\n',
-            Some(b'r') => '\r',
-            Some(b't') => '\t',
-            Some(b'u') => {
-                let mut n = self.hex()?;
-                // Two halves of one character beyond the first plane.
-                if (0xd800..0xdc00).contains(&n) && self.text.get(self.at..).is_some_and(|t| t.starts_with("\\u")) {
-                    self.at += 2;
-                    let low = self.hex()?;
-                    n = if (0xdc00..0xe000).contains(&low) { 0x10000 + ((n - 0xd800) << 10) + (low - 0xdc00) } else { 0xd800 };
-                }
-                char::from_u32(n).ok_or_else(|| self.fault("lone surrogate in a string"))?
-            }
-            _ => return Err(self.fault("invalid escape")),
-        })
-    }
-
-    fn hex(&mut self) -> Result<u32, Fault> {
-        let digits = self.text.get(self.at..self.at + 4).filter(|d| d.bytes().all(|b| b.is_ascii_hexdigit()));
-        let n = digits.and_then(|d| u32::from_str_radix(d, 16).ok()).ok_or_else(|| self.fault("invalid escape"))?;
-        self.at += 4;
-        Ok(n)
+        Ok(Value::Fields(fields))
     }
 }
 
@@ -270,21 +151,21 @@ mod tests {
     use proptest::prelude::*;
 
     /// The same tree in serde's terms.
-    fn plain(value: &Value<'_>) -> serde_json::Value {
-        match &value.kind {
-            Kind::Null => serde_json::Value::Null,
-            Kind::Bool(b) => (*b).into(),
-            Kind::Number(n) => serde_json::from_str(n).unwrap_or_default(),
-            Kind::Text(t) => t.as_str().into(),
-            Kind::List(l) => l.iter().map(plain).collect(),
-            Kind::Fields(f) => serde_json::Value::Object(f.iter().map(|(k, v)| (k.clone(), plain(v))).collect()),
+    fn plain(value: &Value) -> serde_json::Value {
+        match value {
+            Value::Null => serde_json::Value::Null,
+            Value::Bool(b) => (*b).into(),
+            Value::Number(n) => n.clone().into(),
+            Value::Text(t) => t.as_str().into(),
+            Value::List(l) => l.iter().map(plain).collect(),
+            Value::Fields(f) => serde_json::Value::Object(f.iter().map(|(k, v)| (k.clone(), plain(v))).collect()),
         }
     }
 
     proptest! {
         // Near JSON, so that many are and many are not.
         #[test]
-        fn takes_what_serde_takes(text in "([\\[\\]{},: ]|\"(a|é|\\\\n|\\\\u00e9|\\\\ud83d\\\\ude00|\\\\ud83d|\\\\x|\t)?\"|-?[0-2]{1,2}(\\.[0-9]{0,2})?(e[+-]?[0-9]?)?|true|null|nul){0,9}") {
+        fn the_tree_is_that_of_the_library(text in "([\\[\\]{},: ]|\"(a|é|\\\\n|\\\\u00e9|\\\\ud83d\\\\ude00|\\\\ud83d|\\\\x|\t)?\"|-?[0-2]{1,2}(\\.[0-9]{0,2})?(e[+-]?[0-9]?)?|true|null|nul){0,9}") {
             let ours = parse(&text).ok().map(|v| plain(&v));
             prop_assert_eq!(ours, serde_json::from_str::<serde_json::Value>(&text).ok(), "{}", text);
         }
@@ -300,6 +181,18 @@ mod tests {
             prop_assert_eq!(quoted, serde_json::Value::from(text).to_string());
         }
 
+        // Up to 15 digits with its zeros, a decimal is read as it is written, but for zeros that say nothing.
+        #[test]
+        fn decimals_read_as_they_are_written(n in -999_999_999_999_i64..=999_999_999_999, places in 0..12_usize, zeros in 0..4_usize) {
+            let (sign, digits) = if n < 0 { ("-", -n) } else { ("", n) };
+            let digits = format!("{digits:0>width$}", width = places + 1);
+            let (whole, part) = digits.split_at(digits.len() - places);
+            let written = if places == 0 { [sign, whole].concat() } else { [sign, whole, ".", part, &"0".repeat(zeros)].concat() };
+            let typed: crate::wine::AsTyped = crate::json::read(&written).map_err(|f| TestCaseError::fail(f.what))?;
+            let bare = |t: &str| if t.contains('.') { t.trim_end_matches('0').trim_end_matches('.').to_string() } else { t.to_string() };
+            prop_assert_eq!(bare(&typed.0), bare(&written));
+        }
+
         #[test]
         fn powers_of_ten_are_spelled_out(n in -99999_i32..99999, places in 0..4_usize, power in -12..12_i32) {
             let number = format!("{:.places$}e{power}", f64::from(n) / 100.0);
@@ -311,13 +204,23 @@ mod tests {
 
     #[test]
     fn says_what_is_wrong_and_where() {
-        let wrong = |text: &str| parse(text).map_or_else(|f| (f.at, f.what), |_| (0, String::new()));
-        assert_eq!(wrong(""), (0, "EOF while parsing a value".into()));
-        assert_eq!(wrong("[1 2]"), (3, "expected `,` or `]`".into()));
-        assert_eq!(wrong("{\"a\" 1}"), (5, "expected `:`".into()));
-        assert_eq!(wrong("{} {}"), (3, "trailing characters".into()));
-        assert_eq!(wrong(&"[".repeat(200)), (128, "recursion limit exceeded".into()));
+        let wrong = |text: &str| parse(text).map_or_else(|f| (f.line, f.what), |_| (0, String::new()));
+        assert_eq!(wrong(""), (1, "EOF while parsing a value at line 1 column 0".into()));
+        assert_eq!(wrong("[1,\n 2 3]"), (2, "expected `,` or `]` at line 2 column 4".into()));
+        assert_eq!(wrong("{\"a\" 1}"), (1, "expected `:` at line 1 column 6".into()));
+        assert_eq!(wrong("{} {}"), (1, "trailing characters at line 1 column 4".into()));
+        assert_eq!(wrong(&"[".repeat(200)), (1, "recursion limit exceeded at line 1 column 128".into()));
+        assert!(wrong("1e999").1.starts_with("number out of range"));
         assert!(parse(&[&"[".repeat(127), "1", &"]".repeat(127)].concat()).is_ok());
-        assert_eq!(spelled_out("1e999"), None);
+        assert_eq!(spelled_out("1e99"), None);
+    }
+
+    #[test]
+    fn fields_keep_their_order_and_stand_as_often_as_they_are_written() {
+        let names = |text: &str| match parse(text) {
+            Ok(Value::Fields(fields)) => fields.into_iter().map(|(n, v)| [n, v.shown()].concat()).collect::<Vec<_>>().concat(),
+            _ => String::new(),
+        };
+        assert_eq!(names("{\"b\":1,\"a\":[true],\"b\":null,\"c\":\"x\\\"\"}"), "b1aa listbnullc\"x\\\"\"");
     }
 }
