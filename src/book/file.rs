@@ -1,6 +1,5 @@
 //! The file that is exported, imported and read by the example.
 
-use super::indent::indent;
 use crate::json::{self, Fault, Field, Presence, Value, parse, record};
 use crate::wine::{InputError, Wine};
 use serde::Serialize;
@@ -131,5 +130,5 @@ pub fn write_wine(wine: &Wine) -> String {
 /// Writes wines as a file.
 pub fn write_book(wines: &[Wine], defaults: Option<Wine>) -> String {
     let mut file = BookFile { app: "stillbright".into(), schema: SCHEMA, defaults, wines: wines.to_vec() };
-    indent(&json::write(&mut file))
+    json::write_spaced(&mut file)
 }

@@ -1,22 +1,21 @@
-//! JSON: the files and the storage of a wine, and an advice as a file. `serde_json` reads the grammar into one tree; ours are
-//! the lists of fields, by which one reader and one writer go through every record: readers that are derived for each type
-//! weigh four times as much over the wire, and say no path to what they do not take.
-//! What is written is equal to the byte to what serde would write, which the tests hold.
+//! JSON: the files and the storage of a wine, and an advice as a file. `serde_json` reads and writes the grammar, by one tree;
+//! ours are the lists of fields, by which one reader and one writer go through every record: readers that are derived for
+//! each type weigh more over the wire, and give no path to what they do not take.
+//! What the lists write is equal to the byte to what serde's derived writers would write, which the tests hold.
 
-mod parse;
-mod text;
+mod tree;
 
-pub use parse::{Value, parse};
-pub use text::to_text;
+pub use tree::{Value, parse};
 
 use crate::wine::{AsTyped, Map, Word};
+use serde::Serialize;
 
 /// What in a text of JSON cannot be taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fault {
     /// Path of the field, such as `wines[0].colour`; empty for the whole.
     pub path: String,
-    /// What was read there, in short; empty where the text is no JSON.
+    /// What was read there, as JSON; empty where the text is no JSON.
     pub read: String,
     /// What is wrong or what was expected; where the text is no JSON, at which line and column too.
     pub what: String,
@@ -27,7 +26,7 @@ pub struct Fault {
 impl Fault {
     /// Of a value, with no path yet.
     pub fn new(value: &Value, what: String) -> Fault {
-        Fault { path: String::new(), read: value.shown(), what, line: 0 }
+        Fault { path: String::new(), read: to_text(value), what, line: 0 }
     }
 
     /// The same, seen from the record or list that holds it.
@@ -57,8 +56,8 @@ pub trait Field {
         Self: Sized;
     /// Takes what was read.
     fn take(&mut self, value: &Value) -> Result<(), Fault>;
-    /// Writes itself behind `out`. Mutable only because one list of fields serves both ways; nothing is changed.
-    fn put(&mut self, out: &mut String);
+    /// What is written. Mutable only because one list of fields serves both ways; nothing is changed.
+    fn put(&mut self) -> Value;
     /// Whether it says no more than its absence, and may be left out.
     fn bare(&self) -> bool {
         false
@@ -102,51 +101,15 @@ pub fn take_record(mut entries: Vec<Entry<'_>>, value: &Value) -> Result<(), Fau
     }
 }
 
-/// Writes a record.
-pub fn put_record(entries: Vec<Entry<'_>>, out: &mut String) {
-    let mut before = '{';
+/// A record as it is written.
+pub fn put_record(entries: Vec<Entry<'_>>) -> Value {
+    let mut fields = Vec::new();
     for (name, presence, field) in entries {
         if presence != Presence::Optional || !field.bare() {
-            out.push(before);
-            before = ',';
-            quote(out, name);
-            out.push(':');
-            field.put(out);
+            fields.push((name.to_string(), field.put()));
         }
     }
-    // No field at all: still an object.
-    if before == '{' {
-        out.push('{');
-    }
-    out.push('}');
-}
-
-/// A text between quotes, with what must be escaped escaped.
-pub fn quote(out: &mut String, text: &str) {
-    out.push('"');
-    for c in text.chars() {
-        let short = match c {
-            '"' | '\\' => c,
-            '\u{8}' => 'b',
-            '\u{c}' => 'f',
-            '\n' => 'n',
-            '\r' => 'r',
-            '\t' => 't',
-            '\0'..='\u{1f}' => {
-                out.push_str("\\u00");
-                let n = c as u32;
-                out.extend([n >> 4, n & 15].map(|d| char::from_digit(d, 16).unwrap_or('0')));
-                continue;
-            }
-            _ => {
-                out.push(c);
-                continue;
-            }
-        };
-        out.push('\\');
-        out.push(short);
-    }
-    out.push('"');
+    Value::Fields(fields)
 }
 
 /// Lists the fields of a record, all of them: one forgotten here does not compile. `kept` and `needed` stand behind a name.
@@ -160,7 +123,7 @@ macro_rules! record {
             fn take(&mut self, value: &$crate::json::Value) -> Result<(), $crate::json::Fault> {
                 $crate::json::take_record(self.entries(), value)
             }
-            fn put(&mut self, out: &mut String) { $crate::json::put_record(self.entries(), out) }
+            fn put(&mut self) -> $crate::json::Value { $crate::json::put_record(self.entries()) }
         }
         impl $name {
             fn entries(&mut self) -> Vec<$crate::json::Entry<'_>> {
@@ -183,8 +146,8 @@ impl Field for String {
         }
         Ok(())
     }
-    fn put(&mut self, out: &mut String) {
-        quote(out, self);
+    fn put(&mut self) -> Value {
+        Value::Text(self.clone())
     }
     fn bare(&self) -> bool {
         self.is_empty()
@@ -198,13 +161,13 @@ impl Field for AsTyped {
     fn take(&mut self, value: &Value) -> Result<(), Fault> {
         self.0 = match value {
             Value::Text(text) => text.clone(),
-            Value::Number(number) => parse::spelled_out(&number.to_string()).ok_or_else(|| Fault::new(value, "number out of range".into()))?,
+            Value::Number(number) => tree::spelled_out(&number.to_string()).ok_or_else(|| Fault::new(value, "number out of range".into()))?,
             _ => return Err(value.unlike("a text such as \"3.25\" or a number")),
         };
         Ok(())
     }
-    fn put(&mut self, out: &mut String) {
-        self.0.put(out);
+    fn put(&mut self) -> Value {
+        self.0.put()
     }
     fn bare(&self) -> bool {
         self.0.is_empty()
@@ -222,8 +185,8 @@ impl Field for bool {
         }
         Ok(())
     }
-    fn put(&mut self, out: &mut String) {
-        out.push_str(if *self { "true" } else { "false" });
+    fn put(&mut self) -> Value {
+        Value::Bool(*self)
     }
     fn bare(&self) -> bool {
         !*self
@@ -238,7 +201,7 @@ macro_rules! whole {
                 *self = value.whole($name::MAX as u64)? as $name;
                 Ok(())
             }
-            fn put(&mut self, out: &mut String) { out.push_str(&(*self as u64).to_string()); }
+            fn put(&mut self) -> Value { Value::Number((*self).into()) }
         }
     )* };
 }
@@ -255,11 +218,8 @@ impl<T: Field> Field for Option<T> {
         }
         self.insert(T::blank()).take(value)
     }
-    fn put(&mut self, out: &mut String) {
-        match self {
-            Some(inner) => inner.put(out),
-            None => out.push_str("null"),
-        }
+    fn put(&mut self) -> Value {
+        self.as_mut().map_or(Value::Null, Field::put)
     }
     fn bare(&self) -> bool {
         self.is_none()
@@ -274,8 +234,8 @@ impl<W: Word> Field for W {
         *self = W::EVERY.get(value.place_in(W::KEYS)?).copied().unwrap_or(W::FIRST);
         Ok(())
     }
-    fn put(&mut self, out: &mut String) {
-        quote(out, W::KEYS.get(self.place()).copied().unwrap_or_default());
+    fn put(&mut self) -> Value {
+        Value::Text(W::KEYS.get(self.place()).copied().unwrap_or_default().to_string())
     }
 }
 
@@ -284,7 +244,7 @@ trait Row {
     /// Makes room for one more, under this key where it is a map.
     fn room(&mut self, key: &Value) -> Result<&mut dyn Field, Fault>;
     /// The place with this number, with its key where it is a map.
-    fn at(&mut self, n: usize, key: &mut String) -> Option<&mut dyn Field>;
+    fn at(&mut self, n: usize) -> Option<(Value, &mut dyn Field)>;
 }
 
 fn take_list(row: &mut dyn Row, value: &Value) -> Result<(), Fault> {
@@ -305,23 +265,22 @@ fn take_map(row: &mut dyn Row, value: &Value) -> Result<(), Fault> {
     Ok(())
 }
 
-fn put_row(row: &mut dyn Row, [open, close]: [char; 2], out: &mut String) {
-    out.push(open);
-    let mut key = String::new();
-    let mut n = 0;
-    while let Some(inner) = row.at(n, &mut key) {
-        if n > 0 {
-            out.push(',');
-        }
-        if !key.is_empty() {
-            out.push_str(&key);
-            out.push(':');
-            key.clear();
-        }
-        inner.put(out);
-        n += 1;
+fn put_list(row: &mut dyn Row) -> Value {
+    let mut list = Vec::new();
+    while let Some((_, inner)) = row.at(list.len()) {
+        list.push(inner.put());
     }
-    out.push(close);
+    Value::List(list)
+}
+
+fn put_map(row: &mut dyn Row) -> Value {
+    let mut fields = Vec::new();
+    while let Some((key, inner)) = row.at(fields.len()) {
+        // Keys are words and names, which are texts.
+        let name = if let Value::Text(name) = key { name } else { String::new() };
+        fields.push((name, inner.put()));
+    }
+    Value::Fields(fields)
 }
 
 impl<T: Field> Row for Vec<T> {
@@ -332,8 +291,8 @@ impl<T: Field> Row for Vec<T> {
             None => Err(Fault::new(key, String::new())),
         }
     }
-    fn at(&mut self, n: usize, _key: &mut String) -> Option<&mut dyn Field> {
-        self.get_mut(n).map(|p| p as &mut dyn Field)
+    fn at(&mut self, n: usize) -> Option<(Value, &mut dyn Field)> {
+        self.get_mut(n).map(|p| (Value::Null, p as &mut dyn Field))
     }
 }
 
@@ -345,8 +304,8 @@ impl<T: Field> Field for Vec<T> {
         self.clear();
         take_list(self, value)
     }
-    fn put(&mut self, out: &mut String) {
-        put_row(self, ['[', ']'], out);
+    fn put(&mut self) -> Value {
+        put_list(self)
     }
     fn bare(&self) -> bool {
         self.is_empty()
@@ -359,10 +318,8 @@ impl<K: Field + Ord, V: Field> Row for Map<K, V> {
         own.take(key)?;
         Ok(self.place_for(own, V::blank()))
     }
-    fn at(&mut self, n: usize, key: &mut String) -> Option<&mut dyn Field> {
-        let (k, v) = self.nth_mut(n)?;
-        k.put(key);
-        Some(v)
+    fn at(&mut self, n: usize) -> Option<(Value, &mut dyn Field)> {
+        self.nth_mut(n).map(|(k, v)| (k.put(), v as &mut dyn Field))
     }
 }
 
@@ -374,19 +331,27 @@ impl<K: Field + Ord, V: Field> Field for Map<K, V> {
         *self = Map::default();
         take_map(self, value)
     }
-    fn put(&mut self, out: &mut String) {
-        put_row(self, ['{', '}'], out);
+    fn put(&mut self) -> Value {
+        put_map(self)
     }
     fn bare(&self) -> bool {
         self.is_empty()
     }
 }
 
-/// Something as JSON.
+/// What serde can describe as JSON without spaces; an empty text where it cannot be written, which nothing of ours is.
+pub fn to_text<T: Serialize + ?Sized>(thing: &T) -> String {
+    serde_json::to_string(thing).unwrap_or_default()
+}
+
+/// Something as JSON without spaces.
 pub fn write(thing: &mut dyn Field) -> String {
-    let mut out = String::new();
-    thing.put(&mut out);
-    out
+    to_text(&thing.put())
+}
+
+/// Something as JSON with line breaks, and two spaces for each level.
+pub fn write_spaced(thing: &mut dyn Field) -> String {
+    serde_json::to_string_pretty(&thing.put()).unwrap_or_default()
 }
 
 /// Something from a text of JSON.
