@@ -106,6 +106,7 @@ proptest! {
     fn a_file_reads_back_as_it_was(wine in wines()) {
         prop_assert_eq!(read_file(&write_wine(&wine)), Ok(vec![wine.clone()]));
         prop_assert_eq!(Some(stillbright::json::write(&mut wine.clone())), serde_json::to_string(&wine).ok());
+        prop_assert_eq!(Some(stillbright::json::write_spaced(&mut wine.clone())), serde_json::to_string_pretty(&wine).ok());
     }
 
     #[test]

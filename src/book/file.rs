@@ -1,7 +1,6 @@
 //! The file that is exported, imported and read by the example.
 
-use super::indent::indent;
-use crate::json::{self, Fault, Field, Kind, Presence, parse, record};
+use crate::json::{self, Fault, Field, Presence, Value, parse, record};
 use crate::wine::{InputError, Wine};
 use serde::Serialize;
 
@@ -66,12 +65,12 @@ pub fn read_book(text: &str) -> Result<BookFile, FileError> {
     if text.len() > LONGEST {
         return Err(FileError::TooLong(text.len()));
     }
-    let wrong = |fault: Fault| unread(text, &fault);
+    let wrong = |fault: Fault| unread(text, fault);
     let value = parse(text).map_err(wrong)?;
     // The head alone first, so that a file of another kind or version is named as such and not by its first odd field.
     let (mut app, mut schema) = (None::<String>, None::<u32>);
     let head: [json::Entry; 2] = [("app", Presence::Optional, &mut app), ("schema", Presence::Optional, &mut schema)];
-    if !matches!(value.kind, Kind::Fields(_)) {
+    if !matches!(value, Value::Fields(_)) {
         return Err(wrong(value.unlike("an object with named fields")));
     }
     for (name, _, field) in head {
@@ -105,17 +104,16 @@ pub fn read_book(text: &str) -> Result<BookFile, FileError> {
     Ok(file)
 }
 
-/// A fault in the words of a file: its field, the line it stands on, what was expected.
-fn unread(text: &str, fault: &Fault) -> FileError {
-    let before = text.as_bytes().get(..fault.at).unwrap_or_default();
-    let line = before.iter().filter(|b| **b == b'\n').count();
-    let column = before.iter().rev().take_while(|b| **b != b'\n').count();
-    let near = text.lines().nth(line).unwrap_or_default();
-    let field = if fault.path.is_empty() { key_near(near) } else { fault.path.clone() };
+/// A fault in the words of a file: its field, what was read, what was expected. Where the file is no JSON, the line it
+/// stands on, and the field on that line.
+fn unread(text: &str, fault: Fault) -> FileError {
+    let near = text.lines().nth(fault.line.saturating_sub(1)).unwrap_or_default();
+    let (field, read) = if fault.line > 0 { (key_near(near), near.trim()) } else { (fault.path, fault.read.as_str()) };
+    let read: String = read.chars().take(80).collect();
     FileError::Field(InputError {
         field: if field.is_empty() { "file".to_string() } else { field },
-        read: format!("line {}: {}", line + 1, near.trim().chars().take(80).collect::<String>()),
-        expected: format!("{} at line {} column {}", fault.what, line + 1, column + 1),
+        read: if fault.line > 0 { format!("line {}: {read}", fault.line) } else { read },
+        expected: fault.what,
     })
 }
 
@@ -132,5 +130,5 @@ pub fn write_wine(wine: &Wine) -> String {
 /// Writes wines as a file.
 pub fn write_book(wines: &[Wine], defaults: Option<Wine>) -> String {
     let mut file = BookFile { app: "stillbright".into(), schema: SCHEMA, defaults, wines: wines.to_vec() };
-    indent(&json::write(&mut file))
+    json::write_spaced(&mut file)
 }

@@ -2,7 +2,6 @@
 //! runs and is tested without a browser. Inputs only are stored, never results.
 
 pub mod file;
-mod indent;
 pub mod port;
 pub mod shelf;
 mod together;
