@@ -313,7 +313,7 @@ const ways = (engine) => () => {
           const again = await hand(engine, { profile: home });
           try {
             await again.goto(address);
-            if (time === 1) { await again.tap('button', 'Heat-unstable white'); await again.see(/Bentonite/, '.ranked'); } else await again.see(/Demo:/, '.wines');
+            if (time === 1) { await again.tap('button', 'Heat-unstable white'); await again.see(/[Bb]entonite/, '.ranked'); } else await again.see(/Demo:/, '.wines');
           } finally { await again.close({ keep: true }); }
         }
       } finally { rmSync(home, { recursive: true, force: true, maxRetries: 5 }); }
