@@ -175,6 +175,7 @@ proptest! {
         let shown = beside(&text);
         prop_assert!(is_inside(&text, &shown), "{text}\n{shown}");
         prop_assert!(!shown.contains("NaN"));
+        prop_assert_eq!(beside(&shown), shown);
     }
 
     #[test]

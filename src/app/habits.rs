@@ -6,36 +6,27 @@ use super::paper::{Node, button, el, line, with};
 use super::store::store;
 use super::words;
 use crate::units::{day, us};
-use std::borrow::Cow;
 use std::cell::Cell;
 use std::rc::Rc;
 
-/// Where storage keeps them: the words of those that are on.
+/// Where storage keeps them: “us”, “days” or both.
 pub const KEY: &str = "stillbright/shown";
 
-/// What can stand beside: its word in storage, and on the page.
-const ALL: [(&str, &str); 2] = [("us", words::SHOW_US), ("days", words::SHOW_DAYS)];
-
 thread_local! {
-    static ON: Cell<[bool; 2]> = const { Cell::new([false; 2]) };
+    /// US units, days.
+    static ON: Cell<(bool, bool)> = const { Cell::new((false, false)) };
 }
 
 /// Takes over what storage keeps.
 pub fn take(kept: &str) {
-    ON.set(ALL.map(|(word, _)| kept.split(' ').any(|w| w == word)));
+    ON.set((kept.starts_with("us"), kept.ends_with("days")));
 }
 
 /// A text as it is shown.
-pub fn shown(text: &str) -> Cow<'_, str> {
-    let [units, days] = ON.get();
-    let mut shown = Cow::Borrowed(text);
-    if units {
-        shown = us::beside(&shown).into();
-    }
-    if days {
-        shown = day::beside(&shown, &own).into();
-    }
-    shown
+pub fn shown(text: &str) -> String {
+    let (units, days) = ON.get();
+    let text = if units { us::beside(text) } else { text.to_string() };
+    if days { day::beside(&text, &own) } else { text }
 }
 
 /// The day in the form of this device's language.
@@ -51,14 +42,19 @@ fn own(day: &str) -> Option<String> {
 /// The choice.
 pub fn choice() -> Node {
     let store = store();
-    let chips = ALL.iter().enumerate().map(|(at, (_, label))| {
-        let on = ON.get().get(at).is_some_and(|on| *on);
+    let (units, days) = ON.get();
+    let chip = |label: &'static str, on: bool, then: (bool, bool)| {
         let tap = move |_| {
-            let words = ALL.iter().zip(ON.get()).enumerate().filter(|(i, (_, on))| *on != (*i == at)).map(|(_, ((word, _), _))| *word).collect::<Vec<_>>();
-            store.keep_shown(&words.join(" "));
+            store.keep_shown(match then {
+                (true, true) => "us days",
+                (true, false) => "us",
+                (false, true) => "days",
+                (false, false) => "",
+            });
         };
         with("aria-pressed", if on { "true" } else { "false" }, button("chip", label, Rc::new(tap)))
-    });
+    };
+    let chips = vec![chip(words::SHOW_US, units, (!units, days)), chip(words::SHOW_DAYS, days, (units, !days))];
     let lead = line("p", "soft", words::SHOW_LEAD);
-    el("fieldset", "", vec![line("legend", "", words::SHOW), lead, el("div", "chips", chips.collect())])
+    el("fieldset", "", vec![line("legend", "", words::SHOW), lead, el("div", "chips", chips)])
 }

@@ -97,8 +97,8 @@ pub fn with(name: &'static str, value: impl AsRef<str>, inner: Node) -> Node {
         let _set = inner.0.unchecked_ref::<web_sys::HtmlElement>().style().set_property(name, value);
     } else {
         // A name that is read out holds the words that are seen.
-        let value = if name == "aria-label" { shown(value) } else { value.into() };
-        let _set = inner.0.unchecked_ref::<web_sys::Element>().set_attribute(name, &value);
+        let value = if name == "aria-label" { &shown(value) } else { value };
+        let _set = inner.0.unchecked_ref::<web_sys::Element>().set_attribute(name, value);
     }
     inner
 }

@@ -43,7 +43,7 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
             with("href", Page::Paper(id.get_value(), *s).address(), line("a", "chip", s.label()))
         }
     });
-    let share = move |_| files::share(file_name(kind), kind.label(), habits::shown(&sheet::text(kind.label(), &untrack(blocks))).into());
+    let share = move |_| files::share(file_name(kind), kind.label(), habits::shown(&sheet::text(kind.label(), &untrack(blocks))));
     let mut nodes = wine_head(&id.get_value(), &wine, kind.label());
     nodes.extend(edit);
     nodes.push(live("div", "sheet", Box::new(sheet)));

@@ -63,13 +63,13 @@ pub fn beside(text: &str, own: &dyn Fn(&str) -> Option<String>) -> String {
     const LENGTH: usize = "2027-03-15".len();
     let (mut all, mut done) = (String::new(), 0);
     // Its fifth letter is the first hyphen.
-    for (hyphen, _) in text.match_indices('-') {
-        let Some(at) = hyphen.checked_sub(4).filter(|at| *at >= done) else { continue };
+    for (hyphen, byte) in text.bytes().enumerate() {
+        let Some(at) = hyphen.checked_sub(4).filter(|at| byte == b'-' && *at >= done) else { continue };
         let (Some(before), Some(day), Some(tail)) = (text.get(..at), text.get(at..at + LENGTH), text.get(at + LENGTH..)) else { continue };
         let digits = day.bytes().all(|b| b.is_ascii_digit() || b == b'-');
         // In an address or a number of a document it is no day.
-        let within = |c: char| c.is_alphanumeric() || matches!(c, '/' | '-' | '_');
-        if !digits || before.ends_with(within) || tail.starts_with(within) || Day::read(day).is_none() {
+        let within = |c: Option<char>| c.is_some_and(|c| c.is_ascii_alphanumeric() || matches!(c, '/' | '-' | '_' | '\u{c0}'..='\u{1fff}'));
+        if !digits || within(before.chars().next_back()) || within(tail.chars().next()) || Day::read(day).is_none() {
             continue;
         }
         let Some(own) = own(day) else { continue };

@@ -27,6 +27,8 @@ enum Round {
     Volume,
     Up,
     Nearest,
+    /// To the nearest tenth, after so much was added.
+    Tenth(f64),
 }
 
 /// Metric unit, US unit, what one metric unit is in it. The longer of two that begin alike stands first.
@@ -59,32 +61,25 @@ const THAN: [&str; 10] = [" above", " below", " under", " higher", " lower", " w
 /// The same text with the US figure in brackets behind each metric one; “≈” where it stands in brackets already. Putting a
 /// text in twice changes nothing more.
 pub fn beside(text: &str) -> String {
-    let (mut all, mut done, mut line, mut depth) = (String::new(), 0, 0, 0_i32);
-    for (at, space) in text.match_indices([' ', '\u{a0}']) {
-        let (Some(before), Some(after)) = (text.get(..at), text.get(at + space.len()..)) else { continue };
-        if !before.ends_with(|c: char| c.is_ascii_digit()) {
-            continue;
-        }
-        let Some((unit, figures)) = figures(before, after) else { continue };
-        let (Some(tail), Some(since)) = (after.get(unit..), text.get(line..at)) else { continue };
+    let (mut all, mut done, mut depth) = (String::new(), 0, 0_i32);
+    for (at, byte) in text.bytes().enumerate() {
         // Brackets are counted from the start of the line.
-        for c in since.chars() {
-            depth = match c {
-                '\n' => 0,
-                '(' => depth + 1,
-                ')' => depth - 1,
-                _ => depth,
-            };
+        match byte {
+            b'\n' => depth = 0,
+            b'(' => depth += 1,
+            b')' => depth -= 1,
+            _ => {}
         }
-        line = at;
-        let shown = if depth > 0 { [" ≈ ", &figures].concat() } else { [" (", &figures, ")"].concat() };
-        let us = figures.rsplit(|c: char| c.is_ascii_digit()).next().unwrap_or_default();
-        // The writer of the text has put it there.
-        let there = tail.strip_prefix(" (").and_then(|t| t.split(')').next()).is_some_and(|t| t.contains(&*figures) || (us.len() > 2 && t.contains(us)));
-        if there || tail.starts_with(&shown) {
+        let (b' ', Some(before), Some(after)) = (byte, text.get(..at), text.get(at + 1..)) else { continue };
+        let Some((unit, figures, us)) = figures(before, after) else { continue };
+        let Some(tail) = after.get(unit..) else { continue };
+        let shown = if depth > 0 { [" ≈ ", &figures, us].concat() } else { [" (", &figures, us, ")"].concat() };
+        // The writer of the text may have put it there.
+        let (bracket, _) = tail.split_once(')').unwrap_or_default();
+        if tail.starts_with(&shown) || (bracket.starts_with(" (") && bracket.contains(us)) {
             continue;
         }
-        let end = at + space.len() + unit;
+        let end = at + 1 + unit;
         all.push_str(text.get(done..end).unwrap_or_default());
         all.push_str(&shown);
         done = end;
@@ -93,54 +88,58 @@ pub fn beside(text: &str) -> String {
     all
 }
 
-/// The length of the unit that `after` begins with, and the figures at the end of `before` in the US unit with that unit.
-fn figures(before: &str, after: &str) -> Option<(usize, String)> {
-    let whole = |unit: &str| {
-        let tail = after.strip_prefix(unit)?;
-        let ends = !tail.starts_with(|c: char| c.is_alphanumeric() || matches!(c, '/' | '²' | '³' | '·' | '⁻' | '_'));
-        // “5 g per kg” is another unit than the gram, and “0.1 L of gas per litre” than the litre.
-        let clause = tail.split(['.', ',', ';', ':', '(', ')']).next().unwrap_or_default();
-        (ends && !tail.starts_with(" per ") && !clause.contains(" per litre")).then_some(tail)
-    };
-    let (from, single) = start(before)?;
-    let Some((unit, us, factor, tail)) = UNITS.iter().find_map(|(unit, us, factor)| Some((*unit, *us, *factor, whole(unit)?))) else {
-        return money(before, from, after);
-    };
-    let head = before.get(..from)?;
-    let text = before.get(from..)?;
-    let said = head.trim_end();
-    if unit == "°C" {
-        let difference = BY.iter().any(|w| said.ends_with(w)) || THAN.iter().any(|w| tail.starts_with(w));
-        let fahrenheit = |v: f64| Some(show::fixed(if difference { v * factor } else { v * factor + 32.0 }, 1));
-        return Some((unit.len(), [if said.ends_with('±') { "±" } else { "" }, &each(text, &fahrenheit)?, " ", us].concat()));
-    }
-    let least = said.ends_with("at least") || said.ends_with('≥') || tail.starts_with(" or more") || unit == "m²";
-    let round = match us {
-        _ if least => Round::Up,
-        "gal" => Round::Volume,
-        _ => Round::Down,
-    };
-    let convert = |v: f64| if unit == "g" && v < OUNCE { None } else { figure(v * factor, round) };
-    let text = each(text, &convert).or_else(|| each(before.get(single..)?, &convert))?;
-    Some((unit.len(), [&*text, " ", us].concat()))
+/// Whether a text begins with a letter or a digit: then what stands before it is no whole unit.
+fn goes_on(text: &str) -> bool {
+    text.chars().next().is_some_and(|c| c.is_ascii_alphanumeric() || matches!(c, '/' | '_' | '²' | '³' | '·' | '⁻' | '\u{c0}'..='\u{1fff}'))
 }
 
-/// “12 EUR/hL”, “12 EUR per hL”, “12 per hL”: per 1000 US gallons.
-fn money(before: &str, from: usize, after: &str) -> Option<(usize, String)> {
-    let cut = after.find(['/', ' '])?;
-    let (word, tail) = after.split_at_checked(cut)?;
-    let coin = matches!(word, "€" | "$" | "£") || (word.len() == 3 && word.bytes().all(|b| b.is_ascii_uppercase()));
-    let (length, us) = match () {
-        () if after.starts_with("per hL") => ("per hL".len(), "per 1000 gal".to_string()),
-        () if coin && tail.starts_with("/hL") => (cut + "/hL".len(), [word, "/1000 gal"].concat()),
-        () if coin && tail.starts_with(" per hL") => (cut + " per hL".len(), [word, " per 1000 gal"].concat()),
-        () => return None,
-    };
-    if after.get(length..)?.starts_with(char::is_alphanumeric) {
+fn ends_in_digit(text: &str) -> bool {
+    text.as_bytes().last().is_some_and(u8::is_ascii_digit)
+}
+
+/// The length of the unit that `after` begins with, the figures at the end of `before` in the US unit, and that unit.
+fn figures(before: &str, after: &str) -> Option<(usize, String, &'static str)> {
+    if !ends_in_digit(before) {
         return None;
     }
-    let text = each(before.get(from..)?, &|v| figure(v * 10.0 * LITRES_PER_US_GALLON, Round::Nearest))?;
-    Some((length, [&*text, " ", &us].concat()))
+    let (from, single) = start(before)?;
+    let (head, text) = before.split_at_checked(from)?;
+    for (unit, us, factor) in UNITS {
+        let Some(tail) = after.strip_prefix(unit) else { continue };
+        // “5 g per kg” is another unit than the gram, and “0.1 L of gas per litre” than the litre.
+        if goes_on(tail) || tail.starts_with(" per ") || tail.starts_with(" of gas per ") {
+            continue;
+        }
+        let said = head.trim_end();
+        let round = match us {
+            "°F" if BY.iter().any(|w| said.ends_with(w)) || THAN.iter().any(|w| tail.starts_with(w)) => Round::Tenth(0.0),
+            "°F" => Round::Tenth(32.0),
+            "ft²" => Round::Up,
+            _ if said.ends_with("at least") || said.ends_with('≥') || tail.starts_with(" or more") => Round::Up,
+            "gal" => Round::Volume,
+            _ => Round::Down,
+        };
+        let convert = |v: f64| if unit == "g" && v < OUNCE { None } else { figure(v * factor, round) };
+        let text = each(text, &convert).or_else(|| each(before.get(single..)?, &convert))?;
+        return Some((unit.len(), [if said.ends_with('±') { "±" } else { "" }, &text, " "].concat(), us));
+    }
+    let (length, coin, us) = money(after)?;
+    let text = each(text, &|v| figure(v * 10.0 * LITRES_PER_US_GALLON, Round::Nearest))?;
+    Some((length, [&text, " ", coin].concat(), us))
+}
+
+/// “EUR/hL”, “EUR per hL”, “per hL”: its length, the coin, and the same for 1000 US gallons.
+fn money(after: &str) -> Option<(usize, &str, &'static str)> {
+    let sign = after.chars().next().filter(|c| matches!(c, '$' | '€' | '£')).map_or(0, char::len_utf8);
+    let letters = after.bytes().take_while(u8::is_ascii_uppercase).count();
+    let (coin, tail) = after.split_at_checked(if letters == 3 { 3 } else { sign })?;
+    let (per, us) = match coin {
+        "" => ("per hL", "per 1000 gal"),
+        _ if tail.starts_with('/') => ("/hL", "/1000 gal"),
+        _ => (" per hL", " per 1000 gal"),
+    };
+    tail.strip_prefix(per).filter(|t| !goes_on(t))?;
+    Some((coin.len() + per.len(), coin, us))
 }
 
 /// Where the figures at the end of a text begin, all of them and the last alone: “10–40”, “−4 to −2”, “0, 20, 40”.
@@ -157,7 +156,7 @@ fn start(text: &str) -> Option<(usize, usize)> {
     // A list rises, so that no number that only stands before a comma is taken for one of it; two with a word between need not.
     let head = text.get(..from)?.trim_end();
     let free = linked == 1 && !listed;
-    if linked > 0 && ((!free && !rises(text.get(from..)?)) || head.ends_with("pH") || head.ends_with(|c: char| c.is_ascii_digit())) {
+    if linked > 0 && ((!free && !rises(text.get(from..)?)) || head.ends_with("pH") || ends_in_digit(head)) {
         from = single;
     }
     Some((from, single))
@@ -165,13 +164,11 @@ fn start(text: &str) -> Option<(usize, usize)> {
 
 /// Where the last word of a text begins, if it is nothing but figures. Digits before a space are thousands, or something else.
 fn token(text: &str) -> Option<usize> {
-    let word = text
-        .rfind(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '–' | '-' | '−')))
-        .map_or(Some(0), |i| Some(i + text.get(i..)?.chars().next()?.len_utf8()))?;
-    let (head, figures) = text.split_at_checked(word)?;
-    let plain = figures.ends_with(|c: char| c.is_ascii_digit()) && figures.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '-' | '−'));
-    let opens = head.is_empty() || head.ends_with(|c: char| c.is_whitespace() || matches!(c, '(' | '[' | '“' | '±' | '+' | '≤' | '≥' | '<' | '>' | '~'));
-    (plain && opens && !head.trim_end_matches(' ').ends_with(|c: char| c.is_ascii_digit())).then_some(word)
+    let length = text.chars().rev().take_while(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '–' | '-' | '−')).map(char::len_utf8).sum();
+    let (head, figures) = text.split_at_checked(text.len().checked_sub(length)?)?;
+    let begins = figures.chars().next().is_some_and(|c| c.is_ascii_digit() || matches!(c, '-' | '−'));
+    let opens = head.chars().next_back().is_none_or(|c| matches!(c, ' ' | '\n' | '(' | '[' | '“' | '±' | '+' | '≤' | '≥' | '<' | '>' | '~'));
+    (begins && opens && ends_in_digit(figures) && !ends_in_digit(head.trim_end())).then_some(head.len())
 }
 
 /// Whether the figures of a text rise, or stay.
@@ -205,6 +202,9 @@ fn each(text: &str, words: &dyn Fn(f64) -> Option<String>) -> Option<String> {
 
 /// A figure with at most three significant digits, whole from 100 on. None where nothing of it would be left.
 fn figure(value: f64, round: Round) -> Option<String> {
+    if let Round::Tenth(more) = round {
+        return Some(show::fixed(value + more, 1));
+    }
     let (mut scale, mut places) = (1.0, 0);
     while value.abs() * scale < 100.0 && places < 6 {
         scale *= 10.0;
@@ -212,11 +212,12 @@ fn figure(value: f64, round: Round) -> Option<String> {
     }
     // What is off by the error of a float only counts as the figure itself.
     let scaled = value * scale;
-    let slack = if round == Round::Volume { 0.14 } else { scaled.abs() * 1e-12 };
+    let error = scaled.abs() * 1e-12;
     let whole = match round {
-        Round::Down | Round::Volume => libm::floor(scaled + slack),
-        Round::Up => libm::ceil(scaled - slack),
-        Round::Nearest => libm::round(scaled),
+        Round::Down => libm::floor(scaled + error),
+        Round::Volume => libm::floor(scaled + 0.14),
+        Round::Up => libm::ceil(scaled - error),
+        Round::Nearest | Round::Tenth(_) => libm::round(scaled),
     };
-    (whole != 0.0 || value == 0.0).then(|| show::fixed(whole / scale, places))
+    (whole > 0.0 || value == 0.0).then(|| show::fixed(whole / scale, places))
 }
