@@ -458,7 +458,7 @@ fn tests(wine: &Wine, f: &mut Findings) {
         f.say(
             "Highest saturation temperature",
             value,
-            "15 °C above storage at 11 % vol, 12 °C at 12.5 (Maujean; Handbook of Enology); it leaves colloids out",
+            "15 °C above storage at 11 % vol, 12 °C above at 12.5 (Maujean; Handbook of Enology); it leaves colloids out",
             Vec::new(),
         );
     }

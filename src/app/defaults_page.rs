@@ -1,5 +1,6 @@
 //! The user's defaults: equipment, prices, labour and markets that every new wine begins with.
 
+use super::habits;
 use super::paper::{Node, el, fold, line, section};
 use super::parts::{choose_many, choose_one};
 use super::store::store;
@@ -22,6 +23,7 @@ pub fn page() -> Vec<Node> {
         line("p", "soft", words::DEFAULTS_LEAD),
         choose_one(DEFAULTS, words::MADE_IN, Market::ALL, Market::label, |w| w.made_in, |w, v| w.made_in = v),
         choose_many(DEFAULTS, words::SOLD_IN, Market::ALL, Market::label, |w| &mut w.sold_in, |w, o| w.sold_in.contains(&o)),
+        habits::choice(),
         section(words::MONEY, money(DEFAULTS, &wine)),
         section(words::KIT, kit),
         fold("", words::PRICES, vec![line("p", "soft", words::PRICES_LEAD), el("div", "fields", prices)]),

@@ -6,6 +6,7 @@ use super::words;
 use crate::knowledge::{TREATMENTS, Treatment};
 use crate::state::log::acts;
 use crate::units::day::Day;
+use crate::units::read::in_own;
 use crate::wine::*;
 use crate::work_order::dosing::dose_for;
 use leptos::prelude::*;
@@ -78,7 +79,9 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
 
 /// Adds the entry, or says what is wrong with it.
 fn add(store: Store, id: StoredValue<String>, entry: &mut Done) {
-    let dosed = treatment(&entry.treatment).is_some_and(|t| t.dose.is_some());
+    let t = treatment(&entry.treatment);
+    let dosed = t.is_some_and(|t| t.dose.is_some());
+    entry.dose = AsTyped(in_own(&entry.dose.0, t.and_then(|t| t.dose).map_or("", |d| d.basis.label())));
     let readable = match dose(&entry.dose) {
         None => !dosed,
         Some(read) => read.is_ok(),

@@ -8,6 +8,7 @@ mod defaults_page;
 mod figures_page;
 mod files;
 mod follows_page;
+mod habits;
 mod handover;
 mod log_page;
 mod page;

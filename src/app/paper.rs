@@ -2,6 +2,7 @@
 //! functions; a view type for each would double the bundle. A node is one handle, so that moving it costs nothing: as a
 //! tree of values it took a third more code. Text goes in as text nodes, never as markup.
 
+use super::habits::shown;
 use leptos::prelude::*;
 use std::rc::Rc;
 use wasm_bindgen::prelude::Closure;
@@ -16,10 +17,10 @@ thread_local! {
 }
 
 impl Node {
-    /// Text.
+    /// Text, as it is shown on this device.
     pub fn text(text: impl AsRef<str>) -> Node {
-        let text = text.as_ref();
-        Node(DOCUMENT.with(|d| d.create_text_node(text)).unchecked_into())
+        let text = shown(text.as_ref());
+        Node(DOCUMENT.with(|d| d.create_text_node(&text)).unchecked_into())
     }
 
     /// An element in place of what could not be made, if ever.
@@ -52,7 +53,7 @@ impl Node {
 
     /// Puts a text in place of what it holds.
     pub fn say(&self, text: &str) {
-        self.0.set_text_content(Some(text));
+        self.0.set_text_content(Some(&shown(text)));
     }
 
     /// An element that answers an event, with the value of what is typed or chosen in it.
@@ -95,6 +96,8 @@ pub fn with(name: &'static str, value: impl AsRef<str>, inner: Node) -> Node {
         // Through the style object: the content policy forbids the style attribute.
         let _set = inner.0.unchecked_ref::<web_sys::HtmlElement>().style().set_property(name, value);
     } else {
+        // A name that is read out holds the words that are seen.
+        let value = if name == "aria-label" { &shown(value) } else { value };
         let _set = inner.0.unchecked_ref::<web_sys::Element>().set_attribute(name, value);
     }
     inner
@@ -212,7 +215,7 @@ pub fn say(id: &str, text: &str) {
     let Some(element) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id)) else { return };
     match element.dyn_ref::<web_sys::HtmlInputElement>() {
         Some(input) => input.set_value(text),
-        None => element.set_text_content(Some(text)),
+        None => element.set_text_content(Some(&shown(text))),
     }
 }
 

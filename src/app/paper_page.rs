@@ -5,9 +5,10 @@ use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, line, live, with};
 use super::parts::{Chip, chips, field, no_wine, wine_head};
 use super::store::store;
-use super::{files, log_page, words};
+use super::{files, habits, log_page, words};
 use crate::knowledge::{LAST, TREATMENTS};
 use crate::units::day::Day;
+use crate::units::read::in_own;
 use crate::wine::*;
 use crate::work_order::order::work_order;
 use crate::work_order::ready::{of_ready, ready};
@@ -42,7 +43,7 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
             with("href", Page::Paper(id.get_value(), *s).address(), line("a", "chip", s.label()))
         }
     });
-    let share = move |_| files::share(file_name(kind), kind.label(), sheet::text(kind.label(), &untrack(blocks)));
+    let share = move |_| files::share(file_name(kind), kind.label(), habits::shown(&sheet::text(kind.label(), &untrack(blocks))));
     let mut nodes = wine_head(&id.get_value(), &wine, kind.label());
     nodes.extend(edit);
     nodes.push(live("div", "sheet", Box::new(sheet)));
@@ -113,7 +114,7 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
         let start = wine.plan.get(at).map(|p| p.dose.0.clone()).unwrap_or_default();
         let set = move |w: &mut Wine, text: String| {
             if let Some(p) = w.plan.get_mut(at) {
-                p.dose = AsTyped(text);
+                p.dose = AsTyped(in_own(&text, d.basis.label()));
             }
         };
         field(id, &format!("plan.{at}.dose"), format!("{}. {name} ({})", at + 1, d.basis.label()), true, start, Box::new(set))

@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use super::port::Browser;
-use super::{files, words};
+use super::{files, habits, words};
 use crate::book::shelf::Kept;
 use crate::book::{Aside, DEFAULTS, Port, PortError, Shelf};
 use crate::units::day::Day;
@@ -46,6 +46,7 @@ impl Store {
     pub fn open() -> Store {
         let browser = Browser::open();
         let lasting = browser.lasting();
+        habits::take(&browser.read(habits::KEY).ok().flatten().unwrap_or_default());
         let shelf = Shelf::new(browser);
         let wines = shelf.all();
         let aside = shelf.aside().unwrap_or_default();
@@ -85,12 +86,20 @@ impl Store {
         f(&shelf)
     }
 
+    /// Keeps what stands beside figures and days, and shows the page anew with it.
+    pub fn keep_shown(&self, words: &str) {
+        habits::take(words);
+        self.note(self.with(|s| s.port().write(habits::KEY, words)));
+        self.page.update(|_| {});
+    }
+
     /// Reads storage once more, since another tab wrote to it; what is shown is drawn anew. Where something typed here could not be
     /// kept, it stays on screen instead.
     pub fn read_again(&self) {
         if self.keeping.get_untracked() == Keeping::Saved
             && let Ok(all) = self.with(|s| s.all())
         {
+            habits::take(&self.with(|s| s.port().read(habits::KEY)).ok().flatten().unwrap_or_default());
             self.wines.set(all);
             self.page.update(|_| {});
         }

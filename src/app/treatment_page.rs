@@ -91,12 +91,6 @@ fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {
     };
     let found = law::findings(wine, t);
     let unit = d.basis.label();
-    let us = if d.basis == Basis::GramsPerHl {
-        let pounds = |v: f64| crate::units::GramsPerHl(v).pounds_per_1000_gallons();
-        format!(" ({} lb/1000 gal)", show::range(pounds(d.range.low), pounds(d.range.high)))
-    } else {
-        String::new()
-    };
     let salt = match (d.active_share, d.active) {
         (Some(share), Some(active)) if share > 0.0 && matches!(d.basis, Basis::CopperMgPerL | Basis::SorbicMgPerL | Basis::SulfurMgPerL) => {
             format!("; as {}: {} mg/L, which holds {} {active}", d.counted_as, show::range(d.range.low / share, d.range.high / share), show::percent(share))
@@ -108,7 +102,7 @@ fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {
         "p",
         "",
         vec![
-            Node::text(format!("Useful range {} {unit}{us}{salt}.", show::range(d.range.low, d.range.high))),
+            Node::text(format!("Useful range {} {unit}{salt}.", show::range(d.range.low, d.range.high))),
             line("span", "standing", format!(" {}", standing(d.range.standing.label(), d.range.source))),
         ],
     )];

@@ -10,6 +10,7 @@ use crate::trial::blind::{Glass, next as next_glasses, of_trial};
 use crate::trial::design::{Dosing, SAMPLES};
 use crate::trial::reading::{Stand, dose_text};
 use crate::trial::{self, Design, Outcome, Reading, design, read};
+use crate::units::read::in_own;
 use crate::units::show;
 use crate::wine::*;
 use leptos::prelude::*;
@@ -88,14 +89,20 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         let score = own(&format!("rungs.{i}.score"), words::SCORE, true, &r.score.0, set(|r, text| r.score = AsTyped(text)));
         let note = own(&format!("rungs.{i}.note"), words::SEEN, false, &r.note, set(|r, text| r.note = text));
         rows.push(el("fieldset", "rung", vec![line("legend", "", legend), el("div", "pair", vec![read, score]), note]));
-        doses.push(own(&format!("rungs.{i}.dose"), &format!("{} {}", words::DOSE_OF, i + 1), true, &r.dose.0, set(|r, text| r.dose = AsTyped(text))));
+        let dose = move |trial: &mut Trial, text: String| {
+            if let Some(r) = trial.rungs.get_mut(i) {
+                r.dose = AsTyped(in_own(&text, dose_unit));
+            }
+        };
+        doses.push(own(&format!("rungs.{i}.dose"), &format!("{} {}", words::DOSE_OF, i + 1), true, &r.dose.0, Box::new(dose)));
     }
     let beside: Vec<Node> = trial::order::partners(&wine, t)
         .into_iter()
         .map(|p| {
             let start = begun.with.iter().find(|w| w.treatment == p.key).map_or("", |w| &w.dose.0);
-            let label = format!("{} ({})", p.name, p.dose.map_or("", |d| d.basis.label()));
-            own(&format!("with.{}", p.key), &label, true, start, Box::new(move |trial, text| trial::give_with(trial, p.key, text)))
+            let unit = p.dose.map_or("", |d| d.basis.label());
+            let give = move |trial: &mut Trial, text: String| trial::give_with(trial, p.key, in_own(&text, unit));
+            own(&format!("with.{}", p.key), &format!("{} ({unit})", p.name), true, start, Box::new(give))
         })
         .collect();
     doses.push(press(words::ADD_GLASS, Box::new(move || change(&|trial| trial.rungs.push(Rung::default())))));
@@ -138,7 +145,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         own("target", words::TARGET, true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text))),
         live("div", "", Box::new(move || found().map(|r| says(&r)).unwrap_or_default())),
         hidden(Box::new(move || next().is_empty()), press(words::TRY_NEXT, Box::new(add_next))),
-        own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(|t, text| t.chosen = AsTyped(text))),
+        own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(move |t, text| t.chosen = AsTyped(in_own(&text, dose_unit)))),
         not_trialled(id, t),
         press(words::PRINT, Box::new(print)),
         press(words::SHARE, Box::new(send)),

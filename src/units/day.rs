@@ -57,6 +57,33 @@ impl Day {
     }
 }
 
+/// The text with each day in it (“2027-03-15”) followed by what `own` calls it, in brackets; after a comma where it stands in
+/// brackets already. Nothing is taken away, and a second time changes nothing more.
+pub fn beside(text: &str, own: &dyn Fn(&str) -> Option<String>) -> String {
+    const LENGTH: usize = "2027-03-15".len();
+    let (mut all, mut done) = (String::new(), 0);
+    // Its fifth letter is the first hyphen.
+    for (hyphen, byte) in text.bytes().enumerate() {
+        let Some(at) = hyphen.checked_sub(4).filter(|at| byte == b'-' && *at >= done) else { continue };
+        let (Some(before), Some(day), Some(tail)) = (text.get(..at), text.get(at..at + LENGTH), text.get(at + LENGTH..)) else { continue };
+        let digits = day.bytes().all(|b| b.is_ascii_digit() || b == b'-');
+        // In an address or a number of a document it is no day.
+        let within = |c: Option<char>| c.is_some_and(|c| c.is_ascii_alphanumeric() || matches!(c, '/' | '-' | '_' | '\u{c0}'..='\u{1fff}'));
+        if !digits || within(before.chars().next_back()) || within(tail.chars().next()) || Day::read(day).is_none() {
+            continue;
+        }
+        let Some(own) = own(day) else { continue };
+        let shown = if before.ends_with('(') { [", ", &own].concat() } else { [" (", &own, ")"].concat() };
+        all.push_str(text.get(done..at + LENGTH).unwrap_or_default());
+        if !tail.starts_with(&shown) {
+            all.push_str(&shown);
+        }
+        done = at + LENGTH;
+    }
+    all.push_str(text.get(done..).unwrap_or_default());
+    all
+}
+
 fn month_length(year: i64, month: i64) -> i64 {
     match month {
         2 if year % 4 == 0 && (year % 100 != 0 || year % 400 == 0) => 29,
@@ -76,6 +103,23 @@ mod tests {
             assert_eq!(Day::read(&Day(n).show()), Some(Day(n)));
         }
         assert_eq!(Day::read("2027-03-15").and_then(|d| d.back(42)).map(Day::show), Some("2027-02-01".into()));
+    }
+
+    #[test]
+    fn a_day_stands_beside_its_own_name() {
+        let own = |day: &str| (day != "2027-03-16").then(|| format!("{}!", day.get(5..).unwrap_or_default()));
+        for (text, shown) in [
+            ("1. 2027-03-15: fined (2026-12-01).", "1. 2027-03-15 (03-15!): fined (2026-12-01, 12-01!)."),
+            ("2027-03-15, 2027-03-16", "2027-03-15 (03-15!), 2027-03-16"),
+            (
+                "https://a.org/2027-03-15/x 12027-03-15 2027-03-15-1 2027-02-30 20é7-03-15 -",
+                "https://a.org/2027-03-15/x 12027-03-15 2027-03-15-1 2027-02-30 20é7-03-15 -",
+            ),
+            ("", ""),
+        ] {
+            assert_eq!(beside(text, &own), shown);
+            assert_eq!(beside(shown, &own), shown);
+        }
     }
 
     #[test]

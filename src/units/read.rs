@@ -30,8 +30,17 @@ impl ReadError {
     }
 }
 
+/// The unit, and the others that can be typed for it.
 fn with(unit: &str) -> String {
-    if unit.is_empty() { String::new() } else { format!(" in {unit}") }
+    if unit.is_empty() {
+        return String::new();
+    }
+    let others: Vec<&str> = CONVERSIONS.iter().filter(|c| c.0 == unit).map(|c| c.1).collect();
+    match others.split_last() {
+        None => format!(" in {unit}"),
+        Some((last, [])) => format!(" in {unit} or {last}"),
+        Some((last, rest)) => format!(" in {unit}, {} or {last}", rest.join(", ")),
+    }
 }
 
 /// A number with the unit typed after it, and the second way to read it where there is one.
@@ -110,30 +119,51 @@ fn assemble(digits: &str, decimal_mark: Option<char>) -> Result<f64, ReadError> 
 pub fn measurement(text: &str, unit: &str, least: f64, most: f64) -> Result<f64, ReadError> {
     let t = typed(text)?;
     let convert = converter(unit, &t.unit).ok_or_else(|| ReadError::Unit(t.unit.clone()))?;
-    within(convert(t.value), t.other.map(convert), least, most)
+    within(convert.of(t.value), t.other.map(|o| convert.of(o)), least, most)
 }
 
-/// Reads a volume in litres; accepts L, hL, m³, US gallons.
+/// Reads a volume in litres; accepts L, hL, m³, US gallons. A bare number is litres.
 pub fn litres(text: &str) -> Result<f64, ReadError> {
-    let t = typed(text)?;
-    let factor = match squeeze(&t.unit).as_str() {
-        "" | "l" | "litres" | "liters" | "litre" | "liter" => 1.0,
-        "hl" => 100.0,
-        "m3" | "m³" => 1000.0,
-        "ml" => 0.001,
-        "gal" | "usgal" | "gallons" | "gallon" => super::LITRES_PER_US_GALLON,
-        _ => return Err(ReadError::Unit(t.unit)),
-    };
-    within(t.value * factor, t.other.map(|o| o * factor), 0.1, 10_000_000.0)
+    measurement(text, "L", 0.1, 10_000_000.0)
 }
 
-/// Reads an amount of money per hectolitre, 0 or more.
+/// A dose in `unit`, the label of its basis, where it was typed with another unit that is surely the same kind: “2 lb/1000 gal”
+/// is “23.97” in g/hL, to 0.005 from 1 on and to 0.00005 below. The unit itself is taken off. Any other text stays as it is.
+pub fn in_own(text: &str, unit: &str) -> String {
+    let Some(t) = typed(text).ok().filter(|t| !t.unit.is_empty()) else { return text.to_string() };
+    // “mg/L as Cu” counts a part of the product, which another unit would leave open.
+    let (own, part) = unit.split_once(' ').map_or((unit, false), |(own, _)| (own, true));
+    if squeeze(&t.unit) == squeeze(own) {
+        return text.trim().strip_suffix(&*t.unit).unwrap_or(text).trim_end().to_string();
+    }
+    match converter(own, &t.unit).filter(|_| !part && t.other.is_none()) {
+        Some(convert) => {
+            let value = convert.of(t.value);
+            super::show::fixed(value, if value.abs() < 1.0 { 4 } else { 2 })
+        }
+        None => text.to_string(),
+    }
+}
+
+/// Reads an amount of money, 0 or more.
 pub fn money(text: &str) -> Result<f64, ReadError> {
     let t = typed(text.trim_start_matches(['€', '$', '£', ' ']))?;
     match squeeze(&t.unit).as_str() {
         "" | "€" | "eur" | "€/hl" | "eur/hl" | "/hl" | "$" | "usd" | "usd/hl" | "$/hl" => within(t.value, t.other, 0.0, 1_000_000.0),
         _ => Err(ReadError::Unit(t.unit)),
     }
+}
+
+/// Reads an amount of money per hectolitre, 0 or more; accepts it per US gallon or per 1000 of them.
+pub fn money_per_hl(text: &str) -> Result<f64, ReadError> {
+    let t = typed(text.trim_start_matches(['€', '$', '£', ' ']))?;
+    let factor = match squeeze(&t.unit).trim_start_matches("eur").trim_start_matches("usd").trim_start_matches(['€', '$']) {
+        "" | "/hl" => 1.0,
+        "/gal" => 100.0 / super::LITRES_PER_US_GALLON,
+        "/1000gal" => 0.1 / super::LITRES_PER_US_GALLON,
+        _ => return Err(ReadError::Unit(t.unit)),
+    };
+    within(t.value * factor, t.other.map(|o| o * factor), 0.0, 1_000_000.0)
 }
 
 fn within(value: f64, other: Option<f64>, least: f64, most: f64) -> Result<f64, ReadError> {
@@ -150,24 +180,58 @@ fn squeeze(unit: &str) -> String {
     unit.chars().filter(|c| !c.is_whitespace()).map(super::show::small).collect()
 }
 
-fn converter(own: &str, given: &str) -> Option<fn(f64) -> f64> {
+/// From a unit typed to the own one: taken less, times, over.
+#[derive(Debug, Clone, Copy)]
+struct Conversion(f64, f64, f64);
+
+impl Conversion {
+    fn of(self, value: f64) -> f64 {
+        (value - self.0) * self.1 / self.2
+    }
+}
+
+/// Grams a hectolitre that a pound per 1000 US gallons is.
+const POUND: f64 = super::GRAMS_PER_POUND / (10.0 * super::LITRES_PER_US_GALLON);
+
+/// Own unit, unit typed, conversion. These are the units that a message names.
+const CONVERSIONS: [(&str, &str, Conversion); 19] = [
+    ("mg/L", "g/L", Conversion(0.0, 1000.0, 1.0)),
+    ("mg/L", "g/hL", Conversion(0.0, 10.0, 1.0)),
+    ("mg/L", "ppm", Conversion(0.0, 1.0, 1.0)),
+    ("mg/L", "lb/1000 gal", Conversion(0.0, 10.0 * POUND, 1.0)),
+    ("g/L", "mg/L", Conversion(0.0, 1.0, 1000.0)),
+    ("g/L", "g/hL", Conversion(0.0, 1.0, 100.0)),
+    ("g/L", "g/100 mL", Conversion(0.0, 10.0, 1.0)),
+    ("g/L", "%", Conversion(0.0, 10.0, 1.0)),
+    ("g/hL", "mg/L", Conversion(0.0, 1.0, 10.0)),
+    ("g/hL", "g/L", Conversion(0.0, 100.0, 1.0)),
+    ("g/hL", "lb/1000 gal", Conversion(0.0, POUND, 1.0)),
+    ("mL/hL", "mL/L", Conversion(0.0, 100.0, 1.0)),
+    ("mL/hL", "fl oz/1000 gal", Conversion(0.0, 1.0, 1.28)),
+    ("mL/hL", "gal/1000 gal", Conversion(0.0, 100.0, 1.0)),
+    ("°C", "°F", Conversion(32.0, 1.0, 1.8)),
+    ("L", "mL", Conversion(0.0, 1.0, 1000.0)),
+    ("L", "hL", Conversion(0.0, 100.0, 1.0)),
+    ("L", "m³", Conversion(0.0, 1000.0, 1.0)),
+    ("L", "gal", Conversion(0.0, super::LITRES_PER_US_GALLON, 1.0)),
+];
+
+fn converter(own: &str, given: &str) -> Option<Conversion> {
     let given = squeeze(given);
+    // Other ways to write a unit.
+    let given = match (own, given.as_str()) {
+        ("% vol", "%" | "vol" | "%v/v" | "abv" | "°") | ("", "ph") | ("°C", "c" | "°") | ("L", "litres" | "liters" | "litre" | "liter") => "",
+        ("mg/L", "mg/kg") => "ppm",
+        ("°C", "f") => "°f",
+        ("L", "m3") => "m³",
+        ("L", "usgal" | "gallons" | "gallon") => "gal",
+        (_, "lbs/1000gal") => "lb/1000gal",
+        (_, other) => other,
+    };
     if given.is_empty() || given == squeeze(own) {
-        return Some(|v| v);
+        return Some(Conversion(0.0, 1.0, 1.0));
     }
-    match (own, given.as_str()) {
-        ("mg/L", "g/l") => Some(|v| v * 1000.0),
-        ("mg/L", "ppm" | "mg/kg") => Some(|v| v),
-        ("mg/L", "g/hl") => Some(|v| v * 10.0),
-        ("g/L", "mg/l") => Some(|v| v / 1000.0),
-        ("g/L", "g/hl") => Some(|v| v / 100.0),
-        ("g/L", "%") => Some(|v| v * 10.0),
-        ("% vol", "%" | "vol" | "%v/v" | "abv" | "°") => Some(|v| v),
-        ("°C", "c" | "°") => Some(|v| v),
-        ("°C", "f" | "°f") => Some(|v| (v - 32.0) / 1.8),
-        ("NTU", "ntu") | ("", "ph") => Some(|v| v),
-        _ => None,
-    }
+    CONVERSIONS.iter().find(|c| c.0 == own && squeeze(c.1) == given).map(|c| c.2)
 }
 
 #[cfg(test)]
@@ -188,6 +252,34 @@ mod tests {
         assert_eq!(litres("1 200"), Ok(1200.0));
         assert_eq!(litres("1.200,5"), Ok(1200.5));
         assert_eq!(litres("12 hL"), Ok(1200.0));
+    }
+
+    #[test]
+    fn reads_what_is_typed_in_the_united_states() {
+        let near = |read: Result<f64, ReadError>, wanted: f64| assert!(read.as_ref().is_ok_and(|v| (v / wanted - 1.0).abs() < 1e-6), "{read:?} {wanted}");
+        near(litres("1000 US gal"), 3_785.411_784);
+        near(litres("60 gallons"), 227.124_707);
+        assert_eq!((litres("60"), litres("60 L")), (Ok(60.0), Ok(60.0)));
+        near(measurement("-25 F", "°C", -60.0, 45.0), -31.666_667);
+        near(measurement("25 lb/1000 gal", "mg/L", 0.0, 4000.0), 2_995.660_7);
+        near(measurement("0.65 g/100 mL", "g/L", 0.0, 20.0), 6.5);
+        near(money_per_hl("$5 /gal"), 132.086_026);
+        near(money_per_hl("20 USD/1000 gal"), 0.528_344_1);
+        assert_eq!((money_per_hl("12 EUR/hL"), money_per_hl("€12,5")), (Ok(12.0), Ok(12.5)));
+        assert_eq!(money("5 $/gal"), Err(ReadError::Unit("$/gal".into())));
+        assert_eq!(money_per_hl("5 /lb"), Err(ReadError::Unit("/lb".into())));
+        assert_eq!(ReadError::Unit("lb".into()).message("°C"), "The unit “lb” is not one used here: write the number in °C or °F.");
+        assert_eq!(ReadError::NotANumber.message("L"), "Write a number in L, mL, hL, m³ or gal, for example 3.25 or 3,25.");
+    }
+
+    #[test]
+    fn a_dose_is_taken_over_in_its_own_unit() {
+        let all = |texts: &[&str], unit: &str| texts.iter().map(|t| in_own(t, unit)).collect::<Vec<_>>().join("; ");
+        assert_eq!(all(&["2 lb/1000 gal", "0.05 lbs/1000 gal", "60", " 60 g/hL", "600 mg/L", "0,6 g/L"], "g/hL"), "23.97; 0.5991; 60; 60; 60; 60");
+        assert_eq!(all(&["1.28 fl oz/1000 gal", "2 gal/1000 gal", "0.5 mL/L"], "mL/hL"), "1; 200; 50");
+        // What part of the product a pound counts is open, so it stays, and the field says so.
+        assert_eq!(all(&["0.5 mg/L", "2 lb/1000 gal", "1 g/hL"], "mg/L as Cu"), "0.5; 2 lb/1000 gal; 1 g/hL");
+        assert_eq!(all(&["", "x", "2 lb", "1,200 mg/L", "3 L"], "g/hL"), "; x; 2 lb; 1,200 mg/L; 3 L");
     }
 
     #[test]

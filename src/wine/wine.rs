@@ -292,7 +292,7 @@ impl Wine {
 
     /// The value of the wine in money per hectolitre, if given and readable.
     pub fn value(&self) -> Option<Result<f64, InputError>> {
-        read_text(&self.value_per_hl, "value_per_hl", "money per hL", crate::units::read::money)
+        read_text(&self.value_per_hl, "value_per_hl", "money per hL, or with /gal", crate::units::read::money_per_hl)
     }
 
     /// What labour costs in money per hour, if given and readable.
@@ -312,12 +312,12 @@ impl Wine {
 
     /// What a day of delay costs, money per hectolitre, if given and readable.
     pub fn per_day(&self) -> Option<Result<f64, InputError>> {
-        read_text(&self.cost_per_day, "cost_per_day", "money per hL", crate::units::read::money)
+        read_text(&self.cost_per_day, "cost_per_day", "money per hL, or with /gal", crate::units::read::money_per_hl)
     }
 
     /// What a point of impact costs, money per hectolitre, if given and readable.
     pub fn per_point(&self) -> Option<Result<f64, InputError>> {
-        read_text(&self.cost_per_point, "cost_per_point", "money per hL", crate::units::read::money)
+        read_text(&self.cost_per_point, "cost_per_point", "money per hL, or with /gal", crate::units::read::money_per_hl)
     }
 
     /// The user's own price of a test for the lot, if given and readable.

@@ -218,9 +218,9 @@ test('two tabs, a damaged slot and an undo take no entry out of the log', async 
   await add(page, 'racking');
   await add(other, 'blending');
   // The second tab did not know of the first entry, and now shows both.
-  await other.waitForFunction(() => /1\. [\d-]+: Racking, one[^]*2\. [\d-]+: Blending/.test(document.querySelector('.sheet').innerText));
+  await other.waitForFunction(() => /1\. [\d-]+: Racking \(one\)[^]*2\. [\d-]+: Blending/.test(document.querySelector('.sheet').innerText));
   await add(page, 'chill_static');
-  await page.waitForFunction(() => /Racking, one[^]*Blending[^]*3\. [\d-]+: /.test(document.querySelector('.sheet').innerText));
+  await page.waitForFunction(() => /Racking \(one\)[^]*Blending[^]*3\. [\d-]+: /.test(document.querySelector('.sheet').innerText));
   // The newest slot is damaged: its twin holds the entry, too.
   const whole = await page.locator('.sheet').innerText();
   await page.evaluate(() => {
@@ -254,6 +254,70 @@ test('where the browser cannot pack, a link is not made and the file is named in
   await page.getByText('Hand this wine over').click();
   await page.getByRole('button', { name: 'Make a link' }).click();
   await page.getByText('This browser cannot make such a link. Export the wine as a file.').waitFor();
+  page.assertClean();
+  await context.close();
+});
+
+test('US units and days in the own language stand beside, on every page, on paper and in what is shared, until they are turned off', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'Heat-unstable white' }).click();
+  await page.waitForSelector('.ranked');
+  const wine = await page.evaluate(() => location.hash.replace(/\/treatments.*/, ''));
+  const to = async (path, part) => {
+    await page.evaluate((h) => { location.hash = h; }, path);
+    await page.waitForFunction((t) => new RegExp(t).test(document.querySelector('#main')?.innerText), part.source);
+    return page.locator('#main').innerText();
+  };
+  const us = /\d (lb|oz|gal|°F|psi)|EUR\/1000 gal/;
+  const press = async (name, on) => {
+    await to('#/defaults', /Shown beside/);
+    await page.getByRole('button', { name }).click();
+    await page.waitForSelector(`button[aria-pressed=${on}]:has-text("${name}")`);
+    // The chip that was tapped keeps the focus, though the page was drawn anew.
+    assert.equal(await page.evaluate(() => document.activeElement.textContent), name);
+  };
+  const before = await to(`${wine}/order`, /Work order/);
+  assert.doesNotMatch(before, us);
+  await press('US units', true);
+  assert.deepEqual(await axe(page), []);
+  // The ranking and the page of a treatment.
+  assert.match(await to(`${wine}/treatments/protein`, /What can be used/), /[\d.]+–[\d.]+ EUR\/hL \([\d.]+–[\d.]+ EUR\/1000 gal\)/);
+  assert.match(await to(`${wine}/treatments/protein/bentonite_sodium`, /Useful range/), /Useful range [\d.]+–[\d.]+ g\/hL \([\d.]+–[\d.]+ lb\/1000 gal\)/);
+  // The bench: the name of a glass says both; a dose typed in pounds is taken over in g/hL.
+  await to(`${wine}/trial/bentonite_sodium`, /Glasses/);
+  assert.match(await page.locator('.rung legend').nth(1).innerText(), /^[\d.]+ g\/hL \([\d.]+ lb\/1000 gal\)$/);
+  assert.deepEqual(await axe(page), []);
+  // The work order: on screen, in print, in the text that is shared.
+  await page.evaluate((h) => { location.hash = h; }, `${wine}/treatments/protein/bentonite_sodium`);
+  await page.getByRole('button', { name: 'Put on the work order' }).click();
+  await page.waitForSelector('h1:has-text("Work order")');
+  await page.getByLabel('1. Sodium bentonite (g/hL)').fill('5 lb/1000 gal');
+  await page.getByRole('button', { name: /Not trialled/ }).click();
+  // 5 lb/1000 gal are 59.913 g/hL; 4,200 L of them are 2.516 kg, 5.5475 lb.
+  const both = /Weigh 2\.516 kg \(5\.54 lb\) in all: 59\.9 g\/hL \(4\.99 lb\/1000 gal\)/;
+  await page.waitForFunction((t) => new RegExp(t).test(document.querySelector('.sheet').innerText), both.source);
+  assert.deepEqual(await axe(page), []);
+  const shared = await save(page, () => page.getByRole('button', { name: /Share/ }).click());
+  assert.match(shared, both);
+  assert.match(shared, /Masses are for 4200 L \(1109 gal\)/);
+  // Nothing of the metric text is gone.
+  await page.emulateMedia({ media: 'print' });
+  assert.match(await page.evaluate(() => document.body.innerText), both);
+  await printsWhole(page, 'order in both', 4, '.sheet');
+  await page.emulateMedia({ media: 'screen' });
+  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
+  // It outlives a reload, and days come beside it.
+  await press('Days in my language', true);
+  await page.reload();
+  await ready(page);
+  assert.match(await to(`${wine}/order`, /Work order/), /As of 20\d\d-\d\d-\d\d \([A-Z][a-z]{2} \d{1,2}, 20\d\d\)[^]*Weigh 2\.516 kg \(5\.54 lb\)/);
+  await press('Days in my language', false);
+  await press('US units', false);
+  const after = await to(`${wine}/order`, /Weigh 2\.516 kg in all: 59\.9 g\/hL \(/);
+  assert.doesNotMatch(after, us);
+  assert.doesNotMatch(after, /20\d\d-\d\d-\d\d \(/);
   page.assertClean();
   await context.close();
 });
