@@ -3,6 +3,8 @@
 //! tree of values it took a third more code. Text goes in as text nodes, never as markup.
 
 use leptos::prelude::*;
+use std::borrow::Cow;
+use std::cell::RefCell;
 use std::rc::Rc;
 use wasm_bindgen::prelude::Closure;
 use wasm_bindgen::{JsCast, JsValue};
@@ -13,12 +15,51 @@ pub struct Node(web_sys::Node);
 
 thread_local! {
     static DOCUMENT: web_sys::Document = web_sys::window().and_then(|w| w.document()).map_or(JsValue::NULL, JsValue::from).unchecked_into();
+    /// Says a text in the language chosen; none for English.
+    static SPEAKER: RefCell<Option<js_sys::Function>> = const { RefCell::new(None) };
+}
+
+/// Takes up the language that the start script has ready, and gives its code.
+pub fn speak() -> String {
+    let said = js_sys::Reflect::get(&js_sys::global(), &"stillbrightSay".into()).ok().and_then(|f| f.dyn_into().ok());
+    SPEAKER.with(|s| s.replace(said));
+    DOCUMENT.with(web_sys::Document::document_element).and_then(|e| e.get_attribute("lang")).unwrap_or_default()
+}
+
+/// Whether a language other than English is spoken.
+pub fn foreign() -> bool {
+    SPEAKER.with_borrow(Option::is_some)
+}
+
+/// The one place where words become those of the language chosen; whether they stayed English in a page that is not.
+fn spoken(text: &str) -> (Cow<'_, str>, bool) {
+    SPEAKER.with_borrow(|s| match s {
+        None => (Cow::Borrowed(text), false),
+        Some(f) => match f.call1(&JsValue::NULL, &text.into()).ok().and_then(|t| t.as_string()) {
+            Some(said) => (Cow::Owned(said), false),
+            None => (Cow::Borrowed(text), true),
+        },
+    })
+}
+
+/// A text in the language chosen; English where it has no words for it.
+pub fn said(text: &str) -> Cow<'_, str> {
+    spoken(text).0
+}
+
+/// The same line by line, for what leaves as a file.
+pub fn said_lines(text: &str) -> String {
+    text.lines().map(said).collect::<Vec<_>>().join("\n")
 }
 
 impl Node {
-    /// Text.
+    /// Text, in the language chosen.
     pub fn text(text: impl AsRef<str>) -> Node {
-        let text = text.as_ref();
+        Node::own(&said(text.as_ref()))
+    }
+
+    /// Text that the user typed: shown as it is.
+    pub fn own(text: &str) -> Node {
         Node(DOCUMENT.with(|d| d.create_text_node(text)).unchecked_into())
     }
 
@@ -52,7 +93,7 @@ impl Node {
 
     /// Puts a text in place of what it holds.
     pub fn say(&self, text: &str) {
-        self.0.set_text_content(Some(text));
+        self.0.set_text_content(Some(&said(text)));
     }
 
     /// An element that answers an event, with the value of what is typed or chosen in it.
@@ -80,7 +121,10 @@ pub fn el(tag: &'static str, class: &'static str, children: Vec<Node>) -> Node {
 
 /// An element that holds one text.
 pub fn line(tag: &'static str, class: &'static str, text: impl AsRef<str>) -> Node {
-    el(tag, class, vec![Node::text(text)])
+    let (text, english) = spoken(text.as_ref());
+    let node = el(tag, class, vec![Node::own(&text)]);
+    // So that a voice reads English as English.
+    if english { with("lang", "en", node) } else { node }
 }
 
 /// A link.
@@ -91,6 +135,8 @@ pub fn link(address: String, children: Vec<Node>) -> Node {
 /// An element with one more attribute.
 pub fn with(name: &'static str, value: impl AsRef<str>, inner: Node) -> Node {
     let value = value.as_ref();
+    let value = if name == "aria-label" { said(value) } else { Cow::Borrowed(value) };
+    let value: &str = &value;
     if name == "width" {
         // Through the style object: the content policy forbids the style attribute.
         let _set = inner.0.unchecked_ref::<web_sys::HtmlElement>().style().set_property(name, value);
@@ -212,7 +258,7 @@ pub fn say(id: &str, text: &str) {
     let Some(element) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id)) else { return };
     match element.dyn_ref::<web_sys::HtmlInputElement>() {
         Some(input) => input.set_value(text),
-        None => element.set_text_content(Some(text)),
+        None => element.set_text_content(Some(&said(text))),
     }
 }
 

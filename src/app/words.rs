@@ -2,6 +2,8 @@
 #![allow(missing_docs)]
 
 pub const SKIP: &str = "To the content";
+pub const LANGUAGE: &str = "Language";
+pub const UNREVIEWED: &str = "Translation not reviewed by a practitioner. Where it matters, the English text counts.";
 pub const BOOK: &str = "Cellar book";
 pub const PAGES: &str = "Pages";
 pub const DEFAULTS: &str = "My cellar";
