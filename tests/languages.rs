@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::{fs, path::Path};
-use stillbright::knowledge::{CAUSES, CAUTIONS, LAST, SIGNS, STABILITIES, TREATMENTS};
+use stillbright::knowledge::{CAUSES, CAUTIONS, LAST, SIGNS, SOURCES, STABILITIES, TREATMENTS};
 use stillbright::law::Legality;
 use stillbright::wine::*;
 
@@ -97,13 +97,50 @@ fn needed() -> BTreeSet<String> {
         Process Basis Likely Place Access Severity Phase LinkKind BenchPart Fit Family Quantity Journey);
     all.extend([Legality::Permitted, Legality::Limited, Legality::NotVerified, Legality::Forbidden].map(|l| l.label().to_string()));
     all.extend(Quantity::ALL.iter().filter_map(|q| q.label().strip_suffix(" (share left)")).map(String::from));
-    all.extend(TREATMENTS.iter().map(|t| t.name.to_string()));
+    all.extend(TREATMENTS.iter().flat_map(|t| [t.name.to_string(), t.summary.to_string()]));
     all.extend(CAUSES.iter().map(|c| c.name.to_string()));
     all.extend(SIGNS.iter().map(|s| s.question.to_string()));
-    all.extend(STABILITIES.iter().map(|s| s.name.to_string()));
+    all.extend(STABILITIES.iter().flat_map(|s| [s.name.to_string(), s.test.text.to_string()]));
     all.extend(LAST.iter().map(|l| l.name.to_string()));
     all.extend(CAUTIONS.iter().map(|c| c.text.text.to_string()));
+    all.extend(terms().into_iter().flat_map(|t| [t.term, t.text]));
     all.iter().map(|t| t.trim().to_string()).collect()
+}
+
+/// A word of the trade, as the glossary keeps it.
+#[derive(serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Term {
+    term: String,
+    also: Vec<String>,
+    text: String,
+    standing: Standing,
+    source: String,
+}
+
+fn terms() -> Vec<Term> {
+    serde_json::from_str(&fs::read_to_string("glossary/terms.json").unwrap()).unwrap()
+}
+
+/// The same that the build asks of every other fact.
+#[test]
+fn each_term_is_explained_once_in_short_with_a_standing_and_its_source() {
+    let all = terms();
+    assert!((40..=70).contains(&all.len()), "{} terms", all.len());
+    let mut names = BTreeSet::new();
+    for t in &all {
+        for name in std::iter::once(&t.term).chain(&t.also) {
+            assert!(names.insert(name.to_lowercase()), "“{name}” is named twice");
+        }
+        assert!((30..=180).contains(&t.text.chars().count()) && t.text.ends_with('.'), "{}: {}", t.term, t.text.chars().count());
+        let sourced = matches!(t.standing, Standing::Read | Standing::Derived);
+        assert_eq!(sourced, !t.source.is_empty(), "{}: read or derived needs a source, what is neither has none", t.term);
+        for key in t.source.split(", ").filter(|k| !k.is_empty()) {
+            assert!(SOURCES.iter().any(|s| s.key == key), "{}: source {key} is not known", t.term);
+        }
+    }
+    let order: Vec<String> = all.iter().map(|t| t.term.to_lowercase()).collect();
+    assert!(order.is_sorted(), "{order:?}");
 }
 
 #[test]
@@ -155,6 +192,7 @@ fn no_text_is_left_over() {
     let mut all = Vec::new();
     sources(Path::new("src"), &mut all);
     all.extend(literals(&fs::read_to_string("style/start/boot.js").unwrap(), '\''));
+    all.extend(["glossary/terms.json", "glossary/explain.mjs"].map(|f| fs::read_to_string(f).unwrap().replace("${t.term}", "").replace("${shown.length}", "")));
     let all = all.join("\n").to_lowercase();
     let (_, table, _) = tables().remove(0);
     let left: Vec<_> = table

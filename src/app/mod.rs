@@ -94,7 +94,7 @@ fn shell() -> Vec<Node> {
     };
     let foot = move || {
         store.language.track();
-        let mut foot = vec![line("p", "", words::FOOT)];
+        let mut foot = vec![line("p", "", words::FOOT), el("p", "", vec![link(Page::Words.address(), vec![Node::text(words::WORDS)])])];
         // The cellar book says it under the choice of the language.
         foot.extend(store.page.with(|p| *p != Page::Book).then(parts::unreviewed).flatten());
         foot
@@ -134,6 +134,11 @@ fn draw(page: Page, offline: RwSignal<bool>) -> Vec<Node> {
         Page::Handed(packed) => handover::page(packed),
         Page::Defaults => defaults_page::page(),
         Page::Figures => figures_page::page(),
+        // Filled by the glossary, a file of its own that comes after the page.
+        Page::Words => {
+            let wait = with("id", "glossary", el("div", "", vec![line("p", "soft", words::WORDS_WAIT)]));
+            vec![line("h1", "", words::WORDS), line("p", "soft", words::WORDS_LEAD), wait]
+        }
         Page::Lost => vec![line("h1", "", words::LOST), el("p", "", vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])])],
     }
 }

@@ -96,6 +96,11 @@ const start = async () => {
   await spoken;
   await init({ module_or_path: '__WASM__' });
 };
+// Help in place comes when the page stands; without it the page is whole.
+const help = async () => {
+  const [{ explain }, terms] = await Promise.all([import('__EXPLAIN__'), fetch('__TERMS__').then((r) => r.json())]);
+  explain(terms);
+};
 const offline = () => {
   if (!('serviceWorker' in navigator && location.protocol.startsWith('http'))) return;
   const workers = navigator.serviceWorker;
@@ -116,4 +121,4 @@ const offline = () => {
   }).catch(() => { /* no offline copy here; the page itself works */ });
 };
 // After the page stands, which listens for what is told here.
-start().catch(recover).then(offline);
+start().catch(recover).then(offline).then(help).catch(() => {});

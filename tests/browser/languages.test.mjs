@@ -3,6 +3,7 @@ import { test, before, after } from 'node:test';
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { speaker } from '../../languages/speak.mjs';
+import { finder } from '../../glossary/explain.mjs';
 import { startServer, launch, newPage, ready, axe } from './lib.mjs';
 
 let site, browser;
@@ -129,5 +130,77 @@ test('a language that cannot be fetched leaves the page as it was', async () => 
   await ready(page);
   assert.equal(await page.locator('h1').innerText(), 'Cellar book');
   assert.equal(await page.getAttribute('html', 'lang'), 'en');
+  await context.close();
+});
+
+test('terms are found whole, the longest first', () => {
+  const find = finder([{ term: 'SO₂', also: [] }, { term: 'Free SO₂', also: ['free sulfur'] }, { term: 'pH', also: [] }], (t) => (t === 'pH' ? 'acidité réelle' : undefined));
+  const named = (text) => find(text)?.term.term;
+  assert.equal(named('Free SO₂ (mg/L)'), 'Free SO₂');
+  assert.equal(named('the free sulfur of it'), 'Free SO₂');
+  assert.equal(named('Acidité réelle'), 'pH');
+  for (const none of ['phase', 'SO₂4', 'pre-pH', 'nothing']) assert.equal(named(none), undefined, none);
+});
+
+test('a tap on a marked word explains it in place; Escape takes one back to it', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await button(page, 'Heat-unstable white').click();
+  await page.waitForSelector('.ranked li');
+  await page.waitForSelector('h1 + .term');
+  const open = page.locator('dialog[open]');
+  await button(page, 'What it means: Protein haze').click();
+  assert.match(await open.innerText(), /Protein haze[^]*unfolds in warmth[^]*common practice/);
+  assert.equal(await open.getAttribute('aria-labelledby'), 'explained-term');
+  assert.deepEqual(await axe(page), []);
+  await page.keyboard.press('Escape');
+  assert.equal(await open.count(), 0);
+  assert.equal(await page.evaluate(() => document.activeElement.getAttribute('aria-label')), 'What it means: Protein haze');
+  // In the text of a treatment: each word once, the text itself unchanged.
+  await page.locator('.ranked a').first().click();
+  await page.waitForSelector('.facts .term');
+  const words = await page.locator('#main .term:not(.ask)').evaluateAll((all) => all.map((b) => b.dataset.term));
+  assert.ok(words.length >= 3 && new Set(words).size === words.length, words.join());
+  assert.match(await page.locator('main').innerText(), /Clay platelets carry a negative charge; wine proteins are positive at wine pH/);
+  assert.deepEqual(await axe(page), []);
+  const wine = (await page.evaluate(() => location.hash)).match(/#\/wine\/[^/]+/)[0];
+  await page.evaluate((hash) => { location.hash = hash; }, wine);
+  await page.getByText('Analyses', { exact: true }).click();
+  // A field keeps its name; the question mark stands beside its label.
+  await page.getByLabel('Turbidity (NTU)', { exact: true }).waitFor();
+  await page.locator('label:has-text("Turbidity") + .term').click();
+  assert.match(await open.innerText(), /How cloudy a wine is/);
+  await page.getByRole('button', { name: 'Close' }).click();
+  assert.deepEqual(await axe(page), []);
+  await page.evaluate((hash) => { location.hash = `${hash}/stability`; }, wine);
+  await page.locator('details.stability summary').first().click();
+  await page.waitForSelector('details.stability[open] > .term');
+  assert.deepEqual(await axe(page), []);
+  page.assertClean();
+  await context.close();
+});
+
+test('the page of words: all of them, filtered, in French as well', async () => {
+  const { page, context } = await newPage(browser, { width: 320 });
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('link', { name: 'Trade words' }).click();
+  await page.waitForSelector('#glossary li');
+  const all = await page.locator('#glossary li').count();
+  assert.equal(all, JSON.parse(readFileSync(new URL('../../glossary/terms.json', import.meta.url), 'utf8')).length);
+  await page.getByLabel('Find a word').fill('vinegar');
+  assert.deepEqual(await page.locator('#glossary strong').allInnerTexts(), ['Volatile acidity']);
+  assert.equal(await page.locator('#glossary [role=status]').innerText(), '1 word');
+  assert.deepEqual(await axe(page), []);
+  await page.evaluate(() => localStorage.setItem('language', 'fr'));
+  await page.reload();
+  await page.waitForSelector('#glossary li');
+  await page.getByLabel('Chercher un mot').fill('ouillage');
+  assert.deepEqual(await page.locator('#glossary strong').allInnerTexts(), ['Creux']);
+  assert.equal(await page.locator('#glossary [lang=en]').count(), 0);
+  assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
+  assert.deepEqual(await axe(page), []);
+  page.assertClean();
   await context.close();
 });
