@@ -27,9 +27,16 @@ boot = once(boot, boot.match(/const \{ default: init \} = await import\('[^']+'\
 boot = once(boot, boot.match(/await init\(\{ module_or_path: '[^']+' \}\);/)?.[0],
   `const packed = Uint8Array.from(atob(document.getElementById('wasm').textContent), (c) => c.charCodeAt(0));
   await __wbg_init({ module_or_path: await through(packed, new DecompressionStream('deflate-raw')) });`);
+// The other languages and the glossary stand in blocks of data, what reads them in the script.
+const alone = (file, name) => `const { ${name} } = (() => {\n${readFileSync(file, 'utf8').replaceAll(/^export const/gm, 'const').trim()}\nreturn { ${name} };\n})();`;
+boot = once(boot, boot.match(/const \[\{ explain \}, terms\] = await [^\n]*;/)?.[0], "const terms = JSON.parse(document.getElementById('terms').textContent);");
+boot = once(boot, boot.match(/const \[\{ speaker \}, table\] = await [^\n]*;/)?.[0], "const table = JSON.parse(document.getElementById('language-' + code).textContent);");
+const block = (id, folder, f) => `<script type="application/json" id="${id}">${readFileSync(join(dist, folder, f), 'utf8').replaceAll('<', '\\u003c')}</script>\n`;
+const data = (folder) => readdirSync(join(dist, folder)).filter((f) => f.endsWith('.json'));
+const tables = data('languages').map((f) => block(`language-${f.split('-')[0]}`, 'languages', f)).join('') + data('glossary').map((f) => block('terms', 'glossary', f)).join('');
 // No service worker: what is in one file needs no second copy.
-boot = once(boot, 'start().catch(recover).then(offline);', 'start().catch(recover);');
-const script = `\n${glue.trim()}\n${boot.trim()}\n`;
+boot = once(boot, 'start().catch(recover).then(offline).then(help)', 'start().catch(recover).then(help)');
+const script = `\n${alone('languages/speak.mjs', 'speaker')}\n${alone('glossary/explain.mjs', 'explain')}\n${glue.trim()}\n${boot.trim()}\n`;
 if (/<\/script|<!--/i.test(script)) throw new Error('the script would end early');
 if (/<\/style/i.test(style)) throw new Error('the style would end early');
 
@@ -43,7 +50,7 @@ html = html.replace(/content="default-src[^"]*"/, `content="default-src 'none'; 
 html = once(html, html.match(/<link rel="icon"[^>]*>/)?.[0], `<link rel="icon" href="${icon}">`);
 html = once(html, html.match(/<link rel="stylesheet"[^>]*>/)?.[0], `<style>${style}</style>`);
 // The data first, so that the script finds it: a block of a type that is no script is never run.
-html = once(html, '</body>', `<script type="application/octet-stream" id="wasm">${deflateRawSync(wasm, { level: 9 }).toString('base64')}</script>\n<script type="module">${script}</script>\n</body>`);
+html = once(html, '</body>', `${tables}<script type="application/octet-stream" id="wasm">${deflateRawSync(wasm, { level: 9 }).toString('base64')}</script>\n<script type="module">${script}</script>\n</body>`);
 const left = html.match(/(src|href)="(?!data:)[^"]*"/);
 if (left) throw new Error(`still points elsewhere: ${left[0]}`);
 writeFileSync(join(dist, 'stillbright.html'), html);

@@ -30,7 +30,22 @@ renameSync(join(dist, wasm), join(dist, wasmName));
 const glueName = named(glue, readFileSync(join(dist, glue)));
 renameSync(join(dist, glue), join(dist, glueName));
 
-const boot = readFileSync('style/start/boot.js', 'utf8').replaceAll('__GLUE__', './' + glueName).replaceAll('__WASM__', './' + wasmName);
+// The other languages, each fetched only when it is spoken.
+for (const folder of ['languages', 'glossary']) mkdirSync(join(dist, folder), { recursive: true });
+const apart = (from, text, ending) => {
+  const name = `${from}-${hash(text)}.${ending}`;
+  writeFileSync(join(dist, name), text);
+  return './' + name;
+};
+const table = (code) => JSON.stringify(JSON.parse(readFileSync(`languages/${code}.json`, 'utf8')));
+const codes = readdirSync('languages').filter((f) => f.endsWith('.json')).map((f) => f.slice(0, -5)).sort();
+const tables = Object.fromEntries(codes.map((code) => [code, apart(`languages/${code}`, table(code), 'json')]));
+const speak = apart('languages/speak', readFileSync('languages/speak.mjs', 'utf8'), 'js');
+// The glossary, fetched once the page stands.
+const explain = apart('glossary/explain', readFileSync('glossary/explain.mjs', 'utf8'), 'js');
+const terms = apart('glossary/terms', JSON.stringify(JSON.parse(readFileSync('glossary/terms.json', 'utf8'))), 'json');
+
+const boot = readFileSync('style/start/boot.js', 'utf8').replaceAll('__LANGUAGES__', JSON.stringify(tables)).replaceAll('__SPEAK__', speak).replaceAll('__EXPLAIN__', explain).replaceAll('__TERMS__', terms).replaceAll('__GLUE__', './' + glueName).replaceAll('__WASM__', './' + wasmName);
 const bootName = `boot-${hash(boot)}.js`;
 writeFileSync(join(dist, bootName), boot);
 

@@ -1,8 +1,8 @@
 //! The cellar book: saved wines, demos, files in and out, and what was set aside.
 
 use super::page::Page;
-use super::paper::{Node, button, el, line, live, section, telling, with};
-use super::parts::called;
+use super::paper::{Node, button, el, line, live, section, speak, telling, with};
+use super::parts::{called, unreviewed};
 use super::store::{Store, store};
 use super::{files, words};
 use crate::book::file::BookFile;
@@ -59,7 +59,30 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
         live("div", "", Box::new(move || set_aside(store))),
         live("div", "", Box::new(lasting)),
         live("div", "", Box::new(ready)),
+        languages(store),
     ]
+}
+
+/// The languages, each by its own name.
+const LANGUAGES: [(&str, &str); 3] = [("en", "English"), ("fr", "Français"), ("es", "Español")];
+
+/// The language of the page. The start script fetches its words and remembers the choice; where they cannot be had it stays as it was.
+fn languages(store: Store) -> Node {
+    let chip = |(code, name): (&'static str, &'static str)| {
+        let choose = move |_| {
+            leptos::task::spawn_local(async move {
+                files::started("stillbrightSpeak", code, 1.0).await;
+                store.language.set(speak());
+                store.page.update(|_| {});
+            });
+        };
+        let pressed = if store.language.get_untracked() == code { "true" } else { "false" };
+        with("aria-pressed", pressed, with("lang", code, button("chip", name, Rc::new(choose))))
+    };
+    let legend = line("legend", "", words::LANGUAGE);
+    let mut inner = vec![legend, el("div", "chips", LANGUAGES.map(chip).into())];
+    inner.extend(unreviewed());
+    el("fieldset", "", inner)
 }
 
 /// A button named for more than it shows.
@@ -87,7 +110,7 @@ fn row(store: Store, id: &str, name: &str, colour: Option<Colour>, stage: Option
         act(words::EXPORT, name, Rc::new(export)),
         act(words::DELETE, name, Rc::new(move |_| store.delete(&three))),
     ];
-    let wine = el("a", "wine", vec![line("strong", "", name), line("span", "soft", about.join(" · "))]);
+    let wine = el("a", "wine", vec![el("strong", "", vec![Node::own(name)]), line("span", "soft", about.join(" · "))]);
     let parts = vec![with("href", Page::Wine(id.into()).address(), wine), el("span", "acts", acts)];
     with("data-colour", colour.map_or("", Colour::key), el("li", "", parts))
 }

@@ -22,7 +22,7 @@ pub fn offer(id: StoredValue<String>) -> Node {
             let said = match files::started("stillbrightPack", &text, MOST).await {
                 Some(packed) if !packed.is_empty() => {
                     let link = format!("{here}#/add/{packed}");
-                    let field = with("aria-label", words::LINK, with("readonly", "", line("textarea", "", link.clone())));
+                    let field = with("aria-label", words::LINK, with("readonly", "", el("textarea", "", vec![Node::own(&link)])));
                     let said = format!("{} characters. {}", link.chars().count(), words::LINK_LEAD);
                     fill("link", &[field, button("", words::SHARE, Rc::new(move |_| files::share("stillbright-link.txt", words::LINK, link.clone())))]);
                     said

@@ -27,7 +27,7 @@ mod words;
 
 use leptos::prelude::*;
 use page::Page;
-use paper::{Node, el, follow, line, link, with};
+use paper::{Node, el, follow, line, link, live, with};
 use std::rc::Rc;
 use store::Store;
 use wasm_bindgen::{JsCast, prelude::Closure};
@@ -74,7 +74,8 @@ fn shell() -> Vec<Node> {
     });
     follow(Box::new(move || {
         if let Some(document) = web_sys::window().and_then(|w| w.document()) {
-            document.set_title(&format!("{} – Stillbright", store.page.with(Page::title)));
+            store.language.track();
+            document.set_title(&format!("{} – Stillbright", paper::said(store.page.with(Page::title))));
         }
     }));
     // Else a tab that was opened earlier would write over what another one has typed since.
@@ -83,10 +84,22 @@ fn shell() -> Vec<Node> {
     let update = RwSignal::new(false);
     on_window("stillbright-offline-ready", move || offline.set(true));
     on_window("stillbright-update", move || update.set(true));
-    let skip = Node::on("click", Rc::new(|_| parts::focus("main")), with("href", "#main", line("a", "skip", words::SKIP)));
-    let to = |page: Page, label: &str| link(page.address(), vec![Node::text(label)]);
-    let pages = el("nav", "", vec![to(Page::Defaults, words::DEFAULTS), to(Page::Figures, words::FIGURES)]);
-    let brand = with("href", Page::Book.address(), line("a", "brand", "Stillbright"));
+    // What stands around the page is made anew when the language changes.
+    let top = move || {
+        store.language.track();
+        let skip = Node::on("click", Rc::new(|_| parts::focus("main")), with("href", "#main", line("a", "skip", words::SKIP)));
+        let to = |page: Page, label: &str| link(page.address(), vec![Node::text(label)]);
+        let pages = el("nav", "", vec![to(Page::Defaults, words::DEFAULTS), to(Page::Figures, words::FIGURES)]);
+        let brand = link(Page::Book.address(), vec![Node::own("Stillbright")]);
+        vec![skip, el("header", "top", vec![with("class", "brand", brand), with("aria-label", words::PAGES, pages)])]
+    };
+    let foot = move || {
+        store.language.track();
+        let mut foot = vec![line("p", "", words::FOOT), el("p", "", vec![link(Page::Words.address(), vec![Node::text(words::WORDS)])])];
+        // The cellar book says it under the choice of the language.
+        foot.extend(store.page.with(|p| *p != Page::Book).then(parts::unreviewed).flatten());
+        foot
+    };
     let main = with("id", "main", with("tabindex", "-1", el("main", "", Vec::new())));
     let (place, coloured, mut before) = (main.clone(), main.clone(), None);
     follow(Box::new(move || {
@@ -99,9 +112,9 @@ fn shell() -> Vec<Node> {
         paper::replace(place.element(), &untrack(|| draw(page, offline)));
     }));
     follow(Box::new(move || drop(with("data-colour", store.colour_key(), coloured.clone()))));
-    let mut all = vec![skip, el("header", "top", vec![brand, with("aria-label", words::PAGES, pages)])];
+    let mut all = vec![live("div", "", Box::new(top))];
     all.extend(parts::banners(update));
-    all.extend([main, line("footer", "foot", words::FOOT)]);
+    all.extend([main, live("footer", "foot", Box::new(foot))]);
     all
 }
 
@@ -122,6 +135,11 @@ fn draw(page: Page, offline: RwSignal<bool>) -> Vec<Node> {
         Page::Handed(packed) => handover::page(packed),
         Page::Defaults => defaults_page::page(),
         Page::Figures => figures_page::page(),
+        // Filled by the glossary, a file of its own that comes after the page.
+        Page::Words => {
+            let wait = with("id", "glossary", el("div", "", vec![line("p", "soft", words::WORDS_WAIT)]));
+            vec![line("h1", "", words::WORDS), line("p", "soft", words::WORDS_LEAD), wait]
+        }
         Page::Lost => vec![line("h1", "", words::LOST), el("p", "", vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])])],
     }
 }

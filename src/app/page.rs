@@ -35,6 +35,8 @@ pub enum Page {
     Defaults,
     /// About the figures.
     Figures,
+    /// The words of the trade.
+    Words,
     /// No such page.
     Lost,
 }
@@ -119,6 +121,7 @@ impl Page {
             ["add", packed] => Page::Handed((*packed).into()),
             ["defaults"] => Page::Defaults,
             ["figures"] => Page::Figures,
+            ["words"] => Page::Words,
             _ => Page::Lost,
         }
     }
@@ -141,6 +144,7 @@ impl Page {
             Page::Handed(packed) => format!("#/add/{packed}"),
             Page::Defaults => "#/defaults".into(),
             Page::Figures => "#/figures".into(),
+            Page::Words => "#/words".into(),
         }
     }
 
@@ -163,6 +167,7 @@ impl Page {
             Page::Handed(_) => words::HANDED,
             Page::Defaults => words::DEFAULTS,
             Page::Figures => words::FIGURES,
+            Page::Words => words::WORDS,
             Page::Lost => words::LOST,
         }
     }

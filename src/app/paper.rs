@@ -2,8 +2,10 @@
 //! functions; a view type for each would double the bundle. A node is one handle, so that moving it costs nothing: as a
 //! tree of values it took a third more code. Text goes in as text nodes, never as markup.
 
-use super::habits::shown;
+use super::habits;
 use leptos::prelude::*;
+use std::borrow::Cow;
+use std::cell::RefCell;
 use std::rc::Rc;
 use wasm_bindgen::prelude::Closure;
 use wasm_bindgen::{JsCast, JsValue};
@@ -14,13 +16,57 @@ pub struct Node(web_sys::Node);
 
 thread_local! {
     static DOCUMENT: web_sys::Document = web_sys::window().and_then(|w| w.document()).map_or(JsValue::NULL, JsValue::from).unchecked_into();
+    /// Says a text in the language chosen; none for English.
+    static SPEAKER: RefCell<Option<js_sys::Function>> = const { RefCell::new(None) };
+}
+
+/// Takes up the language that the start script has ready, and gives its code.
+pub fn speak() -> String {
+    let said = js_sys::Reflect::get(&js_sys::global(), &"stillbrightSay".into()).ok().and_then(|f| f.dyn_into().ok());
+    SPEAKER.with(|s| s.replace(said));
+    DOCUMENT.with(web_sys::Document::document_element).and_then(|e| e.get_attribute("lang")).unwrap_or_default()
+}
+
+/// Whether a language other than English is spoken.
+pub fn foreign() -> bool {
+    SPEAKER.with_borrow(Option::is_some)
+}
+
+/// The one place where words become those of the language chosen; whether they stayed English in a page that is not.
+fn spoken(text: &str) -> (Cow<'_, str>, bool) {
+    SPEAKER.with_borrow(|s| match s {
+        None => (Cow::Borrowed(text), false),
+        Some(f) => match f.call1(&JsValue::NULL, &text.into()).ok().and_then(|t| t.as_string()) {
+            Some(said) => (Cow::Owned(said), false),
+            None => (Cow::Borrowed(text), true),
+        },
+    })
+}
+
+/// A text in the language chosen; English where it has no words for it.
+pub fn said(text: &str) -> Cow<'_, str> {
+    spoken(text).0
+}
+
+/// The same line by line, for what leaves as a file.
+pub fn said_lines(text: &str) -> String {
+    text.lines().map(said).collect::<Vec<_>>().join("\n")
+}
+
+/// A text in the language chosen, as it is shown on this device.
+fn shown(text: &str) -> String {
+    habits::shown(&said(text))
 }
 
 impl Node {
-    /// Text, as it is shown on this device.
+    /// Text, in the language chosen and as it is shown on this device.
     pub fn text(text: impl AsRef<str>) -> Node {
-        let text = shown(text.as_ref());
-        Node(DOCUMENT.with(|d| d.create_text_node(&text)).unchecked_into())
+        Node::own(&shown(text.as_ref()))
+    }
+
+    /// Text that the user typed: shown as it is.
+    pub fn own(text: &str) -> Node {
+        Node(DOCUMENT.with(|d| d.create_text_node(text)).unchecked_into())
     }
 
     /// An element in place of what could not be made, if ever.
@@ -81,7 +127,10 @@ pub fn el(tag: &'static str, class: &'static str, children: Vec<Node>) -> Node {
 
 /// An element that holds one text.
 pub fn line(tag: &'static str, class: &'static str, text: impl AsRef<str>) -> Node {
-    el(tag, class, vec![Node::text(text)])
+    let (text, english) = spoken(text.as_ref());
+    let node = el(tag, class, vec![Node::own(&text)]);
+    // So that a voice reads English as English.
+    if english { with("lang", "en", node) } else { node }
 }
 
 /// A link.
@@ -92,12 +141,13 @@ pub fn link(address: String, children: Vec<Node>) -> Node {
 /// An element with one more attribute.
 pub fn with(name: &'static str, value: impl AsRef<str>, inner: Node) -> Node {
     let value = value.as_ref();
+    // A name that is read out holds the words that are seen.
+    let name_shown = (name == "aria-label").then(|| shown(value));
+    let value = name_shown.as_deref().unwrap_or(value);
     if name == "width" {
         // Through the style object: the content policy forbids the style attribute.
         let _set = inner.0.unchecked_ref::<web_sys::HtmlElement>().style().set_property(name, value);
     } else {
-        // A name that is read out holds the words that are seen.
-        let value = if name == "aria-label" { &shown(value) } else { value };
         let _set = inner.0.unchecked_ref::<web_sys::Element>().set_attribute(name, value);
     }
     inner

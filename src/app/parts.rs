@@ -1,7 +1,7 @@
 //! Small parts that several pages use.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, button, el, follow, line, link, live, section, telling, with};
+use super::paper::{self, Node, button, el, follow, line, link, live, section, telling, with};
 use super::store::{Keeping, store};
 use super::words;
 use crate::knowledge::Fact;
@@ -32,14 +32,20 @@ pub fn head(up: &Page, name: impl AsRef<str>, title: impl AsRef<str>) -> Vec<Nod
     vec![el("p", "crumb", vec![link(up.address(), vec![Node::text(name)])]), line("h1", "", title)]
 }
 
+/// What stands beside cautions and law where they are shown in a language nobody of the trade has reviewed.
+pub fn unreviewed() -> Option<Node> {
+    paper::foreign().then(|| line("p", "mark", words::UNREVIEWED))
+}
+
 /// The head of a page of a wine.
 pub fn wine_head(id: &str, wine: &Wine, title: impl AsRef<str>) -> Vec<Node> {
-    head(&Page::Wine(id.into()), called(wine), title)
+    let up = link(Page::Wine(id.into()).address(), vec![Node::own(&called(wine))]);
+    vec![el("p", "crumb", vec![up]), line("h1", "", title)]
 }
 
 /// What a wine is called.
 pub fn called(wine: &Wine) -> String {
-    if wine.name.trim().is_empty() { words::UNNAMED.to_string() } else { wine.name.clone() }
+    if wine.name.trim().is_empty() { paper::said(words::UNNAMED).into_owned() } else { wine.name.clone() }
 }
 
 /// The page of a wine that is not on this device.
@@ -67,6 +73,7 @@ pub fn banners(update: RwSignal<bool>) -> Vec<Node> {
     let alert = |text: String| with("role", "alert", line("p", "banner", text));
     let offer = |text: &str, label: &str, tap: Rc<dyn Fn(String)>| with("role", "status", el("p", "banner", vec![Node::text(text), button("", label, tap)]));
     let shown = move || {
+        store.language.track();
         let mut all = match store.keeping.get() {
             Keeping::Saved => Vec::new(),
             Keeping::NotHere => vec![alert(words::DENIED.into())],
@@ -207,7 +214,7 @@ pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, 
 
 /// A fact with its standing and source behind it.
 pub fn fact(f: &Fact) -> Node {
-    known(vec![Node::text(f.text)], standing(f.standing.label(), f.source))
+    el("li", "", vec![line("span", "", f.text), line("span", "standing", standing(f.standing.label(), f.source))])
 }
 
 /// A list entry: what is said, and how it is known.

@@ -39,6 +39,8 @@ pub struct Store {
     pub said: RwSignal<String>,
     /// What the user should know of how long this browser keeps wines; empty where there is nothing to say.
     pub lasting: RwSignal<&'static str>,
+    /// Code of the language spoken.
+    pub language: RwSignal<String>,
 }
 
 impl Store {
@@ -64,6 +66,7 @@ impl Store {
             deleted: RwSignal::new(None),
             said: RwSignal::new(String::new()),
             lasting: RwSignal::new(""),
+            language: RwSignal::new(super::paper::speak()),
         }
     }
 

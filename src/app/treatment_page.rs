@@ -3,7 +3,7 @@
 
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, line, link, section, with};
-use super::parts::{entries, fact, facts, head, known, standing};
+use super::parts::{entries, fact, facts, head, known, standing, unreviewed};
 use super::store::store;
 use super::words;
 use crate::knowledge::*;
@@ -34,7 +34,9 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
         nodes.push(el("ul", "facts", vec![fact(&f.why)]));
     }
     if !cautions.is_empty() {
-        nodes.push(el("section", "cautions", vec![line("h2", "", words::CAUTIONS), el("ul", "facts", cautions)]));
+        let mut inner = vec![line("h2", "", words::CAUTIONS), el("ul", "facts", cautions)];
+        inner.extend(unreviewed());
+        nodes.push(el("section", "cautions", inner));
     }
     nodes.extend(facts(words::HOW, t.mechanism));
     nodes.extend(dose(&wine, t));
@@ -187,6 +189,7 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
         }
     }));
     let mut nodes = vec![line("p", "soft", words::CONFIRM)];
+    nodes.extend(unreviewed());
     if found.is_empty() {
         nodes.push(line("p", "", "No market was named."));
     }

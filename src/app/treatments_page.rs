@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use super::paper::{Node, button, el, fold, follow, line, link, live, section, telling, with};
-use super::parts::{Chip, chips, entries, known, no_wine, sentences, wine_head, worked};
+use super::parts::{Chip, chips, entries, known, no_wine, sentences, unreviewed, wine_head, worked};
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, Assumption, ProblemAdvice, advise};
@@ -162,6 +162,7 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     nodes.extend(entries(words::NOT_READ, not_read));
     nodes.extend(sentences(words::FIRST, &p.first));
     let nothing = format!("To do nothing is expected to lose {} {} per hL.", show::fixed(p.nothing_per_hl, 1), advice.currency);
+    nodes.extend(unreviewed());
     nodes.push(section(words::RANKED, vec![line("p", "soft", nothing), el("ol", "ranked", rows)]));
     nodes.extend(sentences(words::ERRORS, &p.errors));
     nodes.extend(sentences(words::NO_CURE, &p.no_cure));
@@ -288,7 +289,9 @@ fn limits(advice: &Advice) -> Node {
     if rows.is_empty() {
         rows.push(line("li", "", "No market was named."));
     }
-    el("details", "", vec![line("summary", "", words::LIMITS), el("ul", "facts", rows), line("p", "soft", words::CONFIRM)])
+    let mut inner = vec![line("summary", "", words::LIMITS), el("ul", "facts", rows), line("p", "soft", words::CONFIRM)];
+    inner.extend(unreviewed());
+    el("details", "", inner)
 }
 
 fn left_out(id: &str, p: &ProblemAdvice) -> Node {

@@ -2,7 +2,7 @@
 
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, follow, hidden, line, live, section, telling, text, with};
-use super::parts::{Chip, chips, fact, field, known, no_wine, standing, wine_head};
+use super::parts::{Chip, chips, fact, field, known, no_wine, standing, unreviewed, wine_head};
 use super::store::store;
 use super::{files, words};
 use crate::knowledge::*;
@@ -249,7 +249,9 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
     let mut nodes = Vec::new();
     let cautions: Vec<Node> = t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)).collect();
     if !cautions.is_empty() {
-        nodes.push(el("section", "cautions", vec![line("h2", "", words::CAUTIONS), el("ul", "facts", cautions)]));
+        let mut inner = vec![line("h2", "", words::CAUTIONS), el("ul", "facts", cautions)];
+        inner.extend(unreviewed());
+        nodes.push(el("section", "cautions", inner));
     }
     let rules = |part: BenchPart| trial::rules(part, t.key, d.quantity).map(|b| fact(&b.rule)).collect::<Vec<_>>();
     let mut glass = Vec::new();

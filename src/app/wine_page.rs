@@ -48,7 +48,7 @@ pub fn page(id: String) -> Vec<Node> {
     let fill_id = note_id;
     let mut kit = kits(&id, &wine);
     kit.insert(0, line("p", "soft", words::KIT_LEAD));
-    let note = with("id", "field-note", with("rows", "4", line("textarea", "", &wine.note)));
+    let note = with("id", "field-note", with("rows", "4", el("textarea", "", vec![Node::own(&wine.note)])));
     let note = Node::on("input", Rc::new(move |t| store.edit(&note_id.get_value(), &mut |w| w.note.clone_from(&t))), note);
     let plan = vec![
         field(&id, "shelf_life_months", words::SHELF_LIFE.into(), true, wine.shelf_life_months.0.clone(), Box::new(|w, t| w.shelf_life_months = AsTyped(t))),

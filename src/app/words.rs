@@ -2,6 +2,11 @@
 #![allow(missing_docs)]
 
 pub const SKIP: &str = "To the content";
+pub const LANGUAGE: &str = "Language";
+pub const UNREVIEWED: &str = "Translation not reviewed by a practitioner. Where it matters, the English text counts.";
+pub const WORDS: &str = "Trade words";
+pub const WORDS_LEAD: &str = "What the words on these pages mean. Tap a marked word, or a question mark, to read it where you are.";
+pub const WORDS_WAIT: &str = "The words are not here yet. Open this page once with a signal.";
 pub const BOOK: &str = "Cellar book";
 pub const PAGES: &str = "Pages";
 pub const DEFAULTS: &str = "My cellar";

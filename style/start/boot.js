@@ -17,7 +17,8 @@ const recover = (what) => {
   const text = String((what && (what.stack || what.message)) || what);
   const main = document.createElement('main');
   main.className = 'recovery';
-  const add = (tag, words) => { const e = document.createElement(tag); e.textContent = words; main.append(e); return e; };
+  const say = (words) => window.stillbrightSay?.(words) ?? words;
+  const add = (tag, words) => { const e = document.createElement(tag); e.textContent = say(words); main.append(e); return e; };
   add('h1', 'The page stopped');
   add('p', 'Your wines are kept on this device. Reload to go on.');
   // A newer version that waits may be the one that works.
@@ -30,7 +31,7 @@ const recover = (what) => {
   };
   const details = document.createElement('details');
   const summary = document.createElement('summary');
-  summary.textContent = 'What happened';
+  summary.textContent = say('What happened');
   const pre = document.createElement('pre');
   pre.textContent = text;
   details.append(summary, pre);
@@ -69,9 +70,36 @@ window.stillbrightKeep = async (when) => {
   return asked ? 'loose' : '';
 };
 
+// Other languages: files of their own, fetched when one is spoken. Where they cannot be had the language stays as it was.
+const languages = __LANGUAGES__;
+const load = async (code) => {
+  const [{ speaker }, table] = await Promise.all([import('__SPEAK__'), fetch(languages[code]).then((r) => r.json())]);
+  return speaker(table);
+};
+window.stillbrightSpeak = async (code, keep) => {
+  try {
+    window.stillbrightSay = Object.hasOwn(languages, code) ? await load(code) : undefined;
+    document.documentElement.lang = window.stillbrightSay ? code : 'en';
+    if (keep) localStorage.setItem('language', code);
+  } catch { /* not here, or nothing can be kept */ }
+  return '';
+};
+// The one chosen here before, else the first of the browser's that there is.
+const language = () => {
+  try { if (localStorage.getItem('language')) return localStorage.getItem('language'); } catch { /* storage is closed */ }
+  return navigator.languages.map((l) => l.slice(0, 2)).find((l) => l === 'en' || Object.hasOwn(languages, l)) ?? 'en';
+};
+
 const start = async () => {
+  const spoken = window.stillbrightSpeak(language());
   const { default: init } = await import('__GLUE__');
+  await spoken;
   await init({ module_or_path: '__WASM__' });
+};
+// Help in place comes when the page stands; without it the page is whole.
+const help = async () => {
+  const [{ explain }, terms] = await Promise.all([import('__EXPLAIN__'), fetch('__TERMS__').then((r) => r.json())]);
+  explain(terms);
 };
 const offline = () => {
   if (!('serviceWorker' in navigator && location.protocol.startsWith('http'))) return;
@@ -93,4 +121,4 @@ const offline = () => {
   }).catch(() => { /* no offline copy here; the page itself works */ });
 };
 // After the page stands, which listens for what is told here.
-start().catch(recover).then(offline);
+start().catch(recover).then(offline).then(help).catch(() => {});

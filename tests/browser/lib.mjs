@@ -24,8 +24,8 @@ export const launchKept = (profile) => chromium.launchPersistentContext(profile,
 const closed = { denied: () => { Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('denied', 'SecurityError'); } }); },
   full: () => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }; } };
 
-export const newPage = async (browser, { width = 360, height = 740, colorScheme = 'light', storage = 'ok', seed } = {}) => {
-  const context = await browser.newContext({ viewport: { width, height }, colorScheme, acceptDownloads: true });
+export const newPage = async (browser, { width = 360, height = 740, colorScheme = 'light', storage = 'ok', seed, locale = 'en-GB' } = {}) => {
+  const context = await browser.newContext({ viewport: { width, height }, colorScheme, locale, acceptDownloads: true });
   const page = await context.newPage();
   if (storage !== 'ok') await page.addInitScript(closed[storage]);
   if (seed) await page.addInitScript((entries) => { if (!sessionStorage.getItem('seeded')) { for (const [k, v] of entries) localStorage.setItem(k, v); sessionStorage.setItem('seeded', '1'); } }, Object.entries(seed));

@@ -1,0 +1,206 @@
+// Other languages: the speaker by itself, then the page in French and Spanish.
+import { test, before, after } from 'node:test';
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { speaker } from '../../languages/speak.mjs';
+import { finder } from '../../glossary/explain.mjs';
+import { startServer, launch, newPage, ready, axe } from './lib.mjs';
+
+let site, browser;
+before(async () => { site = await startServer(); browser = await launch(); });
+after(async () => { await browser?.close(); await site?.stop(); });
+const button = (page, name) => page.getByRole('button', { name, exact: true });
+const plain = (text) => text.replaceAll('\u00a0', ' ');
+
+test('the speaker puts whole texts, forms, lists and labels together, and leaves what it does not know', () => {
+  const say = speaker({ 'Free SO₂': 'SO₂ libre', Protein: 'Protéines', 'Casein or gluten': 'Caséine ou gluten', Gelatin: 'Gélatine', Yes: 'Oui', or: 'ou', Law: 'Loi',
+    '{} days': '{} jours', 'Begin with {}.': 'Commencez par : {}.', 'Take {} after {}.': 'Prenez {} après {}.', '{}: {}': '{} : {}', pH: 'pH' });
+  assert.equal(say('Protein'), 'Protéines');
+  assert.equal(say('protein'), 'protéines');
+  assert.equal(say('free SO₂'), 'SO₂ libre');
+  assert.equal(say(' Yes '), ' Oui ');
+  assert.equal(say('3–10 days'), '3–10 jours');
+  assert.equal(say('12.5 mg/L'), '12.5 mg/L');
+  assert.equal(say('Begin with protein, casein or gluten or gelatin.'), 'Commencez par : protéines, caséine ou gluten ou gélatine.');
+  assert.equal(say('Take gelatin after 3 days.'), 'Prenez gélatine après 3 jours.');
+  assert.equal(say('Protein (mg/L)'), 'Protéines (mg/L)');
+  assert.equal(say('Law: 3 days'), 'Loi : 3 jours');
+  assert.equal(say('Yes. Something nobody said.'), 'Oui. Something nobody said.');
+  assert.equal(say('Protein · 5 days'), 'Protéines · 5 jours');
+  for (const unknown of ['Château', 'Something nobody said.', 'gelatin, ink', 'Ink: 3 days']) assert.equal(say(unknown), undefined, unknown);
+  assert.equal(say('Begin with $& ink.'), 'Commencez par : $& ink.');
+});
+
+test('in every language each form of its table says its own example, and names stay inside their gaps', () => {
+  for (const code of ['fr', 'es']) {
+    const table = JSON.parse(readFileSync(new URL(`../../languages/${code}.json`, import.meta.url), 'utf8'));
+    const say = speaker(table);
+    for (const [key, value] of Object.entries(table).filter(([k]) => k.includes('{}') && !/^[{}: ]+$/.test(k))) {
+      const filled = (text) => { let n = 10; return text.replaceAll('{}', () => n++); };
+      assert.equal(say(filled(key)), filled(value), key);
+    }
+  }
+});
+
+test('French from the book on: chosen by a tap, a wine, the ranked list, a treatment, and back to English with all that was typed', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  const fetched = [];
+  page.on('request', (r) => fetched.push(r.url()));
+  assert.equal(await page.getAttribute('html', 'lang'), 'en');
+  await button(page, 'Français').click();
+  await page.waitForSelector('h1:has-text("Cahier de cave")');
+  assert.equal(await page.getAttribute('html', 'lang'), 'fr');
+  assert.equal(await page.title(), 'Cahier de cave – Stillbright');
+  assert.ok(fetched.some((u) => /languages\/fr-\w+\.json$/.test(u)));
+  assert.ok(!fetched.some((u) => /languages\/es-/.test(u)));
+  assert.equal(await page.locator('.chip[lang=fr]').getAttribute('aria-pressed'), 'true');
+  assert.match(plain(await page.locator('main').innerText()), /non relue par un praticien/);
+  assert.deepEqual(await axe(page), []);
+  await button(page, 'Nouveau vin').click();
+  await button(page, 'Blanc').click();
+  await button(page, 'Fermentation finie').click();
+  await button(page, 'Instabilité protéique').click();
+  await page.getByRole('group', { name: 'Vendu en' }).getByRole('button', { name: 'Union européenne' }).click();
+  await page.getByLabel('Nom', { exact: true }).fill('Red');
+  await page.getByText('Analyses', { exact: true }).click();
+  await page.getByLabel('SO₂ libre (mg/L)').fill('beaucoup');
+  assert.match(plain(await page.locator('#field-analyses-free_so2-hint').innerText()), /Écrivez un nombre en mg\/L/);
+  // On the page of the wine nothing is left in English.
+  assert.deepEqual(await page.locator('#main [lang=en]').allInnerTexts(), []);
+  assert.deepEqual(await axe(page), []);
+  await page.getByRole('link', { name: 'Voir les traitements' }).click();
+  await page.waitForSelector('.ranked li');
+  assert.match(plain(await page.locator('.answer').innerText()), /mesurez d'abord[^]*bentonite sodique/);
+  assert.ok((await page.locator('.ranked strong').allInnerTexts()).includes('Bentonite sodique'));
+  const marked = (selector) => page.locator(selector).evaluateAll((all) => all.map((e) => e.textContent));
+  assert.deepEqual(await marked('.ranked > li > :is(dl, p, a) [lang=en], .ranked > li > p[lang=en]:not(.mark)'), []);
+  // The wine keeps the name it was given, though the word is in the table.
+  assert.equal(await page.locator('.crumb').innerText(), 'Red');
+  assert.deepEqual(await axe(page), []);
+  await page.locator('.ranked a').first().click();
+  await page.waitForSelector('h1:has-text("Bentonite sodique")');
+  assert.match(plain(await page.locator('.cautions').innerText()), /Précautions[^]*silice cristalline[^]*non relue par un praticien/);
+  // What is not translated says that it is English.
+  assert.ok(await page.locator('.facts [lang=en]').count() > 5);
+  assert.deepEqual(await axe(page), []);
+  await page.reload();
+  await page.waitForSelector('h1:has-text("Bentonite sodique")');
+  await page.goto(site.address + '#/');
+  await page.waitForSelector('h1:has-text("Cahier de cave")');
+  assert.equal(await page.locator('.wines strong').innerText(), 'Red');
+  await button(page, 'English').click();
+  await page.waitForSelector('h1:has-text("Cellar book")');
+  assert.equal(await page.getAttribute('html', 'lang'), 'en');
+  assert.equal(await page.locator('[lang=en]:not(html, .chip)').count(), 0);
+  assert.ok(!(await page.locator('body').innerText()).includes('not reviewed by a practitioner'));
+  await page.locator('a.wine').click();
+  await page.getByText('Analyses', { exact: true }).click();
+  assert.equal(await page.getByLabel('Free SO₂ (mg/L)').inputValue(), 'beaucoup');
+  page.assertClean();
+  await context.close();
+});
+
+test('the first start follows the browser, the papers too, and no page is wider than the phone', async () => {
+  const { page, context } = await newPage(browser, { locale: 'es-AR', width: 320 });
+  await page.goto(site.address);
+  await page.waitForSelector('h1:has-text("Cuaderno de bodega")');
+  assert.equal(await page.getAttribute('html', 'lang'), 'es');
+  await button(page, 'Blanco inestable al calor').click();
+  await page.waitForSelector('.ranked li');
+  const wine = (await page.evaluate(() => location.hash)).match(/#\/wine\/[^/]+/)[0];
+  for (const [path, title] of [['', 'El vino'], ['/stability', 'Su estabilidad'], ['/cause', 'Buscar la causa'], ['/routes', 'Recorridos'], ['/follows', 'Lo que se deduce de los análisis'],
+    ['/order', 'Orden de trabajo'], ['/log', 'Lo que se hizo'], ['/ready', 'Apto para embotellar'], ['/summary', 'Resumen para el dueño']]) {
+    await page.evaluate((hash) => { location.hash = hash; }, wine + path);
+    await page.waitForSelector(`h1:has-text("${title}")`);
+    assert.equal(await page.title(), `${title} – Stillbright`);
+    assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), `${title} is too wide`);
+    assert.deepEqual(await axe(page), [], title);
+  }
+  assert.match(await page.locator('main .sheet').innerText(), /no revisada por un profesional/);
+  page.assertClean();
+  await context.close();
+});
+
+test('a language that cannot be fetched leaves the page as it was', async () => {
+  const { page, context } = await newPage(browser, { locale: 'fr-FR' });
+  await page.route(/languages\/fr-/, (route) => route.fulfill({ status: 404, body: 'not here' }));
+  await page.goto(site.address);
+  await ready(page);
+  assert.equal(await page.locator('h1').innerText(), 'Cellar book');
+  assert.equal(await page.getAttribute('html', 'lang'), 'en');
+  await context.close();
+});
+
+test('terms are found whole, the longest first', () => {
+  const find = finder([{ term: 'SO₂', also: [] }, { term: 'Free SO₂', also: ['free sulfur'] }, { term: 'pH', also: [] }], (t) => (t === 'pH' ? 'acidité réelle' : undefined));
+  const named = (text) => find(text)?.term.term;
+  assert.equal(named('Free SO₂ (mg/L)'), 'Free SO₂');
+  assert.equal(named('the free sulfur of it'), 'Free SO₂');
+  assert.equal(named('Acidité réelle'), 'pH');
+  for (const none of ['phase', 'SO₂4', 'pre-pH', 'nothing']) assert.equal(named(none), undefined, none);
+});
+
+test('a tap on a marked word explains it in place; Escape takes one back to it', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await button(page, 'Heat-unstable white').click();
+  await page.waitForSelector('.ranked li');
+  await page.waitForSelector('h1 + .term');
+  const open = page.locator('dialog[open]');
+  await button(page, 'What it means: Protein haze').click();
+  assert.match(await open.innerText(), /Protein haze[^]*unfolds in warmth[^]*common practice/);
+  assert.equal(await open.getAttribute('aria-labelledby'), 'explained-term');
+  assert.deepEqual(await axe(page), []);
+  await page.keyboard.press('Escape');
+  assert.equal(await open.count(), 0);
+  assert.equal(await page.evaluate(() => document.activeElement.getAttribute('aria-label')), 'What it means: Protein haze');
+  // In the text of a treatment: each word once, the text itself unchanged.
+  await page.locator('.ranked a').first().click();
+  await page.waitForSelector('.facts .term');
+  const words = await page.locator('#main .term:not(.ask)').evaluateAll((all) => all.map((b) => b.dataset.term));
+  assert.ok(words.length >= 3 && new Set(words).size === words.length, words.join());
+  assert.match(await page.locator('main').innerText(), /Clay platelets carry a negative charge; wine proteins are positive at wine pH/);
+  assert.deepEqual(await axe(page), []);
+  const wine = (await page.evaluate(() => location.hash)).match(/#\/wine\/[^/]+/)[0];
+  await page.evaluate((hash) => { location.hash = hash; }, wine);
+  await page.getByText('Analyses', { exact: true }).click();
+  // A field keeps its name; the question mark stands beside its label.
+  await page.getByLabel('Turbidity (NTU)', { exact: true }).waitFor();
+  await page.locator('label:has-text("Turbidity") + .term').click();
+  assert.match(await open.innerText(), /How cloudy a wine is/);
+  await page.getByRole('button', { name: 'Close' }).click();
+  assert.deepEqual(await axe(page), []);
+  await page.evaluate((hash) => { location.hash = `${hash}/stability`; }, wine);
+  await page.locator('details.stability summary').first().click();
+  await page.waitForSelector('details.stability[open] > .term');
+  assert.deepEqual(await axe(page), []);
+  page.assertClean();
+  await context.close();
+});
+
+test('the page of words: all of them, filtered, in French as well', async () => {
+  const { page, context } = await newPage(browser, { width: 320 });
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('link', { name: 'Trade words' }).click();
+  await page.waitForSelector('#glossary li');
+  const all = await page.locator('#glossary li').count();
+  assert.equal(all, JSON.parse(readFileSync(new URL('../../glossary/terms.json', import.meta.url), 'utf8')).length);
+  await page.getByLabel('Find a word').fill('vinegar');
+  assert.deepEqual(await page.locator('#glossary strong').allInnerTexts(), ['Volatile acidity']);
+  assert.equal(await page.locator('#glossary [role=status]').innerText(), '1 word');
+  assert.deepEqual(await axe(page), []);
+  await page.evaluate(() => localStorage.setItem('language', 'fr'));
+  await page.reload();
+  await page.waitForSelector('#glossary li');
+  await page.getByLabel('Chercher un mot').fill('ouillage');
+  assert.deepEqual(await page.locator('#glossary strong').allInnerTexts(), ['Creux']);
+  assert.equal(await page.locator('#glossary [lang=en]').count(), 0);
+  assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth));
+  assert.deepEqual(await axe(page), []);
+  page.assertClean();
+  await context.close();
+});

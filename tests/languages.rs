@@ -1,0 +1,207 @@
+//! The tables of the other languages: nothing missing, nothing left over, every gap of a form filled.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::{fs, path::Path};
+use stillbright::knowledge::{CAUSES, CAUTIONS, LAST, SIGNS, SOURCES, STABILITIES, TREATMENTS};
+use stillbright::law::Legality;
+use stillbright::wine::*;
+
+type Table = BTreeMap<String, String>;
+
+fn tables() -> Vec<(String, Table, String)> {
+    let mut all: Vec<_> = fs::read_dir("languages").unwrap().map(|e| e.unwrap().path()).filter(|p| p.extension().is_some_and(|x| x == "json")).collect();
+    all.sort();
+    all.into_iter()
+        .map(|p| {
+            let text = fs::read_to_string(&p).unwrap();
+            let table = serde_json::from_str(&text).unwrap_or_else(|e| panic!("{}: {e}", p.display()));
+            (p.display().to_string(), table, text)
+        })
+        .collect()
+}
+
+/// Texts between quotes of a Rust source or a script, with every gap as `{}`.
+fn literals(source: &str, quote: char) -> Vec<String> {
+    let mut all = Vec::new();
+    for line in source.lines().filter(|l| !l.trim_start().starts_with("//")) {
+        let mut rest = line;
+        while let Some(from) = rest.find(quote) {
+            let (mut text, mut end, mut escaped) = (String::new(), None, false);
+            for (i, c) in rest[from + 1..].char_indices() {
+                match c {
+                    _ if escaped => {
+                        escaped = false;
+                        text.push(c);
+                    }
+                    '\\' => escaped = true,
+                    c if c == quote => {
+                        end = Some(from + 1 + i + 1);
+                        break;
+                    }
+                    c => text.push(c),
+                }
+            }
+            let Some(end) = end else { break };
+            all.push(gaps(&text));
+            rest = &rest[end..];
+        }
+    }
+    all
+}
+
+/// Every `{name}` as `{}`.
+fn gaps(text: &str) -> String {
+    let mut out = String::new();
+    let mut inside = false;
+    for c in text.chars() {
+        match c {
+            '{' => {
+                inside = true;
+                out.push('{');
+            }
+            '}' => {
+                inside = false;
+                out.push('}');
+            }
+            c if !inside => out.push(c),
+            _ => {}
+        }
+    }
+    out
+}
+
+fn sources(folder: &Path, all: &mut Vec<String>) {
+    for entry in fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()) {
+        if entry.is_dir() {
+            sources(&entry, all);
+        } else if entry.extension().is_some_and(|x| x == "rs") {
+            all.extend(literals(&fs::read_to_string(&entry).unwrap(), '"'));
+        } else if entry.extension().is_some_and(|x| x == "toml") {
+            all.push(fs::read_to_string(&entry).unwrap());
+        }
+    }
+}
+
+/// Labels of a closed set.
+macro_rules! labels {
+    ($all:ident: $($set:ident)*) => { $($all.extend($set::ALL.iter().map(|x| x.label().to_string()));)* };
+}
+
+/// What every language must have: the catalogue of words, the closed sets, names, questions and cautions.
+fn needed() -> BTreeSet<String> {
+    let words = fs::read_to_string("src/app/words.rs").unwrap();
+    let mut all: BTreeSet<String> = literals(&words, '"').into_iter().collect();
+    assert!(all.len() > 260, "the catalogue could not be read: {}", all.len());
+    labels!(all: Colour Style Stage Malolactic Past Vessel Problem Market Law Claim Organic Kit KitMeans Origin Standing Evidence RuleBasis Verdict LimitKind
+        Process Basis Likely Place Access Severity Phase LinkKind BenchPart Fit Family Quantity Journey);
+    all.extend([Legality::Permitted, Legality::Limited, Legality::NotVerified, Legality::Forbidden].map(|l| l.label().to_string()));
+    all.extend(Quantity::ALL.iter().filter_map(|q| q.label().strip_suffix(" (share left)")).map(String::from));
+    all.extend(TREATMENTS.iter().flat_map(|t| [t.name.to_string(), t.summary.to_string()]));
+    all.extend(CAUSES.iter().map(|c| c.name.to_string()));
+    all.extend(SIGNS.iter().map(|s| s.question.to_string()));
+    all.extend(STABILITIES.iter().flat_map(|s| [s.name.to_string(), s.test.text.to_string()]));
+    all.extend(LAST.iter().map(|l| l.name.to_string()));
+    all.extend(CAUTIONS.iter().map(|c| c.text.text.to_string()));
+    all.extend(terms().into_iter().flat_map(|t| [t.term, t.text]));
+    all.iter().map(|t| t.trim().to_string()).collect()
+}
+
+/// A word of the trade, as the glossary keeps it.
+#[derive(serde::Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Term {
+    term: String,
+    also: Vec<String>,
+    text: String,
+    standing: Standing,
+    source: String,
+}
+
+fn terms() -> Vec<Term> {
+    serde_json::from_str(&fs::read_to_string("glossary/terms.json").unwrap()).unwrap()
+}
+
+/// The same that the build asks of every other fact.
+#[test]
+fn each_term_is_explained_once_in_short_with_a_standing_and_its_source() {
+    let all = terms();
+    assert!((40..=70).contains(&all.len()), "{} terms", all.len());
+    let mut names = BTreeSet::new();
+    for t in &all {
+        for name in std::iter::once(&t.term).chain(&t.also) {
+            assert!(names.insert(name.to_lowercase()), "“{name}” is named twice");
+        }
+        assert!((30..=180).contains(&t.text.chars().count()) && t.text.ends_with('.'), "{}: {}", t.term, t.text.chars().count());
+        let sourced = matches!(t.standing, Standing::Read | Standing::Derived);
+        assert_eq!(sourced, !t.source.is_empty(), "{}: read or derived needs a source, what is neither has none", t.term);
+        for key in t.source.split(", ").filter(|k| !k.is_empty()) {
+            assert!(SOURCES.iter().any(|s| s.key == key), "{}: source {key} is not known", t.term);
+        }
+    }
+    let order: Vec<String> = all.iter().map(|t| t.term.to_lowercase()).collect();
+    assert!(order.is_sorted(), "{order:?}");
+}
+
+#[test]
+fn every_needed_text_stands_in_every_language() {
+    let needed = needed();
+    for (name, table, _) in tables() {
+        let missing: Vec<_> = needed.iter().filter(|k| !table.contains_key(*k)).collect();
+        assert!(missing.is_empty(), "{name} lacks {}: {missing:#?}", missing.len());
+    }
+}
+
+#[test]
+fn the_languages_hold_the_same_texts_sorted_and_filled() {
+    let all = tables();
+    assert_eq!(all.iter().map(|(n, _, _)| n.as_str()).collect::<Vec<_>>(), ["languages/es.json", "languages/fr.json"]);
+    let (_, first, _) = &all[0];
+    for (name, table, text) in &all {
+        assert!(
+            first.keys().eq(table.keys()),
+            "{name} has other texts: {:?}",
+            first.keys().filter(|k| !table.contains_key(*k)).chain(table.keys().filter(|k| !first.contains_key(*k))).collect::<Vec<_>>()
+        );
+        for (key, value) in table {
+            assert!(!value.trim().is_empty(), "{name}: “{key}” is empty");
+            assert_eq!(key.matches("{}").count(), value.matches("{}").count(), "{name}: gaps of “{key}”");
+            assert_eq!(value.matches(['{', '}']).count(), 2 * value.matches("{}").count(), "{name}: “{key}”");
+            let digits = |t: &str| -> Vec<char> {
+                let mut d: Vec<char> = t.chars().filter(char::is_ascii_digit).collect();
+                d.sort_unstable();
+                d
+            };
+            assert_eq!(digits(key), digits(value), "{name}: figures of “{key}”");
+        }
+        // One text a line: sorted by key, and none twice, which a reader of JSON would pass over.
+        let keys: Vec<String> = text
+            .lines()
+            .filter(|l| l.starts_with('"'))
+            .map(|l| serde_json::from_str::<Table>(&format!("{{{}}}", l.trim_end_matches(','))).unwrap().into_keys().next().unwrap())
+            .collect();
+        assert!(keys.windows(2).all(|w| w[0] < w[1]), "{name} is not sorted by key");
+        assert_eq!(keys.len(), table.len());
+    }
+}
+
+/// A text that no page shows any more is dead weight and hides that its successor is missing: each of its fixed parts must
+/// stand in the sources.
+#[test]
+fn no_text_is_left_over() {
+    let mut all = Vec::new();
+    sources(Path::new("src"), &mut all);
+    all.extend(literals(&fs::read_to_string("style/start/boot.js").unwrap(), '\''));
+    all.extend(["glossary/terms.json", "glossary/explain.mjs"].map(|f| fs::read_to_string(f).unwrap().replace("${t.term}", "").replace("${shown.length}", "")));
+    let all = all.join("\n").to_lowercase();
+    let (_, table, _) = tables().remove(0);
+    let left: Vec<_> = table
+        .keys()
+        .filter(|k| *k != "{}: {}" && *k != "or")
+        .filter(|k| {
+            let key = k.to_lowercase();
+            !all.contains(&key) && key.replace("{}", "\n").split(['\n', ':', ';', ',', '.', '!']).map(str::trim).any(|p| !p.is_empty() && !all.contains(p))
+        })
+        .collect();
+    assert!(left.is_empty(), "nothing shows {}: {left:#?}", left.len());
+}
