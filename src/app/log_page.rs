@@ -51,7 +51,7 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
         line("p", "soft", words::LOG_LEAD),
         el("div", "field", vec![with("for", "log-what", line("label", "", words::WHAT)), select]),
         text("log-day", words::DAY_DONE, &today, |d, t| d.day = t),
-        text(DOSE, words::DOSE_GIVEN, "", |d, t| d.dose = AsTyped(t)),
+        decimal(text(DOSE, words::DOSE_GIVEN, "", |d, t| d.dose = AsTyped(t))),
         text("log-batch", words::BATCH, "", |d, t| d.batch = t),
         text("log-by", words::BY, "", |d, t| d.by = t),
         text("log-note", words::RESULT, "", |d, t| d.note = t),
@@ -74,6 +74,14 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
         vec![fold("edit", words::MARK_ERROR, vec![el("div", "chips", buttons)])]
     };
     vec![el("div", "edit", fields), live("div", "", Box::new(marks))]
+}
+
+/// The keys of a number.
+fn decimal(field: Node) -> Node {
+    if let Ok(Some(input)) = field.element().query_selector("input") {
+        let _set = input.set_attribute("inputmode", "decimal");
+    }
+    field
 }
 
 /// Adds the entry, or says what is wrong with it.

@@ -85,7 +85,7 @@ impl Page {
     /// The page that the address names.
     pub fn here() -> Page {
         let hash = web_sys::window().and_then(|w| w.location().hash().ok()).unwrap_or_default();
-        Page::read(hash.trim_start_matches('#'))
+        Page::read(hash.trim_start_matches('#').split('?').next().unwrap_or_default())
     }
 
     /// From the part behind the `#`.
@@ -173,4 +173,25 @@ impl Page {
             let _set = window.location().set_hash(&self.address());
         }
     }
+}
+
+/// Before what is typed to find something in the list of a page, at the end of its address.
+const FIND: &str = "?find=";
+
+/// What is typed to find something, from the address.
+pub fn find() -> String {
+    let hash = web_sys::window().and_then(|w| w.location().hash().ok()).unwrap_or_default();
+    let typed = hash.split_once(FIND).map_or("", |(_, t)| t);
+    js_sys::decode_uri_component(typed).ok().and_then(|t| t.as_string()).unwrap_or_default()
+}
+
+/// Puts it there, in place: it is no step of the way back.
+pub fn keep_find(typed: &str) {
+    let Some(window) = web_sys::window() else { return };
+    let mut address = Page::here().address();
+    if !typed.is_empty() {
+        address.push_str(FIND);
+        address.push_str(&String::from(js_sys::encode_uri_component(typed)));
+    }
+    let _kept = window.history().and_then(|h| h.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address)));
 }

@@ -134,18 +134,27 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
     if at > 0 {
         options.push(move_it(words::EARLIER, Rc::new(move |w| w.plan.swap(at - 1, at))));
     }
-    options.push(move_it(
-        words::TAKE_OUT,
-        Rc::new(move |w| {
+    let store = store();
+    let of = id.to_string();
+    let take_out = move |_| {
+        let Some(step) = store.wine_now(&of).and_then(|w| w.plan.get(at).cloned()) else { return };
+        let back: Rc<dyn Fn(&mut Wine)> = Rc::new(move |w| w.plan.insert(at.min(w.plan.len()), step.clone()));
+        let out = &mut |w: &mut Wine| {
             if at < w.plan.len() {
                 w.plan.remove(at);
             }
-        }),
-    ));
+        };
+        store.edit_lightly(&of, out, words::STEP_OUT, back);
+    };
     let legend = t.map_or(words::WHAT, |t| t.name);
     views.extend(dose);
     views.extend(super::trial_page::to_trial(id, wine, key).map(|to| el("p", "chips", vec![to])));
-    views.push(chips(id, legend, options));
+    let out = with("aria-label", format!("{name}: {}", words::TAKE_OUT), button("chip", words::TAKE_OUT, Rc::new(take_out)));
+    let group = chips(id, legend, options);
+    if let Ok(Some(row)) = group.element().query_selector(".chips") {
+        let _added = row.append_child(out.element());
+    }
+    views.push(group);
 }
 
 /// What is passed or failed before bottling.

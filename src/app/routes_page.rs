@@ -13,7 +13,6 @@ use crate::treatment::Span;
 use crate::trial::dose_for;
 use crate::units::show;
 use crate::wine::*;
-use leptos::prelude::Set;
 use std::rc::Rc;
 
 /// The page: the list where no key is given, one route, or two side by side.
@@ -41,8 +40,9 @@ pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
             [one] => found.routes.iter().find(|r| r.key == *one).map_or_else(gone, |r| {
                 let (mut nodes, steps, id) = (chain(&wine_id, &shown, r, &found), plan::plan(r), wine_id.clone());
                 let take = move |_| {
-                    store.edit(&id, &mut |w| w.plan.clone_from(&steps));
-                    store.said.set(words::TAKEN.into());
+                    // A plan with typed doses may stand here: it can be had back.
+                    let before = store.wine_now(&id).map(|w| w.plan).unwrap_or_default();
+                    store.edit_lightly(&id, &mut |w| w.plan.clone_from(&steps), words::TAKEN, Rc::new(move |w| w.plan.clone_from(&before)));
                     Page::Routes(id.clone(), Vec::new()).go();
                 };
                 nodes.push(button("main", words::TAKE_ROUTE, Rc::new(take)));

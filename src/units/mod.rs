@@ -3,6 +3,7 @@
 pub mod day;
 pub mod read;
 pub mod show;
+pub mod step;
 
 /// US gallon in litres (exact by definition of the inch).
 pub const LITRES_PER_US_GALLON: f64 = 3.785_411_784;
