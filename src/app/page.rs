@@ -11,6 +11,8 @@ pub enum Page {
     Book,
     /// What is known of a wine.
     Wine(String),
+    /// One question about it, from 1.
+    Ask(String, usize),
     /// Treatments of a wine for a problem.
     Treatments(String, Option<Problem>),
     /// One treatment.
@@ -94,6 +96,10 @@ impl Page {
         match parts.as_slice() {
             [] | ["main"] => Page::Book,
             ["wine", id] => Page::Wine((*id).into()),
+            ["wine", id, "ask", at] => match at.parse() {
+                Ok(at) if (1..=super::wine_page::ASKED).contains(&at) => Page::Ask((*id).into(), at),
+                _ => Page::Lost,
+            },
             ["wine", id, "routes", keys @ ..] => Page::Routes((*id).into(), keys.iter().map(|k| (*k).into()).collect()),
             ["wine", id, "stability"] => Page::Stability((*id).into()),
             ["wine", id, "cause"] => Page::Cause((*id).into()),
@@ -128,6 +134,7 @@ impl Page {
         match self {
             Page::Book | Page::Lost => "#/".into(),
             Page::Wine(id) => format!("#/wine/{id}"),
+            Page::Ask(id, at) => format!("#/wine/{id}/ask/{at}"),
             Page::Treatments(id, None) => format!("#/wine/{id}/treatments"),
             Page::Treatments(id, Some(p)) => format!("#/wine/{id}/treatments/{}", p.key()),
             Page::Treatment(id, p, key) => format!("#/wine/{id}/treatments/{}/{key}", p.key()),
@@ -149,6 +156,7 @@ impl Page {
         match self {
             Page::Book => words::BOOK,
             Page::Wine(_) => words::THE_WINE,
+            Page::Ask(..) => words::ASK,
             Page::Treatments(_, Some(p)) => p.label(),
             Page::Treatments(_, None) => words::TREATMENTS,
             Page::Treatment(_, _, key) => TREATMENTS.iter().find(|t| t.key == key).map_or(words::TREATMENTS, |t| t.name),

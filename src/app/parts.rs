@@ -288,6 +288,14 @@ pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, 
     el("div", "field", vec![with("for", &element, line("label", "", label)), input, mend])
 }
 
+/// The figures of a picture as a table, folded away behind it.
+pub fn as_table(heads: &[&str], rows: Vec<Vec<String>>) -> Node {
+    let head = heads.iter().map(|h| with("scope", "col", line("th", "", h))).collect();
+    let body = rows.into_iter().map(|r| el("tr", "", r.into_iter().map(|c| line("td", "", c)).collect())).collect();
+    let table = el("table", "", vec![el("thead", "", vec![el("tr", "", head)]), el("tbody", "", body)]);
+    super::paper::fold("", words::AS_TABLE, vec![table])
+}
+
 /// A fact with its standing and source behind it.
 pub fn fact(f: &Fact) -> Node {
     known(vec![Node::text(f.text)], standing(f.standing.label(), f.source))

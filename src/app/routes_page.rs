@@ -3,7 +3,7 @@
 
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, later, line, link, section, with};
-use super::parts::{called, head, no_wine, sentences};
+use super::parts::{as_table, called, head, no_wine, sentences};
 use super::store::store;
 use super::words;
 use crate::knowledge::TREATMENTS;
@@ -279,7 +279,11 @@ fn calendar(r: &Route) -> Node {
         vec![("viewBox", format!("0 0 340 {}", at(height))), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())],
         parts,
     );
-    section(words::CALENDAR, vec![svg])
+    let rows = r.steps.iter().map(|s| {
+        let day = s.date.clone().unwrap_or_else(|| show::fixed(s.begins, 0));
+        vec![s.name.clone(), day, show::plain(s.days)]
+    });
+    section(words::CALENDAR, vec![svg, as_table(&[words::STEPS, words::DAY_FROM, words::DAYS_LONG], rows.collect())])
 }
 
 /// A name that fits beside a bar.
@@ -342,7 +346,12 @@ fn chart(all: &[Route], currency: &str) -> Node {
         .collect();
     let svg =
         Node::draw("svg", vec![("viewBox", "0 0 340 196".into()), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())], parts);
-    section(words::MONEY_DAYS, vec![line("p", "soft", words::MONEY_DAYS_LEAD), svg])
+    let rows = all
+        .iter()
+        .enumerate()
+        .map(|(i, r)| vec![(i + 1).to_string(), show::fixed(r.money.middle, 0), show::fixed(r.days, 0), hundred(r.probability), r.origin.to_string()]);
+    let heads = [words::ROUTE, &format!("{currency}/hL"), words::DAYS_LONG, words::MET_SHORT, words::ORIGIN];
+    section(words::MONEY_DAYS, vec![line("p", "soft", words::MONEY_DAYS_LEAD), svg, as_table(&heads, rows.collect())])
 }
 
 /// Two routes, difference by difference.

@@ -246,6 +246,7 @@ impl Store {
     pub fn colour_key(&self) -> &'static str {
         let id = match self.page.get() {
             Page::Wine(id)
+            | Page::Ask(id, _)
             | Page::Treatments(id, _)
             | Page::Treatment(id, _, _)
             | Page::Trial(id, _)

@@ -1,7 +1,7 @@
 // The papers that leave the cellar: work order, log, fit to bottle, laboratory sheet, summary; sharing and handing over.
 import { test, before, after } from 'node:test';
 import assert from 'node:assert/strict';
-import { startServer, launch, newPage, ready, axe, save } from './lib.mjs';
+import { startServer, launch, newPage, ready, newWine, axe, save } from './lib.mjs';
 import { PAPERS, cutText, readPdf } from './pdf.mjs';
 
 let site, browser;
@@ -150,7 +150,7 @@ test('an analysis keeps the day it is typed for, and loses it when it is typed a
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);
-  await page.getByRole('button', { name: 'New wine' }).click();
+  await newWine(page);
   await page.getByText('Analyses', { exact: true }).click();
   const measured = page.getByLabel('Measured on (year-month-day)');
   await measured.fill('2026-11-20');
