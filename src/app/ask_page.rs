@@ -49,7 +49,7 @@ pub fn page(id: &str, at: usize) -> Vec<Node> {
     vec![
         el("p", "crumb", vec![link(Page::Wine(id.into()).address(), vec![Node::text(words::ONE_SHEET)])]),
         line("h1", "", format!("Question {at} of {ASKED}")),
-        line("p", "soft", if goes_on { words::ASK_GOES_ON } else { words::TAP_AGAIN }),
+        line("p", "soft", if goes_on { words::ASK_GOES_ON } else { words::ASK_SOME }),
         question,
         live("nav", "bottom ways", Box::new(ways)),
     ]

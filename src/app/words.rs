@@ -75,6 +75,7 @@ pub const COPY_OF: &str = "Copy of";
 pub const DELETE: &str = "Delete";
 pub const UNDO: &str = "Undo";
 pub const ASK: &str = "One question at a time";
+pub const ASK_SOME: &str = "Tap again to take an answer back. What you skip counts as “I do not know”.";
 pub const ASK_GOES_ON: &str = "A tap answers and goes on. What you skip counts as “I do not know”.";
 pub const ONE_SHEET: &str = "All on one sheet";
 pub const BACK: &str = "Back";
