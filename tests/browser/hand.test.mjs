@@ -16,9 +16,12 @@ const demo = async (page, name) => {
 };
 const unfold = (page) => page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
 
+/** At the end of the page, where its bar of ways lies below what it covers on the way there. */
+const rest = (page) => page.evaluate(() => scrollTo(0, document.body.scrollHeight));
+
 /** Goes over every page there is, with a wine that has a route taken, a trial and a log, and calls `look` on each. */
 const everyPage = async (page, look) => {
-  const at = async (name, hash, wait = '#main h1') => { await go(page, hash); await page.waitForSelector(wait); await unfold(page); await look(name); };
+  const at = async (name, hash, wait = '#main h1') => { await go(page, hash); await page.waitForSelector(wait); await unfold(page); await rest(page); await look(name); };
   await at('book', '#/');
   const id = await demo(page, 'Heat-unstable white');
   const wine = `#/wine/${id}`;
@@ -295,7 +298,7 @@ test('what is typed to find something stands in the address and survives the rel
   const id = await demo(page, 'Hard young red');
   await go(page, `#/wine/${id}/treatments/haze`);
   await page.waitForSelector('h1:has-text("Haze")');
-  await page.waitForSelector('.ranked li');
+  await page.waitForSelector('.ranked > li:not([hidden])');
   const shown = () => page.locator('.ranked > li').evaluateAll((all) => all.filter((li) => li.checkVisibility()).map((li) => li.innerText));
   const all = (await shown()).length;
   assert.ok(all > 12);
@@ -306,12 +309,12 @@ test('what is typed to find something stands in the address and survives the rel
   await page.getByText(`${found.length} of ${all}`, { exact: true }).waitFor();
   await page.reload();
   await ready(page);
-  await page.waitForSelector('.ranked li');
+  await page.waitForSelector('.ranked > li:not([hidden])');
   assert.deepEqual(await shown(), found);
   await page.locator('.ranked > li:not([hidden]) a').first().click();
   await page.waitForSelector('table');
   await page.goBack();
-  await page.waitForSelector('.ranked li');
+  await page.waitForSelector('.ranked > li:not([hidden])');
   assert.deepEqual(await shown(), found);
   await page.getByLabel('Find: What can be used').fill('');
   assert.equal((await shown()).length, all);
