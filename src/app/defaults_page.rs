@@ -2,7 +2,7 @@
 
 use super::habits;
 use super::paper::{Node, el, fold, line, section};
-use super::parts::{choose_many, choose_one};
+use super::parts::{choose_many, choose_one, sieve};
 use super::store::store;
 use super::wine_page::{kits, money, price};
 use super::words;
@@ -15,7 +15,7 @@ pub fn page() -> Vec<Node> {
     let store = store();
     store.open_defaults();
     let wine = store.defaults();
-    let prices = TREATMENTS.iter().filter(|t| t.price.is_some() || t.dose.is_some()).map(|t| price(DEFAULTS, &wine, t)).collect();
+    let prices: Vec<Node> = TREATMENTS.iter().filter(|t| t.price.is_some() || t.dose.is_some()).map(|t| price(DEFAULTS, &wine, t)).collect();
     let mut kit = kits(DEFAULTS, &wine);
     kit.insert(0, line("p", "soft", words::KIT_LEAD));
     vec![
@@ -26,6 +26,6 @@ pub fn page() -> Vec<Node> {
         habits::choice(),
         section(words::MONEY, money(DEFAULTS, &wine)),
         section(words::KIT, kit),
-        fold("", words::PRICES, vec![line("p", "soft", words::PRICES_LEAD), el("div", "fields", prices)]),
+        fold("", words::PRICES, vec![line("p", "soft", words::PRICES_LEAD), sieve(words::PRICES, prices.clone(), true), el("div", "fields", prices)]),
     ]
 }

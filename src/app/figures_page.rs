@@ -1,7 +1,7 @@
 //! About the figures: standings, counts, law read, sources.
 
 use super::paper::{Node, el, line, section};
-use super::parts::known;
+use super::parts::{known, sieve};
 use super::words;
 use crate::knowledge::*;
 use crate::wine::*;
@@ -17,9 +17,9 @@ pub fn page() -> Vec<Node> {
     });
     let read: Vec<Node> = read.collect();
     let counts = counts().into_iter().map(|(s, n)| known(said(s.label().into()), n.to_string())).collect();
-    let markets =
+    let markets: Vec<Node> =
         BODIES.iter().map(|b| known(said(format!("{}: {} {} Ask: {}.", b.law.label(), b.unlisted.text, b.edition, b.authority)), b.name.into())).collect();
-    let sources = SOURCES.iter().map(|s| known(said(format!("{} {}", s.key, s.title)), s.read.into())).collect();
+    let sources: Vec<Node> = SOURCES.iter().map(|s| known(said(format!("{} {}", s.key, s.title)), s.read.into())).collect();
     let works = format!("{} treatments, {} rules of law, {} works cited.", TREATMENTS.len(), LAW.len() + ORGANIC.len() + SO2_LIMITS.len(), SOURCES.len());
     vec![
         line("h1", "", words::FIGURES),
@@ -56,10 +56,19 @@ pub fn page() -> Vec<Node> {
                 line("p", "soft", words::CONFIRM),
                 line("p", "soft", "Rules of law by what was read of them; what was not read is shown as not verified and ranks last."),
                 el("ul", "facts", read),
+                sieve(words::LAW, markets.clone(), true),
                 el("ul", "facts", markets),
             ],
         ),
-        el("details", "", vec![line("summary", "", format!("{} ({})", words::SOURCES, SOURCES.len())), el("ul", "facts", sources)]),
+        el(
+            "details",
+            "",
+            vec![
+                line("summary", "", format!("{} ({})", words::SOURCES, SOURCES.len())),
+                sieve(words::SOURCES, sources.clone(), false),
+                el("ul", "facts", sources),
+            ],
+        ),
     ]
 }
 

@@ -1,7 +1,7 @@
 //! What follows from the analyses: values with how they were worked out, the chart of bitartrate, before and after.
 
 use super::paper::{Node, el, line, section};
-use super::parts::{entries, no_wine, wine_head};
+use super::parts::{as_table, entries, no_wine, wine_head};
 use super::store::store;
 use super::words;
 use crate::derived::{Change, Chart, Derived, findings};
@@ -100,11 +100,14 @@ fn chart(c: &Chart) -> Node {
         }
     }
     let svg = Node::draw("svg", vec![("viewBox", "0 0 340 206".into()), ("role", "img".into()), ("aria-label", said), ("class", "chart".into())], parts);
+    // Every fifth degree.
+    let rows = c.saturated.iter().filter(|(t, _)| (t / 5.0 - libm::round(t / 5.0)).abs() < 1e-6).map(|(t, v)| vec![show::fixed(*t, 0), at(*v), at(c.product)]);
     section(
         words::CHART,
         vec![
             line("p", "soft", "Concentration product, 10⁻⁵ (mol/L)², over °C. Where this wine lies above the saturated line, crystals have a reason to fall."),
             svg,
+            as_table(&["°C", words::SATURATED, "this wine"], rows.collect()),
         ],
     )
 }

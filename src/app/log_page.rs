@@ -12,6 +12,7 @@ use crate::work_order::dosing::dose_for;
 use leptos::prelude::*;
 use std::cell::RefCell;
 use std::rc::Rc;
+use wasm_bindgen::JsCast;
 
 fn treatment(key: &str) -> Option<&'static Treatment> {
     TREATMENTS.rows().iter().find(|t| t.key == key)
@@ -24,21 +25,25 @@ const WRONG: &str = "log-wrong";
 pub fn form(id: StoredValue<String>) -> Vec<Node> {
     let store = store();
     let today = store.today().map(Day::show).unwrap_or_default();
-    let draft = Rc::new(RefCell::new(Done { day: today.clone(), ..Done::default() }));
     let wine = store.wine_now(&id.get_value()).unwrap_or_default();
+    // The next step of the plan is what was most likely done.
+    let next = next(&wine);
+    let (dose, unit) = planned_dose(&wine, &next);
+    let draft = Rc::new(RefCell::new(Done { day: today.clone(), treatment: next.clone(), dose: AsTyped(dose.clone()), ..Done::default() }));
     // What is planned stands first.
     let planned: Vec<&'static Treatment> = wine.plan.iter().filter_map(|p| treatment(&p.treatment)).collect();
     let rest = TREATMENTS.rows().iter().filter(|t| planned.iter().all(|p| p.key != t.key));
     let mut options = vec![with("value", "", line("option", "", words::OTHER_ACT))];
-    options.extend(planned.iter().copied().chain(rest).map(|t| with("value", t.key, line("option", "", t.name))));
+    options.extend(planned.iter().copied().chain(rest).map(|t| {
+        let option = with("value", t.key, line("option", "", t.name));
+        if t.key == next { with("selected", "", option) } else { option }
+    }));
     let chosen = draft.clone();
     let choose = move |key: String| {
         let wine = store.wine_now(&id.get_value()).unwrap_or_default();
-        let t = treatment(&key);
-        let plan = wine.plan.iter().find(|p| p.treatment == key);
-        let dose = t.zip(plan).and_then(|(t, p)| dose_for(&wine, t, &p.dose).ok()).map(|w| crate::units::show::plain(w.dose)).unwrap_or_default();
+        let (dose, unit) = planned_dose(&wine, &key);
         say(DOSE, &dose);
-        say("log-dose-hint", t.and_then(|t| t.dose).map_or("", |d| d.basis.label()));
+        say("log-dose-hint", unit);
         let mut entry = chosen.borrow_mut();
         entry.dose = AsTyped(dose);
         entry.treatment = key;
@@ -52,7 +57,7 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
         line("p", "soft", words::LOG_LEAD),
         el("div", "field", vec![with("for", "log-what", line("label", "", words::WHAT)), select]),
         text("log-day", words::DAY_DONE, &today, |d, t| d.day = t),
-        text(DOSE, words::DOSE_GIVEN, "", |d, t| d.dose = AsTyped(t)),
+        number(text(DOSE, words::DOSE_GIVEN, &dose, |d, t| d.dose = AsTyped(t)), unit),
         text("log-batch", words::BATCH, "", |d, t| d.batch = t),
         text("log-by", words::BY, "", |d, t| d.by = t),
         text("log-note", words::RESULT, "", |d, t| d.note = t),
@@ -77,6 +82,38 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
     vec![el("div", "edit", fields), live("div", "", Box::new(marks))]
 }
 
+/// The first step of the plan that is not in the log; empty where there is none.
+fn next(wine: &Wine) -> String {
+    crate::route::plan::left(wine).into_iter().next().map(|p| p.treatment).unwrap_or_default()
+}
+
+/// What the plan gives of a treatment, and its unit.
+fn planned_dose(wine: &Wine, key: &str) -> (String, &'static str) {
+    let t = treatment(key);
+    let plan = wine.plan.iter().find(|p| p.treatment == key);
+    let dose = t.zip(plan).and_then(|(t, p)| dose_for(wine, t, &p.dose).ok()).map(|w| crate::units::show::plain(w.dose)).unwrap_or_default();
+    (dose, t.and_then(|t| t.dose).map_or("", |d| d.basis.label()))
+}
+
+/// A field with the keys of a number, and its unit.
+fn number(field: Node, unit: &str) -> Node {
+    if let Ok(Some(input)) = field.element().query_selector("input") {
+        let _set = input.set_attribute("inputmode", "decimal");
+    }
+    if let Ok(Some(hint)) = field.element().query_selector(".mend") {
+        hint.set_text_content(Some(unit));
+    }
+    field
+}
+
+/// Chooses in the list of what was done.
+fn choose(key: &str) {
+    let list = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id("log-what"));
+    if let Some(list) = list.and_then(|l| l.dyn_into::<web_sys::HtmlSelectElement>().ok()) {
+        list.set_value(key);
+    }
+}
+
 /// Adds the entry, or says what is wrong with it.
 fn add(store: Store, id: StoredValue<String>, entry: &mut Done) {
     let t = treatment(&entry.treatment);
@@ -99,10 +136,18 @@ fn add(store: Store, id: StoredValue<String>, entry: &mut Done) {
     if why.is_empty() {
         let added = entry.clone();
         store.edit(&id.get_value(), &mut |w| w.done.push(added.clone()));
-        (entry.dose, entry.batch, entry.note) = Default::default();
-        for field in [DOSE, "log-batch", "log-note"] {
+        (entry.batch, entry.note) = Default::default();
+        for field in ["log-batch", "log-note"] {
             say(field, "");
         }
+        // On to the step after it.
+        let wine = store.wine_now(&id.get_value()).unwrap_or_default();
+        entry.treatment = next(&wine);
+        let (dose, unit) = planned_dose(&wine, &entry.treatment);
+        say(DOSE, &dose);
+        say("log-dose-hint", unit);
+        entry.dose = AsTyped(dose);
+        choose(&entry.treatment);
         store.said.set(words::ADDED.into());
     }
 }

@@ -1,6 +1,7 @@
 //! The page: Leptos views, browser storage, files. Only under the wasm target; everything it shows is worked out by the
 //! rooms below it.
 
+mod ask_page;
 mod book_page;
 mod cause_page;
 mod compare_page;
@@ -123,6 +124,7 @@ fn draw(page: Page, offline: RwSignal<bool>) -> Vec<Node> {
     match page {
         Page::Book => book_page::page(offline),
         Page::Wine(id) => wine_page::page(id),
+        Page::Ask(id, at) => ask_page::page(&id, at),
         Page::Treatments(id, problem) => treatments_page::page(id, problem),
         Page::Treatment(id, problem, key) => treatment_page::page(id, problem, key),
         Page::Compare(id, problem, keys) => compare_page::page(&id, problem, &keys),

@@ -11,6 +11,8 @@ pub enum Page {
     Book,
     /// What is known of a wine.
     Wine(String),
+    /// One question about it, from 1.
+    Ask(String, usize),
     /// Treatments of a wine for a problem.
     Treatments(String, Option<Problem>),
     /// One treatment.
@@ -87,7 +89,7 @@ impl Page {
     /// The page that the address names.
     pub fn here() -> Page {
         let hash = web_sys::window().and_then(|w| w.location().hash().ok()).unwrap_or_default();
-        Page::read(hash.trim_start_matches('#'))
+        Page::read(hash.trim_start_matches('#').split('?').next().unwrap_or_default())
     }
 
     /// From the part behind the `#`.
@@ -96,6 +98,10 @@ impl Page {
         match parts.as_slice() {
             [] | ["main"] => Page::Book,
             ["wine", id] => Page::Wine((*id).into()),
+            ["wine", id, "ask", at] => match at.parse() {
+                Ok(at) if (1..=super::wine_page::ASKED).contains(&at) => Page::Ask((*id).into(), at),
+                _ => Page::Lost,
+            },
             ["wine", id, "routes", keys @ ..] => Page::Routes((*id).into(), keys.iter().map(|k| (*k).into()).collect()),
             ["wine", id, "stability"] => Page::Stability((*id).into()),
             ["wine", id, "cause"] => Page::Cause((*id).into()),
@@ -131,6 +137,7 @@ impl Page {
         match self {
             Page::Book | Page::Lost => "#/".into(),
             Page::Wine(id) => format!("#/wine/{id}"),
+            Page::Ask(id, at) => format!("#/wine/{id}/ask/{at}"),
             Page::Treatments(id, None) => format!("#/wine/{id}/treatments"),
             Page::Treatments(id, Some(p)) => format!("#/wine/{id}/treatments/{}", p.key()),
             Page::Treatment(id, p, key) => format!("#/wine/{id}/treatments/{}/{key}", p.key()),
@@ -153,6 +160,7 @@ impl Page {
         match self {
             Page::Book => words::BOOK,
             Page::Wine(_) => words::THE_WINE,
+            Page::Ask(..) => words::ASK,
             Page::Treatments(_, Some(p)) => p.label(),
             Page::Treatments(_, None) => words::TREATMENTS,
             Page::Treatment(_, _, key) => TREATMENTS.iter().find(|t| t.key == key).map_or(words::TREATMENTS, |t| t.name),
@@ -178,4 +186,25 @@ impl Page {
             let _set = window.location().set_hash(&self.address());
         }
     }
+}
+
+/// Before what is typed to find something in the list of a page, at the end of its address.
+const FIND: &str = "?find=";
+
+/// What is typed to find something, from the address.
+pub fn find() -> String {
+    let hash = web_sys::window().and_then(|w| w.location().hash().ok()).unwrap_or_default();
+    let typed = hash.split_once(FIND).map_or("", |(_, t)| t);
+    js_sys::decode_uri_component(typed).ok().and_then(|t| t.as_string()).unwrap_or_default()
+}
+
+/// Puts it there, in place: it is no step of the way back.
+pub fn keep_find(typed: &str) {
+    let Some(window) = web_sys::window() else { return };
+    let mut address = Page::here().address();
+    if !typed.is_empty() {
+        address.push_str(FIND);
+        address.push_str(&String::from(js_sys::encode_uri_component(typed)));
+    }
+    let _kept = window.history().and_then(|h| h.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address)));
 }

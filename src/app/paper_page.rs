@@ -76,15 +76,25 @@ fn blocks(wine: &Wine, kind: Sheet, today: Option<Day>) -> Vec<Block> {
 }
 
 fn node(block: &Block) -> Node {
-    let mut children = vec![line("h2", "", block.heading.clone())];
-    children.extend(block.lines.iter().map(|l| match l {
+    let said = |l: &Line| match l {
         Line::Strong(t) => line("p", "kind", t.clone()),
         Line::Say(t) => line("p", "", t.clone()),
         Line::Mark(t) => line("p", "mark", t.clone()),
         Line::Caution(t) => el("p", "caution", vec![line("strong", "", words::CAUTION), Node::text(format!(" {t}"))]),
         Line::Known(t, how) => el("p", "", vec![Node::text(format!("{t} ")), line("span", "standing", how.clone())]),
         Line::Sign(t) => line("p", "sign", *t),
-    }));
+    };
+    let heading = line("h2", "", block.heading.clone());
+    let mut children = if block.more.is_empty() {
+        vec![heading]
+    } else {
+        // One line a step for the hand in the cellar: what, how much, when. Paper shows all.
+        let brief = block.brief.iter().enumerate().map(|(i, t)| line("span", if i == 0 { "kind" } else { "soft" }, t.clone()));
+        let mut inner = vec![el("summary", "", vec![el("div", "", std::iter::once(heading).chain(brief).collect())])];
+        inner.extend(block.more.iter().map(said));
+        vec![el("details", "", inner)]
+    };
+    children.extend(block.lines.iter().map(said));
     el("section", "", children)
 }
 
@@ -104,7 +114,11 @@ fn plan(id: StoredValue<String>) -> Node {
         }
         views
     };
-    with("open", "", fold("edit", words::EDIT_PLAN, vec![live("div", "", Box::new(steps))]))
+    let plan = fold("edit", words::EDIT_PLAN, vec![live("div", "", Box::new(steps))]);
+    // Open while there is something to give here.
+    let wine = store.wine_now(&id.get_value()).unwrap_or_default();
+    let whole = !wine.plan.is_empty() && work_order(&wine).steps.iter().all(|s| s.dose.as_ref().err().is_none_or(String::is_empty));
+    if whole { plan } else { with("open", "", plan) }
 }
 
 fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str) {
@@ -136,18 +150,28 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
     if at > 0 {
         options.push(move_it(words::EARLIER, Rc::new(move |w| w.plan.swap(at - 1, at))));
     }
-    options.push(move_it(
-        words::TAKE_OUT,
-        Rc::new(move |w| {
+    let store = store();
+    let of = id.to_string();
+    let take_out = move |_| {
+        let Some(step) = store.wine_now(&of).and_then(|w| w.plan.get(at).cloned()) else { return };
+        let back: Rc<dyn Fn(&mut Wine)> = Rc::new(move |w| w.plan.insert(at.min(w.plan.len()), step.clone()));
+        let out = &mut |w: &mut Wine| {
             if at < w.plan.len() {
                 w.plan.remove(at);
             }
-        }),
-    ));
+        };
+        store.edit_lightly(&of, out, words::STEP_OUT, back);
+    };
     let legend = t.map_or(words::WHAT, |t| t.name);
     views.extend(dose);
-    views.extend(super::trial_page::to_trial(id, wine, key).map(|to| el("p", "chips", vec![to])));
-    views.push(chips(id, legend, options));
+    let out = with("aria-label", format!("{name}: {}", words::TAKE_OUT), button("chip", words::TAKE_OUT, Rc::new(take_out)));
+    let group = chips(id, legend, options);
+    if let Ok(Some(row)) = group.element().query_selector(".chips") {
+        for more in super::trial_page::to_trial(id, wine, key).into_iter().chain([out]) {
+            let _added = row.append_child(more.element());
+        }
+    }
+    views.push(group);
 }
 
 /// What is passed or failed before bottling.

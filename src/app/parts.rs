@@ -1,10 +1,11 @@
 //! Small parts that several pages use.
 
-use super::page::{Page, Sheet};
+use super::page::{self, Page, Sheet};
 use super::paper::{self, Node, button, el, follow, line, link, live, section, telling, with};
 use super::store::{Keeping, store};
 use super::words;
 use crate::knowledge::Fact;
+use crate::units::show;
 use crate::wine::Wine;
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -79,8 +80,15 @@ pub fn banners(update: RwSignal<bool>) -> Vec<Node> {
             Keeping::NotHere => vec![alert(words::DENIED.into())],
             Keeping::Failed(why) => vec![alert(why)],
         };
+        let done = |text: &str, undo: Rc<dyn Fn(String)>, close: Rc<dyn Fn(String)>| {
+            let parts = vec![Node::text(text), button("", words::UNDO, undo), button("", words::CLOSE, close)];
+            with("role", "status", el("p", "banner undo", parts))
+        };
         if store.deleted.get().is_some() {
-            all.push(offer(words::DELETED, words::UNDO, Rc::new(move |_| store.undo_delete())));
+            all.push(done(words::DELETED, Rc::new(move |_| store.undo_delete()), Rc::new(move |_| store.deleted.set(None))));
+        }
+        if let Some(undo) = store.undo.get() {
+            all.push(done(undo.says, Rc::new(move |_| store.undo_edit()), Rc::new(move |_| store.undo.set(None))));
         }
         if update.get() && safe() {
             all.push(offer(words::UPDATE, words::UPDATE_NOW, reload.clone()));
@@ -90,7 +98,7 @@ pub fn banners(update: RwSignal<bool>) -> Vec<Node> {
         }
         all
     };
-    vec![with("role", "status", telling("div", "voice", Box::new(move || store.said.get()))), live("div", "", Box::new(shown))]
+    vec![with("role", "status", telling("div", "voice", Box::new(move || store.said.get()))), live("div", "banners", Box::new(shown))]
 }
 
 /// One chip: its words, whether it is pressed, and what a tap does. Boxed, so that one piece of code draws all of them.
@@ -156,6 +164,7 @@ pub fn choose_many<T: Copy + PartialEq + Send + Sync + 'static>(
 pub fn chips(id: &str, legend: &'static str, options: Vec<Chip>) -> Node {
     let store = store();
     let id: Rc<str> = id.into();
+    let many = options.len();
     let (mut buttons, mut marks) = (Vec::new(), Vec::new());
     for Chip { label, spoken, on, tap } in options {
         let of = id.clone();
@@ -174,7 +183,81 @@ pub fn chips(id: &str, legend: &'static str, options: Vec<Chip>) -> Node {
             with("aria-pressed", if pressed { "true" } else { "false" }, chip.clone());
         }
     }));
-    el("fieldset", "", vec![line("legend", "", legend), el("div", "chips", buttons)])
+    let mut parts = vec![line("legend", "", legend)];
+    if many > LONG {
+        parts.push(sieve(legend, buttons.clone(), false));
+    }
+    parts.push(el("div", "chips", buttons));
+    el("fieldset", "", parts)
+}
+
+/// Longer lists get a field to find something in them.
+pub const LONG: usize = 12;
+
+/// A field that leaves of the rows those that hold what is typed; a chosen chip always stays. What is typed over the one list of a page
+/// stands in the address, so that it survives a reload and the way back.
+pub fn sieve(of: &str, rows: Vec<Node>, kept: bool) -> Node {
+    let left = with("role", "status", line("p", "soft", ""));
+    let (all, says) = (rows.len(), left.clone());
+    let look = move |typed: &str| {
+        let wanted = show::lower(typed.trim());
+        let mut found = 0_usize;
+        for row in &rows {
+            let e = row.element();
+            let stays = e.get_attribute("aria-pressed").is_some_and(|p| p == "true") || show::lower(&e.text_content().unwrap_or_default()).contains(&wanted);
+            found += usize::from(stays);
+            let _set = if stays { e.remove_attribute("hidden") } else { e.set_attribute("hidden", "") };
+            if stays
+                && !wanted.is_empty()
+                && let Ok(Some(fold)) = e.closest("details")
+            {
+                let _open = fold.set_attribute("open", "");
+            }
+        }
+        says.say(&if wanted.is_empty() { String::new() } else { format!("{found} of {all}") });
+    };
+    let start = if kept { page::find() } else { String::new() };
+    if !start.is_empty() {
+        look(&start);
+    }
+    let mut input = line("input", "", "");
+    for (attribute, value) in
+        [("type", "search"), ("autocomplete", "off"), ("placeholder", words::FIND), ("aria-label", &format!("{}: {of}", words::FIND)), ("value", &start)]
+    {
+        input = with(attribute, value, input);
+    }
+    let typed = move |text: String| {
+        look(&text);
+        if kept {
+            page::keep_find(&text);
+        }
+    };
+    el("div", "sieve", vec![Node::on("input", Rc::new(typed), input), left])
+}
+
+/// A field of a number with a step down and a step up beside it, for wet hands. `spoken` names the buttons.
+pub fn stepped(spoken: &str, whole: bool, field: Node) -> Node {
+    let store = store();
+    let step = |sign: &str, word: &str, up: bool| {
+        let place = field.clone();
+        let tap = move |_| {
+            let Ok(Some(input)) = place.element().query_selector("input") else { return };
+            let input: web_sys::HtmlInputElement = input.unchecked_into();
+            if let Some(next) = crate::units::step::step(&input.value(), up, whole) {
+                input.set_value(&next);
+                store.said.set(next);
+                if let Ok(event) = web_sys::Event::new("input") {
+                    let _told = input.dispatch_event(&event);
+                }
+            }
+        };
+        with("aria-label", format!("{spoken}: {word}"), button("", sign, Rc::new(tap)))
+    };
+    let (less, more) = (step("−", words::LESS, false), step("+", words::MORE, true));
+    for button in [less, more] {
+        let _added = field.element().append_child(button.element());
+    }
+    with("class", "field stepped", field)
 }
 
 /// A text field that keeps what is typed, readable or not, and says how to mend what is not.
@@ -210,6 +293,14 @@ pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, 
         }
     }));
     el("div", "field", vec![with("for", &element, line("label", "", label)), input, mend])
+}
+
+/// The figures of a picture as a table, folded away behind it.
+pub fn as_table(heads: &[&str], rows: Vec<Vec<String>>) -> Node {
+    let head = heads.iter().map(|h| with("scope", "col", line("th", "", h))).collect();
+    let body = rows.into_iter().map(|r| el("tr", "", r.into_iter().map(|c| line("td", "", c)).collect())).collect();
+    let table = el("table", "", vec![el("thead", "", vec![el("tr", "", head)]), el("tbody", "", body)]);
+    super::paper::fold("", words::AS_TABLE, vec![table])
 }
 
 /// A fact with its standing and source behind it.

@@ -3,7 +3,7 @@
 
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, later, line, link, section, with};
-use super::parts::{called, head, no_wine, sentences};
+use super::parts::{as_table, called, head, no_wine, sentences};
 use super::store::store;
 use super::words;
 use crate::knowledge::TREATMENTS;
@@ -13,7 +13,6 @@ use crate::treatment::Span;
 use crate::trial::dose_for;
 use crate::units::show;
 use crate::wine::*;
-use leptos::prelude::Set;
 use std::rc::Rc;
 
 /// The page: the list where no key is given, one route, or two side by side.
@@ -41,8 +40,9 @@ pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
             [one] => found.routes.iter().find(|r| r.key == *one).map_or_else(gone, |r| {
                 let (mut nodes, steps, id) = (chain(&wine_id, &shown, r, &found), plan::plan(r), wine_id.clone());
                 let take = move |_| {
-                    store.edit(&id, &mut |w| w.plan.clone_from(&steps));
-                    store.said.set(words::TAKEN.into());
+                    // A plan with typed doses may stand here: it can be had back.
+                    let before = store.wine_now(&id).map(|w| w.plan).unwrap_or_default();
+                    store.edit_lightly(&id, &mut |w| w.plan.clone_from(&steps), words::TAKEN, Rc::new(move |w| w.plan.clone_from(&before)));
                     Page::Routes(id.clone(), Vec::new()).go();
                 };
                 nodes.push(button("main", words::TAKE_ROUTE, Rc::new(take)));
@@ -279,7 +279,11 @@ fn calendar(r: &Route) -> Node {
         vec![("viewBox", format!("0 0 340 {}", at(height))), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())],
         parts,
     );
-    section(words::CALENDAR, vec![svg])
+    let rows = r.steps.iter().map(|s| {
+        let day = s.date.clone().unwrap_or_else(|| show::fixed(s.begins, 0));
+        vec![s.name.clone(), day, show::plain(s.days)]
+    });
+    section(words::CALENDAR, vec![svg, as_table(&[words::STEPS, words::DAY_FROM, words::DAYS_LONG], rows.collect())])
 }
 
 /// A name that fits beside a bar.
@@ -342,7 +346,12 @@ fn chart(all: &[Route], currency: &str) -> Node {
         .collect();
     let svg =
         Node::draw("svg", vec![("viewBox", "0 0 340 196".into()), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())], parts);
-    section(words::MONEY_DAYS, vec![line("p", "soft", words::MONEY_DAYS_LEAD), svg])
+    let rows = all
+        .iter()
+        .enumerate()
+        .map(|(i, r)| vec![(i + 1).to_string(), show::fixed(r.money.middle, 0), show::fixed(r.days, 0), hundred(r.probability), r.origin.to_string()]);
+    let heads = [words::ROUTE, &format!("{currency}/hL"), words::DAYS_LONG, words::MET_SHORT, words::ORIGIN];
+    section(words::MONEY_DAYS, vec![line("p", "soft", words::MONEY_DAYS_LEAD), svg, as_table(&heads, rows.collect())])
 }
 
 /// Two routes, difference by difference.

@@ -21,6 +21,18 @@ pub enum Keeping {
     Failed(String),
 }
 
+/// A change of a wine that can be taken back. Kept as a way back and not as the wine of before, so that what was typed or logged
+/// since then stays.
+#[derive(Clone)]
+pub struct Undo {
+    /// Its wine.
+    pub id: String,
+    /// What was done, in words.
+    pub says: &'static str,
+    /// The way back.
+    pub back: Rc<dyn Fn(&mut Wine)>,
+}
+
 /// Shared state; a bundle of signals, cheap to copy.
 #[derive(Clone, Copy)]
 pub struct Store {
@@ -35,6 +47,8 @@ pub struct Store {
     pub keeping: RwSignal<Keeping>,
     /// The wine just deleted, for the undo.
     pub deleted: RwSignal<Option<Kept>>,
+    /// The last change that can be taken back, if any.
+    pub undo: RwSignal<Option<Undo>, LocalStorage>,
     /// A short word to the user, read out politely.
     pub said: RwSignal<String>,
     /// What the user should know of how long this browser keeps wines; empty where there is nothing to say.
@@ -64,6 +78,7 @@ impl Store {
             aside: RwSignal::new(aside),
             keeping: RwSignal::new(keeping),
             deleted: RwSignal::new(None),
+            undo: RwSignal::new_local(None),
             said: RwSignal::new(String::new()),
             lasting: RwSignal::new(""),
             language: RwSignal::new(super::paper::speak()),
@@ -210,6 +225,24 @@ impl Store {
         }
     }
 
+    /// Changes a wine and offers the way back, in place of asking before.
+    pub fn edit_lightly(&self, id: &str, change: &mut dyn FnMut(&mut Wine), says: &'static str, back: Rc<dyn Fn(&mut Wine)>) {
+        self.edit(id, change);
+        self.said.set(says.into());
+        self.undo.set(Some(Undo { id: id.into(), says, back }));
+    }
+
+    /// Takes the last such change back.
+    pub fn undo_edit(&self) {
+        if let Some(undo) = self.undo.get_untracked() {
+            self.edit(&undo.id, &mut |w| (undo.back)(w));
+            self.undo.set(None);
+            self.said.set(words::TAKEN_BACK.into());
+            // Fields were drawn from what stood here before.
+            self.page.update(|_| {});
+        }
+    }
+
     /// Takes something set aside away.
     pub fn drop_aside(&self, key: &str) {
         self.note(self.with(|s| s.drop_aside(key)));
@@ -225,6 +258,7 @@ impl Store {
     pub fn colour_key(&self) -> &'static str {
         let id = match self.page.get() {
             Page::Wine(id)
+            | Page::Ask(id, _)
             | Page::Treatments(id, _)
             | Page::Treatment(id, _, _)
             | Page::Trial(id, _)

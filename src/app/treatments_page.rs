@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use super::paper::{Node, button, el, fold, follow, line, link, live, section, telling, with};
-use super::parts::{Chip, chips, entries, known, no_wine, sentences, unreviewed, wine_head, worked};
+use super::parts::{Chip, LONG, chips, entries, known, no_wine, sentences, sieve, unreviewed, wine_head, worked};
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, Assumption, ProblemAdvice, advise};
@@ -148,7 +148,7 @@ fn slice(mut r: Rest, wait: u64) {
 fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>) -> Vec<Node> {
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return Vec::new() };
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.field, e.read, e.expected))).collect();
-    let rows = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
+    let rows: Vec<Node> = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
     let mut nodes: Vec<Node> = Vec::new();
     if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
         let none = if m.nothing_needed > 0.05 { format!(", and in {} nothing needs to be done", tens(m.nothing_needed)) } else { String::new() };
@@ -163,7 +163,12 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     nodes.extend(sentences(words::FIRST, &p.first));
     let nothing = format!("To do nothing is expected to lose {} {} per hL.", show::fixed(p.nothing_per_hl, 1), advice.currency);
     nodes.extend(unreviewed());
-    nodes.push(section(words::RANKED, vec![line("p", "soft", nothing), el("ol", "ranked", rows)]));
+    let mut ranked = vec![line("p", "soft", nothing)];
+    if rows.len() > LONG {
+        ranked.push(sieve(words::RANKED, rows.clone(), true));
+    }
+    ranked.push(el("ol", "ranked", rows));
+    nodes.push(section(words::RANKED, ranked));
     nodes.extend(sentences(words::ERRORS, &p.errors));
     nodes.extend(sentences(words::NO_CURE, &p.no_cure));
     nodes.push(left_out(id, p));

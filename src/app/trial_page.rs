@@ -2,7 +2,7 @@
 
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, follow, hidden, line, live, section, telling, text, with};
-use super::parts::{Chip, chips, fact, field, known, no_wine, standing, unreviewed, wine_head};
+use super::parts::{Chip, chips, fact, field, known, no_wine, standing, stepped, unreviewed, wine_head};
 use super::store::store;
 use super::{files, words};
 use crate::knowledge::*;
@@ -88,6 +88,9 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         let read = own(&format!("rungs.{i}.reading"), &reading, true, &r.reading.0, Box::new(move |trial, text| trial::type_reading(trial, i, text)));
         let score = own(&format!("rungs.{i}.score"), words::SCORE, true, &r.score.0, set(|r, text| r.score = AsTyped(text)));
         let note = own(&format!("rungs.{i}.note"), words::SEEN, false, &r.note, set(|r, text| r.note = text));
+        let glass = format!("{} {}", words::GLASS, i + 1);
+        let read = stepped(&format!("{glass}, {}", show::inside(words::READING)), false, read);
+        let score = stepped(&format!("{glass}, {}", show::inside(words::TASTE)), true, score);
         rows.push(el("fieldset", "rung", vec![line("legend", "", legend), el("div", "pair", vec![read, score]), note]));
         let dose = move |trial: &mut Trial, text: String| {
             if let Some(r) = trial.rungs.get_mut(i) {
@@ -140,6 +143,19 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         let wine = store.wine_now(&wine_id.get_value()).unwrap_or_default();
         files::share("stillbright-bench-sheet.txt", words::TRIAL, sheet(wine, t));
     };
+    let delete = move || {
+        let all = store.wine_now(&wine_id.get_value()).map(|w| w.trials).unwrap_or_default();
+        let Some(place) = all.iter().rposition(|x| x.treatment == t.key) else { return };
+        let Some(gone) = all.get(place).cloned() else { return };
+        let back: Rc<dyn Fn(&mut Wine)> = Rc::new(move |w| w.trials.insert(place.min(w.trials.len()), gone.clone()));
+        let out = &mut |w: &mut Wine| {
+            if place < w.trials.len() {
+                w.trials.remove(place);
+            }
+        };
+        store.edit_lightly(&wine_id.get_value(), out, words::TRIAL_OUT, back);
+        store.page.update(|_| {});
+    };
     parts.extend(rows);
     parts.extend([
         own("target", words::TARGET, true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text))),
@@ -149,6 +165,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         not_trialled(id, t),
         press(words::PRINT, Box::new(print)),
         press(words::SHARE, Box::new(send)),
+        press(words::DELETE_TRIAL, Box::new(delete)),
         // The dose goes on from here.
         el(
             "p",

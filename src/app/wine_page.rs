@@ -50,11 +50,11 @@ pub fn page(id: String) -> Vec<Node> {
     kit.insert(0, line("p", "soft", words::KIT_LEAD));
     let note = with("id", "field-note", with("rows", "4", el("textarea", "", vec![Node::own(&wine.note)])));
     let note = Node::on("input", Rc::new(move |t| store.edit(&note_id.get_value(), &mut |w| w.note.clone_from(&t))), note);
-    let plan = vec![
+    let mut plan = asked(&id, &wine, 8);
+    plan.extend([
         field(&id, "shelf_life_months", words::SHELF_LIFE.into(), true, wine.shelf_life_months.0.clone(), Box::new(|w, t| w.shelf_life_months = AsTyped(t))),
-        field(&id, "bottling_day", words::BOTTLING_DAY.into(), false, wine.bottling_day.clone(), Box::new(|w, t| w.bottling_day = t)),
         el("div", "field", vec![with("for", "field-note", line("label", "", words::NOTE)), note]),
-    ];
+    ]);
     let fill_in = move |_| {
         let defaults = store.defaults();
         store.edit(&fill_id.get_value(), &mut |w| w.fill_from(&defaults));
@@ -63,24 +63,19 @@ pub fn page(id: String) -> Vec<Node> {
         store.page.update(|_| {});
     };
     let day = input("measured", words::MEASURED_ON, "", Rc::new(move |t| measured.set(t)));
-    vec![
-        line("h1", "", words::THE_WINE),
-        line("p", "soft", words::TAP_AGAIN),
-        field(&id, "name", words::NAME.into(), false, wine.name.clone(), Box::new(|w, t| w.name = t)),
-        choose_one(&id, words::COLOUR, Colour::ALL, Colour::label, |w| w.colour, |w, v| w.colour = v),
-        choose_one(&id, words::STAGE, Stage::ALL, Stage::label, |w| w.stage, |w, v| w.stage = v),
-        el("p", "", vec![with("href", Page::Cause(id.clone()).address(), line("a", "chip", words::CAUSE))]),
-        choose_many(&id, words::PROBLEMS, Problem::ALL, Problem::label, |w| &mut w.problems, |w, o| w.problems.contains(&o)),
-        choose_many(&id, words::SOLD_IN, Market::ALL, Market::label, |w| &mut w.sold_in, |w, o| w.sold_in.contains(&o)),
-        choose_one(&id, words::MADE_IN, Market::ALL, Market::label, |w| w.made_in, |w, v| w.made_in = v),
-        choose_many(&id, words::CLAIMS, Claim::ALL, Claim::label, |w| &mut w.claims, |w, o| w.claims.contains(&o)),
-        choose_many(&id, words::ORGANIC, Organic::ALL, Organic::label, |w| &mut w.organic, |w, o| w.organic.contains(&o)),
+    let mut nodes = vec![line("h1", "", words::THE_WINE), line("p", "soft", words::TAP_AGAIN)];
+    for at in [9, 2, 3, 1, 5, 4, 6] {
+        nodes.extend(asked(&id, &wine, at));
+    }
+    nodes.extend([
         choose_one(&id, words::STYLE, Style::ALL, Style::label, |w| w.style, |w, v| w.style = v),
         choose_one(&id, words::MALOLACTIC, Malolactic::ALL, Malolactic::label, |w| w.malolactic, |w, v| w.malolactic = v),
         choose_many(&id, words::PAST, Past::ALL, Past::label, |w| &mut w.past, |w, o| w.past.contains(&o)),
         choose_one(&id, words::VESSEL, Vessel::ALL, Vessel::label, |w| w.vessel, |w, v| w.vessel = v),
         choose_one(&id, words::JOURNEY, Journey::ALL, Journey::label, |w| w.journey, |w, v| w.journey = v),
-        field(&id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t))),
+    ]);
+    nodes.extend(asked(&id, &wine, 7));
+    nodes.extend([
         fold("", words::ANALYSES, vec![day, el("div", "fields", analyses), days(note_id)]),
         el("p", "chips", links),
         fold("", words::KIT, kit),
@@ -89,7 +84,47 @@ pub fn page(id: String) -> Vec<Node> {
         super::handover::offer(fill_id),
         button("", words::FILL, Rc::new(fill_in)),
         el("nav", "bottom", vec![with("href", next, line("a", "main", words::SEE_TREATMENTS))]),
-    ]
+    ]);
+    nodes
+}
+
+/// How many questions there are on the path of one question a page.
+pub const ASKED: usize = 9;
+
+/// One of the questions that every wine is asked, from 1 in the order of the path; the sheet shows the same fields.
+pub fn asked(id: &str, wine: &Wine, at: usize) -> Vec<Node> {
+    match at {
+        1 => vec![
+            el("p", "", vec![with("href", Page::Cause(id.into()).address(), line("a", "chip", words::CAUSE))]),
+            choose_many(id, words::PROBLEMS, Problem::ALL, Problem::label, |w| &mut w.problems, |w, o| w.problems.contains(&o)),
+        ],
+        2 => vec![choose_one(id, words::COLOUR, Colour::ALL, Colour::label, |w| w.colour, |w, v| w.colour = v)],
+        3 => vec![choose_one(id, words::STAGE, Stage::ALL, Stage::label, |w| w.stage, |w, v| w.stage = v)],
+        4 => vec![choose_one(id, words::MADE_IN, Market::ALL, Market::label, |w| w.made_in, |w, v| w.made_in = v)],
+        5 => vec![choose_many(id, words::SOLD_IN, Market::ALL, Market::label, |w| &mut w.sold_in, |w, o| w.sold_in.contains(&o))],
+        6 => vec![
+            choose_many(id, words::CLAIMS, Claim::ALL, Claim::label, |w| &mut w.claims, |w, o| w.claims.contains(&o)),
+            choose_many(id, words::ORGANIC, Organic::ALL, Organic::label, |w| &mut w.organic, |w, o| w.organic.contains(&o)),
+        ],
+        7 => vec![field(id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t)))],
+        8 => vec![field(id, "bottling_day", words::BOTTLING_DAY.into(), false, wine.bottling_day.clone(), Box::new(|w, t| w.bottling_day = t))],
+        _ => vec![field(id, "name", words::NAME.into(), false, wine.name.clone(), Box::new(|w, t| w.name = t))],
+    }
+}
+
+/// Whether that question was answered.
+pub fn is_answered(w: &Wine, at: usize) -> bool {
+    match at {
+        1 => !w.problems.is_empty(),
+        2 => w.colour.is_some(),
+        3 => w.stage.is_some(),
+        4 => w.made_in.is_some(),
+        5 => !w.sold_in.is_empty(),
+        6 => !w.claims.is_empty() || !w.organic.is_empty(),
+        7 => !w.volume.0.trim().is_empty(),
+        8 => !w.bottling_day.trim().is_empty(),
+        _ => !w.name.trim().is_empty(),
+    }
 }
 
 /// A question of yes or no among the analyses.

@@ -3,6 +3,7 @@
 pub mod day;
 pub mod read;
 pub mod show;
+pub mod step;
 pub mod us;
 
 /// US gallon in litres (exact by definition of the inch).

@@ -33,13 +33,17 @@ pub enum Line {
 pub struct Block {
     /// Heading.
     pub heading: String,
-    /// Lines.
+    /// What stands beside the heading where the rest is folded: the amount and the days; empty where nothing is folded.
+    pub brief: Vec<String>,
+    /// Lines that always show.
     pub lines: Vec<Line>,
+    /// Lines that a screen may fold away, never a caution or what speaks against it; paper shows them.
+    pub more: Vec<Line>,
 }
 
-/// A block.
+/// A block with nothing to fold.
 pub fn block(heading: impl Into<String>, lines: Vec<Line>) -> Block {
-    Block { heading: heading.into(), lines }
+    Block { heading: heading.into(), brief: Vec::new(), lines, more: Vec::new() }
 }
 
 /// A fact as a line.
@@ -57,7 +61,8 @@ pub fn text(title: &str, blocks: &[Block]) -> String {
     let mut all = format!("{title}\n");
     for b in blocks {
         all.push_str(&format!("\n{}\n", b.heading));
-        for line in &b.lines {
+        b.brief.iter().for_each(|t| all.push_str(&format!("  {t}\n")));
+        for line in b.lines.iter().chain(&b.more) {
             all.push_str(&match line {
                 Line::Strong(t) | Line::Say(t) => format!("  {t}\n"),
                 Line::Mark(t) => format!("! {t}\n"),
@@ -106,7 +111,15 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
         .push(Line::Say("Labels, safety sheets and local codes come first, and what the law keeps for a licensed person stays with that person.".into()));
     first.lines.extend(order.unknown.iter().map(|k| Line::Mark(format!("The plan names “{k}”, which is not known here."))));
     let mut blocks = vec![first];
-    blocks.extend(order.steps.iter().enumerate().map(|(i, s)| step(i + 1, s, order.litres)));
+    // Days from the first step still to do, least and most.
+    let mut from = [0.0, 0.0];
+    for (i, s) in order.steps.iter().enumerate() {
+        blocks.push(step(i, &order.steps, order.litres, from));
+        if s.logged.is_empty() {
+            let wait = s.treatment.wait_days.map_or([0.0, 0.0], |w| [w.low, w.high]);
+            from = [from[0] + s.treatment.days.low + wait[0], from[1] + s.treatment.days.high + wait[1]];
+        }
+    }
     blocks.push(water(wine, order));
     if !order.steps.is_empty() {
         let [low, high] = order.loss;
@@ -117,6 +130,15 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
         let mut lines = Vec::new();
         order.totals.iter().for_each(|t| total(t, &mut lines));
         blocks.push(block("Counted against the law", lines));
+    }
+    let wanted = wanted(order);
+    if !wanted.is_empty() {
+        blocks.push(Block {
+            heading: "Wanted of what is measured".into(),
+            brief: vec![format!("{} limits and aims", wanted.len())],
+            lines: Vec::new(),
+            more: wanted,
+        });
     }
     blocks.push(block("Signed", vec![Line::Sign("Ordered by, day"), Line::Sign("Done by, day"), Line::Sign("Checked by, day")]));
     blocks
@@ -129,65 +151,118 @@ fn lost(e: &Estimate, litres: Option<f64>) -> Line {
     Line::Known(format!("Left behind, lees and rests: {} % of the wine{of}", show::range(e.low, e.high)), how)
 }
 
-fn step(number: usize, s: &Step, litres: Option<f64>) -> Block {
-    let tank = litres.is_some();
+fn step(at: usize, steps: &[Step], litres: Option<f64>, from: [f64; 2]) -> Block {
+    let Some(s) = steps.get(at) else { return block("", Vec::new()) };
+    let earlier = || steps.iter().take(at).enumerate();
     let t = s.treatment;
-    let mut lines = Vec::new();
-    lines.extend(s.logged.iter().map(|l| Line::Mark(format!("The log has it already: {l}."))));
-    lines.extend(doses(s, tank));
+    let mut lines: Vec<Line> = s.logged.iter().map(|l| Line::Mark(format!("The log has it already: {l}."))).collect();
+    let (mut brief, mut more) = (Vec::new(), Vec::new());
+    doses(s, litres.is_some(), &mut brief, &mut lines, &mut more);
+    if s.logged.is_empty() {
+        let [low, high] = from;
+        brief.push(if high > 0.0 { format!("Day {} from the first step.", show::range(low, high)) } else { "First.".into() });
+    }
     lines.extend(s.place.iter().chain(&s.marks).map(|m| Line::Mark(m.clone())));
-    lines.extend(t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| Line::Caution(format!("{} ({})", c.text.text, how(&c.text)))));
-    lines.extend(s.order.iter().map(|o| Line::Known(format!("{}: {}", o.severity.label(), o.rule.text), how(&o.rule))));
-    lines.extend(s.before.iter().map(|c| check("Before", c)));
+    // In full where it comes first; named again at each later step that it holds for.
+    let mut as_before: Vec<String> = Vec::new();
+    for c in t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)) {
+        match earlier().find(|(_, e)| e.treatment.cautions.contains(&c.key)) {
+            Some((i, _)) => as_before.push(format!("{}", i + 1)),
+            None => lines.push(Line::Caution(format!("{} ({})", c.text.text, how(&c.text)))),
+        }
+    }
+    as_before.dedup();
+    if !as_before.is_empty() {
+        let of: Vec<&str> = as_before.iter().map(String::as_str).collect();
+        lines.push(Line::Caution(format!("As at step {}.", show::listed(&of))));
+    }
+    let new = s.order.iter().filter(|o| !earlier().any(|(_, e)| e.order.iter().any(|x| x.rule.text == o.rule.text)));
+    more.extend(new.map(|o| Line::Known(format!("{}: {}", o.severity.label(), o.rule.text), how(&o.rule))));
+    more.extend(to_measure("Before", &s.before, true));
     // What a licensed or trained person does is named, not described.
     if !matches!(t.access, Access::Licensed | Access::Trained) {
-        lines.extend(t.preparation.iter().chain(t.contact).map(known));
+        more.extend(t.preparation.iter().chain(t.contact).map(known));
         let span = |name: &str, e: &Estimate, unit: &str| {
             let how = if e.source.is_empty() { e.standing.label().to_string() } else { format!("{} · {}", e.standing.label(), e.source) };
             Line::Known(format!("{name}: {} {unit}", show::range(e.low, e.high)), how)
         };
-        lines.extend(t.temperature.iter().map(|e| span("Wine at", e, "°C")));
-        lines.push(span("Clear of it, racked or filtered, after", &t.days, "days"));
-        lines.extend(s.filter.iter().flat_map(super::filter::lines));
-        lines.push(lost(&t.loss_percent, litres));
-        lines.extend(t.longest_days.iter().map(|e| span("No longer than", e, "days")));
-        lines.extend(t.wait_days.iter().map(|e| span("Then wait before the next step or the bottle", e, "days")));
-        lines.extend(t.over.iter().map(known));
+        more.extend(t.temperature.iter().map(|e| span("Wine at", e, "°C")));
+        more.push(span("Clear of it, racked or filtered, after", &t.days, "days"));
+        more.extend(s.filter.iter().flat_map(super::filter::lines));
+        more.push(lost(&t.loss_percent, litres));
+        more.extend(t.longest_days.iter().map(|e| span("No longer than", e, "days")));
+        more.extend(t.wait_days.iter().map(|e| span("Then wait before the next step or the bottle", e, "days")));
+        more.extend(t.over.iter().map(known));
     }
-    lines.extend(s.after.iter().map(|c| check("After, measure", c)));
+    more.extend(to_measure("After it, measure", &s.after, false));
+    // What speaks against it is never folded.
+    let (against, more): (Vec<Line>, Vec<Line>) = more.into_iter().partition(|l| matches!(l, Line::Mark(_) | Line::Caution(_)));
+    lines.extend(against);
+    let mut more = more;
     if s.amount.is_some() {
-        lines.extend([Line::Sign("Batch"), Line::Sign("Amount really given")]);
+        more.extend([Line::Sign("Batch"), Line::Sign("Amount really given")]);
     }
-    lines.push(Line::Sign("Done by, day and hour"));
-    block(format!("{number}. {}", t.name), lines)
+    more.push(Line::Sign("Done by, day and hour"));
+    Block { heading: format!("{}. {}", at + 1, t.name), brief, lines, more }
 }
 
-fn doses(s: &Step, tank: bool) -> Vec<Line> {
+/// What is measured around a step, in one line; what is wanted stands once, at the end of the order.
+fn to_measure(when: &str, all: &[Check], with_now: bool) -> Option<Line> {
+    let now = |c: &Check| {
+        let name = show::inside(c.quantity.label());
+        match c.now.as_str() {
+            _ if !with_now => name,
+            "" => format!("{name} (not measured)"),
+            now => format!("{name} ({now})"),
+        }
+    };
+    let all: Vec<String> = all.iter().map(now).collect();
+    (!all.is_empty()).then(|| Line::Say(format!("{when}: {}.", all.join(", "))))
+}
+
+/// What is wanted of each quantity that a step names, once.
+fn wanted(order: &WorkOrder) -> Vec<Line> {
+    let mut seen = Vec::new();
+    let mut lines = Vec::new();
+    for c in order.steps.iter().flat_map(|s| s.before.iter().chain(&s.after)) {
+        if seen.contains(&c.quantity) || c.want.is_empty() {
+            continue;
+        }
+        seen.push(c.quantity);
+        let want: Vec<&str> = c.want.iter().map(|f| f.text).collect();
+        let sources: Vec<String> = c.want.iter().map(how).collect();
+        lines.push(Line::Known(format!("{}: {}", c.quantity.label(), want.join(" ")), sources.join("; ")));
+    }
+    lines
+}
+
+/// The amount beside the heading; what stands against it among the lines; how it is counted, and its water, to fold.
+fn doses(s: &Step, tank: bool, brief: &mut Vec<String>, lines: &mut Vec<Line>, more: &mut Vec<Line>) {
     let t = s.treatment;
     let (Some(facts), Ok(w)) = (t.dose, &s.dose) else {
-        return match &s.dose {
-            _ if matches!(t.access, Access::Licensed | Access::Trained) => vec![Line::Mark(format!("{}. {}", t.access.label(), t.summary))],
-            Err(why) if !why.is_empty() => vec![Line::Mark(why.clone())],
-            _ => vec![Line::Strong(t.summary.into())],
-        };
+        match &s.dose {
+            _ if matches!(t.access, Access::Licensed | Access::Trained) => lines.push(Line::Mark(format!("{}. {}", t.access.label(), t.summary))),
+            Err(why) if !why.is_empty() => lines.push(Line::Mark(why.clone())),
+            _ => more.push(Line::Say(t.summary.into())),
+        }
+        return;
     };
-    let mut lines = Vec::new();
     if let Some(a) = s.amount {
         let place = if tank { "in all" } else { "for each 100 L" };
         let active = match (a.active, facts.active) {
             (Some(g), Some(name)) => format!(", which holds {} of {name}", grams(g)),
             _ => String::new(),
         };
-        lines.push(Line::Strong(format!("Weigh {} {place}: {} {} ({}{active}).", a.words(), show::plain(w.dose), facts.basis.label(), facts.counted_as)));
+        brief.push(format!("Weigh {} {place}: {} {} ({}{active}).", a.words(), show::plain(w.dose), facts.basis.label(), facts.counted_as));
     }
-    lines.push(match w.by {
-        WeighedBy::Trial => Line::Say("The dose is the chosen rung of this wine's bench trial. Bench mixing flatters: test the tank again.".into()),
-        WeighedBy::NotTrialled => Line::Mark("NOT TRIALLED on the bench: the dose was given by the user, who confirmed it.".into()),
-        WeighedBy::Analyses => Line::Say("The dose was written into the plan: see that it follows from analyses of these days.".into()),
-    });
+    match w.by {
+        WeighedBy::Trial => more.push(Line::Say("The dose is the chosen rung of this wine's bench trial. Bench mixing flatters: test the tank again.".into())),
+        WeighedBy::NotTrialled => lines.push(Line::Mark("NOT TRIALLED on the bench: the dose was given by the user, who confirmed it.".into())),
+        WeighedBy::Analyses => more.push(Line::Say("The dose was written into the plan: see that it follows from analyses of these days.".into())),
+    }
     if let Some(water) = s.water {
         let place = if tank { "" } else { " for each 100 L of wine" };
-        lines.push(match water.strength {
+        more.push(match water.strength {
             Some(e) => Line::Known(
                 format!("Water: {} L{place}, at {} % w/v. Use no more than it needs.", show::range(water.least, water.most), show::range(e.low, e.high)),
                 if e.source.is_empty() { e.standing.label().into() } else { format!("{} · {}", e.standing.label(), e.source) },
@@ -195,15 +270,6 @@ fn doses(s: &Step, tank: bool) -> Vec<Line> {
             None => Line::Say(format!("It brings up to {} L of water{place}.", show::plain(water.most))),
         });
     }
-    lines
-}
-
-fn check(when: &str, c: &Check) -> Line {
-    let now = if c.now.is_empty() { "not measured".to_string() } else { c.now.clone() };
-    let want: Vec<&str> = c.want.iter().map(|f| f.text).collect();
-    let sources: Vec<String> = c.want.iter().map(how).collect();
-    let text = format!("{when} {}: {now}.{}{}", c.quantity.label(), if want.is_empty() { "" } else { " Wanted: " }, want.join(" "));
-    if sources.is_empty() { Line::Say(text) } else { Line::Known(text, sources.join("; ")) }
 }
 
 /// The running total of water, against every limit that was read.

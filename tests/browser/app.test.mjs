@@ -5,7 +5,7 @@ import { execFileSync } from 'node:child_process';
 import { mkdtempSync, writeFileSync, readFileSync, readdirSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { startServer, launch, newPage, ready, axe, save } from './lib.mjs';
+import { startServer, launch, newPage, ready, newWine, axe, save } from './lib.mjs';
 
 let site, browser;
 before(async () => { site = await startServer(); browser = await launch(); });
@@ -17,7 +17,7 @@ test('from a cold start to a ranked, legal list, and back after a reload', async
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);
-  await page.getByRole('button', { name: 'New wine' }).click();
+  await newWine(page);
   await chip(page, 'White').click();
   await chip(page, 'Fermentation over').click();
   await chip(page, 'Protein instability').click();
@@ -47,7 +47,7 @@ test('what is typed is kept, readable or not, and mending is explained', async (
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);
-  await page.getByRole('button', { name: 'New wine' }).click();
+  await newWine(page);
   await page.getByText('Analyses', { exact: true }).click();
   await page.getByLabel('pH', { exact: true }).fill('3,25');
   await page.getByLabel('Free SO₂ (mg/L)').fill('much');
@@ -132,7 +132,7 @@ test('denied and full storage lose nothing on screen and say so', async () => {
     const { page, context } = await newPage(browser, { storage });
     await page.goto(site.address);
     await ready(page);
-    await page.getByRole('button', { name: 'New wine' }).click();
+    await newWine(page);
     await page.getByLabel('Name', { exact: true }).fill('Kept on screen');
     assert.match(await page.locator('.banner').innerText(), words);
     await page.goto(site.address + '#/');
@@ -146,7 +146,7 @@ test('two tabs do not write over one another', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);
-  await page.getByRole('button', { name: 'New wine' }).click();
+  await newWine(page);
   await page.waitForSelector('#field-name');
   const other = await context.newPage();
   await other.goto(page.url());
@@ -186,7 +186,7 @@ test('the browser is asked once to keep wines, and what it answers is said', asy
     assert.equal(await page.evaluate(() => sessionStorage.getItem('asked')), null, 'not before there is a wine');
     const note = page.getByText('This browser may clear wines');
     for (let i = 0; i < 2; i++) {
-      await page.getByRole('button', { name: 'New wine' }).click();
+      await newWine(page);
       await page.waitForSelector('fieldset');
       await page.waitForFunction(() => sessionStorage.getItem('asked'));
       await page.evaluate(() => { location.hash = '#/'; });
@@ -217,7 +217,7 @@ test('in a tab of iOS it says how to keep wines, once', async () => {
   await note.waitFor({ state: 'detached' });
   await page.reload();
   await ready(page);
-  await page.getByRole('button', { name: 'New wine' }).click();
+  await newWine(page);
   await page.waitForSelector('fieldset');
   assert.equal(await note.count(), 0);
   await page.evaluate(() => { localStorage.removeItem('told-home-screen'); sessionStorage.setItem('home', '1'); });
@@ -292,7 +292,7 @@ test('my cellar fills new wines, and an own price changes the cost', async () =>
   await page.reload();
   await ready(page);
   assert.equal(await page.locator('.wines li').count(), 0, 'the defaults are no wine');
-  await page.getByRole('button', { name: 'New wine' }).click();
+  await newWine(page);
   await chip(page, 'White').click();
   await chip(page, 'Crystals, or their risk').click();
   assert.equal(await page.getByRole('group', { name: 'Made in' }).getByRole('button', { name: 'Canada' }).getAttribute('aria-pressed'), 'true');
@@ -343,7 +343,7 @@ test('a few answers move the causes, can be taken back, and lead to treatments',
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);
-  await page.getByRole('button', { name: 'New wine' }).click();
+  await newWine(page);
   await page.getByRole('link', { name: 'Find the cause' }).click();
   await page.waitForSelector('h2:has-text("What tells most")');
   assert.match(await page.locator('.answer').innerText(), /Not settled/);
@@ -442,7 +442,7 @@ test('the journey and what was seen change the picture; what is worth measuring 
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);
-  await page.getByRole('button', { name: 'New wine' }).click();
+  await newWine(page);
   await chip(page, 'White').click();
   await chip(page, 'Fermentation over').click();
   await page.getByRole('group', { name: 'Where it travels' }).getByRole('button', { name: 'Hot market or long voyage' }).click();
@@ -603,7 +603,7 @@ test('a bench trial: readings typed, the tested rung, kept after a reload, coste
     assert.match(await page.locator('main').innerText(), /Typed, but not used: one entry/);
     assert.match(await page.locator('svg.chart').getAttribute('aria-label'), new RegExp(`Ringed: ${rung}`));
     // All taste alike: the rung stays.
-    await type('Score', ['7', '7', '7', '7', '7', '7']);
+    await type('Score (0–10)', ['7', '7', '7', '7', '7', '7']);
     await page.reload();
     await page.waitForSelector('.rung');
     assert.equal(await page.getByLabel('Reading (NTU)').nth(3).inputValue(), '1,9');

@@ -41,6 +41,7 @@ const ways = (engine) => () => {
       await fresh(width, height);
       await look('book', width);
       await me.tap('button', 'New wine');
+      await me.tap('link', 'All on one sheet');
       for (const chip of ['White', 'Fermentation over', 'Protein instability']) await me.tap('button', chip);
       await me.tap('summary', 'Analyses');
       await me.type('pH', '3,25');
@@ -72,6 +73,7 @@ const ways = (engine) => () => {
     test(`${at}: answers find a cause`, async () => {
       await fresh(width, height);
       await me.tap('button', 'New wine');
+      await me.tap('link', 'All on one sheet');
       await me.tap('link', 'Find the cause');
       await me.see(/Not settled/, '.answer');
       await me.eval(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
@@ -189,6 +191,7 @@ const ways = (engine) => () => {
     });
     assert.ok(letters > 1e6, `only ${letters} letters went in`);
     await me.tap('button', 'New wine');
+    await me.tap('link', 'All on one sheet');
     await me.type('Name', 'Kept on screen');
     await me.see(/Storage on this device is full/, '.banner');
     await me.hash(() => '#/');
@@ -204,6 +207,7 @@ const ways = (engine) => () => {
       await me.reload();
       await me.see(/last until you close it/, '.banner');
       await me.tap('button', 'New wine');
+      await me.tap('link', 'All on one sheet');
       await me.type('Name', 'Kept on screen');
       await me.hash(() => '#/');
       await me.see(/Kept on screen/, '.wines');
@@ -220,6 +224,7 @@ const ways = (engine) => () => {
       await me.goto(own.address);
       await me.taken();
       await me.tap('button', 'New wine');
+      await me.tap('link', 'All on one sheet');
       await me.type('Name', 'Typed before');
       assert.equal(await me.there('button', 'Use it now'), false);
       // The next version: another title, another list.

@@ -39,6 +39,13 @@ export const newPage = async (browser, { width = 360, height = 740, colorScheme 
 
 export const ready = (page) => page.waitForSelector('#app[data-ready] main');
 
+/** A new wine, on the sheet with all its fields. */
+export const newWine = async (page) => {
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await page.getByRole('link', { name: 'All on one sheet' }).click();
+  await page.waitForSelector('#field-name');
+};
+
 export const axe = async (page) => {
   await page.evaluate(axeSource);
   const { violations } = await page.evaluate(() => globalThis.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }));

@@ -1,7 +1,7 @@
 // The papers that leave the cellar: work order, log, fit to bottle, laboratory sheet, summary; sharing and handing over.
 import { test, before, after } from 'node:test';
 import assert from 'node:assert/strict';
-import { startServer, launch, newPage, ready, axe, save } from './lib.mjs';
+import { startServer, launch, newPage, ready, newWine, axe, save } from './lib.mjs';
 import { PAPERS, cutText, readPdf } from './pdf.mjs';
 
 let site, browser;
@@ -150,7 +150,7 @@ test('an analysis keeps the day it is typed for, and loses it when it is typed a
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);
-  await page.getByRole('button', { name: 'New wine' }).click();
+  await newWine(page);
   await page.getByText('Analyses', { exact: true }).click();
   const measured = page.getByLabel('Measured on (year-month-day)');
   await measured.fill('2026-11-20');
@@ -218,9 +218,9 @@ test('two tabs, a damaged slot and an undo take no entry out of the log', async 
   await add(page, 'racking');
   await add(other, 'blending');
   // The second tab did not know of the first entry, and now shows both.
-  await other.waitForFunction(() => /1\. [\d-]+: Racking \(one\)[^]*2\. [\d-]+: Blending/.test(document.querySelector('.sheet').innerText));
+  await other.waitForFunction(() => /1\. [\d-]+: One racking[^]*2\. [\d-]+: Blending/.test(document.querySelector('.sheet').innerText));
   await add(page, 'chill_static');
-  await page.waitForFunction(() => /Racking \(one\)[^]*Blending[^]*3\. [\d-]+: /.test(document.querySelector('.sheet').innerText));
+  await page.waitForFunction(() => /One racking[^]*Blending[^]*3\. [\d-]+: /.test(document.querySelector('.sheet').innerText));
   // The newest slot is damaged: its twin holds the entry, too.
   const whole = await page.locator('.sheet').innerText();
   await page.evaluate(() => {

@@ -1,0 +1,381 @@
+// In the hand: one thumb, wet fingers, a keyboard alone, a screen that is small, sharp in contrast or coloured by the system.
+import { test, before, after } from 'node:test';
+import assert from 'node:assert/strict';
+import { startServer, launch, newPage, ready, axe } from './lib.mjs';
+
+let site, browser;
+before(async () => { site = await startServer(); browser = await launch(); });
+after(async () => { await browser?.close(); await site?.stop(); });
+
+const go = (page, hash) => page.evaluate((h) => { location.hash = h; }, hash);
+const demo = async (page, name) => {
+  await go(page, '#/');
+  await page.getByRole('button', { name, exact: true }).click();
+  await page.waitForSelector('.ranked li');
+  return page.url().match(/wine\/([^/]+)/)[1];
+};
+const unfold = (page) => page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+
+/** At the end of the page, where its bar of ways lies below what it covers on the way there. */
+const rest = (page) => page.evaluate(() => scrollTo(0, document.body.scrollHeight));
+
+/** Goes over every page there is, with a wine that has a route taken, a trial and a log, and calls `look` on each. */
+const everyPage = async (page, look) => {
+  const at = async (name, hash, wait = '#main h1') => { await go(page, hash); await page.waitForSelector(wait); await unfold(page); await rest(page); await look(name); };
+  await at('book', '#/');
+  const id = await demo(page, 'Heat-unstable white');
+  const wine = `#/wine/${id}`;
+  await unfold(page);
+  await look('treatments');
+  await at('routes', `${wine}/routes`, '.ranked a');
+  const [one, two] = await page.locator('.ranked a').evaluateAll((all) => all.map((a) => a.getAttribute('href').split('/').pop()));
+  await at('two routes', `${wine}/routes/${one}/${two}`, 'table.compare');
+  await at('route', `${wine}/routes/${one}`, 'h2:has-text("Calendar")');
+  await page.getByRole('button', { name: 'Take this route' }).click();
+  await page.waitForSelector('.undo');
+  await look('a route taken');
+  await page.getByRole('button', { name: 'Close' }).click();
+  await at('trial', `${wine}/trial/bentonite_sodium`, '.rung');
+  await page.getByLabel('Reading (NTU)').first().fill('much');
+  for (const [i, t] of ['15', '7', '3', '1,9'].entries()) await page.getByLabel('Reading (NTU)').nth(i).fill(t);
+  await look('trial read');
+  await at('log', `${wine}/log`, '#log-what');
+  await page.getByLabel('Dose given').fill('60');
+  await page.getByRole('button', { name: 'Add to the log' }).click();
+  for (const kind of ['order', 'log', 'ready', 'laboratory', 'summary']) await at(kind, `${wine}/${kind}`, '.sheet h2');
+  await at('wine', wine, 'fieldset');
+  for (let n = 1; n <= 9; n++) await at(`question ${n}`, `${wine}/ask/${n}`, '.ask');
+  await at('treatment', `${wine}/treatments/protein/bentonite_sodium`, 'table');
+  await at('side by side', `${wine}/compare/protein/bentonite_sodium+bentonite_calcium`, '.compare');
+  await at('stability', `${wine}/stability`, '.bar.limit');
+  await at('cause', `${wine}/cause`, 'h2:has-text("What tells most")');
+  await at('follows', `${wine}/follows`);
+  await at('no such wine', '#/wine/none');
+  await at('no such page', '#/nowhere');
+  await at('handed over', '#/add/AAAA', '#handed');
+  await at('my cellar', '#/defaults', 'fieldset');
+  await at('figures', '#/figures', '.facts li');
+  await at('book with a wine', '#/', '.wines a');
+  await page.getByRole('button', { name: /^Delete/ }).first().click();
+  await look('a wine deleted');
+};
+
+test('every target is a finger high and wide, on the phone and on the desk', async () => {
+  for (const width of [360, 1280]) {
+    const { page, context } = await newPage(browser, { width });
+    await page.goto(site.address);
+    await ready(page);
+    const small = [];
+    let seen = 0;
+    await everyPage(page, async (name) => {
+      const [all, found] = await page.evaluate(() => {
+        const targets = [...document.querySelectorAll('a, button, summary, input, select, textarea')].filter((e) => e.checkVisibility({ visibilityProperty: true }));
+        // Only a link inside a sentence may be as high as its line.
+        const inSentence = (e) => e.tagName === 'A' && [...e.parentNode.childNodes].some((n) => n.nodeType === 3 && n.data.trim());
+        const low = targets.filter((e) => { const r = e.getBoundingClientRect(); return r.width > 0 && (r.height < 47.5 || r.width < 47.5) && !inSentence(e); });
+        return [targets.length, low.map((e) => { const r = e.getBoundingClientRect(); return `${e.tagName} ${e.className} “${(e.innerText || e.id).slice(0, 30)}” ${Math.round(r.width)}x${Math.round(r.height)}`; })];
+      });
+      seen += all;
+      small.push(...found.map((f) => `${name} ${width}: ${f}`));
+    });
+    assert.ok(seen > 1000, `${seen} targets`);
+    assert.deepEqual([...new Set(small)], []);
+    page.assertClean();
+    await context.close();
+  }
+});
+
+test('axe finds nothing and nothing is too wide on any page: high contrast, colours of the system, 400 % zoom', async () => {
+  for (const [colorScheme, contrast, forcedColors, width, height] of [
+    ['light', 'more', 'none', 360, 740], ['dark', 'more', 'none', 1280, 800], ['light', 'no-preference', 'active', 360, 740], ['dark', 'no-preference', 'none', 320, 256],
+  ]) {
+    const { page, context } = await newPage(browser, { colorScheme, width, height });
+    await page.emulateMedia({ colorScheme, contrast, forcedColors, reducedMotion: 'reduce' });
+    await page.goto(site.address);
+    await ready(page);
+    const found = [];
+    await everyPage(page, async (name) => {
+      const where = `${name} ${colorScheme} ${contrast} ${forcedColors} ${width}`;
+      found.push(...(await axe(page)).map((v) => `${where}: ${v}`));
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      if (wide > 0) found.push(`${where}: ${wide} px too wide`);
+      const moving = await page.evaluate(() => document.getAnimations().length);
+      if (moving > 0) found.push(`${where}: ${moving} animations`);
+    });
+    assert.deepEqual(found, []);
+    page.assertClean();
+    await context.close();
+  }
+});
+
+test('the other demo wines: axe finds nothing on their treatments, routes and order, and nothing is too wide', async () => {
+  const { page, context } = await newPage(browser, { colorScheme: 'dark' });
+  await page.goto(site.address);
+  await ready(page);
+  const found = [];
+  for (const name of ['Hard young red', 'Browning organic rosé', 'Sparkling base for two markets', 'Cloudy, smoky juice', 'Organic vegan red']) {
+    const id = await demo(page, name);
+    for (const [part, wait] of [['stability', 'h1'], ['follows', 'h1'], ['routes', '.answer'], ['order', '.sheet h2'], ['ready', '.sheet h2']]) {
+      await go(page, `#/wine/${id}/${part}`);
+      await page.waitForSelector(`#main ${wait}`);
+      await unfold(page);
+      found.push(...(await axe(page)).map((v) => `${name} ${part}: ${v}`));
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+      if (wide > 0) found.push(`${name} ${part}: ${wide} px too wide`);
+    }
+  }
+  assert.deepEqual(found, []);
+  page.assertClean();
+  await context.close();
+});
+
+test('one question a page: seven taps from a new wine to its ranked list, back, skip, and the same fields on one sheet', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  let taps = 0;
+  const tap = async (role, name, group) => { taps++; await (group ? page.getByRole('group', { name: group }) : page).getByRole(role, { name, exact: true }).click(); };
+  await tap('button', 'New wine');
+  await page.getByRole('heading', { name: 'Question 1 of 9' }).waitFor();
+  assert.equal(await page.getByRole('link', { name: 'Next', exact: true }).count(), 0, 'nothing answered yet');
+  await tap('button', 'Protein instability');
+  await tap('link', 'Next');
+  await tap('button', 'White');
+  await tap('button', 'Fermentation over');
+  await tap('button', 'European Union', 'Made in');
+  await page.getByRole('group', { name: 'Sold in' }).waitFor();
+  await tap('button', 'European Union', 'Sold in');
+  await tap('link', 'See treatments');
+  await page.waitForSelector('.ranked li');
+  assert.ok(taps <= 8, `${taps} taps`);
+  await page.goBack();
+  await page.getByRole('heading', { name: 'Question 5 of 9' }).waitFor();
+  await page.getByRole('link', { name: 'Back', exact: true }).click();
+  // Taken back, and not gone on: then skipped.
+  await page.getByRole('group', { name: 'Made in' }).getByRole('button', { name: 'European Union' }).click();
+  await page.getByRole('link', { name: 'Skip', exact: true }).click();
+  for (const name of ['Question 6 of 9', 'Question 7 of 9']) { await page.getByRole('link', { name: /Next|Skip/ }).click(); await page.getByRole('heading', { name }).waitFor(); }
+  await page.getByLabel('Volume').fill('12 buckets');
+  assert.match(await page.locator('#field-volume-hint').innerText(), /./);
+  await page.getByRole('link', { name: 'All on one sheet' }).click();
+  await page.waitForSelector('#field-name');
+  assert.equal(await page.getByLabel('Volume').inputValue(), '12 buckets', 'an error keeps what is typed');
+  assert.equal(await page.getByRole('button', { name: 'White', exact: true }).getAttribute('aria-pressed'), 'true');
+  assert.equal(await page.getByRole('group', { name: 'Made in' }).locator('[aria-pressed=true]').count(), 0);
+  page.assertClean();
+  await context.close();
+});
+
+test('by the keyboard alone from a new wine to the ranked list and into a treatment', async () => {
+  const { page, context } = await newPage(browser, { width: 1280, height: 800 });
+  await page.goto(site.address);
+  await ready(page);
+  await page.getByRole('button', { name: 'New wine' }).waitFor();
+  const to = async (name) => {
+    for (let i = 0; i < 90; i++) {
+      await page.keyboard.press('Tab');
+      const [here, outline] = await page.evaluate(() => { const e = document.activeElement; return [(e.getAttribute('aria-label') || e.innerText || '').trim(), getComputedStyle(e).outlineStyle]; });
+      if (here === name) { assert.notEqual(outline, 'none', `${name}: the focus shows`); return; }
+    }
+    assert.fail(`${name} is not reached by the Tab key`);
+  };
+  const at = (name) => page.getByRole('heading', { name }).waitFor();
+  await to('New wine');
+  await page.keyboard.press('Enter');
+  await at('Question 1 of 9');
+  await to('Find: What is wrong, or feared');
+  await page.keyboard.type('protein');
+  await to('Protein instability');
+  await page.keyboard.press('Space');
+  await to('Next');
+  await page.keyboard.press('Enter');
+  await at('Question 2 of 9');
+  await to('White');
+  await page.keyboard.press('Enter');
+  await at('Question 3 of 9');
+  await to('Fermentation over');
+  await page.keyboard.press('Space');
+  await at('Question 4 of 9');
+  await to('See treatments');
+  await page.keyboard.press('Enter');
+  await page.waitForSelector('.ranked li');
+  for (let i = 0; i < 60 && !(await page.evaluate(() => document.activeElement.matches('.ranked a'))); i++) await page.keyboard.press('Tab');
+  await page.keyboard.press('Enter');
+  await page.getByRole('heading', { name: 'Law', exact: true }).waitFor();
+  page.assertClean();
+  await context.close();
+});
+
+test('a reading by two buttons, a trial deleted and put back, and it is read out', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  const id = await demo(page, 'Heat-unstable white');
+  await go(page, `#/wine/${id}/trial/bentonite_sodium`);
+  await page.waitForSelector('.rung');
+  const first = page.getByLabel('Reading (NTU)').first();
+  await first.fill('1,9');
+  await page.getByRole('button', { name: 'Glass 1, reading: more' }).click();
+  assert.equal(await first.inputValue(), '2');
+  await page.getByRole('button', { name: 'Glass 1, reading: less' }).click();
+  assert.equal(await first.inputValue(), '1.9');
+  assert.equal(await page.locator('.voice').innerText(), '1.9');
+  assert.equal(await first.getAttribute('inputmode'), 'decimal');
+  await page.getByRole('button', { name: 'Glass 2, taste: more' }).click();
+  await page.reload();
+  await page.waitForSelector('.rung');
+  assert.equal(await page.getByLabel('Reading (NTU)').first().inputValue(), '1.9');
+  assert.equal(await page.getByLabel('Score (0–10)').nth(1).inputValue(), '1');
+  await page.getByRole('button', { name: 'Delete this trial' }).click();
+  await page.waitForFunction(() => document.querySelector('.rung input')?.value === '');
+  assert.ok(await page.locator('.undo').evaluate((e) => { const r = e.getBoundingClientRect(); return r.top >= 0 && r.bottom <= innerHeight; }), 'the undo is in sight');
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await page.waitForFunction(() => document.querySelector('.rung input')?.value === '1.9');
+  assert.equal(await page.locator('.undo').count(), 0);
+  page.assertClean();
+  await context.close();
+});
+
+test('a route taken over a plan with typed doses, and a step taken out, come back by Undo; the log keeps what came between', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  const id = await demo(page, 'Heat-unstable white');
+  await go(page, `#/wine/${id}/treatments/protein/bentonite_sodium`);
+  await page.getByRole('button', { name: 'Put on the work order' }).click();
+  const dose = page.getByLabel('1. Sodium bentonite (g/hL)');
+  await dose.fill('60');
+  await go(page, `#/wine/${id}/routes`);
+  await page.locator('.ranked a').nth(1).click();
+  await page.getByRole('button', { name: 'Take this route' }).click();
+  await page.waitForSelector('.undo');
+  await go(page, `#/wine/${id}/log`);
+  await page.waitForSelector('#log-what');
+  await page.getByLabel('What was done').selectOption('racking');
+  await page.getByRole('button', { name: 'Add to the log' }).click();
+  await page.getByRole('button', { name: 'Undo' }).click();
+  assert.match(await page.locator('.sheet').innerText(), /1\. [\d-]+: One racking/);
+  await go(page, `#/wine/${id}/order`);
+  await dose.waitFor();
+  assert.equal(await dose.inputValue(), '60');
+  await page.getByRole('button', { name: /Take out$/ }).click();
+  await page.getByText('No step yet').waitFor();
+  await page.getByRole('button', { name: 'Undo' }).click();
+  assert.equal(await dose.inputValue(), '60');
+  page.assertClean();
+  await context.close();
+});
+
+test('the log begins with the next step of the plan, its dose and unit', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  const id = await demo(page, 'Heat-unstable white');
+  for (const key of ['bentonite_sodium', 'racking']) {
+    await go(page, `#/wine/${id}/treatments/protein/${key}`);
+    await page.getByRole('button', { name: 'Put on the work order' }).click();
+    await page.waitForSelector('h1:has-text("Work order")');
+  }
+  await page.getByLabel('1. Sodium bentonite (g/hL)').fill('60');
+  await page.getByRole('button', { name: /Not trialled/ }).click();
+  await go(page, `#/wine/${id}/log`);
+  await page.waitForSelector('#log-what');
+  const now = () => page.evaluate(() => ['log-what', 'log-dose'].map((i) => document.getElementById(i).value));
+  assert.deepEqual(await now(), ['bentonite_sodium', '60']);
+  assert.equal(await page.locator('#log-dose-hint').innerText(), 'g/hL');
+  assert.equal(await page.locator('#log-dose').getAttribute('inputmode'), 'decimal');
+  await page.getByRole('button', { name: 'Add to the log' }).click();
+  await page.waitForFunction(() => document.querySelector('.sheet').innerText.includes('Sodium bentonite, 60 g/hL'));
+  assert.deepEqual(await now(), ['racking', '']);
+  page.assertClean();
+  await context.close();
+});
+
+test('what is typed to find something stands in the address and survives the reload and the way back', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  const id = await demo(page, 'Hard young red');
+  await go(page, `#/wine/${id}/treatments/haze`);
+  await page.waitForSelector('h1:has-text("Haze")');
+  await page.waitForSelector('.ranked > li:not([hidden])');
+  const shown = () => page.locator('.ranked > li').evaluateAll((all) => all.filter((li) => li.checkVisibility()).map((li) => li.innerText));
+  const all = (await shown()).length;
+  assert.ok(all > 12);
+  await page.getByLabel('Find: What can be used').fill('BENTO');
+  const found = await shown();
+  assert.ok(found.length > 0 && found.length < all && found.every((t) => /bento/i.test(t)), found.length);
+  assert.match(page.url(), /\?find=BENTO$/);
+  await page.getByText(`${found.length} of ${all}`, { exact: true }).waitFor();
+  await page.reload();
+  await ready(page);
+  await page.waitForSelector('.ranked > li:not([hidden])');
+  assert.deepEqual(await shown(), found);
+  await page.locator('.ranked > li:not([hidden]) a').first().click();
+  await page.waitForSelector('table');
+  await page.goBack();
+  await page.waitForSelector('.ranked > li:not([hidden])');
+  assert.deepEqual(await shown(), found);
+  await page.getByLabel('Find: What can be used').fill('');
+  assert.equal((await shown()).length, all);
+  assert.doesNotMatch(page.url(), /find/);
+  page.assertClean();
+  await context.close();
+});
+
+test('the work order on a phone: a line a step, cautions in sight, all of it on paper', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  const id = await demo(page, 'Heat-unstable white');
+  await go(page, `#/wine/${id}/routes`);
+  await page.locator('.ranked a').first().click();
+  await page.getByRole('button', { name: 'Take this route' }).click();
+  await page.waitForSelector('.undo');
+  await page.getByRole('link', { name: 'Work order' }).click();
+  await page.waitForSelector('.sheet h2');
+  const steps = page.locator('.sheet details');
+  assert.ok(await steps.count() >= 3);
+  assert.equal(await page.locator('.sheet details[open]').count(), 0);
+  const cautions = page.locator('.sheet .caution');
+  assert.ok(await cautions.count() > 0);
+  for (const c of await cautions.all()) assert.ok(await c.isVisible(), 'a caution is folded away');
+  const texts = (await cautions.allInnerTexts()).filter((t) => !/As at step/.test(t));
+  assert.equal(new Set(texts).size, texts.length, 'a caution stands twice');
+  const height = await page.locator('.sheet').evaluate((e) => e.getBoundingClientRect().height);
+  assert.ok(height < 5000, `${height} px`);
+  await page.emulateMedia({ media: 'print' });
+  for (const d of await steps.all()) assert.ok(await d.locator('p').last().evaluate((p) => p.checkVisibility({ contentVisibilityAuto: true })), 'folded on paper');
+  page.assertClean();
+  await context.close();
+});
+
+test('every picture has its words, and its figures as a table', async () => {
+  const { page, context } = await newPage(browser, { width: 320 });
+  await page.goto(site.address);
+  await ready(page);
+  const id = await demo(page, 'Sparkling base for two markets');
+  const look = async (hash, wait) => {
+    await go(page, hash);
+    await page.waitForSelector(wait);
+    for (const svg of await page.locator('svg').all()) {
+      assert.equal(await svg.getAttribute('role'), 'img');
+      assert.ok((await svg.getAttribute('aria-label')).length > 20);
+      assert.ok(await svg.evaluate((s) => s.closest('section').querySelectorAll('tbody tr').length) > 1, hash);
+      assert.ok(await svg.evaluate((s) => [...s.querySelectorAll('text')].every((t) => { const r = t.getBoundingClientRect(), b = s.getBoundingClientRect(); return r.height >= 9 && r.left >= b.left - 1 && r.right <= b.right + 1; })), `${hash}: a word is too small or cut`);
+    }
+    return page.locator('svg').count();
+  };
+  assert.equal(await look(`#/wine/${id}/follows`, 'svg.chart'), 1);
+  const white = await demo(page, 'Heat-unstable white');
+  assert.equal(await look(`#/wine/${white}/routes`, 'svg.chart'), 1);
+  await page.locator('.ranked a').first().click();
+  await page.waitForSelector('h2:has-text("Calendar")');
+  assert.ok(await look(new URL(page.url()).hash, 'h2:has-text("Calendar")') >= 1);
+  await go(page, `#/wine/${white}/trial/bentonite_sodium`);
+  await page.waitForSelector('.rung');
+  for (const [i, t] of ['15', '7', '3', '1,9'].entries()) await page.getByLabel('Reading (NTU)').nth(i).fill(t);
+  assert.equal(await look(`#/wine/${white}/trial/bentonite_sodium`, 'svg.chart'), 1);
+  page.assertClean();
+  await context.close();
+});
