@@ -218,9 +218,9 @@ test('two tabs, a damaged slot and an undo take no entry out of the log', async 
   await add(page, 'racking');
   await add(other, 'blending');
   // The second tab did not know of the first entry, and now shows both.
-  await other.waitForFunction(() => /1\. [\d-]+: Racking \(one\)[^]*2\. [\d-]+: Blending/.test(document.querySelector('.sheet').innerText));
+  await other.waitForFunction(() => /1\. [\d-]+: One racking[^]*2\. [\d-]+: Blending/.test(document.querySelector('.sheet').innerText));
   await add(page, 'chill_static');
-  await page.waitForFunction(() => /Racking \(one\)[^]*Blending[^]*3\. [\d-]+: /.test(document.querySelector('.sheet').innerText));
+  await page.waitForFunction(() => /One racking[^]*Blending[^]*3\. [\d-]+: /.test(document.querySelector('.sheet').innerText));
   // The newest slot is damaged: its twin holds the entry, too.
   const whole = await page.locator('.sheet').innerText();
   await page.evaluate(() => {
