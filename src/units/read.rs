@@ -35,12 +35,12 @@ fn with(unit: &str) -> String {
     if unit.is_empty() {
         return String::new();
     }
-    let others: Vec<&str> = CONVERSIONS.iter().filter(|c| c.0 == unit).map(|c| c.1).collect();
-    match others.split_last() {
-        None => format!(" in {unit}"),
-        Some((last, [])) => format!(" in {unit} or {last}"),
-        Some((last, rest)) => format!(" in {unit}, {} or {last}", rest.join(", ")),
+    let mut all = [" in ", unit].concat();
+    for (_, other, _) in CONVERSIONS.iter().filter(|c| c.0 == unit) {
+        all.push_str(" or ");
+        all.push_str(other);
     }
+    all
 }
 
 /// A number with the unit typed after it, and the second way to read it where there is one.
@@ -147,20 +147,22 @@ pub fn in_own(text: &str, unit: &str) -> String {
 
 /// Reads an amount of money, 0 or more.
 pub fn money(text: &str) -> Result<f64, ReadError> {
-    let t = typed(text.trim_start_matches(['€', '$', '£', ' ']))?;
-    match squeeze(&t.unit).as_str() {
-        "" | "€" | "eur" | "€/hl" | "eur/hl" | "/hl" | "$" | "usd" | "usd/hl" | "$/hl" => within(t.value, t.other, 0.0, 1_000_000.0),
-        _ => Err(ReadError::Unit(t.unit)),
-    }
+    coins(text, false)
 }
 
 /// Reads an amount of money per hectolitre, 0 or more; accepts it per US gallon or per 1000 of them.
 pub fn money_per_hl(text: &str) -> Result<f64, ReadError> {
+    coins(text, true)
+}
+
+fn coins(text: &str, gallons: bool) -> Result<f64, ReadError> {
     let t = typed(text.trim_start_matches(['€', '$', '£', ' ']))?;
-    let factor = match squeeze(&t.unit).trim_start_matches("eur").trim_start_matches("usd").trim_start_matches(['€', '$']) {
+    let unit = squeeze(&t.unit);
+    let per = ["eur", "usd", "€", "$"].iter().find_map(|coin| unit.strip_prefix(coin)).unwrap_or(&unit);
+    let factor = match per {
         "" | "/hl" => 1.0,
-        "/gal" => 100.0 / super::LITRES_PER_US_GALLON,
-        "/1000gal" => 0.1 / super::LITRES_PER_US_GALLON,
+        "/gal" if gallons => 100.0 / super::LITRES_PER_US_GALLON,
+        "/1000gal" if gallons => 0.1 / super::LITRES_PER_US_GALLON,
         _ => return Err(ReadError::Unit(t.unit)),
     };
     within(t.value * factor, t.other.map(|o| o * factor), 0.0, 1_000_000.0)
@@ -194,7 +196,7 @@ impl Conversion {
 const POUND: f64 = super::GRAMS_PER_POUND / (10.0 * super::LITRES_PER_US_GALLON);
 
 /// Own unit, unit typed, conversion. These are the units that a message names.
-const CONVERSIONS: [(&str, &str, Conversion); 19] = [
+static CONVERSIONS: [(&str, &str, Conversion); 19] = [
     ("mg/L", "g/L", Conversion(0.0, 1000.0, 1.0)),
     ("mg/L", "g/hL", Conversion(0.0, 10.0, 1.0)),
     ("mg/L", "ppm", Conversion(0.0, 1.0, 1.0)),
@@ -269,7 +271,7 @@ mod tests {
         assert_eq!(money("5 $/gal"), Err(ReadError::Unit("$/gal".into())));
         assert_eq!(money_per_hl("5 /lb"), Err(ReadError::Unit("/lb".into())));
         assert_eq!(ReadError::Unit("lb".into()).message("°C"), "The unit “lb” is not one used here: write the number in °C or °F.");
-        assert_eq!(ReadError::NotANumber.message("L"), "Write a number in L, mL, hL, m³ or gal, for example 3.25 or 3,25.");
+        assert_eq!(ReadError::NotANumber.message("L"), "Write a number in L or mL or hL or m³ or gal, for example 3.25 or 3,25.");
     }
 
     #[test]

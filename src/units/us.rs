@@ -35,7 +35,7 @@ enum Round {
 ///
 /// Exact by definition: 1 US gal = 3.785 411 784 L of 128 fl oz, 1 lb = 453.592 37 g, 1 ft = 0.3048 m (NIST Handbook 44,
 /// Appendix C); 1 psi = 6.894 757 kPa (NIST SP 811, B.8).
-const UNITS: [(&str, &str, f64); 14] = [
+static UNITS: [(&str, &str, f64); 14] = [
     ("g/hL", "lb/1000 gal", LITRES_PER_US_GALLON * 10.0 / GRAMS_PER_POUND),
     ("mL/hL", "fl oz/1000 gal", 1.28),
     ("L/hL", "gal/1000 gal", 10.0),
@@ -53,10 +53,10 @@ const UNITS: [(&str, &str, f64); 14] = [
 ];
 
 /// What may stand between two figures of one unit.
-const LINKS: [&str; 4] = [", ", " to ", " or ", " and "];
+static LINKS: [&str; 4] = [", ", " to ", " or ", " and "];
 /// After one of these, or before one of those below, °C is a difference.
-const BY: [&str; 7] = ["±", "+", "plus", "minus", "less", "within", "by"];
-const THAN: [&str; 10] = [" above", " below", " under", " higher", " lower", " warmer", " colder", " more", " for each", " of it"];
+static BY: [&str; 7] = ["±", "+", "plus", "minus", "less", "within", "by"];
+static THAN: [&str; 10] = [" above", " below", " under", " higher", " lower", " warmer", " colder", " more", " for each", " of it"];
 
 /// The same text with the US figure in brackets behind each metric one; “≈” where it stands in brackets already. Putting a
 /// text in twice changes nothing more.
@@ -104,7 +104,7 @@ fn figures(before: &str, after: &str) -> Option<(usize, String, &'static str)> {
     }
     let (from, single) = start(before)?;
     let (head, text) = before.split_at_checked(from)?;
-    for (unit, us, factor) in UNITS {
+    for &(unit, us, factor) in &UNITS {
         let Some(tail) = after.strip_prefix(unit) else { continue };
         // “5 g per kg” is another unit than the gram, and “0.1 L of gas per litre” than the litre.
         if goes_on(tail) || tail.starts_with(" per ") || tail.starts_with(" of gas per ") {
