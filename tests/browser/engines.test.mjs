@@ -30,7 +30,7 @@ const ways = (engine) => () => {
     await me.size(width, height);
     await me.there('button', 'New wine');
   };
-  const demo = async (name) => { await me.tap('button', name); await me.see(/1\.|Bentonite|first/, '.ranked'); };
+  const demo = async (name) => { await me.tap('button', name); await me.see(/1\.|bentonite|first/, '.ranked'); };
   // Axe once a page, on the phone; the width and the errors at both sizes.
   const look = async (where, width) => { if (width === 360) await me.axe(where); await me.clean(); };
 
@@ -48,7 +48,7 @@ const ways = (engine) => () => {
       await me.see(/Write a number in mg\/L/);
       await look('wine', width);
       await me.tap('link', 'See treatments');
-      await me.see(/Bentonite, sodium/, '.ranked');
+      await me.see(/Sodium bentonite/, '.ranked');
       await look('treatments', width);
       await me.tap('link', 'Put beside another…');
       await me.tap('css', '.chips a');
@@ -56,8 +56,8 @@ const ways = (engine) => () => {
       await look('side by side', width);
       await me.back();
       await me.back();
-      await me.tap('link', '…Bentonite, sodium…');
-      await me.heading('Bentonite, sodium');
+      await me.tap('link', '…Sodium bentonite…');
+      await me.heading('Sodium bentonite');
       await me.see(/Confirm with the authority/);
       await look('treatment', width);
       // What was typed is there after a new start, readable or not.
@@ -99,7 +99,7 @@ const ways = (engine) => () => {
     test(`${at}: a bench trial is typed, its rung is read, and only then is there a mass`, async () => {
       await fresh(width, height);
       await demo('Heat-unstable white');
-      await me.tap('link', '…Bentonite, sodium…');
+      await me.tap('link', '…Sodium bentonite…');
       await me.tap('button', 'Put on the work order');
       await me.heading('Work order');
       await me.see(/First a bench trial of this wine/, '.sheet');
@@ -126,7 +126,7 @@ const ways = (engine) => () => {
       await me.type('Dose given', '60');
       await me.type('Batch of the material', 'L 7');
       await me.tap('button', 'Add to the log');
-      await me.see(/1\. 20\d\d-\d\d-\d\d: Bentonite, sodium, 60 g\/hL, batch L 7/, '.sheet');
+      await me.see(/1\. 20\d\d-\d\d-\d\d: Sodium bentonite, 60 g\/hL, batch L 7/, '.sheet');
       await look('log', width);
       await me.tap('link', 'Fit to bottle');
       await me.see(/Not shown fit: [^.]*protein/, '.sheet');
@@ -313,7 +313,7 @@ const ways = (engine) => () => {
           const again = await hand(engine, { profile: home });
           try {
             await again.goto(address);
-            if (time === 1) { await again.tap('button', 'Heat-unstable white'); await again.see(/Bentonite/, '.ranked'); } else await again.see(/Demo:/, '.wines');
+            if (time === 1) { await again.tap('button', 'Heat-unstable white'); await again.see(/bentonite/i, '.ranked'); } else await again.see(/Demo:/, '.wines');
           } finally { await again.close({ keep: true }); }
         }
       } finally { rmSync(home, { recursive: true, force: true, maxRetries: 5 }); }

@@ -39,7 +39,7 @@ test('from a wine over a treatment to the printed record', async () => {
   assert.match(await sheet.innerText(), /First a bench trial of this wine/);
   assert.doesNotMatch(await sheet.innerText(), /Weigh [\d.]+ k?g/);
   // The way to it stands there.
-  assert.match(await page.getByRole('link', { name: 'Bench trial: Bentonite, sodium' }).getAttribute('href'), /trial\/bentonite_sodium$/);
+  assert.match(await page.getByRole('link', { name: 'Bench trial: Sodium bentonite' }).getAttribute('href'), /trial\/bentonite_sodium$/);
   await page.getByRole('button', { name: /Not trialled/ }).click();
   assert.match(await sheet.innerText(), /Weigh 2\.52 kg in all: 60 g\/hL[^]*NOT TRIALLED on the bench[^]*Caution\. Bentonite/);
   const text = await save(page, () => page.getByRole('button', { name: /Share/ }).click());
@@ -180,7 +180,7 @@ test('the bench sheet: other agents, numbers for another tasting, a text to send
   await page.getByText('Other agents in every glass', { exact: true }).click();
   await page.getByLabel(/^Silica sol.* \(mL\/hL\)/).fill('50');
   await page.getByText('Into every glass, before this agent: ').waitFor();
-  assert.match(await page.locator('main').innerText(), /Silica sol, 30 %, 50 mL\/hL: 0\.5 mL of 1 part made up to 10\./);
+  assert.match(await page.locator('main').innerText(), /Silica sol \(30 %\), 50 mL\/hL: 0\.5 mL of 1 part made up to 10\./);
   const codes = await page.locator('.codes').innerText();
   assert.match(codes, /^(\d{3} · )+\d{3}$/);
   assert.equal(await page.locator('details.key li').first().isVisible(), false);
@@ -218,9 +218,9 @@ test('two tabs, a damaged slot and an undo take no entry out of the log', async 
   await add(page, 'racking');
   await add(other, 'blending');
   // The second tab did not know of the first entry, and now shows both.
-  await other.waitForFunction(() => /1\. [\d-]+: Racking, one[^]*2\. [\d-]+: Blending/.test(document.querySelector('.sheet').innerText));
+  await other.waitForFunction(() => /1\. [\d-]+: One racking[^]*2\. [\d-]+: Blending/.test(document.querySelector('.sheet').innerText));
   await add(page, 'chill_static');
-  await page.waitForFunction(() => /Racking, one[^]*Blending[^]*3\. [\d-]+: /.test(document.querySelector('.sheet').innerText));
+  await page.waitForFunction(() => /One racking[^]*Blending[^]*3\. [\d-]+: /.test(document.querySelector('.sheet').innerText));
   // The newest slot is damaged: its twin holds the entry, too.
   const whole = await page.locator('.sheet').innerText();
   await page.evaluate(() => {
