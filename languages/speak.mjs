@@ -92,7 +92,7 @@ export const speaker = (table) => {
       const said = parts.map(say);
       return said.some((s, i) => s !== undefined && s !== parts[i]) ? said.map((s, i) => s ?? parts[i]).join(' ') : undefined;
     }
-    const dots = pieces(text, ' · ', false);
+    const dots = pieces(text, ' · ', false) ?? pieces(text, ' → ', true);
     if (dots !== undefined) return dots;
     const list = listed(text) ?? pieces(text, '; ', true) ?? pieces(text, ', ', true);
     if (list !== undefined) return list;

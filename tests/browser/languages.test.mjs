@@ -204,3 +204,18 @@ test('the page of words: all of them, filtered, in French as well', async () => 
   page.assertClean();
   await context.close();
 });
+
+test('the one file opened from a disk speaks French and explains its words, with no request at all', async () => {
+  const { page, context } = await newPage(browser);
+  const asked = [];
+  page.on('request', (r) => asked.push(r.url()));
+  await page.goto(new URL('../../dist/stillbright.html', import.meta.url).href);
+  await ready(page);
+  await button(page, 'Français').click();
+  await page.waitForSelector('h1:has-text("Cahier de cave")');
+  await page.getByRole('link', { name: 'Mots du métier' }).click();
+  await page.getByLabel('Chercher un mot').fill('ouillage');
+  assert.deepEqual(await page.locator('#glossary strong').allInnerTexts(), ['Creux']);
+  assert.deepEqual(asked.filter((u) => !u.startsWith('data:') && !u.includes('stillbright.html')), []);
+  await context.close();
+});

@@ -39,7 +39,7 @@ test('from a wine over a treatment to the printed record', async () => {
   assert.match(await sheet.innerText(), /First a bench trial of this wine/);
   assert.doesNotMatch(await sheet.innerText(), /Weigh [\d.]+ k?g/);
   // The way to it stands there.
-  assert.match(await page.getByRole('link', { name: 'Bench trial: sodium bentonite' }).getAttribute('href'), /trial\/bentonite_sodium$/);
+  assert.match(await page.getByRole('link', { name: 'Bench trial: Sodium bentonite' }).getAttribute('href'), /trial\/bentonite_sodium$/);
   await page.getByRole('button', { name: /Not trialled/ }).click();
   assert.match(await sheet.innerText(), /Weigh 2\.52 kg in all: 60 g\/hL[^]*NOT TRIALLED on the bench[^]*Caution\. Bentonite/);
   const text = await save(page, () => page.getByRole('button', { name: /Share/ }).click());
