@@ -3,7 +3,7 @@
 
 use proptest::prelude::*;
 use stillbright::units::read::{litres, measurement};
-use stillbright::units::us::beside;
+use stillbright::units::us::{beside, beside_other};
 
 /// What one US unit is in the metric one, as NIST Handbook 44 (Appendix C) and SP 811 (B.8) define or print it; written here
 /// anew, so that a slip in the table shows.
@@ -186,4 +186,11 @@ proptest! {
             prop_assert_eq!(bracket(&shown, "gal"), gallons.to_string());
         }
     }
+}
+
+/// In another language a least still goes up, and a temperature, which may be a difference, is left alone.
+#[test]
+fn other_languages() {
+    assert_eq!(beside_other("al menos 30 g/hL a 12 °C"), "al menos 30 g/hL (2.51 lb/1000 gal) a 12 °C");
+    assert_eq!(beside_other("30 g/hL, 3 °C de plus"), "30 g/hL (2.5 lb/1000 gal), 3 °C de plus");
 }
