@@ -19,7 +19,7 @@ pub fn page(id: &str, at: usize) -> Vec<Node> {
     let next = if at < ASKED { Page::Ask(id.into(), at + 1) } else { Page::Treatments(id.into(), None) };
     // Of these one answer is given, so a tap that answers goes on; the words above say so.
     let goes_on = (2..=4).contains(&at);
-    let mut question = el("div", "ask", asked(id, &wine, at));
+    let mut question = el("div", "question", asked(id, &wine, at));
     if goes_on {
         let on = next.clone();
         let before = RwSignal::new(wine.clone());

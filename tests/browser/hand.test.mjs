@@ -44,7 +44,7 @@ const everyPage = async (page, look) => {
   await page.getByRole('button', { name: 'Add to the log' }).click();
   for (const kind of ['order', 'log', 'ready', 'laboratory', 'summary']) await at(kind, `${wine}/${kind}`, '.sheet h2');
   await at('wine', wine, 'fieldset');
-  for (let n = 1; n <= 9; n++) await at(`question ${n}`, `${wine}/ask/${n}`, '.ask');
+  for (let n = 1; n <= 9; n++) await at(`question ${n}`, `${wine}/ask/${n}`, '.question');
   await at('treatment', `${wine}/treatments/protein/bentonite_sodium`, 'table');
   await at('side by side', `${wine}/compare/protein/bentonite_sodium+bentonite_calcium`, '.compare');
   await at('stability', `${wine}/stability`, '.bar.limit');
