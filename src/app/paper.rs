@@ -128,7 +128,7 @@ pub fn el(tag: &'static str, class: &'static str, children: Vec<Node>) -> Node {
 /// An element that holds one text.
 pub fn line(tag: &'static str, class: &'static str, text: impl AsRef<str>) -> Node {
     let (text, english) = spoken(text.as_ref());
-    let node = el(tag, class, vec![Node::own(&text)]);
+    let node = el(tag, class, vec![Node::own(&habits::shown(&text))]);
     // So that a voice reads English as English.
     if english { with("lang", "en", node) } else { node }
 }

@@ -34,7 +34,7 @@ enum Round {
 /// Metric unit, US unit, what one metric unit is in it. The longer of two that begin alike stands first.
 ///
 /// Exact by definition: 1 US gal = 3.785 411 784 L of 128 fl oz, 1 lb = 453.592 37 g, 1 ft = 0.3048 m (NIST Handbook 44,
-/// Appendix C); 1 psi = 6.894 757 kPa (NIST SP 811, B.8).
+/// Appendix C, from memory; the definitions were checked in secondary tables); 1 psi = 6.894 757 kPa (NIST SP 811, B.8, from memory).
 static UNITS: [(&str, &str, f64); 14] = [
     ("g/hL", "lb/1000 gal", LITRES_PER_US_GALLON * 10.0 / GRAMS_PER_POUND),
     ("mL/hL", "fl oz/1000 gal", 1.28),

@@ -59,6 +59,7 @@ test('French from the book on: chosen by a tap, a wine, the ranked list, a treat
   assert.match(plain(await page.locator('main').innerText()), /non relue par un praticien/);
   assert.deepEqual(await axe(page), []);
   await button(page, 'Nouveau vin').click();
+  await page.getByRole('link', { name: 'Tout sur une fiche' }).click();
   await button(page, 'Blanc').click();
   await button(page, 'Fermentation finie').click();
   await button(page, 'Instabilité protéique').click();
