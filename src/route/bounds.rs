@@ -219,10 +219,13 @@ impl Bounds {
     fn ask(&self, gap: &Gap, need: usize) -> Ask {
         let (mut left, mut left_by_weak) = (0_u32, 0_u32);
         let weak = self.weak.get(need).map_or(&[][..], |w| w);
-        for (draw, (by, weak)) in gap.by.iter().zip(weak).enumerate() {
-            let is_above = gap.above & bit(draw) != 0;
-            left += u32::from(is_above && *by > JUST_ABOVE);
-            left_by_weak += u32::from(is_above && by * weak > JUST_ABOVE);
+        let mut above = gap.above;
+        while above != 0 {
+            let draw = above.trailing_zeros() as usize;
+            above &= above - 1;
+            let (Some(by), Some(weak)) = (gap.by.get(draw), weak.get(draw)) else { break };
+            left += u32::from(*by > JUST_ABOVE);
+            left_by_weak += u32::from(by * weak > JUST_ABOVE);
         }
         self.asks(left, left_by_weak)
     }
@@ -240,8 +243,10 @@ impl Bounds {
     fn gap(&self, need: &Need, values: &[f64], closing: Option<&Vec<f64>>) -> Gap {
         let mut gap = Gap { above: 0, by: Vec::with_capacity(values.len()) };
         for (draw, v) in values.iter().enumerate() {
-            gap.above |= if need.required && *v >= need.ceiling { bit(draw) } else { 0 };
-            gap.by.push(v * closing.and_then(|c| c.get(draw)).copied().unwrap_or(1.0) / need.ceiling);
+            let is_above = need.required && *v >= need.ceiling;
+            gap.above |= if is_above { bit(draw) } else { 0 };
+            // Where it is met nobody asks how far it was.
+            gap.by.push(if is_above { v * closing.and_then(|c| c.get(draw)).copied().unwrap_or(1.0) / need.ceiling } else { 0.0 });
         }
         gap
     }

@@ -266,7 +266,13 @@ impl Instance {
             let given = act.rungs.get(*rung).copied().unwrap_or(0.0);
             *m += fixed + each * given;
             label.impact += act.impact.get(*rung).copied().unwrap_or(0.0);
-            dose = [dose[0].min(given), dose[1].max(given)];
+            // Doses are numbers: two comparisons cost less than what stands guard against others.
+            if given < dose[0] {
+                dose[0] = given;
+            }
+            if given > dose[1] {
+                dose[1] = given;
+            }
             times += 1;
         }
         if times > 0 {
@@ -294,21 +300,22 @@ impl Instance {
     /// The rung by draw, as the test before it and its trial would tell: none where nothing is to be done or what guards it is
     /// not met; else the least that reaches each band that can be reached; else the usual one.
     fn rungs(&self, label: &Label, act: &Act) -> Vec<Option<usize>> {
-        let mut rungs = vec![None; self.draws];
-        let mut reached = vec![false; self.draws];
+        let mut rungs: Vec<Option<usize>> = vec![None; self.draws];
+        // Wanted, but no rung reaches a band so far.
+        const BEYOND: usize = usize::MAX;
         for e in act.effects.iter().filter(|e| e.removes) {
             let (Some(need), Some(values)) = (self.needs.get(e.need), label.values.get(e.need)) else { continue };
-            for (draw, ((v, rung), reached)) in values.iter().zip(&mut rungs).zip(&mut reached).enumerate().filter(|(_, ((v, _), _))| **v >= need.ceiling) {
+            for (draw, (v, rung)) in values.iter().zip(&mut rungs).enumerate().filter(|(_, (v, _))| **v >= need.ceiling) {
                 let reaches = |(left, add): (&Vec<f64>, &f64)| left.get(draw).is_some_and(|l| need.met(v * l + add));
-                let least = e.left.iter().zip(&e.add).position(reaches);
-                *rung = match (least, *rung) {
-                    (Some(r), Some(before)) if *reached => Some(r.max(before)),
-                    (None, Some(before)) => Some(before),
-                    (r, _) => Some(r.unwrap_or(act.usual)),
+                let least = e.left.iter().zip(&e.add).position(reaches).unwrap_or(BEYOND);
+                *rung = match *rung {
+                    None | Some(BEYOND) => Some(least),
+                    Some(before) if least == BEYOND => Some(before),
+                    Some(before) => Some(before.max(least)),
                 };
-                *reached |= least.is_some();
             }
         }
+        rungs.iter_mut().flatten().filter(|r| **r == BEYOND).for_each(|r| *r = act.usual);
         if let Some((need, values)) = act.guard.and_then(|g| Some((self.needs.get(g)?, label.values.get(g)?))) {
             rungs.iter_mut().zip(values).filter(|(_, v)| !need.met(**v)).for_each(|(r, _)| *r = None);
         }

@@ -122,11 +122,15 @@ impl Search<'_> {
             decisions_so_far.push(i);
             if more == 1 {
                 self.close(&next, decisions_so_far);
-            } else if self.on.probability(&next) < self.on.target {
-                let open = self.bounds.open(self.on, &next);
-                let least = self.bounds.still(&open.asks, i + 1);
-                if !self.is_cut(&self.on.sums(&next), &least, more - 1) {
-                    self.extend(&next, &open, decisions_so_far, i + 1, more - 1);
+            } else {
+                let sums = self.on.sums(&next);
+                // What is beaten already needs no closer look.
+                if !self.is_beaten(&self.on.at_least(&sums)) {
+                    let open = self.bounds.open(self.on, &next);
+                    let least = self.bounds.still(&open.asks, i + 1);
+                    if !self.is_cut(&sums, &least, more - 1) && self.on.probability(&next) < self.on.target {
+                        self.extend(&next, &open, decisions_so_far, i + 1, more - 1);
+                    }
                 }
             }
             let _taken = decisions_so_far.pop();
