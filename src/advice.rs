@@ -130,7 +130,7 @@ pub fn advise(wine: &Wine, today: Option<Day>) -> Advice {
 /// The same over a given set of treatments, for tests.
 pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatment]) -> Advice {
     let state = State::of(wine);
-    let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
+    let days_left = wine.days_left(today);
     let problems: Vec<ProblemAdvice> = wine.problems.iter().filter_map(|p| problem_advice(wine, &state, *p, days_left, treatments)).collect();
     let stabilities = of_state(wine, &state);
     let ranked: Vec<(Problem, &[Ranked])> = problems.iter().map(|p| (p.problem, p.ranked.as_slice())).collect();
@@ -168,7 +168,7 @@ fn labels(wine: &Wine) -> Vec<LabelLine> {
 pub fn setting<T>(wine: &Wine, problem: Problem, today: Option<Day>, with: impl FnOnce(&Setting<'_>) -> T) -> Option<T> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
     let state = State::of(wine);
-    let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
+    let days_left = wine.days_left(today);
     Some(with(&Setting { problem: facts, state: &state, band: facts.band(wine), days_left }))
 }
 

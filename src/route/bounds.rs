@@ -70,9 +70,14 @@ pub struct Bounds {
     least: Vec<Vec<Counts>>,
 }
 
-/// What links may put in beside an act.
+/// What links may put in beside an act, by place.
+fn put_in(act: &Act) -> impl Iterator<Item = usize> {
+    act.after.iter().map(|a| a.0).chain(act.before.iter().map(|b| b.0))
+}
+
+/// The same as acts.
 fn beside<'a>(on: &'a Instance, act: &'a Act) -> impl Iterator<Item = &'a Act> {
-    act.after.iter().map(|a| a.0).chain(act.before.iter().map(|b| b.0)).filter_map(|i| on.acts.get(i))
+    put_in(act).filter_map(|i| on.acts.get(i))
 }
 
 /// The share that an effect leaves at its best, by draw: an addition below zero could bring anything down.
@@ -135,7 +140,7 @@ fn least(on: &Instance, answers: &[Vec<Demand>]) -> Vec<Vec<Counts>> {
     let mut all = vec![here.clone()];
     for (i, (act, answers)) in on.acts.iter().zip(answers).enumerate().rev() {
         if act.decidable {
-            let is_put_in = on.acts.iter().any(|a| a.after.iter().map(|x| x.0).chain(a.before.iter().map(|x| x.0)).any(|x| x == i));
+            let is_put_in = on.acts.iter().flat_map(put_in).any(|x| x == i);
             let adds = adds(on, act, is_put_in);
             let after = here.clone();
             for (state, counts) in here.iter_mut().enumerate() {

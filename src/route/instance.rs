@@ -256,10 +256,8 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
             })
         })
         .collect();
-    let litres = wine.litres().and_then(Result::ok).unwrap_or(scales::LOT_LITRES);
-    let worth = wine.value().and_then(Result::ok).unwrap_or(scales::VALUE_PER_HL);
-    let lost = Span::of(&t.loss_percent, worth / 100.0);
-    let labour = Span::of(&t.labour_hours, wine.labour().and_then(Result::ok).unwrap_or(scales::LABOUR_PER_HOUR) / (litres / 100.0));
+    let lost = Span::of(&t.loss_percent, scales::value(wine) / 100.0);
+    let labour = Span::of(&t.labour_hours, scales::per_hour(wine) / scales::hectolitres(wine));
     let [low, middle, high] = scales::UNKNOWN_PRICE;
     let (bought, each_hl) = price(wine, t).unwrap_or((Span { low, middle, high }, true));
     let each_unit = t.dose.map_or(0.0, |d| product_per_hl(&d, 1.0) / 1000.0);

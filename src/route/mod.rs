@@ -1,15 +1,19 @@
 //! Whole chains of acts that take this wine to where it may be bottled: decisions are chosen, their order follows from the
 //! phases and links of `72-routes.toml`; tests come before doses. It does not judge what is fit to bottle: tests do.
 
+mod answer;
 pub mod bounds;
 pub mod instance;
 pub mod model;
+mod picks;
 pub mod plan;
 pub mod relax;
+pub mod report;
 pub mod routes;
 pub mod search;
 
-pub use routes::{Route, Routes, Stand, Step, StepKind, routes};
+pub use report::{Route, Routes, Stand, Step, StepKind};
+pub use routes::routes;
 
 /// Days of a bench trial before a dose that is found by trial. Judgement.
 pub const TRIAL_DAYS: f64 = 2.0;

@@ -51,7 +51,7 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
             return say(false, format!("{} no longer fits this wine. {kind}: {text}.", t.name));
         }
     }
-    let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
+    let days_left = wine.days_left(today);
     let built = build_only(wine, days_left, SHOWN_DRAWS, Some(&keys));
     let Some(label) = follow(&built, &keys) else { return say(false, "Its steps may not follow one another any more: choose a route anew.".into()) };
     // What was done has changed the wine: until it is measured again, only a guess at the wine before it is known.

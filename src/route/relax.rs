@@ -15,7 +15,7 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
     if wine.problems.len() > MOST_PROBLEMS {
         return found;
     }
-    let days_left = today.zip(Day::read(&wine.bottling_day)).map(|(t, b)| t.until(b));
+    let days_left = wine.days_left(today);
     let mut attempt = |what: String, changed: &Wine, days: Option<i64>, day: bool| {
         let built = build(changed, days, SEARCH_DRAWS);
         let front = search(&built.instance);

@@ -1,154 +1,19 @@
 //! The routes of a wine as a report: each a chain of steps with the state after each, on a calendar; which to relax where
 //! none is found.
 
-use super::instance::{About, Built, build, build_only};
+use super::answer::{answer, first, no_cure_words};
+use super::instance::{Built, build, build_only};
 use super::model::{Instance, Label};
-use super::search::{Found, Front, search};
+use super::picks::{PLAIN, shown, without_special};
+use super::report::{Route, Routes, Stand, Step, StepKind};
+use super::search::search;
 use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN, SHOWN_DRAWS, TARGET, TEST_DAYS, relax};
 use crate::knowledge::*;
 use crate::sorting::sort;
-use crate::state::{KnownBy, reading};
+use crate::state::reading;
 use crate::treatment::{Span, scales};
 use crate::units::{day::Day, show};
 use crate::wine::*;
-use serde::Serialize;
-
-/// What kind of step it is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-#[serde(rename_all = "snake_case")]
-pub enum StepKind {
-    /// Measure first.
-    Test,
-    /// A bench trial: the dose is read from it.
-    Trial,
-    /// An act that was chosen.
-    Act,
-    /// An act that a rule puts in.
-    PutIn,
-    /// Measure again, since acts have voided what was measured.
-    Retest,
-}
-
-/// Where a need stands.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub struct Stand {
-    /// The problem.
-    pub problem: Problem,
-    /// Nine of ten draws lie between, and the middle.
-    pub value: Span,
-    /// Unit; empty for a share left.
-    pub unit: &'static str,
-    /// Share of the draws in which it is met.
-    pub met: f64,
-}
-
-/// One step of a route.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub struct Step {
-    /// Its kind.
-    pub kind: StepKind,
-    /// Key of the treatment; empty for tests.
-    pub key: &'static str,
-    /// What is done.
-    pub name: String,
-    /// Day on which it begins, from the start of the route.
-    pub begins: f64,
-    /// Days it takes, with its wait.
-    pub days: f64,
-    /// The date on which it begins at the latest, where a bottling day is set.
-    pub date: Option<String>,
-    /// Least and greatest dose over the draws, in the unit of the treatment; None where there is none to give.
-    pub dose: Option<[f64; 2]>,
-    /// Unit of the dose.
-    pub unit: &'static str,
-    /// Share of the draws in which it is called for.
-    pub share: f64,
-    /// Money per hL, on average.
-    pub money: f64,
-    /// Labour, hours.
-    pub labour_hours: f64,
-    /// Equipment that it keeps busy.
-    pub kit: Vec<&'static str>,
-    /// What must be ordered for it, and how long before.
-    pub order: Option<String>,
-    /// What its result decides: what to do where it turns out otherwise.
-    pub branches: Vec<String>,
-    /// Why it stands here.
-    pub why: &'static str,
-    /// Where each need stands after it.
-    pub after: Vec<Stand>,
-    /// Whether it moved any of them.
-    pub changes: bool,
-}
-
-/// A route.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub struct Route {
-    /// Keys of the decisions in their order, joined by “+”; “wait” where nothing is to be done.
-    pub key: String,
-    /// What it is best at.
-    pub best_at: Vec<&'static str>,
-    /// Steps in their order.
-    pub steps: Vec<Step>,
-    /// Money per hL: nine of ten draws lie between, and the mean.
-    pub money: Span,
-    /// Of which products and services, lost wine and labour, on average.
-    pub split: [f64; 3],
-    /// Days in all, tests among them.
-    pub days: f64,
-    /// Impact on the wine: points of aroma, tannin and, but for a white wine, colour.
-    pub impact: f64,
-    /// Energy, kWh per hL, of those steps whose energy is known.
-    pub energy: f64,
-    /// Water, L per hL, of those steps whose water is known.
-    pub water: f64,
-    /// Oxygen picked up, mg/L, of those steps for which it is known.
-    pub oxygen: f64,
-    /// Steps whose energy or water is not known.
-    pub unknown_means: usize,
-    /// Worst origin of what is used, in words.
-    pub origin: &'static str,
-    /// What stays in the wine.
-    pub on_label: Vec<&'static str>,
-    /// What must be confirmed first: the law or the scheme was not verified.
-    pub confirm: Vec<&'static str>,
-    /// Share of the draws in which every need is met.
-    pub probability: f64,
-    /// Share of the draws in which it is the cheapest of those shown that are as clean.
-    pub cheapest_in: f64,
-    /// Rules on order that concern it, the hardest first.
-    pub rules: Vec<(Severity, &'static str)>,
-    /// Latest day on which it begins.
-    pub begin_by: Option<String>,
-    /// True where it falls short of the aim, be it only on more draws than the search has.
-    pub short: bool,
-}
-
-/// The routes of a wine.
-#[derive(Debug, Clone, Default, PartialEq, Serialize)]
-#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
-pub struct Routes {
-    /// The answer in a sentence or two.
-    pub answer: String,
-    /// What comes before any route: find the cause, measure.
-    pub first: Vec<&'static str>,
-    /// Routes that no other beats, clean ones first, the cheapest first.
-    pub routes: Vec<Route>,
-    /// Needs that nothing cures: they were left out.
-    pub no_cure: Vec<&'static str>,
-    /// What can be relaxed, and what each buys.
-    pub relax: Vec<String>,
-    /// Routes that no other beats, shown or not.
-    pub found: usize,
-    /// Routes looked at.
-    pub tried: usize,
-    /// True where the search was stopped before its end.
-    pub stopped: bool,
-}
 
 /// Works out the routes. `today` decides what is too late.
 pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
@@ -163,7 +28,7 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
         return say("Fruit wine: its law and its figures were not read, so no route is offered.");
     }
     let bottling = Day::read(&wine.bottling_day);
-    let days_left = today.zip(bottling).map(|(t, b)| t.until(b));
+    let days_left = wine.days_left(today);
     let built = build(wine, days_left, SEARCH_DRAWS);
     let front = search(&built.instance);
     let mut all = Routes {
@@ -211,28 +76,6 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     all
 }
 
-/// What a route is called that needs no equipment which few cellars own and this wine does not name.
-const PLAIN: &str = "cheapest without special equipment";
-
-/// The decisions of the cheapest route without special equipment of which nothing is said; None where nothing falls away by
-/// that, or no such route is left.
-fn without_special(wine: &Wine, built: &Built, days_left: Option<i64>) -> Option<Vec<usize>> {
-    let special = |k: &Kit| !matches!(k, Kit::Filter | Kit::Chiller | Kit::InertGas) && !wine.kit.contains_key(k);
-    let asks = |t: &&&'static Treatment| if t.any_kit { t.kit.iter().all(special) && !t.kit.is_empty() } else { t.kit.iter().any(special) };
-    if !built.acts.iter().any(|t| asks(&t)) {
-        return None;
-    }
-    let mut without = wine.clone();
-    for kit in Kit::ALL.iter().filter(|k| special(k)) {
-        let _none = without.kit.insert(*kit, KitEntry::of(KitMeans::No));
-    }
-    let plain = build(&without, days_left, SEARCH_DRAWS);
-    let front = search(&plain.instance);
-    let (_, decisions) = shown(&front).into_iter().find(|(names, _)| names.contains(&"cheapest"))?;
-    let keys = decisions.iter().filter_map(|i| plain.acts.get(*i)).map(|t| t.key);
-    keys.map(|key| built.acts.iter().position(|t| t.key == key)).collect()
-}
-
 /// A route over the draws of an instance; None where it may not be.
 fn follow(built: &Built, keys: impl Iterator<Item = &'static str>) -> Option<Label> {
     let mut label = built.instance.start();
@@ -241,42 +84,6 @@ fn follow(built: &Built, keys: impl Iterator<Item = &'static str>) -> Option<Lab
         label = built.instance.decide(&label, at)?;
     }
     Some(built.instance.close(&label))
-}
-
-/// Those shown: the best of each kind, clean before not verified, then the rest by money.
-fn shown(front: &Front) -> Vec<(Vec<&'static str>, Vec<usize>)> {
-    let clean = |f: &&Found| f.counts.get(5).is_some_and(|u| *u == 0.0);
-    let clean_only = front.routes.iter().any(|f| clean(&f));
-    let pool: Vec<&Found> = front.routes.iter().filter(|f| !clean_only || clean(f)).collect();
-    let at = |f: &Found, i: usize| f.counts.get(i).copied().unwrap_or(0.0);
-    let mut picked: Vec<(Vec<&'static str>, &Found)> = Vec::new();
-    let mut pick = |name: &'static str, keys: [usize; 3], fits: &dyn Fn(&Found) -> bool| {
-        let best = pool
-            .iter()
-            .copied()
-            .filter(|f| fits(f))
-            .min_by(|a, b| keys.iter().map(|k| at(a, *k).total_cmp(&at(b, *k))).find(|o| o.is_ne()).unwrap_or(std::cmp::Ordering::Equal));
-        if let Some(best) = best {
-            match picked.iter_mut().find(|(_, f)| f.decisions == best.decisions) {
-                Some((names, _)) => names.push(name),
-                None => picked.push((vec![name], best)),
-            }
-        }
-    };
-    pick("cheapest", [0, 1, 2], &|_| true);
-    pick("quickest", [1, 0, 2], &|_| true);
-    pick("gentlest", [2, 0, 1], &|_| true);
-    if front.routes.iter().any(|f| at(f, 3) > 0.0) {
-        pick("free of animal material", [0, 1, 2], &|f| at(f, 3) == 0.0);
-    }
-    pick("fewest additions on the label", [4, 0, 1], &|_| true);
-    pick("fewest operations", [6, 0, 1], &|_| true);
-    let mut rest: Vec<&Found> = front.routes.iter().filter(|f| !picked.iter().any(|(_, p)| p.decisions == f.decisions)).collect();
-    sort(&mut rest, &mut |a, b| at(a, 5).total_cmp(&at(b, 5)).then(at(a, 0).total_cmp(&at(b, 0))));
-    let room = SHOWN.saturating_sub(picked.len());
-    picked.extend(rest.into_iter().take(room).map(|f| (Vec::new(), f)));
-    sort(&mut picked, &mut |a, b| at(a.1, 5).total_cmp(&at(b.1, 5)).then(at(a.1, 0).total_cmp(&at(b.1, 0))));
-    picked.into_iter().map(|(names, f)| (names, f.decisions.clone())).collect()
 }
 
 /// Share of the draws in which each is the cheapest among those that are as clean as the first.
@@ -325,9 +132,6 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
     let mut steps: Vec<Step> = Vec::new();
     let mut split = [0.0; 3];
     let (mut energy, mut water, mut unknown_means) = (0.0, 0.0, 0);
-    let litres = wine.litres().and_then(Result::ok).unwrap_or(scales::LOT_LITRES);
-    let worth = wine.value().and_then(Result::ok).unwrap_or(scales::VALUE_PER_HL);
-    let hour = wine.labour().and_then(Result::ok).unwrap_or(scales::LABOUR_PER_HOUR);
     let test = |kind: StepKind, name: String, begins: f64, why: &'static str| Step {
         kind,
         key: "",
@@ -399,8 +203,8 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         let dose = (d.dose[0] + d.dose[1]) / 2.0;
         let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
         let money = done.share * (mean(&act.fixed) + mean(&act.per_dose) * dose);
-        let lost = done.share * t.loss_percent.middle * worth / 100.0;
-        let labour = done.share * t.labour_hours.middle * hour / (litres / 100.0);
+        let lost = done.share * t.loss_percent.middle * scales::value(wine) / 100.0;
+        let labour = done.share * t.labour_hours.middle * scales::per_hour(wine) / scales::hectolitres(wine);
         for (s, x) in split.iter_mut().zip([(money - lost - labour).max(0.0), lost, labour]) {
             *s += x;
         }
@@ -563,102 +367,4 @@ fn rules(used: &[&'static Treatment]) -> Vec<(Severity, &'static str)> {
     }
     sort(&mut found, &mut |a, b| a.0.cmp(&b.0));
     found
-}
-
-/// What is to be known before any treatment, by the problems named; said once each.
-fn first(wine: &Wine) -> Vec<&'static str> {
-    let mut all: Vec<&'static str> = Vec::new();
-    let facts = wine.problems.iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p));
-    for text in facts.flat_map(|f| f.first).map(|f| f.text) {
-        if !all.contains(&text) {
-            all.push(text);
-        }
-    }
-    all
-}
-
-/// A need that was measured below its floor: nothing more may be taken out for it.
-fn too_little(wine: &Wine, built: &Built) -> Option<String> {
-    let below = |n: &&About| {
-        let floor = n.problem.band(wine).and_then(|b| b.floor)?;
-        let Some(Ok(value)) = wine.analysis(n.problem.quantity) else { return None };
-        let here = wine.problems.contains(&n.problem.problem) && n.by == KnownBy::Measured && value < floor;
-        here.then(|| {
-            format!(
-                "{} was measured at {}, below the {} it should keep: take nothing more out of it.",
-                n.problem.quantity.label(),
-                show::plain(value),
-                show::plain(floor)
-            )
-        })
-    };
-    built.needs.iter().find_map(|n| below(&n))
-}
-
-fn no_cure_words(built: &Built) -> Option<String> {
-    let facts = built.no_cure.first()?;
-    Some(format!("Nothing cures this: {}. {}", show::inside(facts.problem.label()), facts.no_cure.first().map_or("", |f| f.text)))
-}
-
-fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_left: Option<i64>) -> String {
-    let mut words = Vec::new();
-    words.extend(no_cure_words(built));
-    let Some(first) = all.routes.first() else {
-        if let Some(little) = too_little(wine, built) {
-            words.push(little);
-            return words.join(" ");
-        }
-        words.push("No route is known that fits this wine, its markets, its claims and its day.".to_string());
-        if days_left.is_some_and(|d| d < 0) {
-            words.push("The bottling day has passed: write a new one.".to_string());
-        } else if all.relax.is_empty() && wine.problems.len() > 1 {
-            words.push("Name fewer problems at a time, the worst first.".to_string());
-        }
-        return words.join(" ");
-    };
-    if all.found == 0 {
-        if days_left.is_some_and(|d| d < 0) {
-            words.push("The bottling day has passed: write a new one.".to_string());
-        }
-        let day = if days_left.is_some() { " by the bottling day" } else { "" };
-        words.push(format!(
-            "No route reaches all needs in {} of 100 draws{day}. The nearest meets them in {} of 100. Below is what could give way.",
-            show::fixed(TARGET * 100.0, 0),
-            show::fixed(first.probability * 100.0, 0)
-        ));
-        return words.join(" ");
-    }
-    if first.key == "wait" {
-        words.push("What was measured lies inside its limits: no treatment is called for. Wait, and test again before bottling.".to_string());
-        return words.join(" ");
-    }
-    let decided: Vec<&str> = first.steps.iter().filter(|s| s.kind == StepKind::Act).map(|s| s.name.as_str()).collect();
-    let tested = first.steps.iter().any(|s| s.kind == StepKind::Test);
-    words.push(format!(
-        "{}{} {}: about {} {} per hL and {} days, all needs met in {} of 100 draws.",
-        if tested { "Measure first. Then " } else { "" },
-        if tested { "the cheapest way is" } else { "The cheapest way is" },
-        decided.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then "),
-        show::plain(first.money.middle),
-        wine.money(),
-        show::fixed(first.days, 0),
-        show::fixed(first.probability * 100.0, 0)
-    ));
-    if !first.confirm.is_empty() {
-        words.push(format!("Confirm the law first: {}.", first.confirm.join(", ")));
-    }
-    match (today, days_left) {
-        (_, Some(left)) if first.days > left as f64 => words.push("It is too late for the bottling day.".to_string()),
-        (Some(_), Some(_)) => words.extend(first.begin_by.as_ref().map(|d| format!("Begin by {d}."))),
-        _ => {}
-    }
-    if crate::law::body::of_wine(wine).is_empty() {
-        words.push(crate::advice::NO_MARKET.trim_start().to_string());
-    }
-    if all.routes.len() > 1 {
-        let unsure = first.confirm.is_empty() && all.routes.iter().skip(1).all(|r| !r.confirm.is_empty());
-        let others = if unsure { "The others below need the law confirmed first." } else { "The others below are better at something else." };
-        words.push(others.to_string());
-    }
-    words.join(" ")
 }

@@ -47,10 +47,10 @@ pub fn search(on: &Instance) -> Front {
     let start = on.start();
     s.close(&start, &[]);
     if s.front.routes.is_empty() {
-        let open = s.bounds.open(on, &start);
+        let (sums, open) = (on.sums(&start), s.bounds.open(on, &start));
         // Few decisions first: what they find cuts the rest.
         for decisions in 1..=on.decisions {
-            s.extend(&start, &open, &mut Vec::new(), 0, decisions);
+            s.extend((&start, &sums, &open), &mut Vec::new(), 0, decisions);
         }
     }
     s.front
@@ -92,9 +92,8 @@ impl Search<'_> {
         self.front.routes.insert(at, Found { decisions: decisions.to_vec(), counts });
     }
 
-    /// Every route of so many decisions more, from an act on.
-    fn extend(&mut self, label: &Label, open: &Open, decisions_so_far: &mut Vec<usize>, from: usize, more: usize) {
-        let sums = self.on.sums(label);
+    /// Every route of so many decisions more, from an act on: what there is, its sums, what is open.
+    fn extend(&mut self, (label, sums, open): (&Label, &Counts, &Open), decisions_so_far: &mut Vec<usize>, from: usize, more: usize) {
         let mut left = Vec::with_capacity(self.on.needs.len());
         for i in from..self.on.acts.len() {
             let Some(act) = self.on.acts.get(i).filter(|a| a.decidable) else { continue };
@@ -107,7 +106,7 @@ impl Search<'_> {
             let new_label = act.stays && !label.on_label.has(i);
             let takes = if act.at_filler { 0.0 } else { act.days };
             let adds = [0.0, takes, 0.0, f64::from(act.origin), f64::from(u8::from(new_label)), f64::from(u8::from(act.unsure)), 1.0];
-            let with_it = plus(&sums, &adds);
+            let with_it = plus(sums, &adds);
             if self.bounds.is_idle(open, i) || self.is_cut(&with_it, &self.bounds.still(&left, i + 1), more - 1) {
                 continue;
             }
@@ -129,7 +128,7 @@ impl Search<'_> {
                     let open = self.bounds.open(self.on, &next);
                     let least = self.bounds.still(&open.asks, i + 1);
                     if !self.is_cut(&sums, &least, more - 1) && self.on.probability(&next) < self.on.target {
-                        self.extend(&next, &open, decisions_so_far, i + 1, more - 1);
+                        self.extend((&next, &sums, &open), decisions_so_far, i + 1, more - 1);
                     }
                 }
             }

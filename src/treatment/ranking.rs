@@ -256,7 +256,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         amount.times(per_hl)
     });
     let lost = Span::of(&t.loss_percent, worth / 100.0);
-    let labour = Span::of(&t.labour_hours, wine.labour().and_then(Result::ok).unwrap_or(scales::LABOUR_PER_HOUR) / scales::hectolitres(wine));
+    let labour = Span::of(&t.labour_hours, scales::per_hour(wine) / scales::hectolitres(wine));
     let [low, middle, high] = scales::UNKNOWN_PRICE;
     let money = lost.plus(labour).plus(product.unwrap_or(Span { low, middle, high }));
     let days = Span::of(&t.days, 1.0);

@@ -33,6 +33,11 @@ pub fn hectolitres(wine: &Wine) -> f64 {
     wine.litres().and_then(Result::ok).unwrap_or(LOT_LITRES) / 100.0
 }
 
+/// What labour costs, money per hour: the user's own or [`LABOUR_PER_HOUR`].
+pub fn per_hour(wine: &Wine) -> f64 {
+    wine.labour().and_then(Result::ok).unwrap_or(LABOUR_PER_HOUR)
+}
+
 /// Share of its value that a wine loses when a problem is not met, 0 to 1: the user's own for the problem, else the user's
 /// own for all, else the figure of the tables.
 pub fn loss_share(wine: &Wine, problem: Problem) -> f64 {

@@ -4,6 +4,7 @@ use super::map::Map;
 use super::record::*;
 use super::words::*;
 use crate::json::record;
+use crate::units::day::Day;
 use serde::Serialize;
 
 /// A text as typed. In a file it may also be written as a number.
@@ -403,6 +404,11 @@ impl Wine {
         all
     }
 
+    /// Days from today to the bottling day; None where either is not known.
+    pub fn days_left(&self, today: Option<Day>) -> Option<i64> {
+        today.zip(Day::read(&self.bottling_day)).map(|(t, b)| t.until(b))
+    }
+
     /// Every text that cannot be used.
     pub fn errors(&self) -> Vec<InputError> {
         let mut errors: Vec<InputError> = self.analyses.keys().filter_map(|q| self.analysis(*q)?.err()).collect();
@@ -418,7 +424,7 @@ impl Wine {
             errors.extend(self.kit_lead(*kit).and_then(Result::err));
         }
         errors.extend(super::record::errors(self));
-        if !self.bottling_day.is_empty() && crate::units::day::Day::read(&self.bottling_day).is_none() {
+        if !self.bottling_day.is_empty() && Day::read(&self.bottling_day).is_none() {
             errors.push(InputError { field: "bottling_day".into(), read: self.bottling_day.clone(), expected: DAY_EXPECTED.into() });
         }
         for (i, trial) in self.trials.iter().enumerate() {

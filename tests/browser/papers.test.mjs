@@ -24,6 +24,15 @@ const printsWhole = async (page, name, most, part) => {
   await page.setViewportSize(before);
 };
 
+/** From the book to a link that hands the hard young red over. */
+const makeLink = async (page) => {
+  await page.getByRole('button', { name: 'Hard young red' }).click();
+  await page.waitForSelector('.ranked');
+  await page.evaluate(() => { location.hash = location.hash.replace(/\/treatments.*/, ''); });
+  await page.getByText('Hand this wine over').click();
+  await page.getByRole('button', { name: 'Make a link' }).click();
+};
+
 test('from a wine over a treatment to the printed record', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
@@ -111,11 +120,7 @@ test('a wine goes over in a link, which asks before it keeps anything and says w
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);
-  await page.getByRole('button', { name: 'Hard young red' }).click();
-  await page.waitForSelector('.ranked');
-  await page.evaluate(() => { location.hash = location.hash.replace(/\/treatments.*/, ''); });
-  await page.getByText('Hand this wine over').click();
-  await page.getByRole('button', { name: 'Make a link' }).click();
+  await makeLink(page);
   const link = await page.getByLabel('Link with the wine in it').inputValue();
   assert.ok(link.startsWith(`${site.address}#/add/`) && link.length < 4000, String(link.length));
   await page.getByText(`${link.length} characters.`).waitFor();
@@ -248,11 +253,7 @@ test('where the browser cannot pack, a link is not made and the file is named in
   await page.addInitScript(() => { delete globalThis.CompressionStream; });
   await page.goto(site.address);
   await ready(page);
-  await page.getByRole('button', { name: 'Hard young red' }).click();
-  await page.waitForSelector('.ranked');
-  await page.evaluate(() => { location.hash = location.hash.replace(/\/treatments.*/, ''); });
-  await page.getByText('Hand this wine over').click();
-  await page.getByRole('button', { name: 'Make a link' }).click();
+  await makeLink(page);
   await page.getByText('This browser cannot make such a link. Export the wine as a file.').waitFor();
   page.assertClean();
   await context.close();

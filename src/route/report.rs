@@ -1,0 +1,142 @@
+//! What is said of routes: the shapes of the report.
+
+use crate::treatment::Span;
+use crate::wine::*;
+use serde::Serialize;
+
+/// What kind of step it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum StepKind {
+    /// Measure first.
+    Test,
+    /// A bench trial: the dose is read from it.
+    Trial,
+    /// An act that was chosen.
+    Act,
+    /// An act that a rule puts in.
+    PutIn,
+    /// Measure again, since acts have voided what was measured.
+    Retest,
+}
+
+/// Where a need stands.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Stand {
+    /// The problem.
+    pub problem: Problem,
+    /// Nine of ten draws lie between, and the middle.
+    pub value: Span,
+    /// Unit; empty for a share left.
+    pub unit: &'static str,
+    /// Share of the draws in which it is met.
+    pub met: f64,
+}
+
+/// One step of a route.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Step {
+    /// Its kind.
+    pub kind: StepKind,
+    /// Key of the treatment; empty for tests.
+    pub key: &'static str,
+    /// What is done.
+    pub name: String,
+    /// Day on which it begins, from the start of the route.
+    pub begins: f64,
+    /// Days it takes, with its wait.
+    pub days: f64,
+    /// The date on which it begins at the latest, where a bottling day is set.
+    pub date: Option<String>,
+    /// Least and greatest dose over the draws, in the unit of the treatment; None where there is none to give.
+    pub dose: Option<[f64; 2]>,
+    /// Unit of the dose.
+    pub unit: &'static str,
+    /// Share of the draws in which it is called for.
+    pub share: f64,
+    /// Money per hL, on average.
+    pub money: f64,
+    /// Labour, hours.
+    pub labour_hours: f64,
+    /// Equipment that it keeps busy.
+    pub kit: Vec<&'static str>,
+    /// What must be ordered for it, and how long before.
+    pub order: Option<String>,
+    /// What its result decides: what to do where it turns out otherwise.
+    pub branches: Vec<String>,
+    /// Why it stands here.
+    pub why: &'static str,
+    /// Where each need stands after it.
+    pub after: Vec<Stand>,
+    /// Whether it moved any of them.
+    pub changes: bool,
+}
+
+/// A route.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Route {
+    /// Keys of the decisions in their order, joined by “+”; “wait” where nothing is to be done.
+    pub key: String,
+    /// What it is best at.
+    pub best_at: Vec<&'static str>,
+    /// Steps in their order.
+    pub steps: Vec<Step>,
+    /// Money per hL: nine of ten draws lie between, and the mean.
+    pub money: Span,
+    /// Of which products and services, lost wine and labour, on average.
+    pub split: [f64; 3],
+    /// Days in all, tests among them.
+    pub days: f64,
+    /// Impact on the wine: points of aroma, tannin and, but for a white wine, colour.
+    pub impact: f64,
+    /// Energy, kWh per hL, of those steps whose energy is known.
+    pub energy: f64,
+    /// Water, L per hL, of those steps whose water is known.
+    pub water: f64,
+    /// Oxygen picked up, mg/L, of those steps for which it is known.
+    pub oxygen: f64,
+    /// Steps whose energy or water is not known.
+    pub unknown_means: usize,
+    /// Worst origin of what is used, in words.
+    pub origin: &'static str,
+    /// What stays in the wine.
+    pub on_label: Vec<&'static str>,
+    /// What must be confirmed first: the law or the scheme was not verified.
+    pub confirm: Vec<&'static str>,
+    /// Share of the draws in which every need is met.
+    pub probability: f64,
+    /// Share of the draws in which it is the cheapest of those shown that are as clean.
+    pub cheapest_in: f64,
+    /// Rules on order that concern it, the hardest first.
+    pub rules: Vec<(Severity, &'static str)>,
+    /// Latest day on which it begins.
+    pub begin_by: Option<String>,
+    /// True where it falls short of the aim, be it only on more draws than the search has.
+    pub short: bool,
+}
+
+/// The routes of a wine.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Routes {
+    /// The answer in a sentence or two.
+    pub answer: String,
+    /// What comes before any route: find the cause, measure.
+    pub first: Vec<&'static str>,
+    /// Routes that no other beats, clean ones first, the cheapest first.
+    pub routes: Vec<Route>,
+    /// Needs that nothing cures: they were left out.
+    pub no_cure: Vec<&'static str>,
+    /// What can be relaxed, and what each buys.
+    pub relax: Vec<String>,
+    /// Routes that no other beats, shown or not.
+    pub found: usize,
+    /// Routes looked at.
+    pub tried: usize,
+    /// True where the search was stopped before its end.
+    pub stopped: bool,
+}
