@@ -19,14 +19,18 @@ const once = (text, from, to) => {
 
 const style = only(/^style-.*\.css$/).toString().trim();
 const wasm = only(/_bg\.wasm$/);
+const second = only(/^answers-.*\.wasm$/);
 // One module of glue and start script: a page from a disk may import nothing.
-const glue = once(only(/^stillbright-.*\.js$/).toString(), 'export { initSync, __wbg_init as default };', '');
+let glue = once(only(/^stillbright-.*\.js$/).toString(), 'export { initSync, __wbg_init as default };', '');
+glue = once(glue, glue.match(/fetch\(new URL\("\.\/answers-[^)]*\)\)/)?.[0], "inside('answers').then((b) => new Response(b))");
 if (/^\s*(import|export)\b/m.test(glue)) throw new Error('the glue imports or exports more than one-file.mjs knows');
 let boot = only(/^boot-.*\.js$/).toString();
 boot = once(boot, boot.match(/const \{ default: init \} = await import\('[^']+'\);/)?.[0], '');
 boot = once(boot, boot.match(/await init\(\{ module_or_path: '[^']+' \}\);/)?.[0],
-  `const packed = Uint8Array.from(atob(document.getElementById('wasm').textContent), (c) => c.charCodeAt(0));
-  await __wbg_init({ module_or_path: await through(packed, new DecompressionStream('deflate-raw')) });`);
+  "await __wbg_init({ module_or_path: await inside('wasm') });");
+// A part of the wasm, from its block.
+const inside = `const inside = (id) => through(Uint8Array.from(atob(document.getElementById(id).textContent), (c) => c.charCodeAt(0)), new DecompressionStream('deflate-raw'));`;
+const stored = (id, part) => `<script type="application/octet-stream" id="${id}">${deflateRawSync(part, { level: 9 }).toString('base64')}</script>\n`;
 // The other languages and the glossary stand in blocks of data, what reads them in the script.
 const alone = (file, name) => `const { ${name} } = (() => {\n${readFileSync(file, 'utf8').replaceAll(/^export const/gm, 'const').trim()}\nreturn { ${name} };\n})();`;
 boot = once(boot, boot.match(/const \[\{ explain \}, terms\] = await [^\n]*;/)?.[0], "const terms = JSON.parse(document.getElementById('terms').textContent);");
@@ -36,7 +40,7 @@ const data = (folder) => readdirSync(join(dist, folder)).filter((f) => f.endsWit
 const tables = data('languages').map((f) => block(`language-${f.split('-')[0]}`, 'languages', f)).join('') + data('glossary').map((f) => block('terms', 'glossary', f)).join('');
 // No service worker: what is in one file needs no second copy.
 boot = once(boot, 'start().catch(recover).then(offline).then(help)', 'start().catch(recover).then(help)');
-const script = `\n${alone('languages/speak.mjs', 'speaker')}\n${alone('glossary/explain.mjs', 'explain')}\n${glue.trim()}\n${boot.trim()}\n`;
+const script = `\n${inside}\n${alone('languages/speak.mjs', 'speaker')}\n${alone('glossary/explain.mjs', 'explain')}\n${glue.trim()}\n${boot.trim()}\n`;
 if (/<\/script|<!--/i.test(script)) throw new Error('the script would end early');
 if (/<\/style/i.test(style)) throw new Error('the style would end early');
 
@@ -50,7 +54,7 @@ html = html.replace(/content="default-src[^"]*"/, `content="default-src 'none'; 
 html = once(html, html.match(/<link rel="icon"[^>]*>/)?.[0], `<link rel="icon" href="${icon}">`);
 html = once(html, html.match(/<link rel="stylesheet"[^>]*>/)?.[0], `<style>${style}</style>`);
 // The data first, so that the script finds it: a block of a type that is no script is never run.
-html = once(html, '</body>', `${tables}<script type="application/octet-stream" id="wasm">${deflateRawSync(wasm, { level: 9 }).toString('base64')}</script>\n<script type="module">${script}</script>\n</body>`);
+html = once(html, '</body>', `${tables}${stored('wasm', wasm)}${stored('answers', second)}<script type="module">${script}</script>\n</body>`);
 const left = html.match(/(src|href)="(?!data:)[^"]*"/);
 if (left) throw new Error(`still points elsewhere: ${left[0]}`);
 writeFileSync(join(dist, 'stillbright.html'), html);

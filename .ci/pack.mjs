@@ -3,6 +3,7 @@ import { createHash } from 'node:crypto';
 import { readFileSync, writeFileSync, readdirSync, renameSync, statSync, copyFileSync, mkdirSync, existsSync } from 'node:fs';
 import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
+import { joined } from './second-part.mjs';
 import { trim } from './trim.mjs';
 
 const dist = 'dist';
@@ -16,9 +17,16 @@ if (!wasm || !glue) throw new Error('trunk wrote no wasm or no script into dist'
 
 // Not --all-features: browsers refuse what newer proposals emit.
 const features = ['bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types', 'multivalue'].map((f) => `--enable-${f}`);
-trim(join(dist, wasm), join(dist, glue), features);
 // Low memory is the far end of the stack, which holds no object: an address there may be folded into an offset.
-execFileSync('wasm-opt', ['-Oz', '--converge', '--low-memory-unused', '--strip-debug', '--strip-producers', ...features, join(dist, wasm), '-o', join(dist, wasm)], { stdio: 'inherit' });
+const small = (from, to) => execFileSync('wasm-opt', ['-Oz', '--converge', '--low-memory-unused', '--strip-debug', '--strip-producers', ...features, from, '-o', to], { stdio: 'inherit' });
+// The second part first: its name stands in the glue.
+const second = join(process.env.PARTS, 'split_answers.wasm');
+small(second, second);
+const secondName = `answers-${hash(readFileSync(second))}.wasm`;
+copyFileSync(second, join(dist, secondName));
+writeFileSync(join(dist, glue), joined(readFileSync(join(dist, glue), 'utf8'), readFileSync(join(process.env.PARTS, '__wasm_split.js'), 'utf8'), secondName));
+trim(join(dist, wasm), join(dist, glue), features);
+small(join(dist, wasm), join(dist, wasm));
 
 // Names follow the content after packing, so a cached file is never a stale one.
 const named = (file, text) => {

@@ -12,14 +12,9 @@ use leptos::prelude::*;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
 
-const DEMOS: [(&str, &str); 6] = [
-    ("Heat-unstable white", include_str!("../../demo-data/01-heat-unstable-white.json")),
-    ("Hard young red", include_str!("../../demo-data/02-hard-young-red.json")),
-    ("Browning organic rosé", include_str!("../../demo-data/03-browning-organic-rose.json")),
-    ("Sparkling base for two markets", include_str!("../../demo-data/04-sparkling-base.json")),
-    ("Cloudy, smoky juice", include_str!("../../demo-data/05-smoky-juice.json")),
-    ("Organic vegan red", include_str!("../../demo-data/06-organic-vegan-red.json")),
-];
+/// The invented wines, in the order of their files.
+const DEMOS: [&str; 6] =
+    ["Heat-unstable white", "Hard young red", "Browning organic rosé", "Sparkling base for two markets", "Cloudy, smoky juice", "Organic vegan red"];
 
 /// The page.
 pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
@@ -29,14 +24,15 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
         wine.fill_from(&store.defaults());
         Page::Ask(store.add(wine), 1).go();
     };
-    let demo = move |text: &'static str| {
-        if let Ok(wines) = read_file(text) {
-            for wine in wines {
+    let demo = move |at: usize| {
+        leptos::task::spawn_local(async move {
+            let Some(text) = super::apart::demo(at).await else { return store.said.set(words::NOT_FETCHED.into()) };
+            for wine in read_file(text).unwrap_or_default() {
                 Page::Treatments(store.add(wine), None).go();
             }
-        }
+        });
     };
-    let demos = DEMOS.map(|(name, text)| button("chip", name, Rc::new(move |_| demo(text)))).into();
+    let demos = DEMOS.iter().enumerate().map(|(at, name)| button("chip", name, Rc::new(move |_| demo(at)))).collect();
     let list = move || store.book().iter().map(|k| row(store, &k.id, &called(&k.wine), k.wine.colour, k.wine.stage)).collect();
     let empty = move || if store.book().is_empty() { words::EMPTY_BOOK.to_string() } else { String::new() };
     let export = move |_| {

@@ -1,6 +1,7 @@
 //! The page: Leptos views, browser storage, files. Only under the wasm target; everything it shows is worked out by the
 //! rooms below it.
 
+mod apart;
 mod ask_page;
 mod book_page;
 mod cause_page;
@@ -17,6 +18,7 @@ mod paper;
 mod paper_page;
 mod parts;
 mod port;
+mod questions;
 mod routes_page;
 mod stability_page;
 mod store;
@@ -26,6 +28,7 @@ mod trial_page;
 mod wine_page;
 mod words;
 
+use apart::Part;
 use leptos::prelude::*;
 use page::Page;
 use paper::{Node, el, follow, line, link, live, with};
@@ -73,12 +76,6 @@ fn shell() -> Vec<Node> {
             window.scroll_to_with_x_and_y(0.0, 0.0);
         }
     });
-    follow(Box::new(move || {
-        if let Some(document) = web_sys::window().and_then(|w| w.document()) {
-            store.language.track();
-            document.set_title(&format!("{} – Stillbright", paper::said(store.page.with(Page::title))));
-        }
-    }));
     // Else a tab that was opened earlier would write over what another one has typed since.
     on_window("storage", move || store.read_again());
     let offline = RwSignal::new(false);
@@ -102,15 +99,22 @@ fn shell() -> Vec<Node> {
         foot
     };
     let main = with("id", "main", with("tabindex", "-1", el("main", "", Vec::new())));
+    let part = RwSignal::new(Part::Coming);
+    apart::fetch(part);
     let (place, coloured, mut before) = (main.clone(), main.clone(), None);
     follow(Box::new(move || {
         let page = store.page.get();
+        // Only a page that waits for it is drawn anew when it comes.
+        if page.is_apart() {
+            part.track();
+        }
+        page::entitle(page.title());
         // Another page keeps nothing of the one before; the same drawn anew keeps what was open and where the focus is.
         if before.as_ref() != Some(&page) {
             place.say("");
         }
         before = Some(page.clone());
-        paper::replace(place.element(), &untrack(|| draw(page, offline)));
+        paper::replace(place.element(), &untrack(|| draw(page, offline, part)));
     }));
     follow(Box::new(move || drop(with("data-colour", store.colour_key(), coloured.clone()))));
     let mut all = vec![live("div", "", Box::new(top))];
@@ -120,28 +124,16 @@ fn shell() -> Vec<Node> {
 }
 
 /// What a page holds.
-fn draw(page: Page, offline: RwSignal<bool>) -> Vec<Node> {
+fn draw(page: Page, offline: RwSignal<bool>, part: RwSignal<Part>) -> Vec<Node> {
     match page {
         Page::Book => book_page::page(offline),
-        Page::Wine(id) => wine_page::page(id),
         Page::Ask(id, at) => ask_page::page(&id, at),
-        Page::Treatments(id, problem) => treatments_page::page(id, problem),
-        Page::Treatment(id, problem, key) => treatment_page::page(id, problem, key),
-        Page::Compare(id, problem, keys) => compare_page::page(&id, problem, &keys),
-        Page::Routes(id, keys) => routes_page::page(&id, &keys),
-        Page::Trial(id, key) => trial_page::page(&id, &key),
-        Page::Stability(id) => stability_page::page(&id),
-        Page::Cause(id) => cause_page::page(&id),
-        Page::Follows(id) => follows_page::page(&id),
-        Page::Paper(id, sheet) => paper_page::page(&id, sheet),
-        Page::Handed(packed) => handover::page(packed),
-        Page::Defaults => defaults_page::page(),
-        Page::Figures => figures_page::page(),
         // Filled by the glossary, a file of its own that comes after the page.
         Page::Words => {
             let wait = with("id", "glossary", el("div", "", vec![line("p", "soft", words::WORDS_WAIT)]));
             vec![line("h1", "", words::WORDS), line("p", "soft", words::WORDS_LEAD), wait]
         }
         Page::Lost => vec![line("h1", "", words::LOST), el("p", "", vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])])],
+        page => apart::page(page, part),
     }
 }

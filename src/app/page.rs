@@ -1,7 +1,6 @@
 //! Pages and their addresses, behind the `#` so that they work from any folder and with no server.
 
 use super::words;
-use crate::knowledge::TREATMENTS;
 use crate::wine::Problem;
 
 /// A page.
@@ -99,7 +98,7 @@ impl Page {
             [] | ["main"] => Page::Book,
             ["wine", id] => Page::Wine((*id).into()),
             ["wine", id, "ask", at] => match at.parse() {
-                Ok(at) if (1..=super::wine_page::ASKED).contains(&at) => Page::Ask((*id).into(), at),
+                Ok(at) if (1..=super::questions::ASKED).contains(&at) => Page::Ask((*id).into(), at),
                 _ => Page::Lost,
             },
             ["wine", id, "routes", keys @ ..] => Page::Routes((*id).into(), keys.iter().map(|k| (*k).into()).collect()),
@@ -155,6 +154,11 @@ impl Page {
         }
     }
 
+    /// Whether it comes in the second part of the page.
+    pub const fn is_apart(&self) -> bool {
+        !matches!(self, Page::Book | Page::Ask(..) | Page::Words | Page::Lost)
+    }
+
     /// The title of the window.
     pub fn title(&self) -> &'static str {
         match self {
@@ -162,8 +166,8 @@ impl Page {
             Page::Wine(_) => words::THE_WINE,
             Page::Ask(..) => words::ASK,
             Page::Treatments(_, Some(p)) => p.label(),
-            Page::Treatments(_, None) => words::TREATMENTS,
-            Page::Treatment(_, _, key) => TREATMENTS.iter().find(|t| t.key == key).map_or(words::TREATMENTS, |t| t.name),
+            // The page of a treatment puts the name there.
+            Page::Treatments(_, None) | Page::Treatment(..) => words::TREATMENTS,
             Page::Compare(..) => words::COMPARE,
             Page::Routes(_, keys) if keys.is_empty() => words::ROUTES,
             Page::Routes(..) => words::ROUTE,
@@ -185,6 +189,13 @@ impl Page {
         if let Some(window) = web_sys::window() {
             let _set = window.location().set_hash(&self.address());
         }
+    }
+}
+
+/// Puts words into the title of the window.
+pub fn entitle(title: &str) {
+    if let Some(document) = web_sys::window().and_then(|w| w.document()) {
+        document.set_title(&format!("{} – Stillbright", super::paper::said(title)));
     }
 }
 

@@ -18,6 +18,7 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     let (Some(wine), Some(t)) = (store.wine_now(&id), TREATMENTS.iter().find(|t| t.key == key)) else {
         return vec![line("h1", "", words::LOST), el("p", "", vec![link(back.address(), vec![Node::text(words::TREATMENTS)])])];
     };
+    super::page::entitle(t.name);
     let order = ORDER
         .iter()
         .filter(|o| o.treatments.contains(&t.key))

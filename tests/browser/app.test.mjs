@@ -256,6 +256,42 @@ test('a recovery screen shows when the running page stops, in a tap or in a task
   }
 });
 
+test('the book and the questions work before the second part is here, and its pages come by themselves', async () => {
+  const { page, context } = await newPage(browser);
+  let let_go;
+  const held = new Promise((r) => { let_go = r; });
+  await page.route('**/answers-*.wasm', async (r) => { await held; await r.continue(); });
+  await page.goto(site.address);
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await page.getByRole('button', { name: 'Protein instability' }).click();
+  await page.getByRole('link', { name: 'Next' }).click();
+  await page.getByRole('button', { name: 'White' }).click();
+  await page.waitForSelector('h1:has-text("Question 3")');
+  await page.getByRole('link', { name: 'See treatments' }).click();
+  await page.waitForSelector('[role=status]:has-text("is being fetched")');
+  assert.equal(await page.locator('#app[data-whole]').count(), 0);
+  let_go();
+  await page.waitForSelector('.ranked li');
+  page.assertClean();
+  await context.close();
+});
+
+test('a second part that cannot be fetched is said, tried again on a tap, and loses nothing', async () => {
+  const { page, context } = await newPage(browser);
+  await page.route('**/answers-*.wasm', (r) => r.fulfill({ status: 404, body: 'not here' }));
+  await page.goto(site.address);
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await page.getByRole('button', { name: 'Protein instability' }).click();
+  await page.getByRole('link', { name: 'See treatments' }).click();
+  await page.waitForSelector('h1:has-text("could not be fetched")');
+  assert.match(await page.locator('main [role=alert]').innerText(), /Your wines are kept/);
+  assert.equal(await page.locator('.recovery').count(), 0, 'the rest of the page stands');
+  await page.unroute('**/answers-*.wasm');
+  await page.getByRole('button', { name: 'Try again' }).click();
+  await page.waitForSelector('.ranked li');
+  await context.close();
+});
+
 test('two to four treatments side by side, differences first, and the address says which', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address);

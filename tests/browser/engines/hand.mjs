@@ -48,7 +48,8 @@ export async function hand(engine, options) {
     reload: async () => { await wire.reload(); await me.ready(); },
     back: () => wire.back(),
     ready: async () => {
-      await waitFor('the page', () => wire.eval('() => Boolean(document.querySelector("#app[data-ready] main"))'));
+      // All of it: a page left while its second part is on the way makes Firefox speak of a file it did not get.
+      await waitFor('the page', () => wire.eval('() => Boolean(document.querySelector("#app[data-ready][data-whole] main"))'));
       await wire.listen?.();
     },
     eval: (f, ...args) => wire.eval(String(f), ...args),

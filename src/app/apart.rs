@@ -1,0 +1,93 @@
+//! The pages that come in a file of wasm of their own, fetched as soon as the first page stands: all that need the knowledge
+//! or work something out. The first load holds the shell, the cellar book and the questions.
+
+use super::page::Page;
+use super::paper::{Node, button, line, with};
+use super::*;
+use std::pin::pin;
+use std::task::{Context, Poll, Waker};
+use wasm_split_helpers::{SplitLoaderError, wasm_split};
+
+/// Where the second part of the page is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Part {
+    /// On its way.
+    Coming,
+    /// Here.
+    Here,
+    /// It could not be fetched.
+    Missing,
+}
+
+/// Fetches the second part; `part` says what came of it.
+pub fn fetch(part: RwSignal<Part>) {
+    part.set(Part::Coming);
+    leptos::task::spawn_local(async move {
+        let here = load().await.is_ok();
+        part.set(if here { Part::Here } else { Part::Missing });
+        if here && let Some(app) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id("app")) {
+            let _marked = app.set_attribute("data-whole", "");
+        }
+    });
+}
+
+/// What such a page holds, or what is said in its place while it is not here.
+pub fn page(page: Page, part: RwSignal<Part>) -> Vec<Node> {
+    let wait = |text| with("role", "status", line("p", "soft", text));
+    match part.get_untracked() {
+        Part::Here => now(draw(page)).and_then(Result::ok).unwrap_or_default(),
+        Part::Coming => vec![wait(words::COMING)],
+        Part::Missing => vec![
+            line("h1", "", words::NOT_FETCHED),
+            with("role", "alert", line("p", "", words::NOT_FETCHED_LEAD)),
+            button("main", words::TRY_AGAIN, std::rc::Rc::new(move |_| fetch(part))),
+        ],
+    }
+}
+
+/// The file of an invented wine, from 0.
+pub async fn demo(at: usize) -> Option<&'static str> {
+    demo_text(at).await.ok()
+}
+
+/// What is there without waiting.
+fn now<T>(future: impl Future<Output = T>) -> Option<T> {
+    match pin!(future).poll(&mut Context::from_waker(Waker::noop())) {
+        Poll::Ready(found) => Some(found),
+        Poll::Pending => None,
+    }
+}
+
+#[wasm_split(answers, fallible, preload(load))]
+fn draw(page: Page) -> Result<Vec<Node>, SplitLoaderError> {
+    Ok(match page {
+        Page::Wine(id) => wine_page::page(id),
+        Page::Treatments(id, problem) => treatments_page::page(id, problem),
+        Page::Treatment(id, problem, key) => treatment_page::page(id, problem, key),
+        Page::Compare(id, problem, keys) => compare_page::page(&id, problem, &keys),
+        Page::Routes(id, keys) => routes_page::page(&id, &keys),
+        Page::Trial(id, key) => trial_page::page(&id, &key),
+        Page::Stability(id) => stability_page::page(&id),
+        Page::Cause(id) => cause_page::page(&id),
+        Page::Follows(id) => follows_page::page(&id),
+        Page::Paper(id, sheet) => paper_page::page(&id, sheet),
+        Page::Handed(packed) => handover::page(packed),
+        Page::Defaults => defaults_page::page(),
+        Page::Figures => figures_page::page(),
+        // These come with the first load.
+        Page::Book | Page::Ask(..) | Page::Words | Page::Lost => Vec::new(),
+    })
+}
+
+#[wasm_split(answers, fallible)]
+fn demo_text(at: usize) -> Result<&'static str, SplitLoaderError> {
+    const DEMOS: [&str; 6] = [
+        include_str!("../../demo-data/01-heat-unstable-white.json"),
+        include_str!("../../demo-data/02-hard-young-red.json"),
+        include_str!("../../demo-data/03-browning-organic-rose.json"),
+        include_str!("../../demo-data/04-sparkling-base.json"),
+        include_str!("../../demo-data/05-smoky-juice.json"),
+        include_str!("../../demo-data/06-organic-vegan-red.json"),
+    ];
+    Ok(DEMOS.get(at).copied().unwrap_or_default())
+}
