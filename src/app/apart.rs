@@ -33,10 +33,10 @@ pub fn fetch(part: RwSignal<Part>) {
 
 /// What such a page holds, or what is said in its place while it is not here.
 pub fn page(page: Page, part: RwSignal<Part>) -> Vec<Node> {
-    let wait = |text| with("role", "status", line("p", "soft", text));
     match part.get_untracked() {
         Part::Here => now(draw(page)).and_then(Result::ok).unwrap_or_default(),
-        Part::Coming => vec![wait(words::COMING)],
+        // Under its title, so that a reader of the screen knows where it is.
+        Part::Coming => vec![line("h1", "", page.title()), with("role", "status", line("p", "soft", words::COMING))],
         Part::Missing => vec![
             line("h1", "", words::NOT_FETCHED),
             with("role", "alert", line("p", "", words::NOT_FETCHED_LEAD)),

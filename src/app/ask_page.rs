@@ -3,8 +3,8 @@
 use super::page::Page;
 use super::paper::{Node, el, line, link, live, with};
 use super::parts::no_wine;
-use super::store::store;
 use super::questions::{ASKED, asked, is_answered};
+use super::store::store;
 use super::words;
 use leptos::prelude::*;
 use std::rc::Rc;
