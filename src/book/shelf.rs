@@ -196,14 +196,6 @@ impl<P: Port> Shelf<P> {
         Ok(wines)
     }
 
-    /// Empties the bin.
-    pub fn empty_bin(&self) -> Result<(), PortError> {
-        for key in self.port.keys()?.iter().filter(|k| k.starts_with(BIN)) {
-            self.port.remove(key)?;
-        }
-        Ok(())
-    }
-
     /// What was set aside because it could not be read.
     pub fn aside(&self) -> Result<Vec<Aside>, PortError> {
         let mut all = Vec::new();

@@ -18,7 +18,3 @@ pub fn risk(calcium: MgPerL, red: bool) -> Answer<CalciumRisk> {
     let limit = if red { 60.0 } else { 80.0 };
     Ok(if within("calcium, mg/L", calcium.0, 0.0, 1000.0)? >= limit { CalciumRisk::Likely } else { CalciumRisk::Low })
 }
-
-/// Calcium that an amount of racemic acid can bind at most, mg/L per g/L: one D-form pairs with one L-form and two calcium.
-/// 1 g/L: 267 mg/L at pH where all is bound.
-pub const BOUND_BY_RACEMIC: f64 = 2.0 * super::molar::CALCIUM / (2.0 * super::molar::TARTARIC) * 1000.0;

@@ -54,11 +54,6 @@ pub fn mini_contact(drop: Percent) -> Answer<Verdict> {
     })
 }
 
-/// Degree of tartaric instability, % : `100·(C0 − C∞)/C0`. It sets the target of electrodialysis and must not verify it.
-pub fn instability_degree(start: MicroSiemens, limit: MicroSiemens) -> Answer<Percent> {
-    drop_percent(start, limit)
-}
-
 /// Cold hold, filtered sample at −4 °C for 3 days: crystals that stay when it is warm again mean unstable (AWRI, read).
 pub const fn cold_hold(crystals: bool) -> Verdict {
     if crystals { Verdict::Unstable } else { Verdict::Stable }

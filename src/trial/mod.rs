@@ -5,7 +5,11 @@
 pub mod arithmetic;
 pub mod blind;
 pub mod design;
+mod falling;
 pub mod fit;
+mod further;
+pub mod gather;
+mod judge;
 pub mod order;
 pub mod reading;
 
