@@ -2,10 +2,10 @@
 //! sheet and is not printed.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, button, el, fold, line, live, said_lines, with};
+use super::paper::{Node, button, el, fold, line, live, shown_lines, with};
 use super::parts::{Chip, chips, field, no_wine, unreviewed, wine_head};
 use super::store::store;
-use super::{files, habits, log_page, words};
+use super::{files, log_page, words};
 use crate::knowledge::{LAST, TREATMENTS};
 use crate::units::day::Day;
 use crate::units::read::in_own;
@@ -44,7 +44,7 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
             with("href", Page::Paper(id.get_value(), *s).address(), line("a", "chip", s.label()))
         }
     });
-    let share = move |_| files::share(file_name(kind), kind.label(), habits::shown(&said_lines(&sheet::text(kind.label(), &untrack(blocks)))));
+    let share = move |_| files::share(file_name(kind), kind.label(), shown_lines(&sheet::text(kind.label(), &untrack(blocks))));
     let mut nodes = wine_head(&id.get_value(), &wine, kind.label());
     nodes.extend(edit);
     nodes.push(live("div", "sheet", Box::new(sheet)));

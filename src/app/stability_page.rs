@@ -1,6 +1,6 @@
 //! How stable it is: each stability against its limit with its spread, the answer as a sentence above.
 
-use super::paper::{Node, button, el, fold, line, live, said_lines, section};
+use super::paper::{Node, button, el, fold, line, live, section, shown_lines};
 use super::parts::{Chip, chips, no_wine, wine_head, worked};
 use super::store::store;
 use super::{files, words};
@@ -42,7 +42,7 @@ pub fn page(id: &str) -> Vec<Node> {
         if lines.is_empty() {
             return Vec::new();
         }
-        let file = said_lines(&lines.join("\n"));
+        let file = shown_lines(&lines.join("\n"));
         let list = el("ul", "facts", lines.into_iter().map(|l| line("li", "", l)).collect());
         vec![fold("", words::REQUEST, vec![list, button("", words::SAVE, Rc::new(move |_| files::save("stillbright-laboratory.txt", &file)))])]
     };

@@ -1,5 +1,6 @@
 //! Numbers, units and days at the borders: reading what was typed, showing what was worked out.
 
+pub mod comma;
 pub mod day;
 pub mod read;
 pub mod show;

@@ -19,7 +19,7 @@ impl ReadError {
         use super::show::plain;
         match self {
             ReadError::NotANumber => {
-                format!("Write a number{}, for example 3.25 or 3,25.", with(unit))
+                format!("Write a number{}, for example 3.25; a comma will do too.", with(unit))
             }
             ReadError::Ambiguous(a, b) => format!("Write {} or {} so that it reads one way only.", plain(*a), plain(*b)),
             ReadError::Unit(u) => format!("The unit “{u}” is not one used here: write the number{}.", with(unit)),
@@ -271,7 +271,7 @@ mod tests {
         assert_eq!(money("5 $/gal"), Err(ReadError::Unit("$/gal".into())));
         assert_eq!(money_per_hl("5 /lb"), Err(ReadError::Unit("/lb".into())));
         assert_eq!(ReadError::Unit("lb".into()).message("°C"), "The unit “lb” is not one used here: write the number in °C or °F.");
-        assert_eq!(ReadError::NotANumber.message("L"), "Write a number in L or mL or hL or m³ or gal, for example 3.25 or 3,25.");
+        assert_eq!(ReadError::NotANumber.message("L"), "Write a number in L or mL or hL or m³ or gal, for example 3.25; a comma will do too.");
     }
 
     #[test]

@@ -77,6 +77,10 @@ test('French from the book on: chosen by a tap, a wine, the ranked list, a treat
   assert.ok((await page.locator('.ranked strong').allInnerTexts()).includes('Bentonite sodique'));
   const marked = (selector) => page.locator(selector).evaluateAll((all) => all.map((e) => e.textContent));
   assert.deepEqual(await marked('.ranked > li > :is(dl, p, a) [lang=en], .ranked > li > p[lang=en]:not(.mark)'), []);
+  // Numbers have the comma of the language.
+  const figures = await page.locator('.ranked > li > dl').allInnerTexts();
+  assert.ok(figures.some((t) => /\d,\d/.test(t)), figures.join());
+  assert.deepEqual(figures.filter((t) => /\d\.\d/.test(t)), []);
   // The wine keeps the name it was given, though the word is in the table.
   assert.equal(await page.locator('.crumb').innerText(), 'Red');
   assert.deepEqual(await axe(page), []);
