@@ -3,7 +3,7 @@
 
 use proptest::prelude::*;
 use stillbright::units::read::{litres, measurement};
-use stillbright::units::us::{beside, beside_other};
+use stillbright::units::us::beside;
 
 /// What one US unit is in the metric one, as NIST Handbook 44 (Appendix C) and SP 811 (B.8) define or print it; written here
 /// anew, so that a slip in the table shows.
@@ -188,9 +188,43 @@ proptest! {
     }
 }
 
-/// In another language a least still goes up, and a temperature, which may be a difference, is left alone.
+/// In another language a least still goes up, and a difference of temperature is one.
 #[test]
 fn other_languages() {
-    assert_eq!(beside_other("al menos 30 g/hL a 12 °C"), "al menos 30 g/hL (2.51 lb/1000 gal) a 12 °C");
-    assert_eq!(beside_other("30 g/hL, 3 °C de plus"), "30 g/hL (2.5 lb/1000 gal), 3 °C de plus");
+    assert_eq!(beside("al menos 30 g/hL a 12 °C"), "al menos 30 g/hL (2.51 lb/1000 gal) a 12 °C (53.6 °F)");
+    assert_eq!(beside("Au plus 75 °C, al menos 10 °C"), "Au plus 75 °C (167 °F), al menos 10 °C (50 °F)");
+    assert_eq!(beside("30 g/hL, 3 °C de plus"), "30 g/hL (2.5 lb/1000 gal), 3 °C (5.4 °F) de plus");
+    assert_eq!(beside("15 °C sobre el almacenamiento"), "15 °C (27 °F) sobre el almacenamiento");
+    assert_eq!(beside("à 5 °C près, à 12 °C ou plus chaud"), "à 5 °C (9 °F) près, à 12 °C (53.6 °F) ou plus chaud");
+}
+
+/// Every text of the languages gets the US figures that its English gets.
+#[test]
+fn every_translation_has_the_figures_of_its_english() {
+    let numbers = |text: &str| -> Vec<String> {
+        let part = |c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '−'));
+        text.split(part).map(|n| n.trim_matches(['.', ',']).to_string()).filter(|n| n.contains(|c: char| c.is_ascii_digit())).collect()
+    };
+    // Those that were put in.
+    let figures = |text: &str| -> Vec<String> {
+        let mut all = numbers(&beside(text));
+        for own in numbers(text) {
+            all.remove(all.iter().position(|n| *n == own).unwrap());
+        }
+        all.sort();
+        all
+    };
+    let (mut counted, mut wrong) = (0, Vec::new());
+    for code in ["fr", "es"] {
+        let table: std::collections::BTreeMap<String, String> =
+            serde_json::from_str(&std::fs::read_to_string(format!("languages/{code}.json")).unwrap()).unwrap();
+        for (english, other) in &table {
+            counted += figures(english).len();
+            if figures(english) != figures(other) {
+                wrong.push(format!("{code}: {:?} in “{english}”, {:?} in “{other}”", figures(english), figures(other)));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert!(counted > 30, "{counted}");
 }

@@ -25,11 +25,7 @@ pub fn take(kept: &str) {
 /// A text as it is shown.
 pub fn shown(text: &str) -> String {
     let (units, days) = ON.get();
-    let text = match units {
-        true if super::paper::foreign() => us::beside_other(text),
-        true => us::beside(text),
-        false => text.to_string(),
-    };
+    let text = if units { us::beside(text) } else { text.to_string() };
     if days { day::beside(&text, &own) } else { text }
 }
 

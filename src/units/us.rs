@@ -56,24 +56,42 @@ static UNITS: [(&str, &str, f64); 14] = [
 static LEAST: [&str; 5] = ["at least", "au moins", "au minimum", "al menos", "como mínimo"];
 static OR_MORE: [&str; 3] = [" or more", " ou plus", " o más"];
 /// What may stand between two figures of one unit.
-static LINKS: [&str; 4] = [", ", " to ", " or ", " and "];
-/// After one of these, or before one of those below, °C is a difference.
-static BY: [&str; 7] = ["±", "+", "plus", "minus", "less", "within", "by"];
-static THAN: [&str; 10] = [" above", " below", " under", " higher", " lower", " warmer", " colder", " more", " for each", " of it"];
+static LINKS: [&str; 10] = [", ", " to ", " or ", " and ", " à ", " ou ", " et ", " a ", " o ", " y "];
+/// After one of these, or before one of those below, °C is a difference, in the languages of the page.
+static BY: [&str; 12] = ["±", "+", "plus", "minus", "less", "within", "by", "moins", "moins de", "más", "menos", "menos de"];
+/// These end like one of those above, and are a least or a most: au plus, au moins, al menos, a lo más, the first letter large or small.
+static MOST: [&str; 4] = ["u plus", "u moins", "l menos", "lo más"];
+static THAN: [&str; 25] = [
+    " above",
+    " below",
+    " under",
+    " higher",
+    " lower",
+    " warmer",
+    " colder",
+    " more",
+    " for each",
+    " of it",
+    " au-dessus",
+    " au-dessous",
+    " près",
+    " plus chaud",
+    " plus froid",
+    " pour chaque",
+    " sobre ",
+    " por encima",
+    " por debajo",
+    " más frío",
+    " por cada",
+    " de plus",
+    " de moins",
+    " de más",
+    " de menos",
+];
 
 /// The same text with the US figure in brackets behind each metric one; “≈” where it stands in brackets already. Putting a
 /// text in twice changes nothing more.
 pub fn beside(text: &str) -> String {
-    put(text, true)
-}
-
-/// The same for a text in French or Spanish. Which words there tell a difference of temperature from a temperature is not
-/// known here, so °C is left alone.
-pub fn beside_other(text: &str) -> String {
-    put(text, false)
-}
-
-fn put(text: &str, degrees: bool) -> String {
     let (mut all, mut done, mut depth) = (String::new(), 0, 0_i32);
     for (at, byte) in text.bytes().enumerate() {
         // Brackets are counted from the start of the line.
@@ -84,7 +102,7 @@ fn put(text: &str, degrees: bool) -> String {
             _ => {}
         }
         let (b' ', Some(before), Some(after)) = (byte, text.get(..at), text.get(at + 1..)) else { continue };
-        let Some((unit, figures, us)) = figures(before, after).filter(|(_, _, us)| degrees || *us != "°F") else { continue };
+        let Some((unit, figures, us)) = figures(before, after) else { continue };
         let Some(tail) = after.get(unit..) else { continue };
         let shown = if depth > 0 { [" ≈ ", &figures, us].concat() } else { [" (", &figures, us, ")"].concat() };
         // The writer of the text may have put it there.
@@ -125,7 +143,9 @@ fn figures(before: &str, after: &str) -> Option<(usize, String, &'static str)> {
         }
         let said = head.trim_end();
         let round = match us {
-            "°F" if BY.iter().any(|w| said.ends_with(w)) || THAN.iter().any(|w| tail.starts_with(w)) => Round::Tenth(0.0),
+            "°F" if (BY.iter().any(|w| said.ends_with(w)) && !MOST.iter().any(|w| said.ends_with(w))) || THAN.iter().any(|w| tail.starts_with(w)) => {
+                Round::Tenth(0.0)
+            }
             "°F" => Round::Tenth(32.0),
             "ft²" => Round::Up,
             _ if said.ends_with('≥') || LEAST.iter().any(|w| said.ends_with(w)) || OR_MORE.iter().any(|w| tail.starts_with(w)) => Round::Up,
