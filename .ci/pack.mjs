@@ -1,8 +1,8 @@
 // Puts the hashed names of the built files into boot.js and writes the service worker's list of files.
 import { createHash } from 'node:crypto';
 import { readFileSync, writeFileSync, readdirSync, renameSync, statSync, copyFileSync, mkdirSync, existsSync } from 'node:fs';
-import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
+import { features, optimise } from './optimise.mjs';
 import { trim } from './trim.mjs';
 
 const dist = 'dist';
@@ -14,11 +14,8 @@ const wasm = files(dist).find((f) => f.endsWith('_bg.wasm'));
 const glue = files(dist).find((f) => f.endsWith('.js') && !f.startsWith('snippets/'));
 if (!wasm || !glue) throw new Error('trunk wrote no wasm or no script into dist');
 
-// Not --all-features: browsers refuse what newer proposals emit.
-const features = ['bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types', 'multivalue'].map((f) => `--enable-${f}`);
 trim(join(dist, wasm), join(dist, glue), features);
-// Low memory is the far end of the stack, which holds no object: an address there may be folded into an offset.
-execFileSync('wasm-opt', ['-Oz', '--converge', '--low-memory-unused', '--strip-debug', '--strip-producers', ...features, join(dist, wasm), '-o', join(dist, wasm)], { stdio: 'inherit' });
+optimise(join(dist, wasm));
 
 // Names follow the content after packing, so a cached file is never a stale one.
 const named = (file, text) => {

@@ -1,0 +1,54 @@
+// What the measurements of `make bench` share: how often, on what device, how a line is printed, and where a bar that is missed is noted.
+import { appendFileSync, mkdirSync } from 'node:fs';
+import { serve } from './serve.mjs';
+export { launch, launchKept } from '../tests/browser/lib.mjs';
+
+/** Every figure is the median of so many runs; fewer only to see that a measurement works. */
+export const RUNS = Number(process.env.BENCH_RUNS) || 5;
+export const sorted = (all) => [...all].sort((a, b) => a - b);
+export const median = (all) => sorted(all)[all.length >> 1];
+export const sleep = (ms) => new Promise((r) => setTimeout(r, ms));
+/** Calls `run` so many times, one after another, and gives what each run found. */
+export const often = async (run) => { const all = []; for (let i = 0; i < RUNS; i++) all.push(await run(i)); return all; };
+
+export const row = (name, ...cells) => console.log(name.padEnd(44), ...cells.map((c) => String(c).padStart(14)));
+export const spread = (name, all, ...more) => { const s = sorted(all); row(name, ...[s[0], median(s), s.at(-1)].map((n) => Math.round(n)), ...more); return median(s); };
+
+// Said by .ci/bench once every line is printed.
+const MISSED = 'target/bench/missed';
+export const miss = (words) => { mkdirSync('target/bench', { recursive: true }); appendFileSync(MISSED, `error: ${words}\n`); };
+/** A figure that is not a number misses its bar too. */
+export const atMost = (what, value, most, unit = 'ms') => { if (!(value <= most)) miss(`${what}: ${Math.round(value)} ${unit}, over ${Math.round(most)}`); };
+export const atLeast = (what, value, least) => { if (!(value >= least)) miss(`${what}: ${Math.round(value)}, under ${least}`); };
+
+/** A folder behind a plain static host with gzip. */
+export const host = async (root) => {
+  const server = await serve(root, 0, { packed: true });
+  return { address: `http://127.0.0.1:${server.address().port}/`, stop: () => new Promise((r) => { server.closeAllConnections(); server.close(r); }) };
+};
+
+/** A phone's screen and finger. */
+export const PHONE = { viewport: { width: 412, height: 823 }, deviceScaleFactor: 1.75, isMobile: true, hasTouch: true, locale: 'en-GB' };
+/** Holds the page back: its processor so many times; its line as Lighthouse holds a phone's slow 4G where it does so by the browser (562.5 ms, 1,475 and 675 kbit/s). */
+export const hold = async (page, { cpu = 1, line = false } = {}) => {
+  const session = await page.context().newCDPSession(page);
+  await session.send('Emulation.setCPUThrottlingRate', { rate: cpu });
+  if (line) {
+    await session.send('Network.enable');
+    await session.send('Network.emulateNetworkConditions', { offline: false, latency: 562.5, downloadThroughput: 1474.56e3 / 8, uploadThroughput: 675e3 / 8 });
+  }
+};
+
+// Runs in the page before anything else of it. `painted(css, words)` says when a frame is painted in which something that `css` finds
+// holds `words`: the elements are looked at after each change, then comes the frame, then the first message after it.
+export const eyes = () => {
+  const frame = () => new Promise((done) => requestAnimationFrame(() => { const { port1, port2 } = new MessageChannel(); port1.onmessage = () => done(performance.now()); port2.postMessage(0); }));
+  window.painted = (css, words = '', many = 1) => new Promise((done) => {
+    const there = () => { const all = document.querySelectorAll(css); return all.length >= many && all[0].textContent.includes(words); };
+    const seen = () => frame().then(done);
+    if (there()) { seen(); return; }
+    const watch = new MutationObserver(() => { if (there()) { watch.disconnect(); seen(); } });
+    watch.observe(document, { childList: true, subtree: true, characterData: true });
+  });
+  window.frame = frame;
+};
