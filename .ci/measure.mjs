@@ -39,6 +39,9 @@ export const hold = async (page, { cpu = 1, line = false } = {}) => {
   }
 };
 
+/** Milliseconds for a loop that is always the same: how far a processor is held back is read from two of them, not believed. */
+export const pace = (page) => page.evaluate(() => { const from = performance.now(); let sum = 0; for (let i = 0; i < 3e7; i++) sum += i % 7; return sum && performance.now() - from; });
+
 // Runs in the page before anything else of it. `painted(css, words)` says when a frame is painted in which something that `css` finds
 // holds `words`: the elements are looked at after each change, then comes the frame, then the first message after it.
 export const eyes = () => {
