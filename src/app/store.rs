@@ -181,9 +181,9 @@ impl Store {
         }
     }
 
-    /// The wines in the book: all that is kept but the defaults.
-    pub fn book(&self) -> Vec<Kept> {
-        self.wines.with(|all| all.iter().filter(|k| k.id != DEFAULTS).cloned().collect())
+    /// What `f` makes of each wine in the book: of all that is kept but the defaults.
+    pub fn book<T>(&self, f: impl Fn(&Kept) -> T) -> Vec<T> {
+        self.wines.with(|all| all.iter().filter(|k| k.id != DEFAULTS).map(f).collect())
     }
 
     /// Adds a wine and gives its identifier.
