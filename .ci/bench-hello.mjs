@@ -2,7 +2,7 @@
 // a phone's: the largest paint as the browser itself tells it, and the answer to the first tap, which is a new wine here (kept on
 // the device, its first question drawn) and the counter there.
 import { HELLO } from './hello.mjs';
-import { PHONE, RUNS, atMost, eyes, hold, host, launch, often, row, spread } from './measure.mjs';
+import { RUNS, atMost, eyes, fresh, hold, host, launch, often, row, spread, until } from './measure.mjs';
 
 const sites = [
   { name: 'here', site: await host('dist'), button: 'button.main', answer: ['.question'] },
@@ -14,23 +14,19 @@ const watch = ({ button, answer }) => {
   window.painted(button).then((at) => { window.shown = at; });
   addEventListener('click', (e) => { window.painted(...answer).then((at) => { window.answered = at - e.timeStamp; }); }, { capture: true, once: true });
 };
-const visit = async ({ site, button, answer }) => {
-  const context = await browser.newContext(PHONE);
-  const page = await context.newPage();
+const visit = ({ site, button, answer }) => fresh(browser, async (page) => {
   await page.addInitScript(eyes);
   await page.addInitScript(watch, { button, answer });
   await hold(page, { cpu: 4, line: true });
   await page.goto(site.address, { waitUntil: 'commit' });
-  await page.waitForFunction(() => window.shown, null, { timeout: 60000 });
+  await until(page, () => window.shown);
   // The paint of that frame is told a little later, and no paint counts after a tap.
   await page.waitForTimeout(500);
   const largest = await page.evaluate(() => window.largest);
   await page.locator(button).first().tap();
-  await page.waitForFunction(() => window.answered, null, { timeout: 60000 });
-  const found = { largest, ...await page.evaluate(() => ({ shown: window.shown, answered: window.answered })) };
-  await context.close();
-  return found;
-};
+  await until(page, () => window.answered);
+  return { largest, ...await page.evaluate(() => ({ shown: window.shown, answered: window.answered })) };
+});
 const found = await often(async () => [await visit(sites[0]), await visit(sites[1])]);
 await browser.close();
 await Promise.all(sites.map((s) => s.site.stop()));

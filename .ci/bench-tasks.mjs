@@ -1,7 +1,7 @@
 // No task may keep the page from answering for over 100 ms, on this machine not held back: through loading, through every kind of page
 // of every demo wine, and through the acts that have the most worked out anew. Pages are found by the links on them, a few of each kind;
 // kinds that are reached by a choice are added. A page counts with the median, over the walks, of its longest task.
-import { PHONE, RUNS, atMost, host, launch, median, miss, often, row, sorted } from './measure.mjs';
+import { RUNS, atMost, fresh, host, launch, median, miss, often, row, sorted } from './measure.mjs';
 
 const MOST = 100;
 /** Of each kind so many pages: treatments, trials and routes are many and alike. */
@@ -17,9 +17,7 @@ const kind = (hash) => {
 const site = await host('dist');
 const browser = await launch();
 const kinds = new Set();
-const walk = async () => {
-  const context = await browser.newContext(PHONE);
-  const page = await context.newPage();
+const walk = () => fresh(browser, async (page) => {
   await page.addInitScript(() => {
     window.tasks = [];
     window.marks = [[0, 'loading']];
@@ -91,14 +89,13 @@ const walk = async () => {
     }
   }
   const [tasks, marks] = await page.evaluate(() => [window.tasks, window.marks]);
-  await context.close();
   const longest = new Map(marks.map(([, name]) => [name, 0]));
   for (const [at, ms] of tasks) {
     const name = marks.findLast(([from]) => from <= at)[1];
     longest.set(name, Math.max(longest.get(name), ms));
   }
   return longest;
-};
+});
 const walks = await often(walk);
 await browser.close();
 await site.stop();
