@@ -2,11 +2,12 @@
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { features, optimise } from './optimise.mjs';
 import { trim } from './trim.mjs';
 
 export const HELLO = 'target/bench/hello';
-export const packHello = () => {
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
   rmSync(HELLO, { recursive: true, force: true });
   mkdirSync(HELLO, { recursive: true });
   execFileSync('wasm-bindgen', ['--target', 'web', '--no-typescript', '--out-dir', HELLO, 'target/web/wasm32-unknown-unknown/release/examples/hello.wasm'], { stdio: 'inherit' });
@@ -27,4 +28,4 @@ export const packHello = () => {
 <body></body>
 </html>
 `);
-};
+}

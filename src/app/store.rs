@@ -197,7 +197,9 @@ impl Store {
         self.wines.update(|all| all.insert(0, Kept { id: id.clone(), saved, wine }));
         self.note(result);
         if self.keeping.get_untracked() == Keeping::Saved {
-            self.ask_to_last("added");
+            // Not before the page that the tap asked for is drawn.
+            let store = *self;
+            set_timeout(move || store.ask_to_last("added"), std::time::Duration::from_millis(300));
         }
         id
     }
