@@ -9,6 +9,7 @@ const ALIKE = 3;
 // Kinds that must have been seen, or the walk tells nothing.
 const KINDS = ['', 'wine', 'wine/ask', 'wine/treatments', 'wine/treatments/*', 'wine/treatments/*/*', 'wine/compare/*/*', 'wine/routes', 'wine/routes/*', 'wine/routes/*/*', 'wine/trial/*',
   'wine/stability', 'wine/cause', 'wine/follows', 'wine/order', 'wine/log', 'wine/ready', 'wine/laboratory', 'wine/summary', 'defaults', 'figures', 'words'];
+const CERTAIN = 'a long task, for trial';
 const kind = (hash) => {
   const [first, , third, ...more] = hash.replace(/^#\//, '').split('?')[0].split('/');
   return third === 'ask' ? 'wine/ask' : [first, third, ...more.map(() => '*')].filter((p) => p !== undefined).join('/');
@@ -22,7 +23,7 @@ const walk = () => fresh(browser, async (page) => {
     window.tasks = [];
     window.marks = [[0, 'loading']];
     new PerformanceObserver((l) => { for (const e of l.getEntries()) window.tasks.push([e.startTime, e.duration]); }).observe({ type: 'longtask', buffered: true });
-    // Two frames without a change and a pause for what is worked out at rest.
+    // Until nothing on the page has changed for a while, so that what is worked out at rest is walked too.
     window.rest = () => new Promise((done) => {
       let changed = performance.now();
       const watch = new MutationObserver(() => { changed = performance.now(); });
@@ -45,6 +46,8 @@ const walk = () => fresh(browser, async (page) => {
   await page.goto(site.address);
   await page.waitForSelector('#app[data-ready] main');
   await page.evaluate(() => window.rest());
+  // A task that is long for certain: an observer that says nothing of it would say nothing of the others.
+  await step(CERTAIN, () => page.evaluate((ms) => new Promise((done) => { setTimeout(() => { for (const end = performance.now() + ms; performance.now() < end;); done(); }); }), MOST + 20));
   const demos = await page.locator('section .chip').allInnerTexts();
   if (demos.length < 6) throw new Error(`only ${demos.length} demo wines found`);
   for (const demo of demos) {
@@ -102,10 +105,11 @@ await site.stop();
 
 const missing = KINDS.filter((k) => !kinds.has(k));
 if (missing.length) miss(`pages of these kinds were not walked: ${missing.join(', ')}`);
+if (walks.some((w) => !(w.get(CERTAIN) >= MOST))) miss('the long task for trial was not seen, so the walk tells nothing');
 row(`long tasks, not held back, ms, ${RUNS} walks`, 'median', 'most');
 const places = [...walks[0].keys()].map((name) => { const all = sorted(walks.map((w) => w.get(name) ?? 0)); return { name, median: median(all), most: all.at(-1) }; });
-for (const p of places.filter((p) => p.median >= 50).sort((a, b) => b.median - a.median)) {
+for (const p of places.filter((p) => p.name !== CERTAIN && p.median >= 50).sort((a, b) => b.median - a.median)) {
   row(p.name, Math.round(p.median), Math.round(p.most));
   atMost(`a task, ${p.name}`, p.median, MOST);
 }
-row('places walked, those with a task of 50 or more', places.length, places.filter((p) => p.median >= 50).length);
+row('places walked', places.length - 1);

@@ -63,7 +63,7 @@ export const library = (name) => {
   const all = [...name.replace(/\[[0-9a-f]{8,}\]/g, '').matchAll(/(?<![\w:])([A-Za-z_]\w*)::(\w+)/g)].map(([, crate, room]) => (crate === 'stillbright' ? `${crate}::${room}` : crate));
   const first = all.find((crate) => !STANDARD.has(crate));
   if (all.length) return STANDARD.has(all[0]) ? first ?? 'std' : all[0];
-  return /^<?[*&(]*(str|char|bool|[fiu]\d+|[iu]size|\[)/.test(name) ? 'std' : 'others';
+  return /^<?[*&(]*(str|char|bool|[fiu]\d+|[iu]size|\[)/.test(name) ? 'std' : 'glue, and what has no name';
 };
 
 export const named = () => {
@@ -96,7 +96,7 @@ if (process.argv[1] === fileURLToPath(import.meta.url)) {
   row('beside the code', '');
   for (const [name, size] of Object.entries(sections)) if (size >= LEAST && !['code', 'name'].includes(name)) row(`  ${name}`, size);
   row('files, bytes', 'raw', 'gzip -9', 'brotli -11');
-  const wasms = readdirSync('dist').filter((f) => f.endsWith('.wasm'));
+  const wasms = readdirSync('dist', { recursive: true }).filter((f) => f.endsWith('.wasm'));
   for (const f of wasms) file(f, join('dist', f));
   file('knowledge, in the wasm', knowledge());
   file('demo wines, in the wasm', Buffer.concat(within('demo-data').filter((f) => /\/\d\d-.*\.json$/.test(f)).map((f) => readFileSync(f))));
