@@ -1,21 +1,20 @@
 // Runs the native and the wasm bench and prints both beside the reference libraries, as ratios.
 import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
+import { atMost, hold, launch, row } from './measure.mjs';
 import { serve } from './serve.mjs';
 
-const { chromium } = createRequire(new URL('../tests/browser/', import.meta.url))('playwright-core');
 const reference = JSON.parse(readFileSync('target/bench/reference.json', 'utf8'));
 const native = JSON.parse(execFileSync('target/release/examples/bench', { encoding: 'utf8' }));
 const solvers = JSON.parse(readFileSync('target/bench/routes.json', 'utf8'));
 writeFileSync('target/bench/index.html', '<!doctype html><title></title><script type="module" src="start.js"></script>');
 writeFileSync('target/bench/start.js', "import init from './bench.js'; await init();");
 const server = await serve('target/bench', 0);
-const browser = await chromium.launch({ executablePath: process.env.CHROMIUM, args: ['--no-sandbox', '--disable-gpu'] });
+const browser = await launch();
 // A slow phone stands in as a processor held back so many times.
-const run = async (rate) => {
+const run = async (cpu) => {
   const page = await browser.newPage();
-  await (await page.context().newCDPSession(page)).send('Emulation.setCPUThrottlingRate', { rate });
+  await hold(page, { cpu });
   await page.goto(`http://127.0.0.1:${server.address().port}/`);
   await page.waitForFunction(() => document.title.startsWith('{'), null, { timeout: 300000 });
   const read = JSON.parse(await page.title());
@@ -28,18 +27,17 @@ await browser.close();
 server.closeAllConnections();
 server.close();
 if (JSON.stringify(native.sums) !== JSON.stringify(wasm.sums)) { console.error('error: native and wasm do not agree', native.sums, wasm.sums); process.exit(1); }
-const row = (name, ...cells) => console.log(name.padEnd(34), ...cells.map((c) => String(c).padStart(14)));
 row('microseconds for one', 'native', 'wasm', 'wasm/native', 'wasm held to 1/4');
 for (const [name, key] of [['pH of a composition', 'ph_us'], ['precipitation path, 25 points', 'path_us'], ['all findings of a wine', 'findings_us'], ['whole advice, three problems', 'advice_us'], ['whole advice, every problem', 'every_us'], ['a slice of 250 draws', 'slice_us'], ['routes of an additive instance', 'additive_us']]) {
   row(name, native[key].toFixed(2), wasm[key].toFixed(2), (wasm[key] / native[key]).toFixed(2), slow[key].toFixed(2));
 }
 // Five needs in all markets must not keep a tap waiting.
 for (const [at, colour] of ['white', 'rosé', 'red'].entries()) {
-  if (wasm.routes_ms[at] > 50) { console.error(`error: routes for five needs of a ${colour} wine take ${wasm.routes_ms[at]} ms, over 50`); process.exitCode = 1; }
+  atMost(`routes for five needs of a ${colour} wine`, wasm.routes_ms[at], 50);
 }
 // The findings of a keystroke must come within a frame, and within four where the processor is held back.
 for (const [where, us, most] of [['here', wasm.advice_us, 16000], ['held to a quarter', slow.advice_us, 64000]]) {
-  if (us > most) { console.error(`error: a whole advice takes ${us} microseconds ${where}, over ${most}`); process.exit(1); }
+  atMost(`a whole advice ${where}`, us, most, 'microseconds');
 }
 row('milliseconds for one', 'native', 'wasm', 'wasm/native', 'wasm held to 1/4', 'routes tried');
 for (const [at, what] of ['five needs, white', 'five needs, rosé', 'five needs, red', 'twice the acts, white', 'twice the acts, rosé', 'twice the acts, red'].entries()) {

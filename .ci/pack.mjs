@@ -1,9 +1,9 @@
 // Puts the hashed names of the built files into boot.js and writes the service worker's list of files.
 import { createHash } from 'node:crypto';
 import { readFileSync, writeFileSync, readdirSync, renameSync, statSync, copyFileSync, mkdirSync, existsSync } from 'node:fs';
-import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
-import { joined } from './second-part.mjs';
+import { features, optimise } from './optimise.mjs';
+import { joinSecond } from './second-part.mjs';
 import { trim } from './trim.mjs';
 
 const dist = 'dist';
@@ -15,18 +15,15 @@ const wasm = files(dist).find((f) => f.endsWith('_bg.wasm'));
 const glue = files(dist).find((f) => f.endsWith('.js') && !f.startsWith('snippets/'));
 if (!wasm || !glue) throw new Error('trunk wrote no wasm or no script into dist');
 
-// Not --all-features: browsers refuse what newer proposals emit.
-const features = ['bulk-memory', 'nontrapping-float-to-int', 'sign-ext', 'mutable-globals', 'reference-types', 'multivalue'].map((f) => `--enable-${f}`);
-// Low memory is the far end of the stack, which holds no object: an address there may be folded into an offset.
-const small = (from, to) => execFileSync('wasm-opt', ['-Oz', '--converge', '--low-memory-unused', '--strip-debug', '--strip-producers', ...features, from, '-o', to], { stdio: 'inherit' });
 // The second part first: its name stands in the glue.
-const second = join(process.env.PARTS, 'split_answers.wasm');
-small(second, second);
+const second = join(dist, 'answers.wasm');
+copyFileSync(join(process.env.PARTS, 'split_answers.wasm'), second);
+optimise(second);
 const secondName = `answers-${hash(readFileSync(second))}.wasm`;
-copyFileSync(second, join(dist, secondName));
-writeFileSync(join(dist, glue), joined(readFileSync(join(dist, glue), 'utf8'), readFileSync(join(process.env.PARTS, '__wasm_split.js'), 'utf8'), secondName));
+renameSync(second, join(dist, secondName));
+joinSecond(join(dist, glue), process.env.PARTS, secondName);
 trim(join(dist, wasm), join(dist, glue), features);
-small(join(dist, wasm), join(dist, wasm));
+optimise(join(dist, wasm));
 
 // Names follow the content after packing, so a cached file is never a stale one.
 const named = (file, text) => {

@@ -2,7 +2,7 @@
 
 use super::page::Page;
 use super::paper::{Node, button, el, line, live, section, speak, telling, with};
-use super::parts::{called, unreviewed};
+use super::parts::{LONG, called, sieve, unreviewed};
 use super::store::{Store, store};
 use super::{files, words};
 use crate::book::file::BookFile;
@@ -33,10 +33,13 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
         });
     };
     let demos = DEMOS.iter().enumerate().map(|(at, name)| button("chip", name, Rc::new(move |_| demo(at)))).collect();
-    let list = move || store.book().iter().map(|k| row(store, &k.id, &called(&k.wine), k.wine.colour, k.wine.stage)).collect();
-    let empty = move || if store.book().is_empty() { words::EMPTY_BOOK.to_string() } else { String::new() };
+    let list = move || {
+        let rows = store.book(|k| row(store, &k.id, &called(&k.wine), k.wine.colour, k.wine.stage));
+        if rows.len() > LONG { vec![sieve(words::BOOK, rows.clone(), true), el("ul", "wines long", rows)] } else { vec![el("ul", "wines", rows)] }
+    };
+    let empty = move || if store.book(|_| ()).is_empty() { words::EMPTY_BOOK.to_string() } else { String::new() };
     let export = move |_| {
-        let all: Vec<Wine> = untrack(|| store.book()).into_iter().map(|k| k.wine).collect();
+        let all: Vec<Wine> = untrack(|| store.book(|k| k.wine.clone()));
         files::save("stillbright-cellar-book.json", &write_book(&all, store.wine_now(DEFAULTS)));
     };
     let export = Rc::new(export);
@@ -48,7 +51,7 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
         line("h1", "", words::BOOK),
         button("main", words::NEW_WINE, Rc::new(new_wine)),
         telling("p", "lead", Box::new(empty)),
-        live("ul", "wines", Box::new(list)),
+        live("div", "", Box::new(list)),
         section(words::DEMOS, vec![line("p", "soft", words::DEMO_LEAD), el("div", "chips", demos)]),
         import(store),
         live("div", "", Box::new(export)),

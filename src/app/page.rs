@@ -184,10 +184,17 @@ impl Page {
         }
     }
 
-    /// Goes there.
+    /// Goes there. The page hears of it before this returns, so that what was tapped is answered in the next frame: by itself the
+    /// browser tells of a new address only after it.
     pub fn go(&self) {
-        if let Some(window) = web_sys::window() {
-            let _set = window.location().set_hash(&self.address());
+        let (Some(window), address) = (web_sys::window(), self.address()) else { return };
+        if window.location().hash().is_ok_and(|h| h == address) {
+            return;
+        }
+        let kept = window.history().and_then(|h| h.push_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address)));
+        let told = kept.and_then(|()| web_sys::Event::new("hashchange")).and_then(|e| window.dispatch_event(&e));
+        if told.is_err() {
+            let _set = window.location().set_hash(&address);
         }
     }
 }

@@ -204,7 +204,10 @@ pub fn sieve(of: &str, rows: Vec<Node>, kept: bool) -> Node {
         let mut found = 0_usize;
         for row in &rows {
             let e = row.element();
-            let stays = e.get_attribute("aria-pressed").is_some_and(|p| p == "true") || show::lower(&e.text_content().unwrap_or_default()).contains(&wanted);
+            // What can be done with a wine stands in its row too, in every one the same.
+            let named = e.query_selector(".wine").ok().flatten();
+            let text = named.as_ref().unwrap_or(e).text_content().unwrap_or_default();
+            let stays = e.get_attribute("aria-pressed").is_some_and(|p| p == "true") || show::lower(&text).contains(&wanted);
             found += usize::from(stays);
             let _set = if stays { e.remove_attribute("hidden") } else { e.set_attribute("hidden", "") };
             if stays

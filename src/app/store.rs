@@ -181,9 +181,9 @@ impl Store {
         }
     }
 
-    /// The wines in the book: all that is kept but the defaults.
-    pub fn book(&self) -> Vec<Kept> {
-        self.wines.with(|all| all.iter().filter(|k| k.id != DEFAULTS).cloned().collect())
+    /// What `f` makes of each wine in the book: of all that is kept but the defaults.
+    pub fn book<T>(&self, f: impl Fn(&Kept) -> T) -> Vec<T> {
+        self.wines.with(|all| all.iter().filter(|k| k.id != DEFAULTS).map(f).collect())
     }
 
     /// Adds a wine and gives its identifier.
@@ -197,7 +197,9 @@ impl Store {
         self.wines.update(|all| all.insert(0, Kept { id: id.clone(), saved, wine }));
         self.note(result);
         if self.keeping.get_untracked() == Keeping::Saved {
-            self.ask_to_last("added");
+            // Not before the page that the tap asked for is drawn.
+            let store = *self;
+            set_timeout(move || store.ask_to_last("added"), std::time::Duration::from_millis(300));
         }
         id
     }

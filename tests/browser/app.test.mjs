@@ -127,6 +127,42 @@ test('works with the network cut after one load', async () => {
   await context.close();
 });
 
+test('a long book: a wine is found by what it is called, and one step back leads from a new wine to the book', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  const dir = mkdtempSync(join(tmpdir(), 'wines-'));
+  const wines = Array.from({ length: 13 }, (_, n) => ({ name: `Tank ${n + 1}`, colour: n % 2 ? 'red' : 'white' }));
+  writeFileSync(join(dir, 'book.json'), JSON.stringify({ app: 'stillbright', schema: 1, wines }));
+  await page.getByLabel('Import a file').setInputFiles(join(dir, 'book.json'));
+  await page.getByRole('button', { name: 'Add them to the book' }).click();
+  const shown = () => page.locator('.wines a').evaluateAll((all) => all.filter((a) => a.checkVisibility()).length);
+  assert.equal(await shown(), 13);
+  const find = page.getByLabel('Find: Cellar book');
+  // What can be done with a wine is no part of its name.
+  for (const [typed, many] of [['tank 13', 1], ['red', 6], ['delete', 0], ['tank 7', 1]]) {
+    await find.fill(typed);
+    assert.equal(await shown(), many, typed);
+  }
+  await page.reload();
+  await ready(page);
+  assert.equal(await find.inputValue(), 'tank 7');
+  assert.equal(await shown(), 1);
+  assert.deepEqual(await axe(page), []);
+  await find.fill('');
+  await page.locator('.wines a').nth(12).scrollIntoViewIfNeeded();
+  assert.ok(await page.locator('.wines a').nth(12).isVisible());
+  await page.getByRole('button', { name: 'New wine' }).click();
+  await page.waitForSelector('.question');
+  await page.goBack();
+  await page.waitForSelector('.wines li');
+  assert.equal(await page.locator('.wines li').count(), 14);
+  await page.goForward();
+  await page.waitForSelector('.question');
+  page.assertClean();
+  await context.close();
+});
+
 test('denied and full storage lose nothing on screen and say so', async () => {
   for (const [storage, words] of [['denied', /last until you close it/], ['full', /Storage on this device is full/]]) {
     const { page, context } = await newPage(browser, { storage });

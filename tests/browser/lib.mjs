@@ -19,7 +19,7 @@ const how = {
 };
 export const launch = () => chromium.launch(how);
 /** With a profile on disk, which outlives the browser. */
-export const launchKept = (profile) => chromium.launchPersistentContext(profile, how);
+export const launchKept = (profile, more) => chromium.launchPersistentContext(profile, { ...how, ...more });
 
 const closed = { denied: () => { Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('denied', 'SecurityError'); } }); },
   full: () => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }; } };
