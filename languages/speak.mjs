@@ -57,25 +57,64 @@ export const speaker = (table) => {
     }
     return undefined;
   };
+  // A name with figures behind or before it.
+  const counted = (text) => {
+    const [, name, behind] = text.match(/^(\D+?)( [±≤≥<>−-]?\d[^\p{L}]*)$/u) ?? [];
+    const [, before, of] = text.match(/^([±≤≥<>−-]?\d[\d.,–−-]* )(\D+)$/u) ?? [];
+    const said = exact(name ?? of ?? '');
+    return said && (before ?? '') + said + (behind ?? '');
+  };
+  const link = (by) => (by === ', ' ? by : by === ', then ' ? `${or(', then')} ` : ` ${or('or')} `);
   // “a, b or c”, where a name may hold such a word itself: the longest known name counts.
   const listed = (text) => {
-    const parts = text.split(/(, | or )/);
+    const parts = text.split(/(, then |, | or )/);
     let [said, i] = ['', 0];
     while (i < parts.length) {
       let [to, name] = [parts.length, undefined];
       for (; to > i && name === undefined; to -= 2) {
         const part = parts.slice(i, to).join('');
-        name = part === text ? undefined : plain(part) ? part : exact(part);
+        name = part === text ? undefined : plain(part) ? part : exact(part) ?? counted(part);
       }
       if (name === undefined) return undefined;
       i = to + 3;
       said += name;
-      if (i <= parts.length) said += parts[i - 1] === ', ' ? ', ' : ` ${whole.get('or') ?? 'or'} `;
+      if (i <= parts.length) said += link(parts[i - 1]);
     }
     return said;
   };
+  // Sentences one by one, but those that stand together in the table; some are enough.
+  const sentences = (text) => {
+    const parts = text.split(/(?<=[.!?]) (?=[\p{Lu}\d])/u);
+    if (parts.length < 2) return undefined;
+    const all = [];
+    let known = false;
+    for (let i = 0; i < parts.length;) {
+      let to = parts.length + 1, said;
+      while (said === undefined && --to > i + 1) said = exact(parts.slice(i, to).join(' '));
+      said ??= say(parts[i]);
+      known ||= said !== undefined && said !== parts[i];
+      all.push(said ?? parts[i]);
+      i = to;
+    }
+    return known ? all.join(' ') : undefined;
+  };
+  const labelled = (name, text) => (whole.get('{}: {}') ?? '{}: {}').replace('{}', () => name).replace('{}', () => text);
+  // “name: text” by the first name that is known; with `all`, only where the text stands in the table too.
+  const label = (text, all) => {
+    for (let at = text.indexOf(': '); at > 0; at = text.indexOf(': ', at + 1)) {
+      const [name, rest] = [text.slice(0, at), text.slice(at + 2)];
+      const said = all && !exact(rest) ? undefined : exact(name) ?? (at <= 60 ? say(name) : undefined);
+      if (said !== undefined) return labelled(said, or(rest));
+    }
+    return undefined;
+  };
+  const aside = (text, shape, by) => {
+    const [, before, open, inner, close] = text.match(shape) ?? [];
+    const said = before && by(before);
+    return said === undefined ? undefined : `${said} ${open}${or(inner)}${close}`;
+  };
   const work = (text) => {
-    const edges = text.match(/^(\s*(?:[!:] )?)([^]*?)(\s*)$/u);
+    const edges = text.match(/^(\s*(?:[!:·;] )?)([^]*?)((?: ·)?\s*)$/u);
     if (edges[1] || edges[3]) {
       const inner = say(edges[2]);
       return inner === undefined ? undefined : edges[1] + inner + edges[3];
@@ -84,29 +123,18 @@ export const speaker = (table) => {
     const simple = exact(text) ?? formed(text);
     if (simple !== undefined) return simple;
     if (/[^.]\.$/.test(text)) {
-      const said = exact(text.slice(0, -1));
+      const short = text.slice(0, -1);
+      const said = exact(short) ?? formed(short);
       if (said !== undefined) return `${said}.`;
     }
-    if (/[.!?] (?=[\p{Lu}\d])/u.test(text)) {
-      const parts = text.split(/(?<=[.!?]) (?=[\p{Lu}\d])/u);
-      const said = parts.map(say);
-      return said.some((s, i) => s !== undefined && s !== parts[i]) ? said.map((s, i) => s ?? parts[i]).join(' ') : undefined;
-    }
-    const dots = pieces(text, ' · ', false) ?? pieces(text, ' → ', true);
-    if (dots !== undefined) return dots;
-    const list = listed(text) ?? pieces(text, '; ', true) ?? pieces(text, ', ', true);
-    if (list !== undefined) return list;
-    const label = text.match(/^([^:]{1,60}): ([^]+)$/);
-    if (label) {
-      const said = say(label[1]);
-      if (said !== undefined) return (whole.get('{}: {}') ?? '{}: {}').replace('{}', said).replace('{}', () => or(label[2]));
-    }
-    const aside = text.match(/^(.+) \(([^()]+)\)(\.?)$/);
-    if (aside) {
-      const said = say(aside[1]);
-      if (said !== undefined) return `${said} (${or(aside[2])})${aside[3]}`;
-    }
-    return undefined;
+    return label(text, true)
+      ?? aside(text, /^([^]+[.!?]) ([([])([^()[\]]+)([)\]])$/, say)
+      ?? sentences(text)
+      ?? pieces(text, ' · ', false) ?? pieces(text, ' → ', true)
+      ?? listed(text) ?? counted(text) ?? pieces(text, '; ', true) ?? pieces(text, ', ', true)
+      ?? aside(text, /^([^]+?) ([([])([^()[\]]+)([)\]]\.?)$/, exact)
+      ?? label(text)
+      ?? aside(text, /^([^]+) ([([])([^()[\]]+)([)\]]\.?)$/, say);
   };
   return say;
 };
