@@ -8,12 +8,17 @@ const escape = (text) => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
 const size = (key) => key.replaceAll('{}', '').length;
 const first = (text, change) => text.charAt(0)[change]() + text.slice(1);
 
+/** The end of a sentence: a point, a gap, and what begins one. No citation ends at its “Reg.”. */
+const END = '(?<=[.!?])(?<!\\b(?:Reg|cl|Art)\\.) (?=[\\p{Lu}\\d])';
+/** How a thing is known, and the keys of its sources. */
+const CITED = /^[\p{L} ]+ · [\p{Lu}\d.,() -]+$/u;
+
 /** From a table to a function that says a text: the text in the language, or undefined where it is not known. */
 export const speaker = (table) => {
   const whole = new Map(Object.entries(table));
   const forms = [...whole.keys()].filter((key) => key.includes('{}') && key !== '{}: {}').sort((a, b) => size(b) - size(a)).map((key) => ({
     // No form reaches over the end of a sentence.
-    match: new RegExp(`^${key.split('{}').map(escape).join('((?:(?![.!?] ).)+?)')}$`, 'u'),
+    match: new RegExp(`^${key.split('{}').map(escape).join(`((?:(?!${END}).)+?)`)}$`, 'u'),
     // A short form that begins with a gap would take the end of any sentence: it needs words it knows there.
     strict: key.startsWith('{}') && size(key) < 20,
     // Tried only where its longest fixed part stands.
@@ -50,7 +55,7 @@ export const speaker = (table) => {
   const formed = (text) => {
     for (const { match, part, value, strict } of forms) {
       const found = text.includes(part) && text.match(match);
-      if (found && !(strict && say(found[1]) === undefined)) {
+      if (found && !(strict && named(found[1]) === undefined)) {
         let i = 0;
         return value.replaceAll('{}', () => or(found[++i]));
       }
@@ -64,6 +69,15 @@ export const speaker = (table) => {
     const said = exact(name ?? of ?? '');
     return said && (before ?? '') + said + (behind ?? '');
   };
+  // A name with something in brackets, which may hold brackets itself.
+  const bracketed = (text) => {
+    const [, name, inner] = text.match(/^([^(]+?) \((.+)\)$/) ?? [];
+    let depth = 0;
+    const even = inner && [...inner].every((c) => (depth += (c === '(') - (c === ')')) >= 0);
+    const said = even && exact(name);
+    return said ? `${said} (${or(inner)})` : undefined;
+  };
+  const named = (text) => (plain(text) ? text : exact(text) ?? counted(text) ?? bracketed(text) ?? listed(text) ?? formed(text));
   const link = (by) => (by === ', ' ? by : by === ', then ' ? `${or(', then')} ` : ` ${or('or')} `);
   // “a, b or c”, where a name may hold such a word itself: the longest known name counts.
   const listed = (text) => {
@@ -73,7 +87,7 @@ export const speaker = (table) => {
       let [to, name] = [parts.length, undefined];
       for (; to > i && name === undefined; to -= 2) {
         const part = parts.slice(i, to).join('');
-        name = part === text ? undefined : plain(part) ? part : exact(part) ?? counted(part);
+        name = part === text ? undefined : plain(part) ? part : exact(part) ?? counted(part) ?? bracketed(part);
       }
       if (name === undefined) return undefined;
       i = to + 3;
@@ -84,7 +98,7 @@ export const speaker = (table) => {
   };
   // Sentences one by one, but those that stand together in the table; some are enough.
   const sentences = (text) => {
-    const parts = text.split(/(?<=[.!?]) (?=[\p{Lu}\d])/u);
+    const parts = text.split(new RegExp(END, 'u'));
     if (parts.length < 2) return undefined;
     const all = [];
     let known = false;
@@ -123,15 +137,16 @@ export const speaker = (table) => {
     const simple = exact(text) ?? formed(text);
     if (simple !== undefined) return simple;
     if (/[^.]\.$/.test(text)) {
-      const short = text.slice(0, -1);
-      const said = exact(short) ?? formed(short);
+      const said = exact(text.slice(0, -1));
       if (said !== undefined) return `${said}.`;
     }
     return label(text, true)
       ?? aside(text, /^([^]+[.!?]) ([([])([^()[\]]+)([)\]])$/, say)
+      ?? (text.split('; ').every((part) => CITED.test(part)) ? pieces(text, '; ', true) : undefined)
+      ?? pieces(text, ' · ', false)
       ?? sentences(text)
-      ?? pieces(text, ' · ', false) ?? pieces(text, ' → ', true)
-      ?? listed(text) ?? counted(text) ?? pieces(text, '; ', true) ?? pieces(text, ', ', true)
+      ?? pieces(text, '; ', true) ?? pieces(text, ' → ', true)
+      ?? listed(text) ?? counted(text) ?? bracketed(text) ?? pieces(text, ', ', true)
       ?? aside(text, /^([^]+?) ([([])([^()[\]]+)([)\]]\.?)$/, exact)
       ?? label(text)
       ?? aside(text, /^([^]+) ([([])([^()[\]]+)([)\]]\.?)$/, say);
