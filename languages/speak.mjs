@@ -35,12 +35,14 @@ export const speaker = (table) => {
     return known.get(text);
   };
   const or = (text) => say(text) ?? text;
+  // As the language sets its colon.
+  const semicolon = (whole.get('{}: {}') ?? '').replaceAll('{}', '').replace(':', ';') || '; ';
   const pieces = (text, by, all) => {
     const parts = text.split(by);
     if (parts.length < 2) return undefined;
     const said = parts.map(say);
     const enough = all ? said.every((s) => s !== undefined) : said.some((s, i) => s !== undefined && s !== parts[i]);
-    return enough ? said.map((s, i) => s ?? parts[i]).join(by) : undefined;
+    return enough ? said.map((s, i) => s ?? parts[i]).join(by === '; ' ? semicolon : by) : undefined;
   };
   const exact = (text) => {
     if (whole.has(text)) return whole.get(text);
