@@ -10,6 +10,7 @@ const first = (text, change) => text.charAt(0)[change]() + text.slice(1);
 
 /** The end of a sentence: a point, a gap, and what begins one. No citation ends at its “Reg.”. */
 const END = '(?<=[.!?])(?<!\\b(?:Reg|cl|Art)\\.) (?=[\\p{Lu}\\d])';
+const ENDS = new RegExp(END, 'u');
 /** How a thing is known, and the keys of its sources. */
 const CITED = /^[\p{L} ]+ · [\p{Lu}\d.,() -]+$/u;
 
@@ -17,8 +18,9 @@ const CITED = /^[\p{L} ]+ · [\p{Lu}\d.,() -]+$/u;
 export const speaker = (table) => {
   const whole = new Map(Object.entries(table));
   const forms = [...whole.keys()].filter((key) => key.includes('{}') && key !== '{}: {}').sort((a, b) => size(b) - size(a)).map((key) => ({
-    // No form reaches over the end of a sentence.
-    match: new RegExp(`^${key.split('{}').map(escape).join(`((?:(?!${END}).)+?)`)}$`, 'u'),
+    // No form reaches over the end of a sentence. Made when first tried.
+    made: undefined,
+    get match() { return this.made ??= new RegExp(`^${key.split('{}').map(escape).join(`((?:(?!${END}).)+?)`)}$`, 'u'); },
     // A short form that begins with a gap would take the end of any sentence: it needs words it knows there.
     strict: key.startsWith('{}') && size(key) < 20,
     // Tried only where its longest fixed part stands.
@@ -55,11 +57,11 @@ export const speaker = (table) => {
     return small !== text && whole.has(small) ? first(whole.get(small), 'toUpperCase') : undefined;
   };
   const formed = (text) => {
-    for (const { match, part, value, strict } of forms) {
-      const found = text.includes(part) && text.match(match);
-      if (found && !(strict && named(found[1]) === undefined)) {
+    for (const form of forms) {
+      const found = text.includes(form.part) && text.match(form.match);
+      if (found && !(form.strict && named(found[1]) === undefined)) {
         let i = 0;
-        return value.replaceAll('{}', () => or(found[++i]));
+        return form.value.replaceAll('{}', () => or(found[++i]));
       }
     }
     return undefined;
@@ -100,7 +102,7 @@ export const speaker = (table) => {
   };
   // Sentences one by one, but those that stand together in the table; some are enough.
   const sentences = (text) => {
-    const parts = text.split(new RegExp(END, 'u'));
+    const parts = text.split(ENDS);
     if (parts.length < 2) return undefined;
     const all = [];
     let known = false;
