@@ -8,12 +8,19 @@ const escape = (text) => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
 const size = (key) => key.replaceAll('{}', '').length;
 const first = (text, change) => text.charAt(0)[change]() + text.slice(1);
 
+/** The end of a sentence: a point, a gap, and what begins one. No citation ends at its “Reg.”. */
+const END = '(?<=[.!?])(?<!\\b(?:Reg|cl|Art)\\.) (?=[\\p{Lu}\\d])';
+const ENDS = new RegExp(END, 'u');
+/** How a thing is known, and the keys of its sources. */
+const CITED = /^[\p{L} ]+ · [\p{Lu}\d.,() -]+$/u;
+
 /** From a table to a function that says a text: the text in the language, or undefined where it is not known. */
 export const speaker = (table) => {
   const whole = new Map(Object.entries(table));
   const forms = [...whole.keys()].filter((key) => key.includes('{}') && key !== '{}: {}').sort((a, b) => size(b) - size(a)).map((key) => ({
-    // No form reaches over the end of a sentence.
-    match: new RegExp(`^${key.split('{}').map(escape).join('((?:(?![.!?] ).)+?)')}$`, 'u'),
+    // No form reaches over the end of a sentence. Made when first tried.
+    made: undefined,
+    get match() { return this.made ??= new RegExp(`^${key.split('{}').map(escape).join(`((?:(?!${END}).)+?)`)}$`, 'u'); },
     // A short form that begins with a gap would take the end of any sentence: it needs words it knows there.
     strict: key.startsWith('{}') && size(key) < 20,
     // Tried only where its longest fixed part stands.
@@ -30,12 +37,14 @@ export const speaker = (table) => {
     return known.get(text);
   };
   const or = (text) => say(text) ?? text;
+  // As the language sets its colon.
+  const semicolon = (whole.get('{}: {}') ?? '').replaceAll('{}', '').replace(':', ';') || '; ';
   const pieces = (text, by, all) => {
     const parts = text.split(by);
     if (parts.length < 2) return undefined;
     const said = parts.map(say);
     const enough = all ? said.every((s) => s !== undefined) : said.some((s, i) => s !== undefined && s !== parts[i]);
-    return enough ? said.map((s, i) => s ?? parts[i]).join(by) : undefined;
+    return enough ? said.map((s, i) => s ?? parts[i]).join(by === '; ' ? semicolon : by) : undefined;
   };
   const exact = (text) => {
     if (whole.has(text)) return whole.get(text);
@@ -48,34 +57,82 @@ export const speaker = (table) => {
     return small !== text && whole.has(small) ? first(whole.get(small), 'toUpperCase') : undefined;
   };
   const formed = (text) => {
-    for (const { match, part, value, strict } of forms) {
-      const found = text.includes(part) && text.match(match);
-      if (found && !(strict && say(found[1]) === undefined)) {
+    for (const form of forms) {
+      const found = text.includes(form.part) && text.match(form.match);
+      if (found && !(form.strict && named(found[1]) === undefined)) {
         let i = 0;
-        return value.replaceAll('{}', () => or(found[++i]));
+        return form.value.replaceAll('{}', () => or(found[++i]));
       }
     }
     return undefined;
   };
+  // A name with figures behind or before it.
+  const counted = (text) => {
+    const [, name, behind] = text.match(/^(\D+?)( [±≤≥<>−-]?\d[^\p{L}]*)$/u) ?? [];
+    const [, before, of] = text.match(/^([±≤≥<>−-]?\d[\d.,–−-]* )(\D+)$/u) ?? [];
+    const said = exact(name ?? of ?? '');
+    return said && (before ?? '') + said + (behind ?? '');
+  };
+  // A name with something in brackets, which may hold brackets itself.
+  const bracketed = (text) => {
+    const [, name, inner] = text.match(/^([^(]+?) \((.+)\)$/) ?? [];
+    let depth = 0;
+    const even = inner && [...inner].every((c) => (depth += (c === '(') - (c === ')')) >= 0);
+    const said = even && exact(name);
+    return said ? `${said} (${or(inner)})` : undefined;
+  };
+  const named = (text) => (plain(text) ? text : exact(text) ?? counted(text) ?? bracketed(text) ?? listed(text) ?? formed(text));
+  const link = (by) => (by === ', ' ? by : by === ', then ' ? `${or(', then')} ` : ` ${or('or')} `);
   // “a, b or c”, where a name may hold such a word itself: the longest known name counts.
   const listed = (text) => {
-    const parts = text.split(/(, | or )/);
+    const parts = text.split(/(, then |, | or )/);
     let [said, i] = ['', 0];
     while (i < parts.length) {
       let [to, name] = [parts.length, undefined];
       for (; to > i && name === undefined; to -= 2) {
         const part = parts.slice(i, to).join('');
-        name = part === text ? undefined : plain(part) ? part : exact(part);
+        name = part === text ? undefined : plain(part) ? part : exact(part) ?? counted(part) ?? bracketed(part);
       }
       if (name === undefined) return undefined;
       i = to + 3;
       said += name;
-      if (i <= parts.length) said += parts[i - 1] === ', ' ? ', ' : ` ${whole.get('or') ?? 'or'} `;
+      if (i <= parts.length) said += link(parts[i - 1]);
     }
     return said;
   };
+  // Sentences one by one, but those that stand together in the table; some are enough.
+  const sentences = (text) => {
+    const parts = text.split(ENDS);
+    if (parts.length < 2) return undefined;
+    const all = [];
+    let known = false;
+    for (let i = 0; i < parts.length;) {
+      let to = parts.length + 1, said;
+      while (said === undefined && --to > i + 1) said = exact(parts.slice(i, to).join(' '));
+      said ??= say(parts[i]);
+      known ||= said !== undefined && said !== parts[i];
+      all.push(said ?? parts[i]);
+      i = to;
+    }
+    return known ? all.join(' ') : undefined;
+  };
+  const labelled = (name, text) => (whole.get('{}: {}') ?? '{}: {}').replace('{}', () => name).replace('{}', () => text);
+  // “name: text” by the first name that is known; with `all`, only where the text stands in the table too.
+  const label = (text, all) => {
+    for (let at = text.indexOf(': '); at > 0; at = text.indexOf(': ', at + 1)) {
+      const [name, rest] = [text.slice(0, at), text.slice(at + 2)];
+      const said = all && !exact(rest) ? undefined : exact(name) ?? (at <= 60 ? say(name) : undefined);
+      if (said !== undefined) return labelled(said, or(rest));
+    }
+    return undefined;
+  };
+  const aside = (text, shape, by) => {
+    const [, before, open, inner, close] = text.match(shape) ?? [];
+    const said = before && by(before);
+    return said === undefined ? undefined : `${said} ${open}${or(inner)}${close}`;
+  };
   const work = (text) => {
-    const edges = text.match(/^(\s*(?:[!:] )?)([^]*?)(\s*)$/u);
+    const edges = text.match(/^(\s*(?:[!:·;] )?)([^]*?)((?: ·)?\s*)$/u);
     if (edges[1] || edges[3]) {
       const inner = say(edges[2]);
       return inner === undefined ? undefined : edges[1] + inner + edges[3];
@@ -87,26 +144,16 @@ export const speaker = (table) => {
       const said = exact(text.slice(0, -1));
       if (said !== undefined) return `${said}.`;
     }
-    if (/[.!?] (?=[\p{Lu}\d])/u.test(text)) {
-      const parts = text.split(/(?<=[.!?]) (?=[\p{Lu}\d])/u);
-      const said = parts.map(say);
-      return said.some((s, i) => s !== undefined && s !== parts[i]) ? said.map((s, i) => s ?? parts[i]).join(' ') : undefined;
-    }
-    const dots = pieces(text, ' · ', false) ?? pieces(text, ' → ', true);
-    if (dots !== undefined) return dots;
-    const list = listed(text) ?? pieces(text, '; ', true) ?? pieces(text, ', ', true);
-    if (list !== undefined) return list;
-    const label = text.match(/^([^:]{1,60}): ([^]+)$/);
-    if (label) {
-      const said = say(label[1]);
-      if (said !== undefined) return (whole.get('{}: {}') ?? '{}: {}').replace('{}', said).replace('{}', () => or(label[2]));
-    }
-    const aside = text.match(/^(.+) \(([^()]+)\)(\.?)$/);
-    if (aside) {
-      const said = say(aside[1]);
-      if (said !== undefined) return `${said} (${or(aside[2])})${aside[3]}`;
-    }
-    return undefined;
+    return label(text, true)
+      ?? aside(text, /^([^]+[.!?]) ([([])([^()[\]]+)([)\]])$/, say)
+      ?? (text.split('; ').every((part) => CITED.test(part)) ? pieces(text, '; ', true) : undefined)
+      ?? pieces(text, ' · ', false)
+      ?? sentences(text)
+      ?? pieces(text, '; ', true) ?? pieces(text, ' → ', true)
+      ?? listed(text) ?? counted(text) ?? bracketed(text) ?? pieces(text, ', ', true)
+      ?? aside(text, /^([^]+?) ([([])([^()[\]]+)([)\]]\.?)$/, exact)
+      ?? label(text)
+      ?? aside(text, /^([^]+) ([([])([^()[\]]+)([)\]]\.?)$/, say);
   };
   return say;
 };

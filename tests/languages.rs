@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::{fs, path::Path};
-use stillbright::knowledge::{CAUSES, CAUTIONS, LAST, SIGNS, SOURCES, STABILITIES, TREATMENTS};
+use stillbright::knowledge::*;
 use stillbright::law::Legality;
 use stillbright::wine::*;
 
@@ -103,8 +103,46 @@ fn needed() -> BTreeSet<String> {
     all.extend(STABILITIES.iter().flat_map(|s| [s.name.to_string(), s.test.text.to_string()]));
     all.extend(LAST.iter().map(|l| l.name.to_string()));
     all.extend(CAUTIONS.iter().map(|c| c.text.text.to_string()));
+    all.extend(rules().into_iter().chain(laws()).chain(treated()).filter(|t| !t.is_empty()).map(String::from));
     all.extend(terms().into_iter().flat_map(|t| [t.term, t.text]));
     all.iter().map(|t| t.trim().to_string()).collect()
+}
+
+/// What decides what is done: order, bench, water, filters, problems, causes and signs, stabilities, the last days, routes.
+fn rules() -> Vec<&'static str> {
+    let bands = |b: &'static [NeedBand]| b.iter().map(|b| b.why);
+    let mut all: Vec<Fact> = ORDER.iter().map(|o| o.rule).chain(BENCH.iter().map(|b| b.rule)).chain(WATER.iter().map(|w| w.rule)).collect();
+    all.extend(FILTERS.iter().map(|f| f.grade));
+    all.extend(PROBLEMS.iter().flat_map(|p| bands(p.bands).chain(p.first.iter().chain(p.errors).chain(p.no_cure).copied())));
+    all.extend(CAUSES.iter().map(|c| c.act).chain(SIGNS.iter().map(|s| s.how)));
+    all.extend(STABILITIES.iter().flat_map(|s| bands(s.bands).chain([s.window.why]).chain(s.blind.iter().copied()).chain(s.shelf.iter().map(|n| n.note))));
+    all.extend(LAST.iter().flat_map(|l| bands(l.bands).chain([l.test, l.window.why])));
+    all.extend(PHASES.iter().map(|p| p.why).chain(LINKS.iter().map(|l| l.why)).chain(ENOUGH.iter().map(|e| e.why)));
+    all.iter().map(|f| f.text).chain(FILTERS.iter().map(|f| f.pieces)).collect()
+}
+
+/// What the law asks, and how far it was read.
+fn laws() -> Vec<&'static str> {
+    let mut all: Vec<&str> = LAW.iter().flat_map(|r| [r.article, r.edition].into_iter().chain(r.conditions.iter().copied())).collect();
+    all.extend(LAW.iter().flat_map(|r| r.limits).map(|l| l.text));
+    all.extend(BODIES.iter().flat_map(|b| [b.name, b.edition, b.authority, b.unlisted.text]));
+    all.extend(BODIES.iter().flat_map(|b| b.labels).flat_map(|l| [l.about, l.rule.text]));
+    all.extend(ACCEPTANCES.iter().flat_map(|a| [a.text, a.article]).chain(ORGANIC.iter().map(|o| o.text)));
+    all.extend(SO2_LIMITS.iter().flat_map(|l| [l.article, l.only_for.unwrap_or_default()]));
+    all
+}
+
+/// Every word about a treatment.
+fn treated() -> Vec<&'static str> {
+    let mut all = Vec::new();
+    for t in TREATMENTS.iter() {
+        let lists = [t.mechanism, t.label, t.preparation, t.contact, t.over, t.disagree];
+        all.extend(lists.into_iter().flatten().map(|f| f.text));
+        all.extend(t.colours.iter().map(|c| c.why.text).chain([t.origin_note.text]).chain(t.effects.iter().filter_map(|e| e.note)));
+        let facts = t.dose.iter().flat_map(|d| [d.counted_as, d.active.unwrap_or_default(), d.note.map_or("", |n| n.text)]);
+        all.extend(facts.collect::<Vec<_>>());
+    }
+    all
 }
 
 /// A word of the trade, as the glossary keeps it.
@@ -150,6 +188,76 @@ fn every_needed_text_stands_in_every_language() {
         let missing: Vec<_> = needed.iter().filter(|k| !table.contains_key(*k)).collect();
         assert!(missing.is_empty(), "{name} lacks {}: {missing:#?}", missing.len());
     }
+}
+
+/// The rooms that put sentences together, and the pages.
+const SPEAKING: [&str; 15] = [
+    "advice.rs",
+    "derived.rs",
+    "law",
+    "trial",
+    "work_order",
+    "route",
+    "stability",
+    "state",
+    "treatment",
+    "book",
+    "wine",
+    "chemistry",
+    "app",
+    "units/read.rs",
+    "diagnosis",
+];
+
+/// A Rust source without its tests, and without what no user sees.
+fn shipped(path: &Path) -> String {
+    let text = fs::read_to_string(path).unwrap();
+    let own = text.split("#[cfg(test)]").next().unwrap();
+    own.lines().filter(|l| !["#[", "assert", ".expect("].iter().any(|w| l.contains(w))).collect::<Vec<_>>().join("\n")
+}
+
+/// The fixed parts of what is written between quotes: between gaps and within one sentence, two words and more.
+fn spoken_parts(path: &Path) -> Vec<String> {
+    let page = path.starts_with("src/app");
+    // On a page, what has no large letter is a class of the style.
+    let shown = |l: &String| l.contains(' ') && (!page || l.starts_with(|c: char| c.is_uppercase()));
+    let word = |p: &str| p.split(' ').filter(|w| w.chars().filter(|c| c.is_ascii_lowercase()).count() > 1).count() > 1;
+    let all = literals(&shipped(path), '"').into_iter().filter(shown);
+    all.flat_map(|l| ["{}", ". ", "; ", ", ", " ("].iter().fold(l, |l, by| l.replace(by, "\n")).split('\n').map(String::from).collect::<Vec<_>>())
+        .map(|p| p.trim_matches(|c: char| c.is_whitespace() || c.is_ascii_punctuation() || "“”\"\\".contains(c)).to_lowercase())
+        .filter(|p| word(p) && !p.ends_with("/1000 gal"))
+        .collect()
+}
+
+fn rust_files(path: &Path, all: &mut Vec<std::path::PathBuf>) {
+    if path.is_dir() {
+        fs::read_dir(path).unwrap().for_each(|e| rust_files(&e.unwrap().path(), all));
+    } else {
+        all.push(path.into());
+    }
+}
+
+/// A sentence that is put together outside the catalogue must be sayable too: cautions, errors, findings of the law, what a
+/// trial says. Its parts stand in the table, alone or in a form.
+#[test]
+fn what_is_put_together_in_the_library_can_be_said() {
+    let mut files = Vec::new();
+    SPEAKING.iter().for_each(|room| rust_files(&Path::new("src").join(room), &mut files));
+    let (_, table, _) = tables().remove(0);
+    let known = table.keys().map(|k| k.to_lowercase()).collect::<Vec<_>>().join("\n");
+    let parts: BTreeSet<(String, String)> = files.iter().flat_map(|f| spoken_parts(f).into_iter().map(|p| (f.display().to_string(), p))).collect();
+    assert!(parts.len() > 700, "the sources could not be read: {}", parts.len());
+    let missing: Vec<_> = parts.iter().filter(|(_, p)| !known.contains(p.as_str())).collect();
+    assert!(missing.is_empty(), "nobody can say {}: {missing:#?}", missing.len());
+    // A word by itself with a large letter heads something and must be a key, but for names and what only begins a sentence.
+    let names = ["Begin", "Stillbright", "English", "Français", "Español"];
+    let heads = files.iter().flat_map(|f| literals(&shipped(f), '"')).filter(|l| {
+        let mut letters = l.trim_end_matches('.').chars();
+        letters.next().is_some_and(char::is_uppercase) && l.len() > 2 && letters.all(char::is_lowercase)
+    });
+    let heads: BTreeSet<String> = heads.filter(|l| !names.contains(&l.as_str()) && !table.contains_key(l)).collect();
+    let missing: Vec<_> = heads.iter().filter(|h| !table.contains_key(h.trim_end_matches('.')) && !table.contains_key(&h.to_lowercase())).collect();
+    assert!(missing.is_empty(), "nobody can say {missing:?}");
 }
 
 #[test]

@@ -198,7 +198,8 @@ fn other_languages() {
     assert_eq!(beside("à 5 °C près, à 12 °C ou plus chaud"), "à 5 °C (9 °F) près, à 12 °C (53.6 °F) ou plus chaud");
 }
 
-/// Every text of the languages gets the US figures that its English gets.
+/// Every text of the languages gets the US figures that its English gets: none rounds the other way, so that no dose reads higher
+/// for the language it is read in.
 #[test]
 fn every_translation_has_the_figures_of_its_english() {
     let numbers = |text: &str| -> Vec<String> {
@@ -226,5 +227,5 @@ fn every_translation_has_the_figures_of_its_english() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    assert!(counted > 30, "{counted}");
+    assert!(counted > 300, "{counted}");
 }

@@ -78,9 +78,8 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
     let decided: Vec<&str> = first.steps.iter().filter(|s| s.kind == StepKind::Act).map(|s| s.name.as_str()).collect();
     let tested = first.steps.iter().any(|s| s.kind == StepKind::Test);
     words.push(format!(
-        "{}{} {}: about {} {} per hL and {} days, all needs met in {} of 100 draws.",
-        if tested { "Measure first. Then " } else { "" },
-        if tested { "the cheapest way is" } else { "The cheapest way is" },
+        "{} {}: about {} {} per hL and {} days, all needs met in {} of 100 draws.",
+        if tested { "Measure first. Then the cheapest way is" } else { "The cheapest way is" },
         decided.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then "),
         show::plain(first.money.middle),
         wine.money(),

@@ -298,11 +298,11 @@ fn order(wine: &Wine, t: &Treatment, begin: Option<Day>, now: f64) -> Option<Str
         return None;
     }
     let kit: Vec<String> = t.kit.iter().filter(|k| wine.kit_lead(**k).is_some()).map(|k| show::inside(k.label())).collect();
-    let when = match begin {
-        Some(day) => format!("by {}", day.plus(libm::floor(now - lead) as i64).show()),
-        None => format!("{} before", show::days(lead, lead)),
-    };
-    Some(format!("Order {when}: {}.", kit.join(if t.any_kit { " or " } else { ", " })))
+    let kit = kit.join(if t.any_kit { " or " } else { ", " });
+    Some(match begin {
+        Some(day) => format!("Order by {}: {kit}.", day.plus(libm::floor(now - lead) as i64).show()),
+        None => format!("Order {} before: {kit}.", show::days(lead, lead)),
+    })
 }
 
 /// What the first tests decide: which acts fall away where a need turns out to be met, and from where the route must be chosen

@@ -410,13 +410,13 @@ fn claims(wine: &Wine, log: &[Act<'_>], did: &[&'static Treatment]) -> Vec<Line>
         let mut quiet = true;
         for t in did {
             let text = match law::organic(scheme, t) {
-                None => "not in the lists read: confirm with the certifier.".to_string(),
-                Some(r) if r.verdict == Verdict::Forbidden && r.evidence != Evidence::Memory => format!("not allowed. {}", r.text),
-                Some(r) if r.evidence == Evidence::Memory => format!("not verified: {}", r.text),
+                None => "is not in the lists read: confirm with the certifier.".to_string(),
+                Some(r) if r.verdict == Verdict::Forbidden && r.evidence != Evidence::Memory => format!("is not allowed. {}", r.text),
+                Some(r) if r.evidence == Evidence::Memory => format!("is not verified: {}", r.text),
                 Some(_) => continue,
             };
             quiet = false;
-            lines.push(Line::Mark(format!("{}: {} is {text}", scheme.label(), t.name)));
+            lines.push(Line::Mark(format!("{}: {} {text}", scheme.label(), t.name)));
         }
         if quiet && !unknown {
             lines.push(Line::Say(format!("{}: everything in the log is in the lists read. The certifier decides.", scheme.label())));
