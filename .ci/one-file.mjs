@@ -32,12 +32,15 @@ boot = once(boot, boot.match(/await init\(\{ module_or_path: '[^']+' \}\);/)?.[0
 const inside = `const inside = (id) => through(Uint8Array.from(atob(document.getElementById(id).textContent), (c) => c.charCodeAt(0)), new DecompressionStream('deflate-raw'));`;
 const stored = (id, part) => `<script type="application/octet-stream" id="${id}">${deflateRawSync(part, { level: 9 }).toString('base64')}</script>\n`;
 // The other languages and the glossary stand in blocks of data, what reads them in the script.
-const alone = (file, name) => `const { ${name} } = (() => {\n${readFileSync(file, 'utf8').replaceAll(/^export const/gm, 'const').trim()}\nreturn { ${name} };\n})();`;
-boot = once(boot, boot.match(/const \[\{ explain \}, terms\] = await [^\n]*;/)?.[0], "const terms = JSON.parse(document.getElementById('terms').textContent);");
-boot = once(boot, boot.match(/const \[\{ speaker \}, table\] = await [^\n]*;/)?.[0], "const table = JSON.parse(document.getElementById('language-' + code).textContent);");
-const block = (id, folder, f) => `<script type="application/json" id="${id}">${readFileSync(join(dist, folder, f), 'utf8').replaceAll('<', '\\u003c')}</script>\n`;
-const data = (folder) => readdirSync(join(dist, folder)).filter((f) => f.endsWith('.json'));
-const tables = data('languages').map((f) => block(`language-${f.split('-')[0]}`, 'languages', f)).join('') + data('glossary').map((f) => block('terms', 'glossary', f)).join('');
+// Under a name of their own: where they are used, their function has its own.
+const alone = (file, name) => `const module_${name} = (() => {\n${readFileSync(file, 'utf8').replaceAll(/^export const/gm, 'const').trim()}\nreturn { ${name} };\n})();`;
+boot = once(boot, boot.match(/const table = [^\n]*;/)?.[0], 'const table = async (file) => JSON.parse(document.getElementById(file).textContent);');
+for (const name of ['speaker', 'explain']) {
+  const file = boot.match(new RegExp(`\\[\\{ ${name} \\}, \\w+\\] = await Promise.all\\(\\[(import\\('[^']+'\\))`))?.[1];
+  boot = once(boot, file, `module_${name}`);
+}
+const block = (file) => `<script type="application/json" id="./${file}">${readFileSync(join(dist, file), 'utf8').replaceAll('<', '\\u003c')}</script>\n`;
+const tables = ['languages', 'glossary'].flatMap((folder) => readdirSync(join(dist, folder)).filter((f) => f.endsWith('.json')).map((f) => block(`${folder}/${f}`))).join('');
 // No service worker: what is in one file needs no second copy.
 boot = once(boot, 'start().catch(recover).then(offline).then(help)', 'start().catch(recover).then(help)');
 const script = `\n${inside}\n${alone('languages/speak.mjs', 'speaker')}\n${alone('glossary/explain.mjs', 'explain')}\n${glue.trim()}\n${boot.trim()}\n`;

@@ -42,15 +42,22 @@ const apart = (from, text, ending) => {
   writeFileSync(join(dist, name), text);
   return './' + name;
 };
-const table = (code) => JSON.stringify(JSON.parse(readFileSync(`languages/${code}.json`, 'utf8')));
-const codes = readdirSync('languages').filter((f) => f.endsWith('.json')).map((f) => f.slice(0, -5)).sort();
-const tables = Object.fromEntries(codes.map((code) => [code, apart(`languages/${code}`, table(code), 'json')]));
+const start = readFileSync('style/start/boot.js', 'utf8');
+// What the first part of the page can say stands in its wasm or in the start script; of a form, each piece between its gaps.
+const firstPart = readFileSync(join(dist, wasmName));
+const early = (text) => text.split('{}').every((piece) => firstPart.includes(piece) || start.includes(piece));
+const tables = Object.fromEntries(readdirSync('languages').filter((f) => f.endsWith('.json')).sort().map((f) => {
+  const code = f.slice(0, -5);
+  const all = Object.entries(JSON.parse(readFileSync(`languages/${f}`, 'utf8')));
+  return [code, [[`${code}-first`, ([text]) => early(text)], [code, ([text]) => !early(text)]]
+    .map(([name, mine]) => apart(`languages/${name}`, JSON.stringify(Object.fromEntries(all.filter(mine))), 'json'))];
+}));
 const speak = apart('languages/speak', readFileSync('languages/speak.mjs', 'utf8'), 'js');
 // The glossary, fetched once the page stands.
 const explain = apart('glossary/explain', readFileSync('glossary/explain.mjs', 'utf8'), 'js');
 const terms = apart('glossary/terms', JSON.stringify(JSON.parse(readFileSync('glossary/terms.json', 'utf8'))), 'json');
 
-const boot = readFileSync('style/start/boot.js', 'utf8').replaceAll('__LANGUAGES__', JSON.stringify(tables)).replaceAll('__SPEAK__', speak).replaceAll('__EXPLAIN__', explain).replaceAll('__TERMS__', terms).replaceAll('__GLUE__', './' + glueName).replaceAll('__WASM__', './' + wasmName);
+const boot = start.replaceAll('__LANGUAGES__', JSON.stringify(tables)).replaceAll('__SPEAK__', speak).replaceAll('__EXPLAIN__', explain).replaceAll('__TERMS__', terms).replaceAll('__GLUE__', './' + glueName).replaceAll('__WASM__', './' + wasmName);
 const bootName = `boot-${hash(boot)}.js`;
 writeFileSync(join(dist, bootName), boot);
 

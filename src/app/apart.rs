@@ -24,6 +24,11 @@ pub fn fetch(part: RwSignal<Part>) {
     part.set(Part::Coming);
     leptos::task::spawn_local(async move {
         let here = load().await.is_ok();
+        // The other part of the language comes beside it.
+        if paper::foreign() {
+            files::started("stillbrightWhole", "", 0.0).await;
+            paper::speak();
+        }
         part.set(if here { Part::Here } else { Part::Missing });
         if here && let Some(app) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id("app")) {
             let _marked = app.set_attribute("data-whole", "");

@@ -70,16 +70,31 @@ window.stillbrightKeep = async (when) => {
   return asked ? 'loose' : '';
 };
 
-// Other languages: files of their own, fetched when one is spoken. Where they cannot be had the language stays as it was.
+// Other languages: files of their own, fetched when one is spoken, in two parts as the page is: what its first part says, and
+// the rest. Where they cannot be had the language stays as it was.
 const languages = __LANGUAGES__;
+const table = (file) => fetch(file).then((r) => r.json());
+let rest, whole;
 const load = async (code) => {
-  const [{ speaker }, table] = await Promise.all([import('__SPEAK__'), fetch(languages[code]).then((r) => r.json())]);
-  return speaker(table);
+  const [{ speaker }, first] = await Promise.all([import('__SPEAK__'), table(languages[code][0])]);
+  [rest, whole] = [async () => speaker({ ...first, ...await table(languages[code][1]) }), undefined];
+  return speaker(first);
+};
+// Once it is through, all of the language is spoken, or what could not be fetched stays English.
+window.stillbrightWhole = async () => {
+  const mine = whole ??= rest?.();
+  try {
+    const say = await mine;
+    if (say && whole === mine) window.stillbrightSay = say;
+  } catch { if (whole === mine) whole = undefined; }
+  return '';
 };
 window.stillbrightSpeak = async (code, keep) => {
   try {
+    if (!Object.hasOwn(languages, code)) rest = whole = undefined;
     window.stillbrightSay = Object.hasOwn(languages, code) ? await load(code) : undefined;
     document.documentElement.lang = window.stillbrightSay ? code : 'en';
+    if (keep) await window.stillbrightWhole();
     if (keep) localStorage.setItem('language', code);
   } catch { /* not here, or nothing can be kept */ }
   return '';
@@ -95,10 +110,11 @@ const start = async () => {
   const { default: init } = await import('__GLUE__');
   await spoken;
   await init({ module_or_path: '__WASM__' });
+  window.stillbrightWhole();
 };
 // Help in place comes when the page stands; without it the page is whole.
 const help = async () => {
-  const [{ explain }, terms] = await Promise.all([import('__EXPLAIN__'), fetch('__TERMS__').then((r) => r.json())]);
+  const [{ explain }, terms] = await Promise.all([import('__EXPLAIN__'), table('__TERMS__'), window.stillbrightWhole()]);
   explain(terms);
 };
 const offline = () => {

@@ -188,6 +188,26 @@ test('what one must understand to act is said whole, in both languages: facts, b
   }
 });
 
+test('the first pages are French before the rest of the language is here, and stay so where it cannot be had', async () => {
+  const { page, context } = await newPage(browser, { locale: 'fr-FR' });
+  // The rest of the table; its first part has “first” in its name.
+  await page.route(/languages\/fr-(?!first)/, (r) => r.abort());
+  await page.goto(site.address);
+  await page.waitForSelector('#app[data-ready] h1:has-text("Cahier de cave")');
+  const english = () => page.locator('[lang=en]:not(html, .chip)').allInnerTexts();
+  assert.deepEqual(await english(), []);
+  await button(page, 'Nouveau vin').click();
+  for (let i = 1; i <= 9; i++) {
+    await page.waitForSelector(`h1:has-text("Question ${i}")`);
+    assert.deepEqual(await english(), [], `question ${i}`);
+    await page.evaluate((n) => { location.hash = location.hash.replace(/\d+$/, n); }, i + 1);
+  }
+  // The second part of the page works; what it lacks words for is marked as English.
+  await page.evaluate(() => { location.hash = location.hash.replace(/ask.*/, 'stability'); });
+  await page.waitForSelector('#main [lang=en]');
+  await context.close();
+});
+
 test('a language that cannot be fetched leaves the page as it was', async () => {
   const { page, context } = await newPage(browser, { locale: 'fr-FR' });
   await page.route(/languages\/fr-/, (route) => route.fulfill({ status: 404, body: 'not here' }));
