@@ -22,13 +22,13 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
     let new_wine = move |_| {
         let mut wine = Wine::default();
         wine.fill_from(&store.defaults());
-        Page::Ask(store.add(wine), 1).go();
+        store.add_and_go(wine, |id| Page::Ask(id, 1));
     };
     let demo = move |at: usize| {
         leptos::task::spawn_local(async move {
             let Some(text) = super::apart::demo(at).await else { return store.said.set(words::NOT_FETCHED.into()) };
             for wine in read_file(text).unwrap_or_default() {
-                Page::Treatments(store.add(wine), None).go();
+                store.add_and_go(wine, |id| Page::Treatments(id, None));
             }
         });
     };

@@ -188,13 +188,25 @@ impl Store {
 
     /// Adds a wine and gives its identifier.
     pub fn add(&self, wine: Wine) -> String {
+        let id = self.keep_new(wine);
+        self.wines.notify();
+        id
+    }
+
+    /// Adds a wine and goes to a page of it, which hears of it before the book does: that is not drawn once more before it goes.
+    pub fn add_and_go(&self, wine: Wine, to: impl FnOnce(String) -> Page) {
+        to(self.keep_new(wine)).go();
+        self.wines.notify();
+    }
+
+    fn keep_new(&self, wine: Wine) -> String {
         let (id, result) = self.with(|s| {
             let id = s.port().fresh_id();
             let result = s.put(&id, &wine).map(|_| ());
             (id, result)
         });
         let saved = self.with(|s| s.port().now());
-        self.wines.update(|all| all.insert(0, Kept { id: id.clone(), saved, wine }));
+        self.wines.update_untracked(|all| all.insert(0, Kept { id: id.clone(), saved, wine }));
         self.note(result);
         if self.keeping.get_untracked() == Keeping::Saved {
             // Not before the page that the tap asked for is drawn.
