@@ -4,6 +4,7 @@
 mod ask_page;
 mod book_page;
 mod cause_page;
+mod chain;
 mod compare_page;
 mod defaults_page;
 mod figures_page;
@@ -16,6 +17,7 @@ mod page;
 mod paper;
 mod paper_page;
 mod parts;
+mod picture;
 mod port;
 mod routes_page;
 mod stability_page;

@@ -54,7 +54,7 @@ pub fn said_lines(text: &str) -> String {
 }
 
 /// A text in the language chosen, as it is shown on this device.
-fn shown(text: &str) -> String {
+pub fn shown(text: &str) -> String {
     habits::shown(&said(text))
 }
 
@@ -127,8 +127,13 @@ pub fn el(tag: &'static str, class: &'static str, children: Vec<Node>) -> Node {
 
 /// An element that holds one text.
 pub fn line(tag: &'static str, class: &'static str, text: impl AsRef<str>) -> Node {
-    let (text, english) = spoken(text.as_ref());
-    let node = el(tag, class, vec![Node::own(&habits::shown(&text))]);
+    told(el(tag, class, Vec::new()), text.as_ref())
+}
+
+/// An empty element, filled with one text.
+pub fn told(node: Node, text: &str) -> Node {
+    let (text, english) = spoken(text);
+    let _added = node.0.append_child(&Node::own(&habits::shown(&text)).0);
     // So that a voice reads English as English.
     if english { with("lang", "en", node) } else { node }
 }

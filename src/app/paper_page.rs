@@ -5,7 +5,7 @@ use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, line, live, said_lines, with};
 use super::parts::{Chip, chips, field, no_wine, unreviewed, wine_head};
 use super::store::store;
-use super::{files, habits, log_page, words};
+use super::{chain, files, habits, log_page, words};
 use crate::knowledge::{LAST, TREATMENTS};
 use crate::units::day::Day;
 use crate::units::read::in_own;
@@ -25,6 +25,8 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
     };
     let id = StoredValue::new(id.to_string());
     let blocks = move || store.wine(&id.get_value()).map(|w| blocks(&w, kind, store.today())).unwrap_or_default();
+    // Below the head of the sheet.
+    let glance = move || if kind == Sheet::Order { store.wine(&id.get_value()).and_then(|w| chain::of_order(&w, &work_order(&w))) } else { None };
     let edit = match kind {
         Sheet::Order => vec![plan(id)],
         Sheet::Log => log_page::form(id),
@@ -34,7 +36,11 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
     let sheet = move || {
         let mut nodes: Vec<Node> = store.today().iter().map(|d| line("p", "soft", format!("{} {}", words::AS_OF, d.show()))).collect();
         nodes.extend(unreviewed());
+        let place = nodes.len() + 1;
         nodes.extend(blocks().iter().map(node));
+        if let Some(picture) = glance() {
+            nodes.insert(place.min(nodes.len()), picture);
+        }
         nodes
     };
     let links = Sheet::ALL.iter().map(|s| {

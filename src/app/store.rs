@@ -47,6 +47,8 @@ pub struct Store {
     pub keeping: RwSignal<Keeping>,
     /// The wine just deleted, for the undo.
     pub deleted: RwSignal<Option<Kept>>,
+    /// What was set aside and removed, the last one last, for the undo.
+    pub dropped: RwSignal<Vec<Aside>>,
     /// The last change that can be taken back, if any.
     pub undo: RwSignal<Option<Undo>, LocalStorage>,
     /// A short word to the user, read out politely.
@@ -78,6 +80,7 @@ impl Store {
             aside: RwSignal::new(aside),
             keeping: RwSignal::new(keeping),
             deleted: RwSignal::new(None),
+            dropped: RwSignal::new(Vec::new()),
             undo: RwSignal::new_local(None),
             said: RwSignal::new(String::new()),
             lasting: RwSignal::new(""),
@@ -243,9 +246,23 @@ impl Store {
         }
     }
 
-    /// Takes something set aside away.
-    pub fn drop_aside(&self, key: &str) {
-        self.note(self.with(|s| s.drop_aside(key)));
+    /// Takes something set aside away; it can be put back.
+    pub fn drop_aside(&self, aside: Aside) {
+        self.note(self.with(|s| s.drop_aside(&aside.key)));
+        self.dropped.update(|all| all.push(aside));
+        self.said.set(words::ASIDE_OUT.into());
+    }
+
+    /// Puts back what was removed last. Where it cannot be written it stays at hand.
+    pub fn undo_drop(&self) {
+        if let Some(aside) = self.dropped.with_untracked(|all| all.last().cloned()) {
+            let put = self.with(|s| s.undrop_aside(&aside));
+            if put.is_ok() {
+                self.dropped.update(|all| drop(all.pop()));
+                self.said.set(words::TAKEN_BACK.into());
+            }
+            self.note(put);
+        }
     }
 
     /// Today by the device's clock.

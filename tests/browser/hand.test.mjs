@@ -47,7 +47,7 @@ const everyPage = async (page, look) => {
   for (let n = 1; n <= 9; n++) await at(`question ${n}`, `${wine}/ask/${n}`, '.question');
   await at('treatment', `${wine}/treatments/protein/bentonite_sodium`, 'table');
   await at('side by side', `${wine}/compare/protein/bentonite_sodium+bentonite_calcium`, '.compare');
-  await at('stability', `${wine}/stability`, '.bar.limit');
+  await at('stability', `${wine}/stability`, 'svg.chart');
   await at('cause', `${wine}/cause`, 'h2:has-text("What tells most")');
   await at('follows', `${wine}/follows`);
   await at('no such wine', '#/wine/none');
@@ -350,32 +350,84 @@ test('the work order on a phone: a line a step, cautions in sight, all of it on 
   await context.close();
 });
 
-test('every picture has its words, and its figures as a table', async () => {
-  const { page, context } = await newPage(browser, { width: 320 });
+test('a button that is held goes on by itself until it is let go, slower where less motion is asked for; a key and a tap step once', async () => {
+  for (const [reducedMotion, least, most] of [['no-preference', 8, 30], ['reduce', 2, 4]]) {
+    const { page, context } = await newPage(browser);
+    await page.emulateMedia({ reducedMotion });
+    await page.goto(site.address);
+    await ready(page);
+    const id = await demo(page, 'Heat-unstable white');
+    await go(page, `#/wine/${id}/trial/bentonite_sodium`);
+    await page.waitForSelector('.rung');
+    const field = page.getByLabel('Score (0–10)').first();
+    const more = page.getByRole('button', { name: 'Glass 1, taste: more' });
+    const value = async () => Number(await field.inputValue());
+    const still = async (what) => { const v = await value(); await page.waitForTimeout(700); assert.equal(await value(), v, what); return v; };
+    await more.scrollIntoViewIfNeeded();
+    const box = await more.boundingBox();
+    const hold = async (ms) => { await page.mouse.move(box.x + 20, box.y + 20); await page.mouse.down(); await page.waitForTimeout(ms); };
+    // Short of the delay it is a tap.
+    await hold(150);
+    await page.mouse.up();
+    assert.equal(await still('a tap'), 1);
+    await hold(1700);
+    assert.equal(await page.locator('.voice').innerText(), '1', 'nothing is read out on the way');
+    await page.mouse.up();
+    const held = await still('let go');
+    assert.ok(held - 1 >= least && held - 1 <= most, `${reducedMotion}: ${held - 1} steps`);
+    assert.equal(await page.locator('.voice').innerText(), String(held));
+    // The finger slides away; the system takes it; the page goes: no step after that.
+    await hold(800);
+    await page.mouse.move(5, 5);
+    await page.mouse.up();
+    const away = await still('slid away');
+    assert.ok(away > held);
+    await more.dispatchEvent('pointerdown');
+    await page.waitForTimeout(800);
+    await more.dispatchEvent('pointercancel');
+    const cancelled = await still('cancelled');
+    assert.ok(cancelled > away);
+    await more.focus();
+    await page.keyboard.press('Enter');
+    await page.keyboard.press('Space');
+    assert.equal(await still('keys'), cancelled + 2);
+    await more.dispatchEvent('pointerdown');
+    await page.waitForTimeout(800);
+    await go(page, '#/');
+    await page.waitForSelector('.wines a');
+    const kept = () => page.evaluate(() => JSON.stringify(localStorage));
+    const then = await kept();
+    await page.waitForTimeout(900);
+    assert.equal(await kept(), then, 'the page is gone');
+    page.assertClean();
+    await context.close();
+  }
+});
+
+test('what is set aside and removed comes back by Undo, unchanged, and stays at hand where it cannot be written', async () => {
+  const key = 'stillbright/wine/broken/a', text = '{"schema":1,"revision":7,"wi';
+  const { page, context } = await newPage(browser, { seed: { [key]: text } });
   await page.goto(site.address);
   await ready(page);
-  const id = await demo(page, 'Sparkling base for two markets');
-  const look = async (hash, wait) => {
-    await go(page, hash);
-    await page.waitForSelector(wait);
-    for (const svg of await page.locator('svg').all()) {
-      assert.equal(await svg.getAttribute('role'), 'img');
-      assert.ok((await svg.getAttribute('aria-label')).length > 20);
-      assert.ok(await svg.evaluate((s) => s.closest('section').querySelectorAll('tbody tr').length) > 1, hash);
-      assert.ok(await svg.evaluate((s) => [...s.querySelectorAll('text')].every((t) => { const r = t.getBoundingClientRect(), b = s.getBoundingClientRect(); return r.height >= 9 && r.left >= b.left - 1 && r.right <= b.right + 1; })), `${hash}: a word is too small or cut`);
-    }
-    return page.locator('svg').count();
-  };
-  assert.equal(await look(`#/wine/${id}/follows`, 'svg.chart'), 1);
-  const white = await demo(page, 'Heat-unstable white');
-  assert.equal(await look(`#/wine/${white}/routes`, 'svg.chart'), 1);
-  await page.locator('.ranked a').first().click();
-  await page.waitForSelector('h2:has-text("Calendar")');
-  assert.ok(await look(new URL(page.url()).hash, 'h2:has-text("Calendar")') >= 1);
-  await go(page, `#/wine/${white}/trial/bentonite_sodium`);
-  await page.waitForSelector('.rung');
-  for (const [i, t] of ['15', '7', '3', '1,9'].entries()) await page.getByLabel('Reading (NTU)').nth(i).fill(t);
-  assert.equal(await look(`#/wine/${white}/trial/bentonite_sodium`, 'svg.chart'), 1);
+  await page.getByRole('heading', { name: 'Set aside' }).waitFor();
+  const aside = () => page.evaluate(() => Object.entries(localStorage).filter(([k]) => k.includes('aside')));
+  const before = await aside();
+  assert.deepEqual(before.map(([, t]) => t), [text]);
+  const remove = page.getByRole('button', { name: 'Remove 1' });
+  await remove.click();
+  await page.getByText('Entry removed.').first().waitFor();
+  assert.deepEqual(await aside(), []);
+  assert.equal(await page.getByRole('heading', { name: 'Set aside' }).count(), 0);
+  assert.deepEqual(await axe(page), []);
+  await page.evaluate(() => { globalThis.write = Storage.prototype.setItem; Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }; });
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await page.getByRole('alert').waitFor();
+  assert.deepEqual(await aside(), []);
+  await page.evaluate(() => { Storage.prototype.setItem = globalThis.write; });
+  await page.getByRole('button', { name: 'Undo' }).click();
+  await remove.waitFor();
+  assert.deepEqual(await aside(), before);
+  assert.equal(await page.locator('.undo').count(), 0);
   page.assertClean();
   await context.close();
 });
