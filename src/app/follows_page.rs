@@ -66,10 +66,25 @@ fn chart(c: &Chart) -> Node {
     let x = |t: f64| LEFT + (t + 5.0) / 35.0 * (RIGHT - LEFT);
     let y = |v: f64| BOTTOM - v / most * (BOTTOM - TOP);
     let at = |v: f64| show::fixed(v, 1);
+    // What has a place in the picture, and whether it is a fifth degree, which has a mark.
+    let mut curve = Vec::new();
+    let (mut marks, mut rows) = (Vec::new(), Vec::new());
+    for (t, v) in c.saturated.iter().copied() {
+        let fifth = (t / 5.0 - libm::round(t / 5.0)).abs() < 1e-6;
+        if fifth {
+            rows.push(vec![show::fixed(t, 0), at(v), at(c.product)]);
+        }
+        if v <= most {
+            curve.push((x(t), y(v)));
+            if fifth {
+                marks.push(circle((x(t), y(v)), 2.5, ""));
+            }
+        }
+    }
     let mut frame = vec![
         stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"),
         stroke((LEFT, TOP), (LEFT, BOTTOM), "axis"),
-        through("polyline", "solid", c.saturated.iter().filter(|(_, v)| *v <= most).map(|(t, v)| (x(*t), y(*v)))),
+        through("polyline", "solid", &curve),
         stroke((LEFT, y(c.product)), (RIGHT, y(c.product)), "dashed"),
         label((LEFT + 4.0, y(c.product) - 5.0), "start", words::THIS_WINE),
     ];
@@ -93,12 +108,8 @@ fn chart(c: &Chart) -> Node {
             says.push_str(&format!(" {}: {} °C.", show::sentence(name), at(t)));
         }
     }
-    // Every fifth degree.
-    let fifth = || c.saturated.iter().filter(|(t, _)| (t / 5.0 - libm::round(t / 5.0)).abs() < 1e-6);
-    let marks = fifth().filter(|(_, v)| *v <= most).map(|(t, v)| circle((x(*t), y(*v)), 2.5, ""));
-    let rows = fifth().map(|(t, v)| vec![show::fixed(*t, 0), at(*v), at(c.product)]);
-    let table = as_table(&["°C", words::SATURATED, words::THIS_WINE], rows.collect());
+    let table = as_table(&["°C", words::SATURATED, words::THIS_WINE], rows);
     let mut parts = vec![line("p", "soft", words::CHART_LEAD)];
-    parts.extend(Picture { key: "bitartrate", title: words::CHART, says, height: 210.0, frame, marks: marks.collect(), table }.nodes());
+    parts.extend(Picture { key: "bitartrate", title: words::CHART, says, height: 210.0, frame, marks, table }.nodes());
     section(words::CHART, parts)
 }

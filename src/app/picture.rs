@@ -40,7 +40,7 @@ impl Picture<'_> {
         parts.extend(self.frame);
         parts.push(Node::draw("g", vec![("class", "marks".into())], self.marks));
         let about = vec![
-            ("viewBox", format!("0 0 {WIDE} {}", at(self.height))),
+            ("viewBox", format!("0 0 {} {}", at(WIDE), at(self.height))),
             ("role", "img".into()),
             ("aria-labelledby", [id("title"), id("desc")].join(" ")),
             ("class", "chart".into()),
@@ -85,8 +85,8 @@ pub fn rect((x, y): (f64, f64), width: f64, height: f64, class: &str) -> Node {
 }
 
 /// A line or an area through points.
-pub fn through(tag: &'static str, class: &str, points: impl IntoIterator<Item = (f64, f64)>) -> Node {
-    let points: Vec<String> = points.into_iter().map(|(x, y)| format!("{},{}", at(x), at(y))).collect();
+pub fn through(tag: &'static str, class: &str, points: &[(f64, f64)]) -> Node {
+    let points: Vec<String> = points.iter().map(|(x, y)| format!("{},{}", at(*x), at(*y))).collect();
     Node::draw(tag, vec![("points", points.join(" ")), ("class", class.into())], Vec::new())
 }
 
@@ -120,7 +120,7 @@ pub fn wrapped((x, y): (f64, f64), text: &str, into: &mut Vec<Node>) -> f64 {
         lines += 1.0;
         now.clear();
     };
-    for word in text.split_whitespace() {
+    for word in text.split(' ') {
         if !now.is_empty() && now.chars().count() + 1 + word.chars().count() > most {
             end(&mut now);
         }

@@ -88,7 +88,7 @@ fn drawn(all: &[Stability]) -> Node {
         if measured && reading > 2.0 * s.limit {
             // Further than it is drawn: an arrow that points there.
             let back = if s.least { 12.0 } else { -12.0 };
-            mark.push(through("polygon", "", [(middle, y + 8.0), (middle + back, y + 1.0), (middle + back, y + 15.0)]));
+            mark.push(through("polygon", "", &[(middle, y + 8.0), (middle + back, y + 1.0), (middle + back, y + 15.0)]));
         } else if measured {
             mark.push(circle((middle, y + 8.0), 5.0, ""));
         }

@@ -435,10 +435,10 @@ fn chart(r: &Reading, table: Node) -> Vec<Node> {
     let mut band = steps(|f| f[2]);
     band.extend(steps(|f| f[0]).into_iter().rev());
     let mut frame = vec![
-        through("polygon", "band", band),
+        through("polygon", "band", &band),
         stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"),
         stroke((LEFT, TOP), (LEFT, BOTTOM), "axis"),
-        through("polyline", "solid", steps(|f| f[1])),
+        through("polyline", "solid", &steps(|f| f[1])),
     ];
     for (limit, name) in [(r.ceiling, "limit"), (r.floor, "at least")] {
         if let Some(v) = limit {
