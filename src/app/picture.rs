@@ -9,7 +9,7 @@ use crate::units::show;
 /// Width of every drawing, in its own units; the style sheet gives its letters 14 of them (12 px on a screen of 320).
 pub const WIDE: f64 = 340.0;
 /// Width of a letter on average in the widest of the usual fonts.
-pub const LETTER: f64 = 8.2;
+const LETTER: f64 = 8.2;
 /// From one line of words to the next.
 pub const LINE: f64 = 17.0;
 
@@ -98,6 +98,11 @@ pub fn group(parts: Vec<Node>) -> Node {
 /// Words that begin, end or have their middle (`anchor`) at a place, moved as far as they must to stay inside.
 pub fn label(place: (f64, f64), anchor: &str, text: &str) -> Node {
     put(place, anchor, &shown(text))
+}
+
+/// About how wide a text is, in the language chosen, on one line.
+pub fn width(text: &str) -> f64 {
+    shown(text).chars().count() as f64 * LETTER
 }
 
 fn put((x, y): (f64, f64), anchor: &str, text: &str) -> Node {

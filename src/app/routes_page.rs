@@ -5,7 +5,7 @@ use super::chain::{self, Stop, bottling};
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, later, line, link, section, with};
 use super::parts::{called, head, no_wine, sentences};
-use super::picture::{LINE, Picture, WIDE, as_table, circle, group, label, rect, stroke, wrapped};
+use super::picture::{LINE, Picture, WIDE, as_table, circle, group, label, rect, stroke, width, wrapped};
 use super::store::store;
 use super::words;
 use crate::knowledge::TREATMENTS;
@@ -243,8 +243,8 @@ fn calendar(r: &Route) -> Node {
     let mut y = 0.0;
     let bar = |s: &Step| {
         let mut mark = Vec::new();
-        // Words that begin far to the right have more room from the left.
-        let from = if x(s.begins) > WIDE / 2.0 { LEFT } else { x(s.begins) };
+        // Above its bar, as far as there is room.
+        let from = x(s.begins).min(WIDE - width(&s.name) - 2.0).max(LEFT);
         y += wrapped((from, y + 13.0), &s.name, &mut mark) * LINE;
         mark.push(rect((x(s.begins), y + 1.0), (s.days / most * WIDTH).max(2.0), 10.0, shape_of(s.kind)));
         y += 15.0;
@@ -298,8 +298,8 @@ fn chart(all: &[Route], currency: &str) -> Node {
         frame.push(label((LEFT - 4.0, y(most_money * share) + 4.0), "end", &show::fixed(most_money * share, 0)));
         frame.push(label((x(most_days * share), BOTTOM + 18.0), "middle", &show::fixed(most_days * share, 0)));
     }
-    // Where numbers stand already, so that none stands on another.
-    let mut taken: Vec<(f64, f64)> = Vec::new();
+    // Where something stands already: marks, then numbers.
+    let mut taken: Vec<(f64, f64)> = all.iter().map(|r| (x(r.days), y(r.money.middle))).collect();
     let mark = |(i, r): (usize, &Route)| {
         let (px, py) = (x(r.days), y(r.money.middle));
         let class = if r.confirm.is_empty() { "act" } else { "outline" };
@@ -307,12 +307,25 @@ fn chart(all: &[Route], currency: &str) -> Node {
         let size = 3.0 + 4.0 * ((r.probability - 0.85) / 0.15).clamp(0.0, 1.0);
         let shape =
             if r.origin == "free of animal material" { circle((px, py), size, class) } else { rect((px - size, py - size), 2.0 * size, 2.0 * size, class) };
-        let mut place = (px + 8.0, py - 5.0);
-        while taken.iter().any(|t| (t.0 - place.0).abs() < 16.0 && (t.1 - place.1).abs() < 13.0) {
-            place.0 += 12.0;
+        // The nearest place around it where the number stands on nothing else; further out with a line to it.
+        let number = (i + 1).to_string();
+        let mut place = (px, py, 0.0);
+        'found: for ring in [15.0, 23.0, 31.0, 39.0, 47.0] {
+            for (dx, dy) in [(0.75, -0.7), (1.0, 0.0), (0.75, 0.7), (-0.75, -0.7), (0.0, -1.0), (0.0, 1.0), (-0.75, 0.7), (-1.0, 0.0)] {
+                place = (px + dx * ring, py + dy * ring, ring);
+                let inside = place.0 > LEFT + 10.0 && place.0 < WIDE - 10.0 && place.1 > 8.0 && place.1 < BOTTOM - 8.0;
+                if inside && !taken.iter().any(|t| (t.0 - place.0).abs() < 16.0 && (t.1 - place.1).abs() < 14.0 && *t != (px, py)) {
+                    break 'found;
+                }
+            }
         }
-        taken.push(place);
-        group(vec![shape, label(place, "start", &(i + 1).to_string())])
+        let (tx, ty, far) = place;
+        taken.push((tx, ty));
+        let mut parts = vec![shape, label((tx, ty + 5.0), "middle", &number)];
+        if far > 15.0 {
+            parts.push(stroke((px, py), (tx - (tx - px) * 9.0 / far, ty - (ty - py) * 9.0 / far), "axis"));
+        }
+        group(parts)
     };
     let marks = all.iter().enumerate().map(mark).collect();
     let rows = all

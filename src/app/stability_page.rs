@@ -83,7 +83,9 @@ fn drawn(all: &[Stability]) -> Node {
         let ([low, middle, high], [_, reading, _]) = (s.value.map(|v| x(s, v)), s.value);
         let (from, to) = (low.min(high), low.max(high));
         let measured = s.by == KnownBy::Measured;
-        mark.push(rect((from, y + 3.0), (to - from).max(2.0), 10.0, if measured { "span" } else { "grain" }));
+        if to - from > 1.0 {
+            mark.push(rect((from, y + 3.0), to - from, 10.0, if measured { "span" } else { "grain" }));
+        }
         mark.push(stroke((LIMIT, y), (LIMIT, y + 16.0), "limit"));
         if measured && reading > 2.0 * s.limit {
             // Further than it is drawn: an arrow that points there.

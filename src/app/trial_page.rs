@@ -3,7 +3,7 @@
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, follow, hidden, line, live, section, telling, text, with};
 use super::parts::{Chip, chips, fact, field, known, no_wine, standing, stepped, unreviewed, wine_head};
-use super::picture::{LETTER, Picture, circle, group, label, stroke, through};
+use super::picture::{Picture, circle, group, label, stroke, through, width};
 use super::store::store;
 use super::{files, words};
 use crate::knowledge::*;
@@ -451,7 +451,7 @@ fn chart(r: &Reading, table: Node) -> Vec<Node> {
     for a in &r.at {
         // A dose whose number would stand on the one before goes without; the table has it.
         let dose = dose_text(a.dose);
-        let half = (dose.chars().count() as f64 * LETTER) / 2.0;
+        let half = width(&dose) / 2.0;
         if x(a.dose) - half > free {
             free = x(a.dose) + half + 2.0;
             frame.push(label((x(a.dose), BOTTOM + 18.0), "middle", &dose));

@@ -99,6 +99,12 @@ test('axe finds nothing and nothing is too wide on any page: high contrast, colo
       found.push(...(await axe(page)).map((v) => `${where}: ${v}`));
       const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       if (wide > 0) found.push(`${where}: ${wide} px too wide`);
+      // A table or a picture keeps to the column, also where the screen has a margin left.
+      const out = await page.evaluate(() => {
+        const main = document.getElementById('main'), edge = main.getBoundingClientRect().right - parseFloat(getComputedStyle(main).paddingRight);
+        return [...main.querySelectorAll('table, svg, .field, .chips')].filter((e) => e.checkVisibility() && e.getBoundingClientRect().right > edge + 1).map((e) => `${e.tagName} ${e.className}`);
+      });
+      found.push(...out.map((e) => `${where}: ${e} leaves the column`));
       const moving = await page.evaluate(() => document.getAnimations().length);
       if (moving > 0) found.push(`${where}: ${moving} animations`);
     });

@@ -84,6 +84,11 @@ const faults = (page) => page.evaluate(() => {
       if (r.left < frame.left - 1 || r.right > frame.right + 1 || r.top < frame.top - 1 || r.bottom > frame.bottom + 1) say(`“${t.textContent}” is cut`);
       for (const [other, o] of texts) if (t !== other && t.compareDocumentPosition(other) & 4 && over(r, o)) say(`“${t.textContent}” stands on “${other.textContent}”`);
     }
+    for (const t of svg.querySelectorAll('.marks text')) {
+      for (const e of svg.querySelectorAll('.marks :is(circle, rect, polygon)')) {
+        if (t.parentNode !== e.parentNode && over(t.getBoundingClientRect(), e.getBoundingClientRect())) say(`“${t.textContent}” stands on a mark`);
+      }
+    }
     for (const e of svg.querySelectorAll('.marks *')) {
       const r = e.getBoundingClientRect();
       if (r.left < frame.left - 2 || r.right > frame.right + 2 || r.top < frame.top - 2 || r.bottom > frame.bottom + 2) say(`${e.tagName} is cut`);
