@@ -105,12 +105,15 @@ fn drawn(all: &[Stability]) -> Node {
     ];
     let rows = all.iter().map(|s| {
         let [low, middle, high] = s.value;
-        let reading = match s.by {
-            KnownBy::Measured => format!("{} ({})", show::plain(middle), show::range(low, high)),
-            _ => format!("{} {}", words::TYPICALLY, show::range(low, high)),
+        let reading = match (answered(s), s.by) {
+            (Some(word), _) => word.to_string(),
+            (_, KnownBy::Measured) => format!("{} ({})", show::plain(middle), show::range(low, high)),
+            (_, KnownBy::Voided) => format!("{} before the last change", show::plain(middle)),
+            _ => format!("typically {}", show::range(low, high)),
         };
-        let limit = format!("{} {} {}", if s.least { "at least" } else { "below" }, show::plain(s.limit), s.unit);
-        vec![s.name.to_string(), s.status.label().to_string(), reading, limit.trim().to_string()]
+        let side = if s.least { "at least" } else { "below" };
+        let limit = if s.quantity.is_yes_no() { words::NO.to_string() } else { format!("{side} {} {}", show::plain(s.limit), s.unit).trim_end().to_string() };
+        vec![s.name.to_string(), s.status.label().to_string(), reading, limit]
     });
     let table = as_table(&[words::STABILITY_OF, words::VERDICT, words::READING, words::LIMIT], rows.collect());
     let mut parts = vec![line("p", "soft", words::STABLE_LEAD)];
@@ -145,14 +148,19 @@ fn next(a: &Advice) -> Node {
     section(words::NEXT_MEASURE, children)
 }
 
+/// The answer to a question of yes or no; None where a number is read.
+fn answered(s: &Stability) -> Option<&'static str> {
+    s.quantity.is_yes_no().then(|| match s.by {
+        KnownBy::Measured if s.value[1] > s.limit => words::YES,
+        KnownBy::Measured => words::NO,
+        _ => words::NOT_LOOKED,
+    })
+}
+
 fn row(s: &Stability) -> Node {
     let [least, read, most] = s.value;
-    let value = if s.quantity.is_yes_no() {
-        match s.by {
-            KnownBy::Measured if read > s.limit => words::YES.to_string(),
-            KnownBy::Measured => words::NO.to_string(),
-            _ => words::NOT_LOOKED.to_string(),
-        }
+    let value = if let Some(word) = answered(s) {
+        word.to_string()
     } else {
         let limit = format!("{} {} {}", if s.least { "at least" } else { "below" }, show::plain(s.limit), s.unit);
         match s.by {

@@ -52,10 +52,9 @@ pub const STABILITY: &str = "How stable it is";
 pub const STABILITY_LEAD: &str = "Each is judged by one test with its own limit. A typical value, a reading from before a change or a model never passes a wine. A reading is sure where its limit lies at least 1.645 standard errors away (95 %, one-sided, as on the bench); nearer, it is doubtful. Tap one for its limit and test.";
 pub const STABLE_PICTURE: &str = "Against the limit";
 pub const STABLE_LEAD: &str =
-    "The line is the limit of each. Dot with bar: measured, and how sure. Dashed: typical, not measured. Arrow: more than twice the limit.";
+    "The line is the limit of each. Dot with bar: measured, and how sure. Dashed: not measured, or before the last change. Arrow: more than twice the limit.";
 pub const INSIDE: &str = "inside";
 pub const OUTSIDE: &str = "outside";
-pub const TYPICALLY: &str = "typically";
 pub const STABILITY_OF: &str = "Stability";
 pub const VERDICT: &str = "Verdict";
 pub const REQUEST: &str = "Sheet for the laboratory";
