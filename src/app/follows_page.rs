@@ -2,7 +2,7 @@
 
 use super::paper::{Node, el, line, section};
 use super::parts::{entries, no_wine, wine_head};
-use super::picture::{Picture, as_table, circle, label, stroke, through};
+use super::picture::{Picture, as_table, axes, circle, label, stroke, through};
 use super::store::store;
 use super::words;
 use crate::derived::{Change, Chart, Derived, findings};
@@ -82,8 +82,7 @@ fn chart(c: &Chart) -> Node {
         }
     }
     let mut frame = vec![
-        stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"),
-        stroke((LEFT, TOP), (LEFT, BOTTOM), "axis"),
+        axes(LEFT, RIGHT, TOP, BOTTOM),
         through("polyline", "solid", &curve),
         stroke((LEFT, y(c.product)), (RIGHT, y(c.product)), "dashed"),
         label((LEFT + 4.0, y(c.product) - 5.0), "start", words::THIS_WINE),

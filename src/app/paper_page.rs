@@ -25,8 +25,6 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
     };
     let id = StoredValue::new(id.to_string());
     let blocks = move || store.wine(&id.get_value()).map(|w| blocks(&w, kind, store.today())).unwrap_or_default();
-    // Below the head of the sheet.
-    let glance = move || if kind == Sheet::Order { store.wine(&id.get_value()).and_then(|w| chain::of_order(&w, &work_order(&w))) } else { None };
     let edit = match kind {
         Sheet::Order => vec![plan(id)],
         Sheet::Log => log_page::form(id),
@@ -36,10 +34,12 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
     let sheet = move || {
         let mut nodes: Vec<Node> = store.today().iter().map(|d| line("p", "soft", format!("{} {}", words::AS_OF, d.show()))).collect();
         nodes.extend(unreviewed());
-        let place = nodes.len() + 1;
-        nodes.extend(blocks().iter().map(node));
-        if let Some(picture) = glance() {
-            nodes.insert(place.min(nodes.len()), picture);
+        for (i, block) in blocks().iter().enumerate() {
+            nodes.push(node(block));
+            // Below the head of the sheet.
+            if i == 0 && kind == Sheet::Order {
+                nodes.extend(store.wine_now(&id.get_value()).and_then(|w| chain::of_order(&w, &work_order(&w))));
+            }
         }
         nodes
     };

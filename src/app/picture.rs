@@ -74,6 +74,11 @@ pub fn stroke(from: (f64, f64), to: (f64, f64), class: &str) -> Node {
     shape("line", class, &[("x1", from.0), ("y1", from.1), ("x2", to.0), ("y2", to.1)])
 }
 
+/// The two axes between which something is drawn.
+pub fn axes(left: f64, right: f64, top: f64, bottom: f64) -> Node {
+    through("polyline", "axis", &[(left, top), (left, bottom), (right, bottom)])
+}
+
 /// A circle.
 pub fn circle((x, y): (f64, f64), radius: f64, class: &str) -> Node {
     shape("circle", class, &[("cx", x), ("cy", y), ("r", radius)])

@@ -5,7 +5,7 @@ use super::chain::{self, Stop, bottling};
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, later, line, link, section, with};
 use super::parts::{called, head, no_wine, sentences};
-use super::picture::{LINE, Picture, WIDE, as_table, circle, group, label, rect, stroke, width, wrapped};
+use super::picture::{LINE, Picture, WIDE, as_table, axes, circle, group, label, rect, stroke, width, wrapped};
 use super::store::store;
 use super::words;
 use crate::knowledge::TREATMENTS;
@@ -293,7 +293,7 @@ fn chart(all: &[Route], currency: &str) -> Node {
     let most_days = all.iter().map(|r| r.days).fold(1.0, f64::max) * 1.1;
     let x = |d: f64| LEFT + d / most_days * (RIGHT - LEFT);
     let y = |m: f64| BOTTOM - m / most_money * (BOTTOM - TOP);
-    let mut frame = vec![stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"), stroke((LEFT, TOP), (LEFT, BOTTOM), "axis")];
+    let mut frame = vec![axes(LEFT, RIGHT, TOP, BOTTOM)];
     for share in [0.0, 0.5, 1.0] {
         frame.push(label((LEFT - 4.0, y(most_money * share) + 4.0), "end", &show::fixed(most_money * share, 0)));
         frame.push(label((x(most_days * share), BOTTOM + 18.0), "middle", &show::fixed(most_days * share, 0)));
@@ -334,11 +334,9 @@ fn chart(all: &[Route], currency: &str) -> Node {
         .map(|(i, r)| vec![(i + 1).to_string(), show::fixed(r.money.middle, 0), show::fixed(r.days, 0), hundred(r.probability), r.origin.to_string()]);
     let heads = [words::ROUTE, &format!("{currency}/hL"), words::DAYS_LONG, words::MET_SHORT, words::ORIGIN];
     let table = as_table(&heads, rows.collect());
-    let span = |of: fn(&Route) -> f64| {
-        let least = all.iter().map(of).fold(f64::MAX, f64::min);
-        show::range(libm::round(least), libm::round(all.iter().map(of).fold(0.0, f64::max)))
-    };
-    let says = format!("{} routes: {} {currency}/hL, {} days.", all.len(), span(|r| r.money.middle), span(|r| r.days));
+    // Without the tenth of room above.
+    let [money, days] = [most_money, most_days].map(|most| show::fixed(most / 1.1, 0));
+    let says = format!("{} routes: up to {money} {currency}/hL, up to {days} days.", all.len());
     let mut parts = vec![line("p", "soft", words::MONEY_DAYS_LEAD)];
     parts.extend(Picture { key: "money", title: words::MONEY_DAYS, says, height: 200.0, frame, marks, table }.nodes());
     section(words::MONEY_DAYS, parts)

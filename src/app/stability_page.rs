@@ -86,7 +86,7 @@ fn drawn(all: &[Stability]) -> Node {
         if to - from > 1.0 {
             mark.push(rect((from, y + 3.0), to - from, 10.0, if measured { "span" } else { "grain" }));
         }
-        mark.push(stroke((LIMIT, y), (LIMIT, y + 16.0), "limit"));
+        mark.push(stroke((LIMIT, y), (LIMIT, y + 16.0), "ring"));
         if measured && reading > 2.0 * s.limit {
             // Further than it is drawn: an arrow that points there.
             let back = if s.least { 12.0 } else { -12.0 };
@@ -111,8 +111,7 @@ fn drawn(all: &[Stability]) -> Node {
             (_, KnownBy::Voided) => format!("{} before the last change", show::plain(middle)),
             _ => format!("typically {}", show::range(low, high)),
         };
-        let side = if s.least { "at least" } else { "below" };
-        let limit = if s.quantity.is_yes_no() { words::NO.to_string() } else { format!("{side} {} {}", show::plain(s.limit), s.unit).trim_end().to_string() };
+        let limit = if s.quantity.is_yes_no() { words::NO.to_string() } else { limit(s) };
         vec![s.name.to_string(), s.status.label().to_string(), reading, limit]
     });
     let table = as_table(&[words::STABILITY_OF, words::VERDICT, words::READING, words::LIMIT], rows.collect());
@@ -148,6 +147,12 @@ fn next(a: &Advice) -> Node {
     section(words::NEXT_MEASURE, children)
 }
 
+/// “below 2 NTU”.
+fn limit(s: &Stability) -> String {
+    let side = if s.least { "at least" } else { "below" };
+    format!("{side} {} {}", show::plain(s.limit), s.unit)
+}
+
 /// The answer to a question of yes or no; None where a number is read.
 fn answered(s: &Stability) -> Option<&'static str> {
     s.quantity.is_yes_no().then(|| match s.by {
@@ -162,7 +167,7 @@ fn row(s: &Stability) -> Node {
     let value = if let Some(word) = answered(s) {
         word.to_string()
     } else {
-        let limit = format!("{} {} {}", if s.least { "at least" } else { "below" }, show::plain(s.limit), s.unit);
+        let limit = limit(s);
         match s.by {
             KnownBy::Measured => format!("{} {}; {limit}", show::plain(read), s.unit),
             KnownBy::Voided => format!("{} {} before the last change; {limit}", show::plain(read), s.unit),

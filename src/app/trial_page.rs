@@ -3,7 +3,7 @@
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, follow, hidden, line, live, section, telling, text, with};
 use super::parts::{Chip, chips, fact, field, known, no_wine, standing, stepped, unreviewed, wine_head};
-use super::picture::{Picture, circle, group, label, stroke, through, width};
+use super::picture::{Picture, axes, circle, group, label, stroke, through, width};
 use super::store::store;
 use super::{files, words};
 use crate::knowledge::*;
@@ -434,12 +434,7 @@ fn chart(r: &Reading, table: Node) -> Vec<Node> {
     };
     let mut band = steps(|f| f[2]);
     band.extend(steps(|f| f[0]).into_iter().rev());
-    let mut frame = vec![
-        through("polygon", "band", &band),
-        stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"),
-        stroke((LEFT, TOP), (LEFT, BOTTOM), "axis"),
-        through("polyline", "solid", &steps(|f| f[1])),
-    ];
+    let mut frame = vec![through("polygon", "band", &band), axes(LEFT, RIGHT, TOP, BOTTOM), through("polyline", "solid", &steps(|f| f[1]))];
     for (limit, name) in [(r.ceiling, "limit"), (r.floor, "at least")] {
         if let Some(v) = limit {
             frame.push(stroke((LEFT, y(v)), (RIGHT, y(v)), "dashed"));
