@@ -60,7 +60,7 @@ pub fn picture(says: String, stops: &[Stop]) -> Node {
         marks.push(group(mark));
     }
     let rows = stops.iter().map(|s| vec![s.name.clone(), s.when.clone(), between(s)]).collect();
-    let table = as_table(&[words::STEPS, words::WHEN, words::NEXT_AFTER], rows);
+    let table = as_table(&[words::STEPS, words::DAY_FROM, words::NEXT_AFTER], rows);
     let frame = vec![stroke((AXIS, 11.0), (AXIS, last), "axis")];
     let mut parts = vec![line("p", "soft", words::CHAIN_LEAD)];
     parts.extend(Picture { key: "chain", title: words::CHAIN, says, height: y, frame, marks, table }.nodes());

@@ -89,7 +89,7 @@ pub fn banners(update: RwSignal<bool>) -> Vec<Node> {
         if store.deleted.get().is_some() {
             all.push(done(words::DELETED, Rc::new(move |_| store.undo_delete()), Rc::new(move |_| store.deleted.set(None))));
         }
-        if !store.dropped.with(Vec::is_empty) {
+        if !store.dropped.get().is_empty() {
             all.push(done(words::ASIDE_OUT, Rc::new(move |_| store.undo_drop()), Rc::new(move |_| store.dropped.set(Vec::new()))));
         }
         if let Some(undo) = store.undo.get() {

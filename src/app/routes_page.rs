@@ -311,7 +311,7 @@ fn chart(all: &[Route], currency: &str) -> Node {
         let number = (i + 1).to_string();
         let mut place = (px, py, 0.0);
         'found: for ring in [15.0, 23.0, 31.0, 39.0, 47.0] {
-            for (dx, dy) in [(0.75, -0.7), (1.0, 0.0), (0.75, 0.7), (-0.75, -0.7), (0.0, -1.0), (0.0, 1.0), (-0.75, 0.7), (-1.0, 0.0)] {
+            for (dx, dy) in [(0.75, -0.75), (1.0, 0.0), (0.75, 0.75), (-0.75, -0.75), (0.0, -1.0), (0.0, 1.0), (-0.75, 0.75), (-1.0, 0.0)] {
                 place = (px + dx * ring, py + dy * ring, ring);
                 let inside = place.0 > LEFT + 10.0 && place.0 < WIDE - 10.0 && place.1 > 8.0 && place.1 < BOTTOM - 8.0;
                 if inside && !taken.iter().any(|t| (t.0 - place.0).abs() < 16.0 && (t.1 - place.1).abs() < 14.0 && *t != (px, py)) {

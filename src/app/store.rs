@@ -249,16 +249,19 @@ impl Store {
     /// Takes something set aside away; it can be put back.
     pub fn drop_aside(&self, aside: Aside) {
         self.note(self.with(|s| s.drop_aside(&aside.key)));
-        self.dropped.update(|all| all.push(aside));
+        let mut dropped = self.dropped.get_untracked();
+        dropped.push(aside);
+        self.dropped.set(dropped);
         self.said.set(words::ASIDE_OUT.into());
     }
 
     /// Puts back what was removed last. Where it cannot be written it stays at hand.
     pub fn undo_drop(&self) {
-        if let Some(aside) = self.dropped.with_untracked(|all| all.last().cloned()) {
+        let mut dropped = self.dropped.get_untracked();
+        if let Some(aside) = dropped.pop() {
             let put = self.with(|s| s.undrop_aside(&aside));
             if put.is_ok() {
-                self.dropped.update(|all| drop(all.pop()));
+                self.dropped.set(dropped);
                 self.said.set(words::TAKEN_BACK.into());
             }
             self.note(put);

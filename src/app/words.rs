@@ -232,7 +232,6 @@ pub const CHAIN: &str = "Whole chain";
 pub const CHAIN_LEAD: &str = "From top to bottom. Full square: an act. Dashed: put in by a rule. Ring: a test or a trial. Dot: bottling.";
 pub const BOTTLING: &str = "Bottling, if the tests pass";
 pub const NEXT_AFTER: &str = "Next after";
-pub const WHEN: &str = "When";
 pub const IN_LOG: &str = "In the log";
 pub const MEASURE_AGAIN: &str = "Measure again";
 pub const TRIAL: &str = "Bench trial";
