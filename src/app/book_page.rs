@@ -176,8 +176,9 @@ fn set_aside(store: Store) -> Vec<Node> {
         .map(|(i, a)| {
             let number = (i + 1).to_string();
             let long = format!("{} characters", a.text.chars().count());
+            let gone = a.clone();
             let save = act(words::SAVE, &number, Rc::new(move |_| files::save("stillbright-set-aside.json", &a.text)));
-            let remove = act(words::REMOVE, &number, Rc::new(move |_| store.drop_aside(&a.key)));
+            let remove = act(words::REMOVE, &number, Rc::new(move |_| store.drop_aside(gone.clone())));
             el("li", "", vec![line("span", "", long), el("span", "acts", vec![save, remove])])
         })
         .collect();

@@ -1,7 +1,8 @@
 //! What follows from the analyses: values with how they were worked out, the chart of bitartrate, before and after.
 
 use super::paper::{Node, el, line, section};
-use super::parts::{as_table, entries, no_wine, wine_head};
+use super::parts::{entries, no_wine, wine_head};
+use super::picture::{Picture, as_table, axes, circle, label, stroke, through};
 use super::store::store;
 use super::words;
 use crate::derived::{Change, Chart, Derived, findings};
@@ -65,49 +66,49 @@ fn chart(c: &Chart) -> Node {
     let x = |t: f64| LEFT + (t + 5.0) / 35.0 * (RIGHT - LEFT);
     let y = |v: f64| BOTTOM - v / most * (BOTTOM - TOP);
     let at = |v: f64| show::fixed(v, 1);
-    let stroke = |from: (f64, f64), to: (f64, f64), class: &str| {
-        Node::draw("line", vec![("x1", at(from.0)), ("y1", at(from.1)), ("x2", at(to.0)), ("y2", at(to.1)), ("class", class.into())], Vec::new())
-    };
-    let text = |(px, py): (f64, f64), anchor: &str, words: String| {
-        Node::draw("text", vec![("x", at(px)), ("y", at(py)), ("text-anchor", anchor.into())], vec![Node::text(words)])
-    };
-    let curve: Vec<String> = c.saturated.iter().filter(|(_, v)| *v <= most).map(|(t, v)| format!("{},{}", at(x(*t)), at(y(*v)))).collect();
-    let mut parts = vec![
-        stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"),
-        stroke((LEFT, TOP), (LEFT, BOTTOM), "axis"),
-        Node::draw("polyline", vec![("points", curve.join(" ")), ("class", "solid".into())], Vec::new()),
+    // What has a place in the picture, and whether it is a fifth degree, which has a mark.
+    let mut curve = Vec::new();
+    let (mut marks, mut rows) = (Vec::new(), Vec::new());
+    for (t, v) in c.saturated.iter().copied() {
+        let fifth = (t / 5.0 - libm::round(t / 5.0)).abs() < 1e-6;
+        if fifth {
+            rows.push(vec![show::fixed(t, 0), at(v), at(c.product)]);
+        }
+        if v <= most {
+            curve.push((x(t), y(v)));
+            if fifth {
+                marks.push(circle((x(t), y(v)), 2.5, ""));
+            }
+        }
+    }
+    let mut frame = vec![
+        axes(LEFT, RIGHT, TOP, BOTTOM),
+        through("polyline", "solid", &curve),
         stroke((LEFT, y(c.product)), (RIGHT, y(c.product)), "dashed"),
-        text((LEFT + 4.0, y(c.product) - 5.0), "start", "this wine".into()),
+        label((LEFT + 4.0, y(c.product) - 5.0), "start", words::THIS_WINE),
     ];
     for t in [-5.0, 0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0] {
-        parts.push(text((x(t), BOTTOM + 14.0), "middle", show::fixed(t, 0)));
+        frame.push(label((x(t), BOTTOM + 18.0), "middle", &show::fixed(t, 0)));
     }
     for share in [0.0, 0.5, 1.0] {
-        parts.push(text((LEFT - 4.0, y(most * share) + 4.0), "end", show::fixed(most * share, 0)));
+        frame.push(label((LEFT - 4.0, y(most * share) + 4.0), "end", &show::fixed(most * share, 0)));
     }
     // Beside the curve, low enough to stay clear of the line of the wine.
     if let Some((t, v)) = c.saturated.iter().copied().rfind(|(_, v)| *v <= most * 0.25) {
-        parts.push(text((x(t) - 4.0, y(v) - 6.0), "end", "saturated".into()));
+        frame.push(label((x(t) - 4.0, y(v) - 6.0), "end", words::SATURATED_LINE));
     }
-    let mut said = format!("The product of the wine is {} hundred-thousandths.", at(c.product));
+    let mut says = format!("Product of this wine: {}.", at(c.product));
     for (t, name) in [(c.saturation, "saturation"), (c.storage, "storage")] {
         if let Some(t) = t.filter(|t| (-5.0..=30.0).contains(t)) {
-            parts.push(stroke((x(t), TOP), (x(t), BOTTOM), "dotted"));
             let (side, shift) = if t > 12.0 { ("end", -3.0) } else { ("start", 3.0) };
             let height = if name == "storage" { BOTTOM - 6.0 } else { TOP + 8.0 };
-            parts.push(text((x(t) + shift, height), side, format!("{name} {} °C", at(t))));
-            said.push_str(&format!(" {name}: {} °C.", at(t)));
+            frame.push(stroke((x(t), TOP), (x(t), BOTTOM), "dotted"));
+            frame.push(label((x(t) + shift, height), side, &format!("{name} {} °C", at(t))));
+            says.push_str(&format!(" {}: {} °C.", show::sentence(name), at(t)));
         }
     }
-    let svg = Node::draw("svg", vec![("viewBox", "0 0 340 206".into()), ("role", "img".into()), ("aria-label", said), ("class", "chart".into())], parts);
-    // Every fifth degree.
-    let rows = c.saturated.iter().filter(|(t, _)| (t / 5.0 - libm::round(t / 5.0)).abs() < 1e-6).map(|(t, v)| vec![show::fixed(*t, 0), at(*v), at(c.product)]);
-    section(
-        words::CHART,
-        vec![
-            line("p", "soft", "Concentration product, 10⁻⁵ (mol/L)², over °C. Where this wine lies above the saturated line, crystals have a reason to fall."),
-            svg,
-            as_table(&["°C", words::SATURATED, "this wine"], rows.collect()),
-        ],
-    )
+    let table = as_table(&["°C", words::SATURATED, words::THIS_WINE], rows);
+    let mut parts = vec![line("p", "soft", words::CHART_LEAD)];
+    parts.extend(Picture { key: "bitartrate", title: words::CHART, says, height: 210.0, frame, marks, table }.nodes());
+    section(words::CHART, parts)
 }

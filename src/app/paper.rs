@@ -51,12 +51,17 @@ pub fn said(text: &str) -> Cow<'_, str> {
 
 /// A text line by line as it is shown on this device, for what leaves as a file.
 pub fn shown_lines(text: &str) -> String {
-    text.lines().map(|line| shown(line).0).collect::<Vec<_>>().join("\n")
+    text.lines().map(shown).collect::<Vec<_>>().join("\n")
 }
 
-/// A text in the language chosen, as it is shown on this device; whether it stayed English in a page that is not. The tables of
-/// the languages are written with the decimal comma, so numbers get it too; what stayed English keeps its point.
-fn shown(text: &str) -> (String, bool) {
+/// A text in the language chosen, as it is shown on this device.
+pub fn shown(text: &str) -> String {
+    spoken_and_shown(text).0
+}
+
+/// The same, and whether it stayed English in a page that is not. Numbers of the other languages get their decimal comma; what
+/// stayed English keeps its point.
+fn spoken_and_shown(text: &str) -> (String, bool) {
     let (said, english) = spoken(text);
     let shown = habits::shown(&said);
     (if foreign() && !english { with_comma(&shown) } else { shown }, english)
@@ -65,7 +70,7 @@ fn shown(text: &str) -> (String, bool) {
 impl Node {
     /// Text, in the language chosen and as it is shown on this device.
     pub fn text(text: impl AsRef<str>) -> Node {
-        Node::own(&shown(text.as_ref()).0)
+        Node::own(&shown(text.as_ref()))
     }
 
     /// Text that the user typed: shown as it is.
@@ -103,7 +108,7 @@ impl Node {
 
     /// Puts a text in place of what it holds.
     pub fn say(&self, text: &str) {
-        self.0.set_text_content(Some(&shown(text).0));
+        self.0.set_text_content(Some(&shown(text)));
     }
 
     /// An element that answers an event, with the value of what is typed or chosen in it.
@@ -131,8 +136,13 @@ pub fn el(tag: &'static str, class: &'static str, children: Vec<Node>) -> Node {
 
 /// An element that holds one text.
 pub fn line(tag: &'static str, class: &'static str, text: impl AsRef<str>) -> Node {
-    let (text, english) = shown(text.as_ref());
-    let node = el(tag, class, vec![Node::own(&text)]);
+    told(el(tag, class, Vec::new()), text.as_ref())
+}
+
+/// An empty element, filled with one text.
+pub fn told(node: Node, text: &str) -> Node {
+    let (text, english) = spoken_and_shown(text);
+    let _added = node.0.append_child(&Node::own(&text).0);
     // So that a voice reads English as English.
     if english { with("lang", "en", node) } else { node }
 }
@@ -146,7 +156,7 @@ pub fn link(address: String, children: Vec<Node>) -> Node {
 pub fn with(name: &'static str, value: impl AsRef<str>, inner: Node) -> Node {
     let value = value.as_ref();
     // A name that is read out holds the words that are seen.
-    let name_shown = (name == "aria-label").then(|| shown(value).0);
+    let name_shown = (name == "aria-label").then(|| shown(value));
     let value = name_shown.as_deref().unwrap_or(value);
     if name == "width" {
         // Through the style object: the content policy forbids the style attribute.
@@ -269,7 +279,7 @@ pub fn say(id: &str, text: &str) {
     let Some(element) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id)) else { return };
     match element.dyn_ref::<web_sys::HtmlInputElement>() {
         Some(input) => input.set_value(text),
-        None => element.set_text_content(Some(&shown(text).0)),
+        None => element.set_text_content(Some(&shown(text))),
     }
 }
 

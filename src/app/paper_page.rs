@@ -5,7 +5,7 @@ use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, line, live, shown_lines, with};
 use super::parts::{Chip, chips, field, no_wine, unreviewed, wine_head};
 use super::store::store;
-use super::{files, log_page, words};
+use super::{chain, files, log_page, words};
 use crate::knowledge::{LAST, TREATMENTS};
 use crate::units::day::Day;
 use crate::units::read::in_own;
@@ -34,7 +34,13 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
     let sheet = move || {
         let mut nodes: Vec<Node> = store.today().iter().map(|d| line("p", "soft", format!("{} {}", words::AS_OF, d.show()))).collect();
         nodes.extend(unreviewed());
-        nodes.extend(blocks().iter().map(node));
+        for (i, block) in blocks().iter().enumerate() {
+            nodes.push(node(block));
+            // Below the head of the sheet.
+            if i == 0 && kind == Sheet::Order {
+                nodes.extend(store.wine_now(&id.get_value()).and_then(|w| chain::of_order(&w, &work_order(&w))));
+            }
+        }
         nodes
     };
     let links = Sheet::ALL.iter().map(|s| {

@@ -1,9 +1,11 @@
 //! Routes: whole chains of acts, as a list with a chart of money against days; one as a chain with its calendar; two side by
 //! side.
 
+use super::chain::{self, Stop, bottling};
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, later, line, link, section, with};
-use super::parts::{as_table, called, head, no_wine, sentences};
+use super::parts::{called, head, no_wine, sentences};
+use super::picture::{LINE, Picture, WIDE, as_table, axes, circle, group, label, rect, stroke, width, wrapped};
 use super::store::store;
 use super::words;
 use crate::knowledge::TREATMENTS;
@@ -38,7 +40,7 @@ pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
                 nodes
             }
             [one] => found.routes.iter().find(|r| r.key == *one).map_or_else(gone, |r| {
-                let (mut nodes, steps, id) = (chain(&wine_id, &shown, r, &found), plan::plan(r), wine_id.clone());
+                let (mut nodes, steps, id) = (whole(&wine_id, &shown, r, &found), plan::plan(r), wine_id.clone());
                 let take = move |_| {
                     // A plan with typed doses may stand here: it can be had back.
                     let before = store.wine_now(&id).map(|w| w.plan).unwrap_or_default();
@@ -146,7 +148,7 @@ fn onward(id: &str, wine: &Wine) -> Vec<Node> {
 }
 
 /// The chain with the state after each step, and the calendar.
-fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
+fn whole(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     let mut nodes = vec![line("p", "answer", acts(r)), counts(r, wine.money())];
     if let Some(day) = &r.begin_by {
         nodes.push(line("p", "kind", format!("Begin by {day}, to bottle on {}.", wine.bottling_day)));
@@ -154,6 +156,7 @@ fn chain(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     if !r.confirm.is_empty() {
         nodes.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
     }
+    nodes.push(glance(wine, r));
     let rows = r.steps.iter().enumerate().map(|(i, s)| {
         // A trial stands before the act whose dose it finds.
         let key = r.steps.iter().skip(i).map(|s| s.key).find(|k| !k.is_empty()).unwrap_or_default();
@@ -235,65 +238,54 @@ fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
 fn calendar(r: &Route) -> Node {
     const LEFT: f64 = 4.0;
     const WIDTH: f64 = 332.0;
-    const ROW: f64 = 30.0;
     let most = r.days.max(1.0);
     let x = |d: f64| LEFT + d / most * WIDTH;
-    let at = |v: f64| show::fixed(v, 1);
-    let mut parts = Vec::new();
-    for (i, s) in r.steps.iter().enumerate() {
-        let y = i as f64 * ROW;
-        let class = match s.kind {
-            StepKind::Act => "act",
-            StepKind::PutIn => "grain",
-            _ => "outline",
-        };
-        let text_x = if x(s.begins) > 200.0 { (LEFT + WIDTH, "end") } else { (x(s.begins), "start") };
-        let label = Node::draw("text", vec![("x", at(text_x.0)), ("y", at(y + 11.0)), ("text-anchor", text_x.1.into())], vec![Node::text(short(&s.name))]);
-        let width = (s.days / most * WIDTH).max(2.0);
-        let bar = Node::draw(
-            "rect",
-            vec![("x", at(x(s.begins))), ("y", at(y + 15.0)), ("width", at(width)), ("height", "10".into()), ("class", class.into())],
-            Vec::new(),
-        );
-        parts.push(label);
-        parts.push(bar);
-    }
-    let height = r.steps.len() as f64 * ROW + 18.0;
-    for share in [0.0, 0.5, 1.0] {
-        let anchor = if share < 0.25 {
-            "start"
-        } else if share < 0.75 {
-            "middle"
-        } else {
-            "end"
-        };
-        parts.push(Node::draw(
-            "text",
-            vec![("x", at(x(most * share))), ("y", at(height - 3.0)), ("text-anchor", anchor.into())],
-            vec![Node::text(format!("day {}", show::fixed(most * share, 0)))],
-        ));
-    }
-    let said: Vec<String> = r.steps.iter().map(|s| format!("{} from day {} for {}", s.name, show::fixed(s.begins, 0), show::days(s.days, s.days))).collect();
-    let svg = Node::draw(
-        "svg",
-        vec![("viewBox", format!("0 0 340 {}", at(height))), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())],
-        parts,
-    );
+    let mut y = 0.0;
+    let bar = |s: &Step| {
+        let mut mark = Vec::new();
+        // Above its bar, as far as there is room.
+        let from = x(s.begins).min(WIDE - width(&s.name) - 2.0).max(LEFT);
+        y += wrapped((from, y + 13.0), &s.name, &mut mark) * LINE;
+        mark.push(rect((x(s.begins), y + 1.0), (s.days / most * WIDTH).max(2.0), 10.0, shape_of(s.kind)));
+        y += 15.0;
+        group(mark)
+    };
+    let marks = r.steps.iter().map(bar).collect();
+    let height = y + 20.0;
+    let frame = [(0.0, "start"), (0.5, "middle"), (1.0, "end")]
+        .map(|(share, anchor)| label((x(most * share), height - 4.0), anchor, &format!("day {}", show::fixed(most * share, 0))))
+        .to_vec();
     let rows = r.steps.iter().map(|s| {
         let day = s.date.clone().unwrap_or_else(|| show::fixed(s.begins, 0));
         vec![s.name.clone(), day, show::plain(s.days)]
     });
-    section(words::CALENDAR, vec![svg, as_table(&[words::STEPS, words::DAY_FROM, words::DAYS_LONG], rows.collect())])
+    let table = as_table(&[words::STEPS, words::DAY_FROM, words::DAYS_LONG], rows.collect());
+    let says = format!("{} steps over {} days.", r.steps.len(), show::fixed(r.days, 0));
+    section(words::CALENDAR, Picture { key: "calendar", title: words::CALENDAR, says, height, frame, marks, table }.nodes().into())
 }
 
-/// A name that fits beside a bar.
-fn short(name: &str) -> String {
-    if name.chars().count() <= 44 { name.to_string() } else { name.chars().take(43).chain(['…']).collect() }
+/// The chain as a picture: steps in their order with the days between, to the bottling day.
+fn glance(wine: &Wine, r: &Route) -> Node {
+    let when = |date: Option<String>, day: f64| date.unwrap_or_else(|| format!("day {}", show::fixed(day, 0)));
+    let ends = r.steps.iter().skip(1).map(|s| s.begins).chain([r.days]);
+    let stop =
+        |(s, end): (&Step, f64)| Stop { shape: shape_of(s.kind), name: s.name.clone(), when: when(s.date.clone(), s.begins), then: Some([end - s.begins; 2]) };
+    let mut stops: Vec<Stop> = r.steps.iter().zip(ends).map(stop).collect();
+    stops.push(bottling(wine, when(None, r.days)));
+    chain::picture(format!("{}.", acts(r)), &stops)
+}
+
+const fn shape_of(kind: StepKind) -> &'static str {
+    match kind {
+        StepKind::Act => chain::ACT,
+        StepKind::PutIn => chain::PUT_IN,
+        _ => chain::TEST,
+    }
 }
 
 /// Money against days: the number is that of the list; filled is free of animal material, outline must be confirmed first.
 fn chart(all: &[Route], currency: &str) -> Node {
-    const LEFT: f64 = 30.0;
+    const LEFT: f64 = 34.0;
     const RIGHT: f64 = 330.0;
     const TOP: f64 = 12.0;
     const BOTTOM: f64 = 176.0;
@@ -301,57 +293,53 @@ fn chart(all: &[Route], currency: &str) -> Node {
     let most_days = all.iter().map(|r| r.days).fold(1.0, f64::max) * 1.1;
     let x = |d: f64| LEFT + d / most_days * (RIGHT - LEFT);
     let y = |m: f64| BOTTOM - m / most_money * (BOTTOM - TOP);
-    let at = |v: f64| show::fixed(v, 1);
-    let rule = |a: (f64, f64), b: (f64, f64)| {
-        Node::draw("line", vec![("x1", at(a.0)), ("y1", at(a.1)), ("x2", at(b.0)), ("y2", at(b.1)), ("class", "axis".into())], Vec::new())
-    };
-    let text = |px: f64, py: f64, anchor: &str, words: String| {
-        Node::draw("text", vec![("x", at(px)), ("y", at(py)), ("text-anchor", anchor.into())], vec![Node::text(words)])
-    };
-    let mut parts = vec![rule((LEFT, BOTTOM), (RIGHT, BOTTOM)), rule((LEFT, TOP), (LEFT, BOTTOM))];
+    let mut frame = vec![axes(LEFT, RIGHT, TOP, BOTTOM)];
     for share in [0.0, 0.5, 1.0] {
-        parts.push(text(LEFT - 4.0, y(most_money * share) + 4.0, "end", show::fixed(most_money * share, 0)));
-        parts.push(text(x(most_days * share), BOTTOM + 14.0, "middle", show::fixed(most_days * share, 0)));
+        frame.push(label((LEFT - 4.0, y(most_money * share) + 4.0), "end", &show::fixed(most_money * share, 0)));
+        frame.push(label((x(most_days * share), BOTTOM + 18.0), "middle", &show::fixed(most_days * share, 0)));
     }
-    for (i, r) in all.iter().enumerate() {
+    // Where something stands already: marks, then numbers.
+    let mut taken: Vec<(f64, f64)> = all.iter().map(|r| (x(r.days), y(r.money.middle))).collect();
+    let mark = |(i, r): (usize, &Route)| {
         let (px, py) = (x(r.days), y(r.money.middle));
         let class = if r.confirm.is_empty() { "act" } else { "outline" };
         // From the aim of 90 in 100 draws, and below it where none reaches it, up to all.
         let size = 3.0 + 4.0 * ((r.probability - 0.85) / 0.15).clamp(0.0, 1.0);
-        let mark = if r.origin == "free of animal material" {
-            Node::draw("circle", vec![("cx", at(px)), ("cy", at(py)), ("r", at(size)), ("class", class.into())], Vec::new())
-        } else {
-            Node::draw(
-                "rect",
-                vec![("x", at(px - size)), ("y", at(py - size)), ("width", at(2.0 * size)), ("height", at(2.0 * size)), ("class", class.into())],
-                Vec::new(),
-            )
-        };
-        parts.push(mark);
-        parts.push(text(px + 7.0, py - 5.0, "start", (i + 1).to_string()));
-    }
-    let said: Vec<String> = all
-        .iter()
-        .enumerate()
-        .map(|(i, r)| {
-            format!(
-                "{}: {} {currency} per hL, {} days, met in {} of 100 draws, {}",
-                i + 1,
-                show::fixed(r.money.middle, 0),
-                show::fixed(r.days, 0),
-                hundred(r.probability),
-                r.origin
-            )
-        })
-        .collect();
-    let svg =
-        Node::draw("svg", vec![("viewBox", "0 0 340 196".into()), ("role", "img".into()), ("aria-label", said.join("; ")), ("class", "chart".into())], parts);
+        let shape =
+            if r.origin == "free of animal material" { circle((px, py), size, class) } else { rect((px - size, py - size), 2.0 * size, 2.0 * size, class) };
+        // The nearest place around it where the number stands on nothing else; further out with a line to it.
+        let number = (i + 1).to_string();
+        let mut place = (px, py, 0.0);
+        'found: for ring in [15.0, 23.0, 31.0, 39.0, 47.0] {
+            for (dx, dy) in [(0.75, -0.75), (1.0, 0.0), (0.75, 0.75), (-0.75, -0.75), (0.0, -1.0), (0.0, 1.0), (-0.75, 0.75), (-1.0, 0.0)] {
+                place = (px + dx * ring, py + dy * ring, ring);
+                let inside = place.0 > LEFT + 10.0 && place.0 < WIDE - 10.0 && place.1 > 8.0 && place.1 < BOTTOM - 8.0;
+                if inside && !taken.iter().any(|t| (t.0 - place.0).abs() < 16.0 && (t.1 - place.1).abs() < 14.0 && *t != (px, py)) {
+                    break 'found;
+                }
+            }
+        }
+        let (tx, ty, far) = place;
+        taken.push((tx, ty));
+        let mut parts = vec![shape, label((tx, ty + 5.0), "middle", &number)];
+        if far > 15.0 {
+            parts.push(stroke((px, py), (tx - (tx - px) * 9.0 / far, ty - (ty - py) * 9.0 / far), "axis"));
+        }
+        group(parts)
+    };
+    let marks = all.iter().enumerate().map(mark).collect();
     let rows = all
         .iter()
         .enumerate()
         .map(|(i, r)| vec![(i + 1).to_string(), show::fixed(r.money.middle, 0), show::fixed(r.days, 0), hundred(r.probability), r.origin.to_string()]);
     let heads = [words::ROUTE, &format!("{currency}/hL"), words::DAYS_LONG, words::MET_SHORT, words::ORIGIN];
-    section(words::MONEY_DAYS, vec![line("p", "soft", words::MONEY_DAYS_LEAD), svg, as_table(&heads, rows.collect())])
+    let table = as_table(&heads, rows.collect());
+    // Without the tenth of room above.
+    let [money, days] = [most_money, most_days].map(|most| show::fixed(most / 1.1, 0));
+    let says = format!("{} routes: up to {money} {currency}/hL, up to {days} days.", all.len());
+    let mut parts = vec![line("p", "soft", words::MONEY_DAYS_LEAD)];
+    parts.extend(Picture { key: "money", title: words::MONEY_DAYS, says, height: 200.0, frame, marks, table }.nodes());
+    section(words::MONEY_DAYS, parts)
 }
 
 /// Two routes, difference by difference.

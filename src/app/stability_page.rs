@@ -1,7 +1,8 @@
 //! How stable it is: each stability against its limit with its spread, the answer as a sentence above.
 
-use super::paper::{Node, button, el, fold, line, live, section, shown_lines};
+use super::paper::{Node, button, el, fold, line, live, said, section, shown_lines};
 use super::parts::{Chip, chips, no_wine, wine_head, worked};
+use super::picture::{LINE, Picture, as_table, circle, group, label, rect, stroke, through, wrapped};
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, advise};
@@ -57,7 +58,66 @@ pub fn page(id: &str) -> Vec<Node> {
 /// The answer, each stability against its limit, and what to measure next.
 fn picture(a: &Advice) -> Vec<Node> {
     let answer = Node::with("role", "status".into(), line("p", "answer", answer(&a.stabilities)));
-    vec![answer, el("ul", "facts", a.stabilities.iter().map(row).collect()), next(a)]
+    let mut nodes = vec![answer];
+    nodes.extend((!a.stabilities.is_empty()).then(|| drawn(&a.stabilities)));
+    nodes.extend([el("ul", "facts", a.stabilities.iter().map(row).collect()), next(a)]);
+    nodes
+}
+
+/// Each stability as a bar over one line that is the limit of all: inside to the left of it, whether the limit is the most or the least.
+fn drawn(all: &[Stability]) -> Node {
+    const LEFT: f64 = 8.0;
+    const RIGHT: f64 = 332.0;
+    const LIMIT: f64 = (LEFT + RIGHT) / 2.0;
+    // Twice the limit is as far as it goes; where the least counts, the sides change.
+    let x = |s: &Stability, v: f64| {
+        let share = (v / (2.0 * s.limit).max(1e-9)).clamp(0.0, 1.0);
+        LEFT + if s.least { 1.0 - share } else { share } * (RIGHT - LEFT)
+    };
+    let (mut y, mut says) = (24.0, Vec::new());
+    let mark = |s: &Stability| {
+        let verdict = format!("{}: {}", s.name, s.status.label());
+        let mut mark = Vec::new();
+        y += wrapped((LEFT, y + 13.0), &verdict, &mut mark) * LINE;
+        says.push(format!("{verdict}."));
+        let ([low, middle, high], [_, reading, _]) = (s.value.map(|v| x(s, v)), s.value);
+        let (from, to) = (low.min(high), low.max(high));
+        let measured = s.by == KnownBy::Measured;
+        if to - from > 1.0 {
+            mark.push(rect((from, y + 3.0), to - from, 10.0, if measured { "span" } else { "grain" }));
+        }
+        mark.push(stroke((LIMIT, y), (LIMIT, y + 16.0), "ring"));
+        if measured && reading > 2.0 * s.limit {
+            // Further than it is drawn: an arrow that points there.
+            let back = if s.least { 12.0 } else { -12.0 };
+            mark.push(through("polygon", "", &[(middle, y + 8.0), (middle + back, y + 1.0), (middle + back, y + 15.0)]));
+        } else if measured {
+            mark.push(circle((middle, y + 8.0), 5.0, ""));
+        }
+        y += 24.0;
+        group(mark)
+    };
+    let marks = all.iter().map(mark).collect();
+    let frame = vec![
+        label((LEFT, 14.0), "start", &format!("← {}", said(words::INSIDE))),
+        label((LIMIT, 14.0), "middle", words::LIMIT),
+        label((RIGHT, 14.0), "end", &format!("{} →", said(words::OUTSIDE))),
+    ];
+    let rows = all.iter().map(|s| {
+        let [low, middle, high] = s.value;
+        let reading = match (answered(s), s.by) {
+            (Some(word), _) => word.to_string(),
+            (_, KnownBy::Measured) => format!("{} ({})", show::plain(middle), show::range(low, high)),
+            (_, KnownBy::Voided) => format!("{} before the last change", show::plain(middle)),
+            _ => format!("typically {}", show::range(low, high)),
+        };
+        let limit = if s.quantity.is_yes_no() { words::NO.to_string() } else { limit(s) };
+        vec![s.name.to_string(), s.status.label().to_string(), reading, limit]
+    });
+    let table = as_table(&[words::STABILITY_OF, words::VERDICT, words::READING, words::LIMIT], rows.collect());
+    let mut parts = vec![line("p", "soft", words::STABLE_LEAD)];
+    parts.extend(Picture { key: "stable", title: words::STABLE_PICTURE, says: says.join(" "), height: y, frame, marks, table }.nodes());
+    section(words::STABLE_PICTURE, parts)
 }
 
 /// The tests that are worth more than they cost.
@@ -87,21 +147,27 @@ fn next(a: &Advice) -> Node {
     section(words::NEXT_MEASURE, children)
 }
 
+/// “below 2 NTU”.
+fn limit(s: &Stability) -> String {
+    let side = if s.least { "at least" } else { "below" };
+    format!("{side} {} {}", show::plain(s.limit), s.unit)
+}
+
+/// The answer to a question of yes or no; None where a number is read.
+fn answered(s: &Stability) -> Option<&'static str> {
+    s.quantity.is_yes_no().then(|| match s.by {
+        KnownBy::Measured if s.value[1] > s.limit => words::YES,
+        KnownBy::Measured => words::NO,
+        _ => words::NOT_LOOKED,
+    })
+}
+
 fn row(s: &Stability) -> Node {
-    // The limit stands in the middle of the bar.
-    let [low, _, high] = s.value.map(|v| (v / (2.0 * s.limit)).clamp(0.0, 1.0));
-    let part = |class: &'static str, share: f64| Node::with("width", format!("{}%", show::fixed(share * 100.0, 1)), el("span", class, Vec::new()));
-    let measured = s.by == KnownBy::Measured;
-    let bar = el("span", if measured { "bar limit" } else { "bar limit guess" }, vec![part("sure", low), part("grain", (high - low).max(0.008))]);
     let [least, read, most] = s.value;
-    let value = if s.quantity.is_yes_no() {
-        match s.by {
-            KnownBy::Measured if read > s.limit => words::YES.to_string(),
-            KnownBy::Measured => words::NO.to_string(),
-            _ => words::NOT_LOOKED.to_string(),
-        }
+    let value = if let Some(word) = answered(s) {
+        word.to_string()
     } else {
-        let limit = format!("{} {} {}", if s.least { "at least" } else { "below" }, show::plain(s.limit), s.unit);
+        let limit = limit(s);
         match s.by {
             KnownBy::Measured => format!("{} {}; {limit}", show::plain(read), s.unit),
             KnownBy::Voided => format!("{} {} before the last change; {limit}", show::plain(read), s.unit),
@@ -110,12 +176,7 @@ fn row(s: &Stability) -> Node {
     };
     let sure = matches!(s.status, Status::Stable | Status::Doubtful | Status::Unstable);
     let chance = if sure { format!(" · {} % inside", show::fixed(libm::round(s.probability * 20.0) * 5.0, 0)) } else { String::new() };
-    let head = vec![
-        line("strong", "", s.name),
-        line("span", s.status.key(), format!("{}{chance}", s.status.label())),
-        Node::with("aria-hidden", "true".into(), bar),
-        line("span", "soft", value),
-    ];
+    let head = vec![line("strong", "", s.name), line("span", s.status.key(), format!("{}{chance}", s.status.label())), line("span", "soft", value)];
     let mut more = vec![el("summary", "", head), line("p", "soft", format!("{} · {}", s.why, s.source)), line("p", "soft", s.test)];
     more.extend(s.blind.iter().map(|b| line("p", "soft", format!("{} {b}", words::BLIND))));
     let mut parts = vec![el("details", "stability", more)];

@@ -1,6 +1,6 @@
 //! What the pages share: the wines as they are on screen, where they are saved, and what could not be.
 
-use super::page::Page;
+use super::page::{Page, Sheet};
 use super::port::Browser;
 use super::{files, habits, words};
 use crate::book::shelf::Kept;
@@ -47,6 +47,8 @@ pub struct Store {
     pub keeping: RwSignal<Keeping>,
     /// The wine just deleted, for the undo.
     pub deleted: RwSignal<Option<Kept>>,
+    /// What was set aside and removed, the last one last, for the undo.
+    pub dropped: RwSignal<Vec<Aside>>,
     /// The last change that can be taken back, if any.
     pub undo: RwSignal<Option<Undo>, LocalStorage>,
     /// A short word to the user, read out politely.
@@ -78,6 +80,7 @@ impl Store {
             aside: RwSignal::new(aside),
             keeping: RwSignal::new(keeping),
             deleted: RwSignal::new(None),
+            dropped: RwSignal::new(Vec::new()),
             undo: RwSignal::new_local(None),
             said: RwSignal::new(String::new()),
             lasting: RwSignal::new(""),
@@ -119,7 +122,10 @@ impl Store {
         {
             habits::take(&self.with(|s| s.port().read(habits::KEY)).ok().flatten().unwrap_or_default());
             self.wines.set(all);
-            self.page.update(|_| {});
+            // An entry of the log that is not added yet stands in its form only; the sheet below follows by itself.
+            if !self.page.with_untracked(|p| matches!(p, Page::Paper(_, Sheet::Log))) {
+                self.page.update(|_| {});
+            }
         }
     }
 
@@ -257,9 +263,26 @@ impl Store {
         }
     }
 
-    /// Takes something set aside away.
-    pub fn drop_aside(&self, key: &str) {
-        self.note(self.with(|s| s.drop_aside(key)));
+    /// Takes something set aside away; it can be put back.
+    pub fn drop_aside(&self, aside: Aside) {
+        self.note(self.with(|s| s.drop_aside(&aside.key)));
+        let mut dropped = self.dropped.get_untracked();
+        dropped.push(aside);
+        self.dropped.set(dropped);
+        self.said.set(words::ASIDE_OUT.into());
+    }
+
+    /// Puts back what was removed last. Where it cannot be written it stays at hand.
+    pub fn undo_drop(&self) {
+        let mut dropped = self.dropped.get_untracked();
+        if let Some(aside) = dropped.pop() {
+            let put = self.with(|s| s.undrop_aside(&aside));
+            if put.is_ok() {
+                self.dropped.set(dropped);
+                self.said.set(words::TAKEN_BACK.into());
+            }
+            self.note(put);
+        }
     }
 
     /// Today by the device's clock.

@@ -3,6 +3,7 @@
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, follow, hidden, line, live, section, telling, text, with};
 use super::parts::{Chip, chips, fact, field, known, no_wine, standing, stepped, unreviewed, wine_head};
+use super::picture::{Picture, axes, circle, group, label, stroke, through, width};
 use super::store::store;
 use super::{files, words};
 use crate::knowledge::*;
@@ -389,7 +390,6 @@ fn says(r: &Reading) -> Vec<Node> {
         let how = if why.is_empty() { words::TARGET.to_string() } else { standing(why, source) };
         parts.push(line("p", "soft", format!("Below {} {unit}. {how}", show::plain(c))));
     }
-    parts.extend(chart(r));
     let number = |x: Option<f64>| x.map_or("–".to_string(), show::plain);
     let rows = r.at.iter().map(|a| {
         let fit = a.fit.map_or("–".to_string(), |[low, middle, high]| format!("{} ({})", show::plain(middle), show::range(low, high)));
@@ -414,66 +414,57 @@ fn says(r: &Reading) -> Vec<Node> {
     });
     let body = rows.collect();
     let heads = vec![r.unit.to_string(), words::READING.into(), words::FIT.into(), words::TASTE.into(), words::LIMIT.into()];
-    parts.push(el("table", "", vec![line("caption", "", words::FIT_LEAD), head(heads), el("tbody", "", body)]));
+    parts.extend(chart(r, el("table", "", vec![line("caption", "", words::FIT_LEAD), head(heads), el("tbody", "", body)])));
     parts.extend(trial::rules(BenchPart::After, "", None).map(|b| el("ul", "facts", vec![fact(&b.rule)])));
     vec![section(words::SAYS, parts)]
 }
 
 /// Readings over doses on a root scale: points, the never-rising fit with its band, the limit and the rung that counts.
-fn chart(r: &Reading) -> Option<Node> {
-    let top = r.at.last().map(|a| a.dose).filter(|d| *d > 0.0)?;
-    let highest = r.at.iter().filter_map(|a| Some(a.value?.max(a.fit.map_or(0.0, |f| f[2])))).reduce(f64::max)?;
+fn chart(r: &Reading, table: Node) -> Vec<Node> {
+    let highest = r.at.iter().filter_map(|a| Some(a.value?.max(a.fit.map_or(0.0, |f| f[2])))).reduce(f64::max);
+    let (Some(top), Some(highest)) = (r.at.last().map(|a| a.dose).filter(|d| *d > 0.0), highest) else { return vec![table] };
     let most = highest.max(r.ceiling.unwrap_or(0.0)).max(1e-6) * 1.08;
     let x = |d: f64| LEFT + 8.0 + d / top * (RIGHT - LEFT - 16.0);
     let y = |v: f64| BOTTOM - libm::sqrt(v.max(0.0) / most) * (BOTTOM - TOP);
-    let to = |v: f64| show::fixed(v, 1).replace('−', "-");
-    let stroke = |from: (f64, f64), end: (f64, f64), class: &str| {
-        Node::draw("line", vec![("x1", to(from.0)), ("y1", to(from.1)), ("x2", to(end.0)), ("y2", to(end.1)), ("class", class.into())], Vec::new())
-    };
-    let text = |(px, py): (f64, f64), anchor: &str, words: String| {
-        Node::draw("text", vec![("x", to(px)), ("y", to(py)), ("text-anchor", anchor.into())], vec![Node::text(words)])
-    };
-    let circle = |(px, py): (f64, f64), radius: &str, class: &str| {
-        Node::draw("circle", vec![("cx", to(px)), ("cy", to(py)), ("r", radius.into()), ("class", class.into())], Vec::new())
-    };
     let fits: Vec<(f64, [f64; 3])> = r.at.iter().filter_map(|a| Some((a.dose, a.fit?))).collect();
     // Steps: a value holds until the next dose.
     let steps = |pick: fn(&[f64; 3]) -> f64| {
         let ends = fits.iter().skip(1).map(|f| f.0).chain(fits.last().map(|f| f.0));
         fits.iter().zip(ends).flat_map(|((d, f), end)| [(x(*d), y(pick(f))), (x(end), y(pick(f)))]).collect::<Vec<_>>()
     };
-    let path = |points: &[(f64, f64)]| points.iter().map(|(px, py)| format!("{},{}", to(*px), to(*py))).collect::<Vec<_>>().join(" ");
     let mut band = steps(|f| f[2]);
     band.extend(steps(|f| f[0]).into_iter().rev());
-    let mut parts = vec![
-        Node::draw("polygon", vec![("points", path(&band)), ("class", "band".into())], Vec::new()),
-        stroke((LEFT, BOTTOM), (RIGHT, BOTTOM), "axis"),
-        stroke((LEFT, TOP), (LEFT, BOTTOM), "axis"),
-        Node::draw("polyline", vec![("points", path(&steps(|f| f[1]))), ("class", "solid".into())], Vec::new()),
-    ];
+    let mut frame = vec![through("polygon", "band", &band), axes(LEFT, RIGHT, TOP, BOTTOM), through("polyline", "solid", &steps(|f| f[1]))];
     for (limit, name) in [(r.ceiling, "limit"), (r.floor, "at least")] {
         if let Some(v) = limit {
-            parts.push(stroke((LEFT, y(v)), (RIGHT, y(v)), "dashed"));
-            parts.push(text((RIGHT, y(v) - 5.0), "end", format!("{name} {}", show::plain(v))));
+            frame.push(stroke((LEFT, y(v)), (RIGHT, y(v)), "dashed"));
+            frame.push(label((RIGHT, y(v) - 5.0), "end", &format!("{name} {}", show::plain(v))));
         }
     }
     let counts = r.chosen.or(r.recommended);
-    let mut said = String::new();
+    let (mut marks, mut free) = (Vec::new(), f64::MIN);
     for a in &r.at {
-        parts.push(text((x(a.dose), BOTTOM + 14.0), "middle", dose_text(a.dose)));
-        let Some(v) = a.value else { continue };
-        parts.push(circle((x(a.dose), y(v)), "4", if a.outlier || a.stand == Stand::Doubtful { "hollow" } else { "" }));
-        if counts.is_some_and(|c| (c - a.dose).abs() < 1e-9) {
-            parts.push(circle((x(a.dose), y(v)), "9", "ring"));
+        // A dose whose number would stand on the one before goes without; the table has it.
+        let dose = dose_text(a.dose);
+        let half = width(&dose) / 2.0;
+        if x(a.dose) - half > free {
+            free = x(a.dose) + half + 2.0;
+            frame.push(label((x(a.dose), BOTTOM + 18.0), "middle", &dose));
         }
-        said.push_str(&format!("{} {}: {}. ", dose_text(a.dose), r.unit, show::plain(v)));
+        let Some(v) = a.value else { continue };
+        let mut mark = vec![circle((x(a.dose), y(v)), 4.0, if a.outlier || a.stand == Stand::Doubtful { "hollow" } else { "" })];
+        if counts.is_some_and(|c| (c - a.dose).abs() < 1e-9) {
+            mark.push(circle((x(a.dose), y(v)), 9.0, "ring"));
+        }
+        marks.push(group(mark));
     }
     for share in [0.0, 0.25, 1.0] {
         let v = most / 1.08 * share;
-        parts.push(text((LEFT - 4.0, y(v) + 4.0), "end", show::plain(v)));
+        frame.push(label((LEFT - 4.0, y(v) + 4.0), "end", &show::plain(v)));
     }
+    let mut says = format!("{} readings over doses of 0 to {} {}.", marks.len(), dose_text(top), r.unit);
     if let Some(c) = counts {
-        said.push_str(&format!("Ringed: {} {}.", dose_text(c), r.unit));
+        says.push_str(&format!(" Ringed: {} {}.", dose_text(c), r.unit));
     }
-    Some(Node::draw("svg", vec![("viewBox", "0 0 340 206".into()), ("role", "img".into()), ("aria-label", said), ("class", "chart".into())], parts))
+    Picture { key: "bench", title: words::BENCH_CURVE, says, height: 210.0, frame, marks, table }.nodes().into()
 }

@@ -228,9 +228,14 @@ impl<P: Port> Shelf<P> {
         Ok(all)
     }
 
-    /// Takes something set aside away for good; only when the user says so, after saving it.
+    /// Takes something set aside away; only when the user says so. Gone for good when the page is: see [`Shelf::undrop_aside`].
     pub fn drop_aside(&self, key: &str) -> Result<(), PortError> {
         if key.starts_with(ASIDE) { self.port.remove(key) } else { Ok(()) }
+    }
+
+    /// Sets it aside again, under the same key and unchanged.
+    pub fn undrop_aside(&self, aside: &Aside) -> Result<(), PortError> {
+        if aside.key.starts_with(ASIDE) { self.port.write(&aside.key, &aside.text) } else { Ok(()) }
     }
 }
 
@@ -253,6 +258,19 @@ mod tests {
         assert_eq!(shelf.aside()?.len(), 1);
         assert_eq!(shelf.aside()?.first().map(|a| a.text.as_str()), Some("{\"schema\":1,\"revis"));
         shelf.put(&id, &named("three"))?;
+        assert_eq!(shelf.get(&id)?.map(|w| w.name), Some("three".into()));
+        // Removed and put back, as it was.
+        let before = shelf.aside()?;
+        for a in &before {
+            shelf.drop_aside(&a.key)?;
+        }
+        assert_eq!(shelf.aside()?, []);
+        for a in &before {
+            shelf.undrop_aside(a)?;
+        }
+        assert_eq!(shelf.aside()?, before);
+        // Nothing else can be written this way.
+        shelf.undrop_aside(&Aside { key: format!("{WINE}{id}/a"), text: "{}".into() })?;
         assert_eq!(shelf.get(&id)?.map(|w| w.name), Some("three".into()));
         Ok(())
     }

@@ -401,7 +401,7 @@ test('what follows from the analyses: values with their how, the chart, before a
   await page.getByRole('button', { name: 'Sparkling base for two markets' }).click();
   await page.getByRole('link', { name: 'What follows from the analyses' }).click();
   await page.waitForSelector('svg.chart');
-  assert.match(await page.locator('svg.chart').getAttribute('aria-label'), /saturation: [\d.]+ °C\. storage: 10 °C/);
+  assert.match(await page.locator('svg.chart desc').textContent(), /Saturation: [\d.]+ °C\. Storage: 10 °C/);
   assert.match(await page.locator('main').innerText(), /Saturation temperature\s+[\d.]+ °C, ±3 °C/);
   await page.locator('details.how summary').first().click();
   assert.match(await page.locator('details.how[open]').innerText(), /1\.81/);
@@ -445,7 +445,7 @@ test('each stability stands against its limit, and a voided reading no longer pa
   await ready(page);
   await page.getByRole('button', { name: 'Sparkling base for two markets' }).click();
   await page.getByRole('link', { name: 'How stable it is' }).click();
-  await page.waitForSelector('.bar.limit');
+  await page.waitForSelector('svg.chart');
   assert.match(await page.locator('.answer').innerText(), /^Not stable: clarity, protein/);
   const malic = page.locator('.facts').first().locator('> li', { hasText: 'Malolactic fermentation in bottle' });
   assert.match(await malic.innerText(), /stable · 100 % inside/);
@@ -522,7 +522,7 @@ test('the journey and what was seen change the picture; what is worth measuring 
   await page.getByLabel('Mini-contact test drop (%)').fill('2');
   await page.getByRole('button', { name: 'Crystals after 3 days at −4 °C: Yes' }).click();
   await page.getByRole('link', { name: 'How stable it is' }).click();
-  await page.waitForSelector('.bar.limit');
+  await page.waitForSelector('svg.chart');
   const text = await page.locator('main').innerText();
   assert.match(text, /Protein by the hard test/);
   assert.match(text, /Conflict: “Bitartrate by the cold hold” says unstable/);
@@ -625,7 +625,7 @@ test('axe finds nothing on any page, light and dark, phone and desktop; nothing 
     await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
     await check('cause');
     await page.evaluate(() => { location.hash = location.hash.replace('cause', 'stability'); });
-    await page.waitForSelector('.bar.limit');
+    await page.waitForSelector('svg.chart');
     await check('stability');
     await page.evaluate(() => { location.hash = location.hash.replace('stability', 'routes'); });
     await page.waitForSelector('.ranked a');
@@ -673,7 +673,7 @@ test('a bench trial: readings typed, the tested rung, kept after a reload, coste
     await page.waitForFunction((r) => document.querySelector('.answer').innerText.startsWith(r), rung);
     assert.match(await page.locator('#field-trials-0-rungs-5-reading-hint').innerText(), /Write a number in NTU/);
     assert.match(await page.locator('main').innerText(), /Typed, but not used: one entry/);
-    assert.match(await page.locator('svg.chart').getAttribute('aria-label'), new RegExp(`Ringed: ${rung}`));
+    assert.match(await page.locator('svg.chart desc').textContent(), new RegExp(`Ringed: ${rung}`));
     // All taste alike: the rung stays.
     await type('Score (0–10)', ['7', '7', '7', '7', '7', '7']);
     await page.reload();

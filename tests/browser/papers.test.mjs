@@ -220,8 +220,13 @@ test('two tabs, a damaged slot and an undo take no entry out of the log', async 
     await tab.getByLabel('What was done').selectOption(what);
     await tab.getByRole('button', { name: 'Add to the log' }).click();
   };
+  // What is chosen and typed in one tab stays when another saves.
+  await other.getByLabel('What was done').selectOption('blending');
+  await other.getByLabel('Batch of the material').fill('B 9');
   await add(page, 'racking');
-  await add(other, 'blending');
+  await other.waitForFunction(() => /One racking/.test(document.querySelector('.sheet').innerText));
+  assert.equal(await other.getByLabel('Batch of the material').inputValue(), 'B 9');
+  await other.getByRole('button', { name: 'Add to the log' }).click();
   // The second tab did not know of the first entry, and now shows both.
   await other.waitForFunction(() => /1\. [\d-]+: One racking[^]*2\. [\d-]+: Blending/.test(document.querySelector('.sheet').innerText));
   await add(page, 'chill_static');

@@ -25,7 +25,34 @@ const characters = (table) => {
   return map;
 };
 
-/// Pages and text of a PDF, without any white space: lines are broken where the paper ends.
+/// What is written on a page: each piece with its size in points and its colour. Follows the matrices and the colours that stand
+/// around it, since a picture has its own.
+const written = (content, characters) => {
+  const times = ([a, b, c, d, e, f], [g, h, i, j, k, l]) => [a * g + b * i, a * h + b * j, c * g + d * i, c * h + d * j, e * g + f * i + k, e * h + f * j + l];
+  const all = [];
+  let [now, stack, line] = [{ at: [1, 0, 0, 1, 0, 0], fill: '0 0 0' }, [], [1, 0, 0, 1, 0, 0]];
+  let operands = [];
+  for (const [token] of content.matchAll(/<[0-9A-Fa-f]*>|\[|\]|\/[^\s/[\]<>()]+|[^\s/[\]<>()]+/g)) {
+    if (/^[-+.\d<\/[\]]/.test(token)) { operands.push(token); continue; }
+    const numbers = operands.filter((o) => /^[-+.\d]/.test(o)).map(Number);
+    if (token === 'q') stack.push({ ...now });
+    else if (token === 'Q') now = stack.pop() ?? now;
+    else if (token === 'cm') now = { ...now, at: times(numbers, now.at) };
+    else if (token === 'rg') now = { ...now, fill: numbers.join(' ') };
+    else if (token === 'g') now = { ...now, fill: [numbers[0], numbers[0], numbers[0]].join(' ') };
+    else if (token === 'Tf') now = { ...now, font: operands[0].slice(1), size: numbers.at(-1) };
+    else if (token === 'Tm') line = numbers;
+    else if (token === 'Tj' || token === 'TJ') {
+      const [, , c, d] = times(line, now.at);
+      const text = operands.filter((o) => o.startsWith('<')).map((hex) => characters(now.font, hex.slice(1, -1))).join('');
+      all.push({ text: text.normalize('NFKC'), points: now.size * Math.hypot(c, d), colour: now.fill });
+    }
+    operands = [];
+  }
+  return all;
+};
+
+/// Pages and text of a PDF, without any white space: lines are broken where the paper ends. Its pieces with size and colour.
 export const readPdf = (buffer) => {
   const objects = new Map();
   for (const [, number, body] of buffer.toString('latin1').matchAll(/(\d+) 0 obj\b([^]*?)\bendobj/g)) objects.set(Number(number), body);
@@ -38,17 +65,19 @@ export const readPdf = (buffer) => {
     }
     return fonts.get(number);
   };
-  let text = '';
+  let [text, pieces] = ['', []];
   for (const page of pages) {
     const names = new Map([...page.matchAll(/\/(F\d+)\s+(\d+) 0 R/g)].map(([, name, number]) => [name, font(Number(number))]));
     const content = streamOf(objects.get(Number(page.match(/\/Contents\s+(\d+) 0 R/)[1])));
+    const say = (map, hex) => hex.match(/.{4}/g).map((g) => map.get(parseInt(g, 16)) ?? '\uFFFD').join('');
+    pieces.push(...written(content, (font, hex) => say(names.get(font) ?? new Map(), hex)));
     let now = new Map();
     for (const [, name, hex] of content.matchAll(/\/(F\d+)\s+[\d.]+\s+Tf|<([0-9A-Fa-f]+)>/g)) {
       if (name) now = names.get(name) ?? new Map();
-      else text += hex.match(/.{4}/g).map((g) => now.get(parseInt(g, 16)) ?? '\uFFFD').join('');
+      else text += say(now, hex);
     }
   }
-  return { pages: pages.length, text: text.normalize('NFKC').replaceAll(/\s/g, '') };
+  return { pages: pages.length, text: text.normalize('NFKC').replaceAll(/\s/g, ''), pieces };
 };
 
 /// Paper sizes with what the margin of 15 mm leaves, px.
