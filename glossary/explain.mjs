@@ -131,7 +131,8 @@ export const explain = (terms) => {
   new MutationObserver(() => {
     if (waiting) return;
     waiting = true;
-    requestAnimationFrame(() => { waiting = false; mark(); });
+    // After the frame: a tap is answered first.
+    requestAnimationFrame(() => setTimeout(() => { waiting = false; mark(); }));
   }).observe(document.getElementById('app'), { childList: true, subtree: true, characterData: true });
   mark();
 };
