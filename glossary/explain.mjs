@@ -94,9 +94,9 @@ export const explain = (terms) => {
   const mark = () => {
     const main = document.getElementById('main');
     if (!main) return;
-    for (const e of main.querySelectorAll(':is(h1, section:not(.sheet *) > h2, .field > label):not(:has(+ .term))')) beside(e, e.textContent, (b) => e.after(b));
+    for (const e of main.querySelectorAll(':is(h1, section:not(.sheet *) > h2, .field > label):not(.asked)')) beside(e, e.textContent, (b) => { e.classList.add('asked'); e.after(b); });
     // Its name, else its test: what a stability hangs on.
-    for (const e of main.querySelectorAll('details.stability > summary:not(:has(+ .term))')) beside(e, `${e.querySelector('strong').textContent} ${e.parentElement.textContent}`, (b) => e.after(b));
+    for (const e of main.querySelectorAll('details.stability > summary:not(.asked)')) beside(e, `${e.querySelector('strong').textContent} ${e.parentElement.textContent}`, (b) => { e.classList.add('asked'); e.after(b); });
     if (/^#\/wine\/[^/]+\/treatments\/[^/]+\/./.test(location.hash)) {
       const marked = new Set([...main.querySelectorAll('.term:not(.ask)')].map((b) => b.dataset.term));
       for (const e of main.querySelectorAll('p.answer, .facts > li > span:first-child')) {

@@ -23,6 +23,7 @@ mod port;
 mod questions;
 mod routes_page;
 mod stability_page;
+mod stepper;
 mod store;
 mod treatment_page;
 mod treatments_page;

@@ -2,8 +2,9 @@
 
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, follow, hidden, line, live, section, telling, text, with};
-use super::parts::{Chip, chips, fact, field, known, no_wine, standing, stepped, unreviewed, wine_head};
+use super::parts::{Chip, chips, fact, field, known, no_wine, standing, unreviewed, wine_head};
 use super::picture::{Picture, axes, circle, group, label, stroke, through, width};
+use super::stepper::stepped;
 use super::store::store;
 use super::{files, words};
 use crate::knowledge::*;

@@ -105,10 +105,17 @@ const language = () => {
   return navigator.languages.map((l) => l.slice(0, 2)).find((l) => l === 'en' || Object.hasOwn(languages, l)) ?? 'en';
 };
 
+// The shell is on the screen before the page takes its place, however soon that could be; a page that nobody sees is never
+// painted and does not wait.
+const painted = () => new Promise((done) => {
+  new PerformanceObserver(done).observe({ type: 'paint', buffered: true });
+  setTimeout(done, 100);
+});
 const start = async () => {
   const spoken = window.stillbrightSpeak(language());
   const { default: init } = await import('__GLUE__');
   await spoken;
+  await painted();
   await init({ module_or_path: '__WASM__' });
   window.stillbrightWhole();
 };
