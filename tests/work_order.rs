@@ -72,6 +72,26 @@ fn bentonite_for_fifty_hectolitres() {
     assert!(text.contains("Bentonite and earth dust may hold crystalline silica"), "{text}");
 }
 
+/// The days of the order are those of a route: a trial that is still to be made stands before its step, one that was read does
+/// not, and what the log has takes no day.
+#[test]
+fn a_trial_still_to_be_made_takes_its_days() {
+    let open = Wine { plan: vec![step("bentonite_sodium", ""), step("racking", "")], ..white() };
+    let bentonite = treatment("bentonite_sodium");
+    let wait = bentonite.wait_days.map_or([0.0, 0.0], |w| [w.low, w.high]);
+    let over = |from: f64| Some([from + bentonite.days.low + wait[0], from + bentonite.days.high + wait[1]]);
+    let order = work_order(&open);
+    assert_eq!((order.steps[0].trial_days, order.steps[0].day), (2.0, Some([2.0, 2.0])));
+    assert_eq!((order.steps[1].trial_days, order.steps[1].day), (0.0, over(2.0)));
+    assert!(order.days[1] > order.steps[1].day.unwrap()[1] - 1e-9);
+    let read = Wine { trials: vec![trial("bentonite_sodium", "60", "1.2")], ..open.clone() };
+    let order = work_order(&read);
+    assert_eq!((order.steps[0].trial_days, order.steps[0].day, order.steps[1].day), (0.0, Some([0.0, 0.0]), over(0.0)));
+    let done = Wine { done: vec![act("bentonite_sodium", "2026-11-03", "60")], ..read };
+    let order = work_order(&done);
+    assert_eq!((order.steps[0].day, order.steps[1].day), (None, Some([0.0, 0.0])));
+}
+
 /// Reference C3/I9: 0.2 mg/L of copper in 1000 L is 0.2 g Cu, 0.786 g of the pentahydrate (25.45 % Cu).
 #[test]
 fn copper_counts_the_metal_and_weighs_the_salt() {

@@ -3,7 +3,7 @@
 use super::paper::{Node, line, section};
 use super::picture::{LINE, Picture, as_table, circle, group, rect, stroke, wrapped};
 use super::words;
-use crate::trial::bench_dose;
+use crate::stability::TEST_DAYS;
 use crate::units::{day::Day, show};
 use crate::wine::Wine;
 use crate::work_order::order::WorkOrder;
@@ -67,36 +67,34 @@ pub fn picture(says: String, stops: &[Stop]) -> Node {
     section(words::CHAIN, parts)
 }
 
-/// The chain of a work order, counted in days from its first step still to do; None where nothing is planned.
+/// The chain of a work order, counted in days from the first thing still to do; None where nothing is planned.
 pub fn of_order(wine: &Wine, order: &WorkOrder) -> Option<Node> {
-    let (mut stops, mut from, mut again) = (Vec::new(), [0.0, 0.0], Vec::new());
+    let (mut stops, mut again) = (Vec::new(), Vec::new());
     let day = |[low, high]: [f64; 2]| format!("day {}", show::range(low, high));
     for s in &order.steps {
         let t = s.treatment;
-        let (mut when, mut then) = (words::IN_LOG.to_string(), None);
-        if s.logged.is_empty() {
-            when = day(from);
-            if s.dose.is_err() && bench_dose(wine, t).is_some() {
-                stops.push(Stop { shape: TEST, name: format!("{}: {}", words::TRIAL, t.name), when: when.clone(), then: None });
-            }
-            let wait = t.wait_days.map_or([0.0, 0.0], |w| [w.low, w.high]);
-            let takes = [t.days.low + wait[0], t.days.high + wait[1]];
-            from = [from[0] + takes[0], from[1] + takes[1]];
-            then = Some(takes);
+        if let Some(begins) = s.day.filter(|_| s.trial_days > 0.0) {
+            let when = day(begins.map(|d| d - s.trial_days));
+            stops.push(Stop { shape: TEST, name: format!("{}: {}", words::TRIAL, t.name), when, then: Some([s.trial_days; 2]) });
         }
+        let wait = t.wait_days.map_or([0.0, 0.0], |w| [w.low, w.high]);
+        let then = s.day.map(|_| [t.days.low + wait[0], t.days.high + wait[1]]);
         for check in &s.after {
             let label = check.quantity.label();
             if !again.contains(&label) {
                 again.push(label);
             }
         }
-        stops.push(Stop { shape: ACT, name: t.name.into(), when, then });
+        stops.push(Stop { shape: ACT, name: t.name.into(), when: s.day.map_or(words::IN_LOG.into(), day), then });
     }
+    let mut end = order.days;
     if !again.is_empty() {
-        stops.push(Stop { shape: TEST, name: format!("{}: {}", words::MEASURE_AGAIN, show::listed(&again)), when: day(from), then: None });
+        let name = format!("{}: {}", words::MEASURE_AGAIN, show::listed(&again));
+        stops.push(Stop { shape: TEST, name, when: day(end), then: Some([TEST_DAYS; 2]) });
+        end = end.map(|d| d + TEST_DAYS);
     }
     let names: Vec<&str> = stops.iter().map(|s| s.name.as_str()).collect();
     let says = format!("{}.", names.join("; "));
-    stops.push(bottling(wine, String::new()));
+    stops.push(bottling(wine, day(end)));
     (!order.steps.is_empty()).then(|| picture(says, &stops))
 }

@@ -1,15 +1,16 @@
 //! From a wine to an instance: its needs, the acts that can be used, their effects and costs by draw, and their links.
 
 use super::model::{Act, Effect, Instance, Need, Set};
-use super::{TEST_DAYS, TRIAL_DAYS};
 use crate::knowledge::*;
 use crate::law::{self, Legality};
+use crate::stability::TEST_DAYS;
 use crate::stability::draws::{fraction, root, share, triangle};
 use crate::state::{KnownBy, State};
 use crate::treatment::ranking::{effect_on, is_missed, price};
 use crate::treatment::suit::reasons;
 use crate::treatment::{Span, scales};
 use crate::trial::ReadDose;
+use crate::trial::TRIAL_DAYS;
 use crate::trial::arithmetic::product_per_hl;
 use crate::wine::*;
 

@@ -15,10 +15,6 @@ pub mod search;
 pub use report::{Route, Routes, Stand, Step, StepKind};
 pub use routes::routes;
 
-/// Days of a bench trial before a dose that is found by trial. Judgement.
-pub const TRIAL_DAYS: f64 = 2.0;
-/// Days until a laboratory has answered. Judgement.
-pub const TEST_DAYS: f64 = 5.0;
 /// Share of the draws in which all needs must be met, to start with.
 pub const TARGET: f64 = 0.9;
 /// Share below the aim that a rounded figure does not show.

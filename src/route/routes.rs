@@ -7,9 +7,10 @@ use super::model::{Instance, Label};
 use super::picks::{PLAIN, shown, without_special};
 use super::report::{Route, Routes, Stand, Step, StepKind};
 use super::search::search;
-use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN, SHOWN_DRAWS, TARGET, TEST_DAYS, relax};
+use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN, SHOWN_DRAWS, TARGET, relax};
 use crate::knowledge::*;
 use crate::sorting::sort;
+use crate::stability::TEST_DAYS;
 use crate::state::reading;
 use crate::treatment::{Span, scales};
 use crate::units::{day::Day, show};
@@ -137,7 +138,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         key: "",
         name,
         begins,
-        days: if kind == StepKind::Trial { super::TRIAL_DAYS } else { TEST_DAYS },
+        days: if kind == StepKind::Trial { crate::trial::TRIAL_DAYS } else { TEST_DAYS },
         date: None,
         dose: None,
         unit: "",

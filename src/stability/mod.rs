@@ -10,6 +10,9 @@ use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
 
+/// Days until a laboratory has answered. Judgement.
+pub const TEST_DAYS: f64 = 5.0;
+
 /// What is said of a stability.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

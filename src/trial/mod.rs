@@ -20,6 +20,9 @@ use crate::knowledge::{BENCH, BenchRule, Dose, Treatment};
 use crate::units::day::Day;
 use crate::wine::*;
 
+/// Days of a bench trial before a dose that is found by trial. Judgement.
+pub const TRIAL_DAYS: f64 = 2.0;
+
 /// The dose of a treatment that is found on the bench; None where none is (no dose, a dose worked out and not tried, only
 /// for a licensed or trained person, or the wine is in bottle).
 pub fn bench_dose(wine: &Wine, t: &Treatment) -> Option<Dose> {

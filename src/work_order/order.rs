@@ -8,6 +8,7 @@ use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::state::log::{acts, measured_on, past, voided};
 use crate::treatment::suit;
+use crate::trial::{TRIAL_DAYS, bench_dose};
 use crate::units::{Litres, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -59,6 +60,10 @@ pub struct Step {
     pub after: Vec<Check>,
     /// Entries of the log that already did it.
     pub logged: Vec<String>,
+    /// Days of the bench trial that is still to be made before it; 0 where there is none.
+    pub trial_days: f64,
+    /// Day on which it begins, after its trial, counted from the first thing still to do, least and most; None where the log has it.
+    pub day: Option<[f64; 2]>,
 }
 
 /// A material counted against the law of a market.
@@ -89,6 +94,8 @@ pub struct WorkOrder {
     pub totals: Vec<Total>,
     /// Share of the wine that the steps still to do lose together, low and high.
     pub loss: [f64; 2],
+    /// Days until the last step is over, trials and waits among them, least and most.
+    pub days: [f64; 2],
 }
 
 impl WorkOrder {
@@ -106,7 +113,7 @@ impl WorkOrder {
 /// The work order for the plan of a wine.
 pub fn work_order(wine: &Wine) -> WorkOrder {
     let litres = wine.litres().and_then(Result::ok);
-    let mut order = WorkOrder { litres, steps: Vec::new(), unknown: Vec::new(), water: 0.0, totals: Vec::new(), loss: [0.0; 2] };
+    let mut order = WorkOrder { litres, steps: Vec::new(), unknown: Vec::new(), water: 0.0, totals: Vec::new(), loss: [0.0; 2], days: [0.0; 2] };
     let basis = order.basis();
     // Doses of this order so far, by material, as shares of what is still open in each market.
     for (at, planned) in wine.plan.iter().enumerate() {
@@ -120,6 +127,13 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
         let amount = dose.as_ref().ok().and_then(|w| amount(t.dose.as_ref()?, w.dose, basis));
         let water = amount.and_then(|a| water(t, a, dose.as_ref().map_or(0.0, |w| w.dose), basis));
         order.water += water.map_or(0.0, |w| w.most);
+        let logged: Vec<String> = acts(wine).iter().filter(|a| a.treatment.is_some_and(|x| x.key == t.key)).map(|a| a.words()).collect();
+        let trial_days = if logged.is_empty() && dose.is_err() && bench_dose(wine, t).is_some() { TRIAL_DAYS } else { 0.0 };
+        let day = logged.is_empty().then(|| order.days.map(|d| d + trial_days));
+        if let Some([low, high]) = day {
+            let wait = t.wait_days.map_or([0.0, 0.0], |w| [w.low, w.high]);
+            order.days = [low + t.days.low + wait[0], high + t.days.high + wait[1]];
+        }
         order.steps.push(Step {
             treatment: t,
             dose,
@@ -131,7 +145,9 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             order: rules(wine, t),
             before: checks(wine, before(wine, t)),
             after: checks(wine, t.voids.to_vec()),
-            logged: acts(wine).iter().filter(|a| a.treatment.is_some_and(|x| x.key == t.key)).map(|a| a.words()).collect(),
+            logged,
+            trial_days,
+            day,
         });
     }
     // One after the other, each of what the one before left.

@@ -111,15 +111,7 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
         .push(Line::Say("Labels, safety sheets and local codes come first, and what the law keeps for a licensed person stays with that person.".into()));
     first.lines.extend(order.unknown.iter().map(|k| Line::Mark(format!("The plan names “{k}”, which is not known here."))));
     let mut blocks = vec![first];
-    // Days from the first step still to do, least and most.
-    let mut from = [0.0, 0.0];
-    for (i, s) in order.steps.iter().enumerate() {
-        blocks.push(step(i, &order.steps, order.litres, from));
-        if s.logged.is_empty() {
-            let wait = s.treatment.wait_days.map_or([0.0, 0.0], |w| [w.low, w.high]);
-            from = [from[0] + s.treatment.days.low + wait[0], from[1] + s.treatment.days.high + wait[1]];
-        }
-    }
+    blocks.extend((0..order.steps.len()).map(|i| step(i, &order.steps, order.litres)));
     blocks.push(water(wine, order));
     if !order.steps.is_empty() {
         let [low, high] = order.loss;
@@ -151,16 +143,15 @@ fn lost(e: &Estimate, litres: Option<f64>) -> Line {
     Line::Known(format!("Left behind, lees and rests: {} % of the wine{of}", show::range(e.low, e.high)), how)
 }
 
-fn step(at: usize, steps: &[Step], litres: Option<f64>, from: [f64; 2]) -> Block {
+fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
     let Some(s) = steps.get(at) else { return block("", Vec::new()) };
     let earlier = || steps.iter().take(at).enumerate();
     let t = s.treatment;
     let mut lines: Vec<Line> = s.logged.iter().map(|l| Line::Mark(format!("The log has it already: {l}."))).collect();
     let (mut brief, mut more) = (Vec::new(), Vec::new());
     doses(s, litres.is_some(), &mut brief, &mut lines, &mut more);
-    if s.logged.is_empty() {
-        let [low, high] = from;
-        brief.push(if high > 0.0 { format!("Day {} from the first step.", show::range(low, high)) } else { "First.".into() });
+    if let Some([low, high]) = s.day {
+        brief.push(if high > 0.0 { format!("Day {}, counted from the first trial or step.", show::range(low, high)) } else { "First.".into() });
     }
     lines.extend(s.place.iter().chain(&s.marks).map(|m| Line::Mark(m.clone())));
     // In full where it comes first; named again at each later step that it holds for.
