@@ -144,4 +144,4 @@ const offline = () => {
   }).catch(() => { /* no offline copy here; the page itself works */ });
 };
 // After the page stands, which listens for what is told here.
-start().catch(recover).then(offline).then(help).catch(() => {});
+start().catch(recover).then(offline).then(help).catch(() => {}).finally(() => { document.getElementById('app').dataset.settled = ''; });

@@ -48,8 +48,8 @@ export async function hand(engine, options) {
     reload: async () => { await wire.reload(); await me.ready(); },
     back: () => wire.back(),
     ready: async () => {
-      // All of it: a page left while its second part is on the way makes Firefox speak of a file it did not get.
-      await waitFor('the page', () => wire.eval('() => Boolean(document.querySelector("#app[data-ready][data-whole] main"))'));
+      // All of it, the help as well: a page left while a part is on the way makes Firefox speak of a file it did not get.
+      await waitFor('the page', () => wire.eval('() => Boolean(document.querySelector("#app[data-ready][data-whole][data-settled] main"))'));
       await wire.listen?.();
     },
     eval: (f, ...args) => wire.eval(String(f), ...args),
