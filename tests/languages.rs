@@ -193,7 +193,7 @@ fn every_needed_text_stands_in_every_language() {
 /// The rooms that put sentences together, and the pages.
 const SPEAKING: [&str; 15] = [
     "advice.rs",
-    "derived.rs",
+    "derived",
     "law",
     "trial",
     "work_order",
