@@ -334,7 +334,7 @@ test('two to four treatments side by side, differences first, and the address sa
   await ready(page);
   await page.getByRole('button', { name: 'Heat-unstable white' }).click();
   await page.waitForSelector('.ranked li');
-  await page.getByRole('link', { name: /^Put beside another/ }).first().click();
+  await page.getByRole('link', { name: /^Compare with another/ }).first().click();
   await page.waitForSelector('h1:has-text("Side by side")');
   await page.locator('.chips a').first().click();
   await page.waitForSelector('h2:has-text("Where they differ")');
@@ -417,7 +417,7 @@ test('a few answers move the causes, can be taken back, and lead to treatments',
   await ready(page);
   await newWine(page);
   await page.getByRole('link', { name: 'Find the cause' }).click();
-  await page.waitForSelector('h2:has-text("What tells most")');
+  await page.waitForSelector('h2:has-text("Next question")');
   assert.match(await page.locator('.answer').innerText(), /Not settled/);
   const open = () => page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
   await open();
@@ -475,7 +475,7 @@ test('routes: the best few as list and chart, one as a chain with its calendar, 
   assert.match(text, /Bench trial: Sodium bentonite[^]*as the trial shows[^]*One racking[^]*Measure again/);
   // The dose is a range until the trial was read.
   assert.match(text, /\d+–\d+ g\/hL, as the trial shows/);
-  await page.getByText('Put beside another').click();
+  await page.getByText('Compare with another').click();
   await page.locator('details a.chip').first().click();
   await page.waitForSelector('table.compare');
   assert.ok(await page.locator('table.compare tbody tr').count() >= 20);
@@ -621,7 +621,7 @@ test('axe finds nothing on any page, light and dark, phone and desktop; nothing 
     await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
     await check('follows');
     await page.evaluate(() => { location.hash = location.hash.replace('follows', 'cause'); });
-    await page.waitForSelector('h2:has-text("What tells most")');
+    await page.waitForSelector('h2:has-text("Next question")');
     await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
     await check('cause');
     await page.evaluate(() => { location.hash = location.hash.replace('cause', 'stability'); });

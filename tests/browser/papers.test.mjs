@@ -93,7 +93,7 @@ test('from a wine over a treatment to the printed record', async () => {
     await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
     const printed = await page.evaluate(() => document.body.innerText);
     assert.match(printed, part);
-    assert.doesNotMatch(printed, /My cellar|Share, or save|Works with no signal|Take out/);
+    assert.doesNotMatch(printed, /Settings|Share, or save|Works with no signal|Take out/);
     const colours = await page.evaluate(() => [getComputedStyle(document.documentElement).backgroundColor, getComputedStyle(document.querySelector('.sheet p')).color]);
     assert.deepEqual(colours, ['rgb(255, 255, 255)', 'rgb(0, 0, 0)']);
     await printsWhole(page, kind, most, '.sheet');
