@@ -1,7 +1,7 @@
 //! Find the cause: questions answered with yes or no, the shares of the causes moving with each, and the test to do next.
 
 use super::page::Page;
-use super::paper::{Node, button, el, fold, hidden, line, link, live, section, telling, with};
+use super::paper::{Node, button, el, fold, line, link, live, section, telling, with};
 use super::parts::{Chip, chips, fact, no_wine, sieve, standing, wine_head, worked};
 use super::store::store;
 use super::words;
@@ -35,25 +35,27 @@ pub fn page(id: &str) -> Vec<Node> {
     all.extend(folds);
     let ask = move || {
         let sign = next.get().and_then(|k| SIGNS.rows().iter().find(|s| s.key == k));
-        let asked = sign.map(|s| section(words::NEXT_TEST, {
-            let pass = button("", words::DO_NOT_KNOW, Rc::new(move |_| passed.update(|p| p.push(s.key))));
-            [question(&wine_id.get_value(), s), pass].into_iter().chain(how(s)).collect()
-        }));
+        let asked = sign.map(|s| {
+            section(words::NEXT_TEST, {
+                let pass = button("", words::DO_NOT_KNOW, Rc::new(move |_| passed.update(|p| p.push(s.key))));
+                [question(&wine_id.get_value(), s), pass].into_iter().chain(how(s)).collect()
+            })
+        });
         asked.into_iter().collect()
     };
     // A wet thumb slips: what was answered stands together, to be taken back.
-    let answered = move || store.wine(&wine_id.get_value()).map(|w| w.observed).unwrap_or_default();
-    let rows = move || {
-        let all = answered();
-        SIGNS.rows().iter().filter(|s| all.contains_key(s.key)).map(|s| question(&wine_id.get_value(), s)).collect()
+    let given = move || {
+        let id = wine_id.get_value();
+        let all = store.wine(&id).map(|w| w.observed).unwrap_or_default();
+        let rows: Vec<Node> = SIGNS.rows().iter().filter(|s| all.contains_key(s.key)).map(|s| question(&id, s)).collect();
+        if rows.is_empty() { rows } else { vec![section(words::ANSWERED, rows)] }
     };
-    let given = fold("", words::ANSWERED, vec![live("div", "", Box::new(rows))]);
     let mut nodes = wine_head(id, &wine, words::CAUSE);
     nodes.extend([
         with("role", "status", telling("p", "answer", Box::new(move || found.with(answer)))),
         live("div", "", Box::new(ask)),
         live("div", "", Box::new(move || found.with(|d| picture(&wine_id.get_value(), d)))),
-        hidden(Box::new(move || answered().is_empty()), given),
+        live("div", "", Box::new(given)),
         section(words::ALL_SIGNS, all),
     ]);
     nodes

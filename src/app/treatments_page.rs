@@ -165,7 +165,7 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     let nothing = format!("To do nothing is expected to lose {} {} per hL.", show::fixed(p.nothing_per_hl, 1), advice.currency);
     nodes.extend(unreviewed());
     let mut ranked = vec![line("p", "soft", nothing)];
-    if p.ranked.iter().zip(p.ranked.iter().skip(1)).any(|(a, b)| a.rank == b.rank) {
+    if p.ranked.iter().enumerate().any(|(i, r)| r.rank != i + 1) {
         ranked.push(line("p", "soft", words::SAME_RANK));
     }
     if rows.len() > LONG {

@@ -84,14 +84,7 @@ pub fn page(id: String) -> Vec<Node> {
         fold("", words::MONEY, money(&id, &wine)),
         fold("", words::PLAN, plan),
         button("", words::FILL, Rc::new(fill_in)),
-        el(
-            "nav",
-            "bottom ways",
-            vec![
-                button("", words::GO_ON, Rc::new(|_| focus("onward"))),
-                with("href", next, line("a", "main", words::SEE_TREATMENTS)),
-            ],
-        ),
+        el("nav", "bottom ways", vec![button("", words::GO_ON, Rc::new(|_| focus("onward"))), with("href", next, line("a", "main", words::SEE_TREATMENTS))]),
     ]);
     nodes
 }
