@@ -29,6 +29,7 @@ const makeLink = async (page) => {
   await page.getByRole('button', { name: 'Hard young red' }).click();
   await page.waitForSelector('.ranked');
   await page.evaluate(() => { location.hash = location.hash.replace(/\/treatments.*/, ''); });
+  await page.getByRole('button', { name: 'More' }).click();
   await page.getByText('Hand this wine over').click();
   await page.getByRole('button', { name: 'Make a link' }).click();
 };
