@@ -89,6 +89,13 @@ fn act(label: &str, of: &str, tap: Rc<dyn Fn(String)>) -> Node {
     with("aria-label", format!("{label} {of}"), button("", label, tap))
 }
 
+/// Saves a wine as a file.
+pub fn export(store: Store, id: &str) {
+    if let Some(wine) = store.wine_now(id) {
+        files::save(&files::file_name(&wine.name), &write_wine(&wine));
+    }
+}
+
 fn row(store: Store, id: &str, name: &str, colour: Option<Colour>, stage: Option<Stage>) -> Node {
     let about: Vec<&str> = colour.map(Colour::label).into_iter().chain(stage.map(Stage::label)).collect();
     let (one, two, three) = (id.to_string(), id.to_string(), id.to_string());
@@ -99,14 +106,9 @@ fn row(store: Store, id: &str, name: &str, colour: Option<Colour>, stage: Option
             store.add(wine);
         }
     };
-    let export = move |_| {
-        if let Some(wine) = store.wine_now(&two) {
-            files::save(&files::file_name(&wine.name), &write_wine(&wine));
-        }
-    };
     let acts = vec![
         act(words::COPY, name, Rc::new(copy)),
-        act(words::EXPORT, name, Rc::new(export)),
+        act(words::EXPORT, name, Rc::new(move |_| export(store, &two))),
         act(words::DELETE, name, Rc::new(move |_| store.delete(&three))),
     ];
     let wine = el("a", "wine", vec![el("strong", "", vec![Node::own(name)]), line("span", "soft", about.join(" · "))]);

@@ -1,11 +1,11 @@
 //! Find the cause: questions answered with yes or no, the shares of the causes moving with each, and the test to do next.
 
 use super::page::Page;
-use super::paper::{Node, el, fold, line, link, live, section, telling, with};
+use super::paper::{Node, button, el, fold, line, link, live, section, telling, with};
 use super::parts::{Chip, chips, fact, no_wine, sieve, standing, wine_head, worked};
 use super::store::store;
 use super::words;
-use crate::diagnosis::{Diagnosis, diagnose};
+use crate::diagnosis::{Diagnosis, diagnose_passing};
 use crate::knowledge::{CAUSES, CAUTIONS, SIGNS, Sign};
 use crate::units::show;
 use crate::wine::*;
@@ -20,7 +20,9 @@ pub fn page(id: &str) -> Vec<Node> {
         return no_wine(words::CAUSE);
     };
     let wine_id = StoredValue::new(id.to_string());
-    let found = worked(wine_id, |w| diagnose(&w.observed));
+    // What was passed over is for now: it is asked for again the next time.
+    let passed = RwSignal::new(Vec::new());
+    let found = worked(wine_id, move |w| passed.with(|p| diagnose_passing(&w.observed, p)));
     let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key.to_string())));
     let mut all = vec![line("p", "soft", words::TAP_AGAIN_SHORT)];
     let (mut asked, mut folds) = (Vec::new(), Vec::new());
@@ -33,14 +35,27 @@ pub fn page(id: &str) -> Vec<Node> {
     all.extend(folds);
     let ask = move || {
         let sign = next.get().and_then(|k| SIGNS.rows().iter().find(|s| s.key == k));
-        let asked = sign.map(|s| section(words::NEXT_TEST, std::iter::once(question(&wine_id.get_value(), s)).chain(how(s)).collect()));
+        let asked = sign.map(|s| {
+            section(words::NEXT_TEST, {
+                let pass = button("", words::DO_NOT_KNOW, Rc::new(move |_| passed.update(|p| p.push(s.key))));
+                [question(&wine_id.get_value(), s), pass].into_iter().chain(how(s)).collect()
+            })
+        });
         asked.into_iter().collect()
+    };
+    // A wet thumb slips: what was answered stands together, to be taken back.
+    let given = move || {
+        let id = wine_id.get_value();
+        let all = store.wine(&id).map(|w| w.observed).unwrap_or_default();
+        let rows: Vec<Node> = SIGNS.rows().iter().filter(|s| all.contains_key(s.key)).map(|s| question(&id, s)).collect();
+        if rows.is_empty() { rows } else { vec![section(words::ANSWERED, rows)] }
     };
     let mut nodes = wine_head(id, &wine, words::CAUSE);
     nodes.extend([
         with("role", "status", telling("p", "answer", Box::new(move || found.with(answer)))),
         live("div", "", Box::new(ask)),
         live("div", "", Box::new(move || found.with(|d| picture(&wine_id.get_value(), d)))),
+        live("div", "", Box::new(given)),
         section(words::ALL_SIGNS, all),
     ]);
     nodes

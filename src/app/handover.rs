@@ -1,6 +1,7 @@
 //! Handing a wine over as a link: the wine itself stands behind the `#`, which no server sees.
 
-use super::page::Page;
+use super::book_page::export as save;
+use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fill, line, link, say, with};
 use super::store::store;
 use super::{files, words};
@@ -35,7 +36,15 @@ pub fn offer(id: StoredValue<String>) -> Node {
     };
     let said = with("id", "link-said", with("role", "status", line("p", "", "")));
     let place = with("id", "link", el("div", "", Vec::new()));
-    el("details", "", vec![line("summary", "", words::HAND_OVER), button("", words::MAKE_LINK, Rc::new(make)), said, place])
+    // All three ways of handing over in one place: link, file, paper.
+    let export = move |_| save(store, &id.get_value());
+    let paper = Page::Paper(id.get_value(), Sheet::Client);
+    let ways = vec![
+        button("", words::MAKE_LINK, Rc::new(make)),
+        button("", words::EXPORT, Rc::new(export)),
+        with("href", paper.address(), line("a", "chip", paper.title())),
+    ];
+    el("details", "", vec![line("summary", "", words::HAND_OVER), el("p", "chips", ways), said, place])
 }
 
 /// The page that such a link opens: it asks before anything is kept.

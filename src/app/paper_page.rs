@@ -112,7 +112,8 @@ fn plan(id: StoredValue<String>) -> Node {
         let keys = keys.get().unwrap_or_default();
         let wine = store.wine_now(&id.get_value()).unwrap_or_default();
         if wine.plan.is_empty() || keys.is_empty() {
-            return vec![line("p", "lead", words::EMPTY_PLAN)];
+            let to = Page::Treatments(id.get_value(), None).address();
+            return vec![line("p", "lead", words::EMPTY_PLAN), with("href", to, line("a", "chip", words::SEE_TREATMENTS))];
         }
         let mut views = Vec::new();
         for (i, p) in wine.plan.iter().enumerate() {

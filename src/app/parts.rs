@@ -227,9 +227,13 @@ pub fn sieve(of: &str, rows: Vec<Node>, kept: bool) -> Node {
         look(&start);
     }
     let mut input = line("input", "", "");
-    for (attribute, value) in
-        [("type", "search"), ("autocomplete", "off"), ("placeholder", words::FIND), ("aria-label", &format!("{}: {of}", words::FIND)), ("value", &start)]
-    {
+    for (attribute, value) in [
+        ("type", "search"),
+        ("autocomplete", "off"),
+        ("placeholder", &paper::said(words::FIND)),
+        ("aria-label", &format!("{}: {of}", words::FIND)),
+        ("value", &start),
+    ] {
         input = with(attribute, value, input);
     }
     let typed = move |text: String| {

@@ -47,7 +47,8 @@ pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
                     store.edit_lightly(&id, &mut |w| w.plan.clone_from(&steps), words::TAKEN, Rc::new(move |w| w.plan.clone_from(&before)));
                     Page::Routes(id.clone(), Vec::new()).go();
                 };
-                nodes.push(button("main", words::TAKE_ROUTE, Rc::new(take)));
+                // In reach while the chain is read.
+                nodes.push(el("div", "bottom", vec![button("main", words::TAKE_ROUTE, Rc::new(take))]));
                 nodes
             }),
             [one, two, ..] => {

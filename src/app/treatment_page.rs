@@ -70,21 +70,23 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
 
 /// Where to go from here: beside another, to the bench, onto the work order.
 fn ways(id: &str, wine: &Wine, problem: Problem, t: &'static Treatment) -> Node {
-    let store = store();
     let to = |page: Page, label: &str| with("href", page.address(), line("a", "chip", label));
     let mut ways = vec![to(Page::Compare(id.into(), problem, vec![t.key.into()]), words::COMPARE_WITH)];
     if crate::trial::bench_dose(wine, t).is_some() {
         ways.push(to(Page::Trial(id.into(), t.key.into()), words::TRIAL));
     }
-    if t.access != Access::Licensed {
-        let id = id.to_string();
-        let on_order = move |_| {
-            store.edit(&id, &mut |w| w.plan.push(PlanStep { treatment: t.key.into(), ..PlanStep::default() }));
-            Page::Paper(id.clone(), Sheet::Order).go();
-        };
-        ways.push(button("chip", words::ON_ORDER, std::rc::Rc::new(on_order)));
-    }
+    ways.extend(on_order(id, t));
     el("p", "chips", ways)
+}
+
+/// Puts a treatment on the work order and goes there; None for what only a licensed person may do.
+pub fn on_order(id: &str, t: &'static Treatment) -> Option<Node> {
+    let (store, id) = (store(), id.to_string());
+    let put = move |_| {
+        store.edit(&id, &mut |w| w.plan.push(PlanStep { treatment: t.key.into(), ..PlanStep::default() }));
+        Page::Paper(id.clone(), Sheet::Order).go();
+    };
+    (t.access != Access::Licensed).then(|| button("chip", words::ON_ORDER, std::rc::Rc::new(put)))
 }
 
 fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {

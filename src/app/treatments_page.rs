@@ -57,8 +57,9 @@ pub fn page(id: String, problem: Option<Problem>) -> Vec<Node> {
         with("role", "status", telling("p", "answer", Box::new(answer))),
         fold("weights", words::WEIGHTS, count),
         el("p", "chips", ways.into()),
-        with("id", "fine", telling("p", "soft", Box::new(move || fine.get()))),
         live("div", "", Box::new(move || advice.with(|a| a.as_ref().map(|a| body(&wine_id.get_value(), problem, a, advice)).unwrap_or_default()))),
+        // Draws come in later: below the list they move nothing.
+        with("id", "fine", telling("p", "soft", Box::new(move || fine.get()))),
     ]);
     nodes
 }
@@ -164,6 +165,9 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     let nothing = format!("To do nothing is expected to lose {} {} per hL.", show::fixed(p.nothing_per_hl, 1), advice.currency);
     nodes.extend(unreviewed());
     let mut ranked = vec![line("p", "soft", nothing)];
+    if p.ranked.iter().enumerate().any(|(i, r)| r.rank != i + 1) {
+        ranked.push(line("p", "soft", words::SAME_RANK));
+    }
     if rows.len() > LONG {
         ranked.push(sieve(words::RANKED, rows.clone(), true));
     }

@@ -6,6 +6,7 @@ use super::parts::{Chip, chips, fact, field, known, no_wine, standing, unreviewe
 use super::picture::{Picture, axes, circle, group, label, stroke, through, width};
 use super::stepper::stepped;
 use super::store::store;
+use super::treatment_page::on_order;
 use super::{files, words};
 use crate::knowledge::*;
 use crate::trial::blind::{Glass, next as next_glasses, of_trial};
@@ -159,23 +160,19 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         store.page.update(|_| {});
     };
     parts.extend(rows);
+    let to = |p: Page| with("href", p.address(), line("a", "chip", p.title()));
+    let onto = wine.plan.iter().all(|p| p.treatment != t.key).then(|| on_order(id, t)).flatten();
     parts.extend([
         own("target", words::TARGET, true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text))),
         live("div", "", Box::new(move || found().map(|r| says(&r)).unwrap_or_default())),
         hidden(Box::new(move || next().is_empty()), press(words::TRY_NEXT, Box::new(add_next))),
         own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(move |t, text| t.chosen = AsTyped(in_own(&text, dose_unit)))),
+        // The dose goes on from here: onto the order, or to it where the treatment stands there.
+        el("p", "chips", [onto.unwrap_or_else(|| to(Page::Paper(id.into(), Sheet::Order))), to(Page::Routes(id.into(), Vec::new()))].into()),
         not_trialled(id, t),
         press(words::PRINT, Box::new(print)),
         press(words::SHARE, Box::new(send)),
         press(words::DELETE_TRIAL, Box::new(delete)),
-        // The dose goes on from here.
-        el(
-            "p",
-            "chips",
-            [Page::Routes(id.into(), Vec::new()), Page::Paper(id.into(), Sheet::Order)]
-                .map(|p| with("href", p.address(), line("a", "chip", p.title())))
-                .to_vec(),
-        ),
     ]);
     parts
 }
@@ -190,7 +187,7 @@ fn sheet(mut wine: Wine, t: &'static Treatment) -> String {
     let glasses: Vec<String> = of_trial(&wine, t.key, d.steps.len()).iter().map(codes).collect();
     let rows = glasses.iter().map(|code| line("p", "", format!("{code}: {} ______ {} ______ {} ____________", words::READING, words::SCORE, words::SEEN)));
     nodes.push(section(words::READINGS, rows.collect()));
-    nodes.extend(read(&wine, t).iter().flat_map(|r| std::iter::once(line("p", "", r.answer.clone())).chain(says(r))));
+    nodes.extend(read(&wine, t).iter().flat_map(says));
     text(&nodes)
 }
 
@@ -382,9 +379,11 @@ const RIGHT: f64 = 328.0;
 const TOP: f64 = 12.0;
 const BOTTOM: f64 = 186.0;
 
-/// What the readings say beside the answer.
+/// What the readings say.
 fn says(r: &Reading) -> Vec<Node> {
-    let mut parts: Vec<Node> = r.notes.iter().map(|n| line("p", "mark", n.clone())).collect();
+    // It stands at the top of the page too, screens away from the last reading.
+    let mut parts = vec![line("p", "kind", r.answer.clone())];
+    parts.extend(r.notes.iter().map(|n| line("p", "mark", n.clone())));
     if let Some(c) = r.ceiling {
         let unit = r.quantity.map_or("", |q| q.facts().unit);
         let (why, source) = r.why;

@@ -1,8 +1,8 @@
 //! What is known of a wine: a sheet of taps, and fields for what was measured.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, button, el, fill, fold, hidden, input, line, say, with};
-use super::parts::{Chip, chips, choose_many, choose_one, field, no_wine};
+use super::paper::{Node, button, el, fill, fold, hidden, input, line, say, section, with};
+use super::parts::{Chip, chips, choose_many, choose_one, field, focus, head, no_wine};
 use super::questions::asked;
 use super::store::store;
 use super::words;
@@ -64,7 +64,8 @@ pub fn page(id: String) -> Vec<Node> {
         store.page.update(|_| {});
     };
     let day = input("measured", words::MEASURED_ON, "", Rc::new(move |t| measured.set(t)));
-    let mut nodes = vec![line("h1", "", words::THE_WINE), line("p", "soft", words::TAP_AGAIN)];
+    let mut nodes = head(&Page::Book, words::BOOK, words::THE_WINE);
+    nodes.push(line("p", "soft", words::TAP_AGAIN));
     for at in [9, 2, 3, 1, 5, 4, 6] {
         nodes.extend(asked(&id, &wine, at));
     }
@@ -78,13 +79,12 @@ pub fn page(id: String) -> Vec<Node> {
     nodes.extend(asked(&id, &wine, 7));
     nodes.extend([
         fold("", words::ANALYSES, vec![day, el("div", "fields", analyses), days(note_id)]),
-        el("p", "chips", links),
+        with("id", "onward", with("tabindex", "-1", section(words::ONWARD, vec![el("p", "chips", links), super::handover::offer(fill_id)]))),
         fold("", words::KIT, kit),
         fold("", words::MONEY, money(&id, &wine)),
         fold("", words::PLAN, plan),
-        super::handover::offer(fill_id),
         button("", words::FILL, Rc::new(fill_in)),
-        el("nav", "bottom", vec![with("href", next, line("a", "main", words::SEE_TREATMENTS))]),
+        el("nav", "bottom ways", vec![button("", words::GO_ON, Rc::new(|_| focus("onward"))), with("href", next, line("a", "main", words::SEE_TREATMENTS))]),
     ]);
     nodes
 }

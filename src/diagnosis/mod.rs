@@ -141,6 +141,11 @@ fn bits(sign: &Sign, all: &[(&'static Cause, f64)]) -> f64 {
 
 /// Works out the causes. The order in which signs were answered does not matter.
 pub fn diagnose(observed: &Map<String, bool>) -> Diagnosis {
+    diagnose_passing(observed, &[])
+}
+
+/// The same; what is passed over, since nobody can answer it now, is not asked for next. It says nothing for or against a cause.
+pub fn diagnose_passing(observed: &Map<String, bool>, passed: &[&str]) -> Diagnosis {
     let signs = counting(observed);
     let all = posterior(&signs, None);
     let Some(top) = first(&all) else { return Diagnosis::default() };
@@ -155,7 +160,7 @@ pub fn diagnose(observed: &Map<String, bool>) -> Diagnosis {
         SIGNS
             .rows()
             .iter()
-            .filter(|s| here(s.place) && !observed.contains_key(s.key) && !signs.iter().any(|(o, _)| o.family == s.family))
+            .filter(|s| here(s.place) && !passed.contains(&s.key) && !observed.contains_key(s.key) && !signs.iter().any(|(o, _)| o.family == s.family))
             .map(|s| NextTest { key: s.key, question: s.question, bits: bits(s, &all), minutes: s.minutes })
             .filter(|t| t.bits > 0.01)
             .max_by(|a, b| (a.bits / a.minutes).total_cmp(&(b.bits / b.minutes)).then(b.key.cmp(a.key)))

@@ -334,7 +334,7 @@ test('two to four treatments side by side, differences first, and the address sa
   await ready(page);
   await page.getByRole('button', { name: 'Heat-unstable white' }).click();
   await page.waitForSelector('.ranked li');
-  await page.getByRole('link', { name: /^Put beside another/ }).first().click();
+  await page.getByRole('link', { name: /^Compare with another/ }).first().click();
   await page.waitForSelector('h1:has-text("Side by side")');
   await page.locator('.chips a').first().click();
   await page.waitForSelector('h2:has-text("Where they differ")');
@@ -417,8 +417,14 @@ test('a few answers move the causes, can be taken back, and lead to treatments',
   await ready(page);
   await newWine(page);
   await page.getByRole('link', { name: 'Find the cause' }).click();
-  await page.waitForSelector('h2:has-text("What tells most")');
+  await page.waitForSelector('h2:has-text("Next question")');
   assert.match(await page.locator('.answer').innerText(), /Not settled/);
+  // What nobody can answer now is passed over, and stays to be answered.
+  const asked = () => page.locator('section', { hasText: 'Next question' }).locator('legend').innerText();
+  const first = await asked();
+  await page.getByRole('button', { name: 'I do not know' }).click();
+  assert.notEqual(await asked(), first);
+  assert.equal(await page.getByRole('heading', { name: 'Answered so far' }).count(), 0);
   const open = () => page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
   await open();
   const answer = (question, yes) => page.locator('details').getByRole('button', { name: `${question}: ${yes}` }).click();
@@ -432,6 +438,12 @@ test('a few answers move the causes, can be taken back, and lead to treatments',
   await answer('Under the microscope: boat or lens shaped crystals?', 'Yes');
   await answer('Are there crystals that glitter or sink at once?', 'Yes');
   assert.match(await page.locator('.answer').innerText(), /Not settled/);
+  await answer('Has it turned brown?', 'Yes');
+  // A slip is taken back where the answers stand together.
+  const given = page.locator('section', { hasText: 'Answered so far' });
+  assert.deepEqual(await given.locator('legend').allInnerTexts(), ['Has it turned brown?']);
+  await given.getByRole('button', { name: 'Has it turned brown?: Yes' }).click();
+  await given.waitFor({ state: 'detached' });
   await answer('Has it turned brown?', 'Yes');
   await page.getByRole('link', { name: 'Treatments: Browning' }).click();
   await page.waitForSelector('h1:has-text("Browning")');
@@ -475,7 +487,7 @@ test('routes: the best few as list and chart, one as a chain with its calendar, 
   assert.match(text, /Bench trial: Sodium bentonite[^]*as the trial shows[^]*One racking[^]*Measure again/);
   // The dose is a range until the trial was read.
   assert.match(text, /\d+–\d+ g\/hL, as the trial shows/);
-  await page.getByText('Put beside another').click();
+  await page.getByText('Compare with another').click();
   await page.locator('details a.chip').first().click();
   await page.waitForSelector('table.compare');
   assert.ok(await page.locator('table.compare tbody tr').count() >= 20);
@@ -621,7 +633,7 @@ test('axe finds nothing on any page, light and dark, phone and desktop; nothing 
     await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
     await check('follows');
     await page.evaluate(() => { location.hash = location.hash.replace('follows', 'cause'); });
-    await page.waitForSelector('h2:has-text("What tells most")');
+    await page.waitForSelector('h2:has-text("Next question")');
     await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
     await check('cause');
     await page.evaluate(() => { location.hash = location.hash.replace('cause', 'stability'); });
@@ -674,6 +686,8 @@ test('a bench trial: readings typed, the tested rung, kept after a reload, coste
     assert.match(await page.locator('#field-trials-0-rungs-5-reading-hint').innerText(), /Write a number in NTU/);
     assert.match(await page.locator('main').innerText(), /Typed, but not used: one entry/);
     assert.match(await page.locator('svg.chart desc').textContent(), new RegExp(`Ringed: ${rung}`));
+    // The answer stands below the last reading too, where the eyes are.
+    assert.ok((await page.locator('section', { hasText: 'What it says' }).locator('p').first().innerText()).startsWith(rung));
     // All taste alike: the rung stays.
     await type('Score (0–10)', ['7', '7', '7', '7', '7', '7']);
     await page.reload();
@@ -695,6 +709,11 @@ test('a bench trial: readings typed, the tested rung, kept after a reload, coste
     await page.emulateMedia({ media: 'print', colorScheme });
     const paper = await page.evaluate(() => [getComputedStyle(document.documentElement).backgroundColor, getComputedStyle(document.querySelector('.top')).display, document.querySelector('details.key').checkVisibility()]);
     assert.deepEqual(paper.slice(0, 2), ['rgb(255, 255, 255)', 'none']);
+    await page.emulateMedia({ media: 'screen', colorScheme });
+    // From the trial onto the order, with its dose.
+    await page.getByRole('button', { name: 'Put on the work order' }).click();
+    await page.waitForSelector('.sheet h2');
+    assert.ok((await page.locator('.sheet').innerText()).includes(rung));
     page.assertClean();
     await context.close();
   }

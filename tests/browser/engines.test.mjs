@@ -51,7 +51,7 @@ const ways = (engine) => () => {
       await me.tap('link', 'See treatments');
       await me.see(/Sodium bentonite/, '.ranked');
       await look('treatments', width);
-      await me.tap('link', 'Put beside another…');
+      await me.tap('link', 'Compare with another…');
       await me.tap('css', '.chips a');
       await me.heading('Where they differ');
       await look('side by side', width);

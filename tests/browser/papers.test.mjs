@@ -29,6 +29,7 @@ const makeLink = async (page) => {
   await page.getByRole('button', { name: 'Hard young red' }).click();
   await page.waitForSelector('.ranked');
   await page.evaluate(() => { location.hash = location.hash.replace(/\/treatments.*/, ''); });
+  await page.getByRole('button', { name: 'More' }).click();
   await page.getByText('Hand this wine over').click();
   await page.getByRole('button', { name: 'Make a link' }).click();
 };
@@ -93,7 +94,7 @@ test('from a wine over a treatment to the printed record', async () => {
     await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
     const printed = await page.evaluate(() => document.body.innerText);
     assert.match(printed, part);
-    assert.doesNotMatch(printed, /My cellar|Share, or save|Works with no signal|Take out/);
+    assert.doesNotMatch(printed, /Settings|Share, or save|Works with no signal|Take out/);
     const colours = await page.evaluate(() => [getComputedStyle(document.documentElement).backgroundColor, getComputedStyle(document.querySelector('.sheet p')).color]);
     assert.deepEqual(colours, ['rgb(255, 255, 255)', 'rgb(0, 0, 0)']);
     await printsWhole(page, kind, most, '.sheet');
