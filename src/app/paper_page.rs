@@ -174,9 +174,11 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
     let out = with("aria-label", format!("{name}: {}", words::TAKE_OUT), button("chip", words::TAKE_OUT, Rc::new(take_out)));
     let group = chips(id, legend, options);
     if let Ok(Some(row)) = group.element().query_selector(".chips") {
-        for more in super::trial_page::to_trial(id, wine, key).into_iter().chain([out]) {
-            let _added = row.append_child(more.element());
+        // The trial before the word that there was none.
+        if let Some(trial) = super::trial_page::to_trial(id, wine, key) {
+            let _added = row.insert_before(trial.element(), row.first_child().as_ref());
         }
+        let _added = row.append_child(out.element());
     }
     views.push(group);
 }
