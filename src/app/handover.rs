@@ -36,7 +36,7 @@ pub fn offer(id: StoredValue<String>) -> Node {
     };
     let said = with("id", "link-said", with("role", "status", line("p", "", "")));
     let place = with("id", "link", el("div", "", Vec::new()));
-    // All three ways of handing over in one place: link, file, paper.
+    // All three ways of handing over in one place: link, file, paper. The link shows above them, where the thumb was.
     let export = move |_| save(store, &id.get_value());
     let paper = Page::Paper(id.get_value(), Sheet::Client);
     let ways = vec![
@@ -44,7 +44,7 @@ pub fn offer(id: StoredValue<String>) -> Node {
         button("", words::EXPORT, Rc::new(export)),
         with("href", paper.address(), line("a", "chip", paper.title())),
     ];
-    el("details", "", vec![line("summary", "", words::HAND_OVER), el("p", "chips", ways), said, place])
+    el("details", "", vec![line("summary", "", words::HAND_OVER), said, place, el("p", "chips", ways)])
 }
 
 /// The page that such a link opens: it asks before anything is kept.
