@@ -57,8 +57,9 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
         live("div", "", Box::new(export)),
         live("div", "", Box::new(move || set_aside(store))),
         live("div", "", Box::new(lasting)),
-        live("div", "", Box::new(ready)),
         languages(store),
+        // Last, since it comes late: it moves nothing under a thumb.
+        live("div", "", Box::new(ready)),
     ]
 }
 
