@@ -4,17 +4,13 @@ import { createHash } from 'node:crypto';
 import { readFileSync, writeFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { deflateRawSync } from 'node:zlib';
+import { once } from './once.mjs';
 
 const dist = 'dist';
 const only = (test) => {
   const all = readdirSync(dist).filter((f) => test.test(f));
   if (all.length !== 1) throw new Error(`${test}: ${all.length} files`);
   return readFileSync(join(dist, all[0]));
-};
-// Replaces exactly one place, so that a change elsewhere is not passed over in silence.
-const once = (text, from, to) => {
-  if (text.split(from).length !== 2) throw new Error(`not exactly once: ${from}`);
-  return text.split(from).join(to);
 };
 
 const style = only(/^style-.*\.css$/).toString().trim();

@@ -2,11 +2,7 @@
 // its own, which would be one more request and could not be named by its content, since each names the other: it is put into the glue.
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-
-const once = (text, from, to) => {
-  if (text.split(from).length !== 2) throw new Error(`not exactly once: ${from}`);
-  return text.split(from).join(to);
-};
+import { once } from './once.mjs';
 
 /** The glue with the loader of the second part inside; `name` is that part's file. */
 const joined = (glue, loader, name) => {

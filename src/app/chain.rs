@@ -77,8 +77,7 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Option<Node> {
             let when = day(begins.map(|d| d - s.trial_days));
             stops.push(Stop { shape: TEST, name: format!("{}: {}", words::TRIAL, t.name), when, then: Some([s.trial_days; 2]) });
         }
-        let wait = t.wait_days.map_or([0.0, 0.0], |w| [w.low, w.high]);
-        let then = s.day.map(|_| [t.days.low + wait[0], t.days.high + wait[1]]);
+        let then = s.day.map(|_| s.takes);
         for check in &s.after {
             let label = check.quantity.label();
             if !again.contains(&label) {

@@ -26,7 +26,6 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
             known(vec![line("strong", "", o.severity.label()), Node::text(format!(": {}", o.rule.text))], standing(o.rule.standing.label(), o.rule.source))
         })
         .collect();
-    let cautions: Vec<Node> = t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)).collect();
     let voids: Vec<&str> = crate::state::voids(t).iter().map(|q| q.label()).collect();
     let mut nodes = head(&back, problem.label(), t.name);
     nodes.push(line("p", "answer", t.summary));
@@ -34,11 +33,7 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     if let Some(f) = wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c)) {
         nodes.push(el("ul", "facts", vec![fact(&f.why)]));
     }
-    if !cautions.is_empty() {
-        let mut inner = vec![line("h2", "", words::CAUTIONS), el("ul", "facts", cautions)];
-        inner.extend(unreviewed());
-        nodes.push(el("section", "cautions", inner));
-    }
+    nodes.extend(cautions(t));
     nodes.extend(facts(words::HOW, t.mechanism));
     nodes.extend(dose(&wine, t));
     nodes.extend(facts(words::PREPARATION, t.preparation));
@@ -66,6 +61,16 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
         nodes.push(section(words::PRICES, vec![super::wine_page::price(&id, &wine, t)]));
     }
     nodes
+}
+
+/// The cautions of a treatment, beside the word on their translation; None where it has none.
+pub fn cautions(t: &'static Treatment) -> Option<Node> {
+    let all: Vec<Node> = t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)).collect();
+    (!all.is_empty()).then(|| {
+        let mut inner = vec![line("h2", "", words::CAUTIONS), el("ul", "facts", all)];
+        inner.extend(unreviewed());
+        el("section", "cautions", inner)
+    })
 }
 
 /// Where to go from here: beside another, to the bench, onto the work order.

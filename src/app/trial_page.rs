@@ -2,11 +2,11 @@
 
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, follow, hidden, line, live, section, telling, text, with};
-use super::parts::{Chip, chips, fact, field, known, no_wine, standing, unreviewed, wine_head};
+use super::parts::{Chip, chips, fact, field, known, no_wine, standing, wine_head};
 use super::picture::{Picture, axes, circle, group, label, stroke, through, width};
 use super::stepper::stepped;
 use super::store::store;
-use super::treatment_page::on_order;
+use super::treatment_page::{cautions, on_order};
 use super::{files, words};
 use crate::knowledge::*;
 use crate::trial::blind::{Glass, next as next_glasses, of_trial};
@@ -262,13 +262,7 @@ fn head(cells: Vec<String>) -> Node {
 
 /// How to set the trial up: stock, glasses, contact, reading, tasting, other agents.
 fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
-    let mut nodes = Vec::new();
-    let cautions: Vec<Node> = t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)).collect();
-    if !cautions.is_empty() {
-        let mut inner = vec![line("h2", "", words::CAUTIONS), el("ul", "facts", cautions)];
-        inner.extend(unreviewed());
-        nodes.push(el("section", "cautions", inner));
-    }
+    let mut nodes: Vec<Node> = cautions(t).into_iter().collect();
     let rules = |part: BenchPart| trial::rules(part, t.key, d.quantity).map(|b| fact(&b.rule)).collect::<Vec<_>>();
     let mut glass = Vec::new();
     if !d.forbidden.is_empty() {

@@ -53,7 +53,12 @@ export async function hand(engine, options) {
       await wire.listen?.();
     },
     eval: (f, ...args) => wire.eval(String(f), ...args),
-    tap: async (kind, name, nth) => wire.click(await find(kind, name, nth)),
+    // What was drawn anew between look and tap is looked for again, as a hand would; nothing was tapped then.
+    tap: async (kind, name, nth) => {
+      for (let left = 3; ; left--) {
+        try { return await wire.click(await find(kind, name, nth)); } catch (e) { if (!left || !/not attached|stale element/i.test(e.message)) throw e; }
+      }
+    },
     type: async (name, text, nth) => wire.keys(await find('field', name, nth), text),
     choose: async (name, value) => wire.choose(await find('field', name), value),
     upload: async (name, path) => wire.upload(await find('field', name), path),
