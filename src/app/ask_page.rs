@@ -6,15 +6,37 @@ use super::parts::no_wine;
 use super::questions::{ASKED, asked, is_answered};
 use super::store::store;
 use super::words;
+use crate::wine::Wine;
 use leptos::prelude::*;
 use std::rc::Rc;
+use std::time::Duration;
 
 /// The page of a question, from 1.
 pub fn page(id: &str, at: usize) -> Vec<Node> {
-    let store = store();
-    let Some(wine) = store.wine_now(id) else {
-        return no_wine(words::ASK);
+    store().wine_now(id).map_or_else(|| no_wine(words::ASK), |wine| drawn(id, wine, at))
+}
+
+/// Keeps a wine where nothing lasts and draws a question that nobody sees, once the first page stands. A browser makes a function
+/// ready when it is first called, and the first tap, on a new wine as a rule, would wait for all of them.
+pub fn make_ready() {
+    let Some(owner) = Owner::current() else { return };
+    let at_rest = move || {
+        let unseen = owner.child();
+        let drawn = unseen.with(|| drawn("", store().rehearse(), 1));
+        // What follows from the wine is drawn after this.
+        set_timeout(
+            move || {
+                drop(drawn);
+                unseen.cleanup();
+            },
+            Duration::ZERO,
+        );
     };
+    set_timeout(at_rest, Duration::from_millis(50));
+}
+
+fn drawn(id: &str, wine: Wine, at: usize) -> Vec<Node> {
+    let store = store();
     let wine_id = StoredValue::new(id.to_string());
     let next = if at < ASKED { Page::Ask(id.into(), at + 1) } else { Page::Treatments(id.into(), None) };
     // Of these one answer is given, so a tap that answers goes on; the words above say so.
@@ -22,7 +44,7 @@ pub fn page(id: &str, at: usize) -> Vec<Node> {
     let mut question = el("div", "question", asked(id, &wine, at));
     if goes_on {
         let on = next.clone();
-        let before = RwSignal::new(wine.clone());
+        let before = RwSignal::new(wine);
         let answered = move |_| {
             let Some(now) = store.wine_now(&wine_id.get_value()) else { return };
             let changed = before.with_untracked(|b| b.colour != now.colour || b.stage != now.stage || b.made_in != now.made_in);

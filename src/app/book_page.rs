@@ -19,11 +19,7 @@ const DEMOS: [&str; 6] =
 /// The page.
 pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
     let store = store();
-    let new_wine = move |_| {
-        let mut wine = Wine::default();
-        wine.fill_from(&store.defaults());
-        store.add_and_go(wine, |id| Page::Ask(id, 1));
-    };
+    let new_wine = move |_| store.add_and_go(store.blank(), |id| Page::Ask(id, 1));
     let demo = move |at: usize| {
         leptos::task::spawn_local(async move {
             let Some(text) = super::apart::demo(at).await else { return store.said.set(words::NOT_FETCHED.into()) };

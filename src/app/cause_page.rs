@@ -2,8 +2,8 @@
 
 use super::page::Page;
 use super::paper::{Node, button, el, fold, line, link, live, section, telling, with};
-use super::parts::{Chip, chips, fact, no_wine, sieve, standing, wine_head, worked};
-use super::store::store;
+use super::parts::{Chip, attend, chips, fact, no_wine, sieve, standing, wine_head, worked};
+use super::store::{Store, store};
 use super::words;
 use crate::diagnosis::{Diagnosis, diagnose_passing};
 use crate::knowledge::{CAUSES, CAUTIONS, SIGNS, Sign};
@@ -24,6 +24,8 @@ pub fn page(id: &str) -> Vec<Node> {
     let passed = RwSignal::new(Vec::new());
     let found = worked(wine_id, move |w| passed.with(|p| diagnose_passing(&w.observed, p)));
     let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key.to_string())));
+    // What is seen at once is chosen from one list; with it done, one question comes after the other.
+    let looking = Memo::new(move |_| store.wine(&wine_id.get_value()).is_some_and(|w| !seen().any(|s| w.observed.get(s.key) == Some(&false))));
     let mut all = vec![line("p", "soft", words::TAP_AGAIN_SHORT)];
     let (mut asked, mut folds) = (Vec::new(), Vec::new());
     for place in Place::ALL {
@@ -34,11 +36,15 @@ pub fn page(id: &str) -> Vec<Node> {
     all.push(sieve(words::ALL_SIGNS, asked, true));
     all.extend(folds);
     let ask = move || {
+        if looking.get() {
+            return vec![look(store, wine_id)];
+        }
         let sign = next.get().and_then(|k| SIGNS.rows().iter().find(|s| s.key == k));
         let asked = sign.map(|s| {
             section(words::NEXT_TEST, {
                 let pass = button("", words::DO_NOT_KNOW, Rc::new(move |_| passed.update(|p| p.push(s.key))));
-                [question(&wine_id.get_value(), s), pass].into_iter().chain(how(s)).collect()
+                let asked = Node::on("click", Rc::new(|_| attend(ASKED)), question(&wine_id.get_value(), s));
+                [asked, pass].into_iter().chain(how(s)).collect()
             })
         });
         asked.into_iter().collect()
@@ -47,18 +53,58 @@ pub fn page(id: &str) -> Vec<Node> {
     let given = move || {
         let id = wine_id.get_value();
         let all = store.wine(&id).map(|w| w.observed).unwrap_or_default();
-        let rows: Vec<Node> = SIGNS.rows().iter().filter(|s| all.contains_key(s.key)).map(|s| question(&id, s)).collect();
-        if rows.is_empty() { rows } else { vec![section(words::ANSWERED, rows)] }
+        let mut rows: Vec<Node> = SIGNS.rows().iter().filter(|s| all.contains_key(s.key)).map(|s| question(&id, s)).collect();
+        if rows.is_empty() {
+            return rows;
+        }
+        if !looking.get() {
+            let again = |w: &mut Wine| {
+                for s in seen().filter(|s| w.observed.get(s.key) == Some(&false)).collect::<Vec<_>>() {
+                    w.observed.remove(s.key);
+                }
+            };
+            rows.insert(0, button("", words::LOOK_AGAIN, Rc::new(move |_| store.edit(&wine_id.get_value(), &mut { again }))));
+        }
+        vec![if rows.len() > FEW { fold("", words::ANSWERED, rows) } else { section(words::ANSWERED, rows) }]
     };
     let mut nodes = wine_head(id, &wine, words::CAUSE);
     nodes.extend([
         with("role", "status", telling("p", "answer", Box::new(move || found.with(answer)))),
-        live("div", "", Box::new(ask)),
+        with("id", ASKED, with("tabindex", "-1", live("div", "", Box::new(ask)))),
         live("div", "", Box::new(move || found.with(|d| picture(&wine_id.get_value(), d)))),
         live("div", "", Box::new(given)),
         section(words::ALL_SIGNS, all),
     ]);
     nodes
+}
+
+/// Where what is asked next stands: it has the focus once the question before is answered and gone.
+const ASKED: &str = "asked";
+
+/// So many answers stand open; more of them fold away.
+const FEW: usize = 4;
+
+/// Signs that are seen or smelled at once.
+fn seen() -> impl Iterator<Item = &'static Sign> {
+    SIGNS.rows().iter().filter(|s| s.seen.is_some())
+}
+
+/// All that is seen at once, to choose from; the rest of it is answered with no.
+fn look(store: Store, id: StoredValue<String>) -> Node {
+    let chip = |sign: &'static Sign| Chip {
+        label: sign.seen.unwrap_or(sign.question),
+        spoken: None,
+        on: Arc::new(move |w| w.observed.get(sign.key) == Some(&true)),
+        tap: Rc::new(move |w| match w.observed.remove(sign.key) {
+            Some(_) => {}
+            None => drop(w.observed.insert(sign.key.to_string(), true)),
+        }),
+    };
+    let done = move |_| {
+        attend(ASKED);
+        store.edit(&id.get_value(), &mut |w| seen().for_each(|s| w.observed.insert_new(s.key.to_string(), false)));
+    };
+    section(words::LOOK, vec![chips(&id.get_value(), words::LOOK_LEAD, seen().map(chip).collect()), button("main", words::LOOK_DONE, Rc::new(done))])
 }
 
 fn answer(d: &Diagnosis) -> String {

@@ -94,16 +94,18 @@ fn shell() -> Vec<Node> {
         let brand = link(Page::Book.address(), vec![Node::own("Stillbright")]);
         vec![skip, el("header", "top", vec![with("class", "brand", brand), with("aria-label", words::PAGES, pages)])]
     };
+    let in_book = Memo::new(move |_| store.page.with(|p| *p == Page::Book));
     let foot = move || {
         store.language.track();
         let mut foot = vec![line("p", "", words::FOOT), el("p", "", vec![link(Page::Words.address(), vec![Node::text(words::WORDS)])])];
         // The cellar book says it under the choice of the language.
-        foot.extend(store.page.with(|p| *p != Page::Book).then(parts::unreviewed).flatten());
+        foot.extend((!in_book.get()).then(parts::unreviewed).flatten());
         foot
     };
     let main = with("id", "main", with("tabindex", "-1", el("main", "", Vec::new())));
     let part = RwSignal::new(Part::Coming);
     apart::fetch(part);
+    ask_page::make_ready();
     let (place, coloured, mut before) = (main.clone(), main.clone(), None);
     follow(Box::new(move || {
         let page = store.page.get();

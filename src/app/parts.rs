@@ -21,6 +21,22 @@ pub fn focus(id: &str) {
     }
 }
 
+/// Moves the focus to an element in which something else stands now, and shows its beginning.
+pub fn attend(id: &'static str) {
+    // What the tap changes is drawn first.
+    set_timeout(
+        move || {
+            focus(id);
+            if let Some(e) =
+                web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id)).filter(|e| e.get_bounding_client_rect().top() < 0.0)
+            {
+                e.scroll_into_view_with_bool(true);
+            }
+        },
+        std::time::Duration::ZERO,
+    );
+}
+
 /// What is worked out from a wine, anew when a wine changed: as a rule it is this one. Nothing is compared, which would be
 /// code for every type in every answer.
 pub fn worked<T: Default + Send + Sync + 'static>(id: StoredValue<String>, work: impl Fn(&Wine) -> T + Send + Sync + 'static) -> Memo<T> {

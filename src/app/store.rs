@@ -4,7 +4,7 @@ use super::page::{Page, Sheet};
 use super::port::Browser;
 use super::{files, habits, words};
 use crate::book::shelf::Kept;
-use crate::book::{Aside, DEFAULTS, Port, PortError, Shelf};
+use crate::book::{Aside, DEFAULTS, Memory, Port, PortError, Shelf};
 use crate::units::day::Day;
 use crate::wine::Wine;
 use leptos::prelude::*;
@@ -63,29 +63,27 @@ impl Store {
     /// Opens storage and reads what is there.
     pub fn open() -> Store {
         let browser = Browser::open();
-        let lasting = browser.lasting();
         habits::take(&browser.read(habits::KEY).ok().flatten().unwrap_or_default());
         let shelf = Shelf::new(browser);
-        let wines = shelf.all();
-        let aside = shelf.aside().unwrap_or_default();
-        let keeping = match (&wines, lasting) {
-            (Ok(_), true) => Keeping::Saved,
-            (Ok(_), false) => Keeping::NotHere,
-            (Err(e), _) => Keeping::Failed(port_words(e)),
+        let (wines, read) = match shelf.all() {
+            Ok(all) => (all, Ok(())),
+            Err(e) => (Vec::new(), Err(e)),
         };
-        Store {
+        let store = Store {
             shelf: StoredValue::new_local(Rc::new(shelf)),
             page: RwSignal::new(Page::here()),
-            wines: RwSignal::new(wines.unwrap_or_default()),
-            aside: RwSignal::new(aside),
-            keeping: RwSignal::new(keeping),
+            wines: RwSignal::new(wines),
+            aside: RwSignal::new(Vec::new()),
+            keeping: RwSignal::new(Keeping::Saved),
             deleted: RwSignal::new(None),
             dropped: RwSignal::new(Vec::new()),
             undo: RwSignal::new_local(None),
             said: RwSignal::new(String::new()),
             lasting: RwSignal::new(""),
             language: RwSignal::new(super::paper::speak()),
-        }
+        };
+        store.note(read);
+        store
     }
 
     /// Has the start script look how long this browser keeps wines. After the first wine it asks the browser to keep them
@@ -190,6 +188,20 @@ impl Store {
     /// What `f` makes of each wine in the book: of all that is kept but the defaults.
     pub fn book<T>(&self, f: impl Fn(&Kept) -> T) -> Vec<T> {
         self.wines.with(|all| all.iter().filter(|k| k.id != DEFAULTS).map(f).collect())
+    }
+
+    /// A wine of which nothing is known but the user's defaults.
+    pub fn blank(&self) -> Wine {
+        let mut wine = Wine::default();
+        wine.fill_from(&self.defaults());
+        wine
+    }
+
+    /// A blank wine that is kept where nothing lasts: all that keeping one needs is made ready by it.
+    pub fn rehearse(&self) -> Wine {
+        let (wine, nowhere) = (self.blank(), Shelf::new(Browser::Memory(Memory::default())));
+        let _kept = nowhere.put(&nowhere.port().fresh_id(), &wine);
+        wine
     }
 
     /// Adds a wine and gives its identifier.

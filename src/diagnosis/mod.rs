@@ -1,7 +1,8 @@
 //! From what is seen and tested to causes: Bayes over five words, with the share of each cause, whether the first one holds
 //! when any word is off by one, what speaks against it, and which test to do next.
 //!
-//! Words are judgements; the rules behind the signs have their sources in the tables. Signs of one family count once.
+//! Words are judgements; the rules behind the signs have their sources in the tables. Signs of one family are ways in which one thing
+//! may be, so they count once: one that holds before those that do not, and of these the one that tells the causes apart most.
 
 use crate::knowledge::{CAUSES, Cause, SIGNS, Sign};
 use crate::wine::*;
@@ -94,19 +95,29 @@ fn prior(cause: &Cause) -> f64 {
     if cause.of.is_empty() { own } else { own * 0.5 }
 }
 
-/// The signs that count: of each family the answered one that tells the causes apart most.
+/// How far an answer drives the causes apart, nat.
+fn tells(sign: &Sign, answer: bool) -> f64 {
+    let chances = CAUSES.iter().map(|c| if answer { yes(sign, c, None) } else { 1.0 - yes(sign, c, None) });
+    let (low, high) = chances.fold((1.0, 0.0_f64), |(l, h), p| (p.min(l), p.max(h)));
+    libm::log(high / low)
+}
+
+/// The signs that count, one of each family.
 fn counting(observed: &Map<String, bool>) -> Vec<(&'static Sign, bool)> {
-    let mut best: Map<&str, (&'static Sign, bool, f64)> = Map::new();
-    for sign in SIGNS.rows() {
-        let Some(answer) = observed.get(sign.key) else { continue };
-        let chances = CAUSES.iter().map(|c| if *answer { yes(sign, c, None) } else { 1.0 - yes(sign, c, None) });
-        let (low, high) = chances.fold((1.0, 0.0_f64), |(l, h), p| (p.min(l), p.max(h)));
-        let tells = libm::log(high / low);
-        if best.get(sign.family).is_none_or(|(_, _, most)| tells > *most) {
-            best.insert(sign.family, (sign, *answer, tells));
+    SIGNS.rows().iter().filter_map(|s| Some((s, *observed.get(s.key)?))).fold(Vec::new(), with_sign)
+}
+
+/// The signs that count once one more is answered.
+fn with_sign(mut counted: Vec<(&'static Sign, bool)>, new: (&'static Sign, bool)) -> Vec<(&'static Sign, bool)> {
+    match counted.iter_mut().find(|(s, _)| s.family == new.0.family) {
+        Some(old) => {
+            if (new.1, tells(new.0, new.1)) > (old.1, tells(old.0, old.1)) {
+                *old = new;
+            }
         }
+        None => counted.push(new),
     }
-    best.into_values().map(|(s, a, _)| (s, a)).collect()
+    counted
 }
 
 fn posterior(signs: &[(&'static Sign, bool)], shift: Option<Shift>) -> Vec<(&'static Cause, f64)> {
@@ -127,17 +138,17 @@ fn first(all: &[(&'static Cause, f64)]) -> Option<&'static Cause> {
     all.iter().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.key.cmp(a.0.key))).map(|(c, _)| *c)
 }
 
-/// Information in bits that answering a sign is expected to bring.
-fn bits(sign: &Sign, all: &[(&'static Cause, f64)]) -> f64 {
-    let entropy = |ps: &mut dyn Iterator<Item = f64>| ps.filter(|p| *p > 0.0).map(|p| -p * libm::log2(p)).sum::<f64>();
+/// Information in bits that answering a sign is expected to bring, beside what counts already.
+fn bits(sign: &'static Sign, signs: &[(&'static Sign, bool)], all: &[(&'static Cause, f64)]) -> f64 {
+    let entropy = |of: &[(&Cause, f64)]| of.iter().map(|(_, p)| *p).filter(|p| *p > 0.0).map(|p| -p * libm::log2(p)).sum::<f64>();
     let p_yes: f64 = all.iter().map(|(c, p)| p * yes(sign, c, None)).sum();
-    let after = |answer: bool| {
-        let total = if answer { p_yes } else { 1.0 - p_yes };
-        let chance = |c: &Cause| if answer { yes(sign, c, None) } else { 1.0 - yes(sign, c, None) };
-        total * entropy(&mut all.iter().map(|(c, p)| p * chance(c) / total))
-    };
-    (entropy(&mut all.iter().map(|(_, p)| *p)) - after(true) - after(false)).max(0.0)
+    let after = |answer: bool| entropy(&posterior(&with_sign(signs.to_vec(), (sign, answer)), None));
+    (entropy(all) - p_yes * after(true) - (1.0 - p_yes) * after(false)).max(0.0)
 }
+
+/// Minutes that any question costs beside what its test takes: a glass, a light, the way there and back. Judgement. Without them
+/// all that is looked at comes before the first short test, however little it tells.
+const ROUND_MINUTES: f64 = 10.0;
 
 /// Works out the causes. The order in which signs were answered does not matter.
 pub fn diagnose(observed: &Map<String, bool>) -> Diagnosis {
@@ -156,14 +167,16 @@ pub fn diagnose_passing(observed: &Map<String, bool>, passed: &[&str]) -> Diagno
             .all(|c| [-1, 1].iter().all(|by| first(&posterior(&signs, Some(Shift { sign: s.key, cause: c.key, by: *by }))).is_some_and(|f| f.key == top.key)))
     });
     let against = signs.iter().filter(|(s, a)| if *a { yes(s, top, None) < 0.15 } else { yes(s, top, None) > 0.85 }).map(|(s, _)| s.question).collect();
+    let per_minute = |t: &NextTest| t.bits / (t.minutes + ROUND_MINUTES);
     let next = |here: fn(Place) -> bool| {
         SIGNS
             .rows()
             .iter()
-            .filter(|s| here(s.place) && !passed.contains(&s.key) && !observed.contains_key(s.key) && !signs.iter().any(|(o, _)| o.family == s.family))
-            .map(|s| NextTest { key: s.key, question: s.question, bits: bits(s, &all), minutes: s.minutes })
+            // Where one of a family holds, the others do not.
+            .filter(|s| here(s.place) && !passed.contains(&s.key) && !observed.contains_key(s.key) && !signs.iter().any(|(o, a)| *a && o.family == s.family))
+            .map(|s| NextTest { key: s.key, question: s.question, bits: bits(s, &signs, &all), minutes: s.minutes })
             .filter(|t| t.bits > 0.01)
-            .max_by(|a, b| (a.bits / a.minutes).total_cmp(&(b.bits / b.minutes)).then(b.key.cmp(a.key)))
+            .max_by(|a, b| per_minute(a).total_cmp(&per_minute(b)).then(b.key.cmp(a.key)))
     };
     let mut causes: Vec<Belief> =
         all.iter().map(|(c, p)| Belief { key: c.key, name: c.name, share: *p, percent: (libm::round(p * 20.0) * 5.0) as u32 }).collect();

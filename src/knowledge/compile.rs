@@ -282,6 +282,9 @@ impl Gathered {
                 check.fact("how", &s.how);
                 s.cautions.0.iter().for_each(|k| check.known("caution", k, &cautions));
                 s.with.0.iter().for_each(|w| check.known("cause", &w.cause, &causes));
+                if s.seen.is_some() && s.place.0 != crate_words::Place::Seen {
+                    check.say("what is seen at once is found by looking");
+                }
                 if s.minutes.is_nan() || s.minutes < 0.5 {
                     check.say("it takes half a minute at least");
                 }

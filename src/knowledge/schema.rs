@@ -632,11 +632,13 @@ shape! {
         pub key: Text,
         /// The question.
         pub question: Text,
+        /// What is seen or smelled at once, in the words of a list to choose from; none where it takes a test or a memory.
+        pub seen: Option<Text>,
         /// Where it is found.
         pub place: W<Place>,
         /// Minutes it takes.
         pub minutes: f64,
-        /// Signs of one family count once.
+        /// Signs of one family are ways in which one thing may be: they count once.
         pub family: Text,
         /// How to test, and the source of the rule.
         pub how: Fact,

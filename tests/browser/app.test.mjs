@@ -417,6 +417,11 @@ test('a few answers move the causes, can be taken back, and lead to treatments',
   await ready(page);
   await newWine(page);
   await page.getByRole('link', { name: 'Find the cause' }).click();
+  // First what is seen at once, from one list; nothing else is asked before.
+  await page.getByRole('heading', { name: 'What you see or smell' }).waitFor();
+  assert.equal(await page.getByRole('heading', { name: 'Next question' }).count(), 0);
+  assert.match(await page.locator('.answer').innerText(), /Not settled/);
+  await page.getByRole('button', { name: 'That is all' }).click();
   await page.waitForSelector('h2:has-text("Next question")');
   assert.match(await page.locator('.answer').innerText(), /Not settled/);
   // What nobody can answer now is passed over, and stays to be answered.
@@ -424,29 +429,71 @@ test('a few answers move the causes, can be taken back, and lead to treatments',
   const first = await asked();
   await page.getByRole('button', { name: 'I do not know' }).click();
   assert.notEqual(await asked(), first);
-  assert.equal(await page.getByRole('heading', { name: 'Answered so far' }).count(), 0);
   const open = () => page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+  const given = page.locator('details', { hasText: 'Answered so far' });
   await open();
-  const answer = (question, yes) => page.locator('details').getByRole('button', { name: `${question}: ${yes}` }).click();
+  const seen = await given.locator('legend').allInnerTexts();
+  assert.ok(seen.length > 5 && !seen.includes(first), seen);
+  assert.equal(await given.locator('[aria-label$=": Yes"][aria-pressed=true]').count(), 0);
+  await page.getByRole('button', { name: 'Choose again what you see' }).click();
+  await page.getByRole('heading', { name: 'What you see or smell' }).waitFor();
+  assert.equal(await page.getByText('Answered so far').count(), 0);
+  await open();
+  const answer = (question, yes) => page.locator('details').getByRole('button', { name: `${question}: ${yes}` }).last().click();
   await answer('Are there crystals that glitter or sink at once?', 'Yes');
   await answer('Under the microscope: boat or lens shaped crystals?', 'Yes');
   assert.match(await page.locator('.answer').innerText(), /Most likely potassium bitartrate/);
   await page.reload();
   await ready(page);
   assert.match(await page.locator('.answer').innerText(), /Most likely potassium bitartrate/);
+  assert.equal(await page.getByRole('button', { name: 'Crystals that glitter or sink', exact: true }).getAttribute('aria-pressed'), 'true');
   await open();
   await answer('Under the microscope: boat or lens shaped crystals?', 'Yes');
   await answer('Are there crystals that glitter or sink at once?', 'Yes');
   assert.match(await page.locator('.answer').innerText(), /Not settled/);
   await answer('Has it turned brown?', 'Yes');
   // A slip is taken back where the answers stand together.
-  const given = page.locator('section', { hasText: 'Answered so far' });
-  assert.deepEqual(await given.locator('legend').allInnerTexts(), ['Has it turned brown?']);
-  await given.getByRole('button', { name: 'Has it turned brown?: Yes' }).click();
-  await given.waitFor({ state: 'detached' });
+  const few = page.locator('section', { hasText: 'Answered so far' });
+  assert.deepEqual(await few.locator('legend').allInnerTexts(), ['Has it turned brown?']);
+  await few.getByRole('button', { name: 'Has it turned brown?: Yes' }).click();
+  await few.waitFor({ state: 'detached' });
   await answer('Has it turned brown?', 'Yes');
   await page.getByRole('link', { name: 'Treatments: Browning' }).click();
   await page.waitForSelector('h1:has-text("Browning")');
+  page.assertClean();
+  await context.close();
+});
+
+test('from a new wine to a pectin haze in ten taps, each next one where the thumb is, and by the keyboard from question to question', async () => {
+  const { page, context } = await newPage(browser, { width: 360, height: 740 });
+  await page.goto(site.address);
+  await ready(page);
+  let taps = 0;
+  const tap = async (role, name) => { taps++; await page.getByRole(role, { name }).first().click(); };
+  await tap('button', 'New wine');
+  await tap('link', 'Find the cause');
+  await tap('button', 'An even haze that does not settle');
+  await tap('button', 'That is all');
+  const asked = page.locator('section', { hasText: 'Next question' });
+  while (!/Most likely/.test(await page.locator('.answer').innerText())) {
+    const question = await asked.locator('legend').innerText();
+    const holds = /strings or jelly|block a filter/.test(question);
+    await page.waitForFunction(() => document.activeElement.id === 'asked' || !document.querySelector('#asked legend'));
+    const button = asked.getByRole('button', { name: `${question}: ${holds ? 'Yes' : 'No'}` });
+    const { y, height } = await button.boundingBox();
+    assert.ok(y >= 0 && y + height <= 740, `${question} stands at ${y}`);
+    taps++;
+    // A key in place of every other tap.
+    if (taps % 2) await button.click();
+    else {
+      await page.keyboard.press('Tab');
+      if (!holds) await page.keyboard.press('Tab');
+      await page.keyboard.press('Enter');
+    }
+    await page.waitForFunction((q) => document.querySelector('#asked legend')?.innerText !== q, question);
+  }
+  assert.match(await page.locator('.answer').innerText(), /Most likely pectin/);
+  assert.ok(taps <= 10, `${taps} taps`);
   page.assertClean();
   await context.close();
 });
@@ -633,9 +680,13 @@ test('axe finds nothing on any page, light and dark, phone and desktop; nothing 
     await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
     await check('follows');
     await page.evaluate(() => { location.hash = location.hash.replace('follows', 'cause'); });
-    await page.waitForSelector('h2:has-text("Next question")');
+    await page.waitForSelector('h2:has-text("What you see or smell")');
     await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
     await check('cause');
+    await page.getByRole('button', { name: 'That is all' }).click();
+    await page.waitForSelector('h2:has-text("Next question")');
+    await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+    await check('cause, asked');
     await page.evaluate(() => { location.hash = location.hash.replace('cause', 'stability'); });
     await page.waitForSelector('svg.chart');
     await check('stability');

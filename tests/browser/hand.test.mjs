@@ -48,7 +48,11 @@ const everyPage = async (page, look) => {
   await at('treatment', `${wine}/treatments/protein/bentonite_sodium`, 'table');
   await at('side by side', `${wine}/compare/protein/bentonite_sodium+bentonite_calcium`, '.compare');
   await at('stability', `${wine}/stability`, 'svg.chart');
-  await at('cause', `${wine}/cause`, 'h2:has-text("Next question")');
+  await at('cause', `${wine}/cause`, 'h2:has-text("What you see or smell")');
+  await page.getByRole('button', { name: 'That is all' }).click();
+  await page.waitForSelector('h2:has-text("Next question")');
+  await unfold(page);
+  await look('cause, asked');
   await at('follows', `${wine}/follows`);
   await at('no such wine', '#/wine/none');
   await at('no such page', '#/nowhere');
