@@ -1,8 +1,9 @@
 //! The cellar book: saved wines, demos, files in and out, and what was set aside.
 
+use super::growing::Growing;
 use super::page::Page;
 use super::paper::{Node, button, el, line, live, section, speak, telling, with};
-use super::parts::{LONG, called, sieve, unreviewed};
+use super::parts::{LONG, called, sieve_growing, unreviewed};
 use super::store::{Store, store};
 use super::{files, words};
 use crate::book::file::BookFile;
@@ -30,8 +31,10 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
     };
     let demos = DEMOS.iter().enumerate().map(|(at, name)| button("chip", name, Rc::new(move |_| demo(at)))).collect();
     let list = move || {
-        let rows = store.book(|k| row(store, &k.id, &called(&k.wine), k.wine.colour, k.wine.stage));
-        if rows.len() > LONG { vec![sieve(words::BOOK, rows.clone(), true), el("ul", "wines long", rows)] } else { vec![el("ul", "wines", rows)] }
+        let wines = store.book(|k| (k.id.clone(), called(&k.wine), k.wine.colour, k.wine.stage));
+        let (long, list) = (wines.len() > LONG, el("ul", "wines", Vec::new()));
+        let rows = Growing::into(list.clone(), Box::new(wines.into_iter().map(move |(id, name, colour, stage)| row(store, &id, &name, colour, stage))));
+        if long { vec![sieve_growing(words::BOOK, rows, true), with("class", "wines long", list)] } else { vec![list] }
     };
     let empty = move || if store.book(|_| ()).is_empty() { words::EMPTY_BOOK.to_string() } else { String::new() };
     let export = move |_| {

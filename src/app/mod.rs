@@ -11,6 +11,7 @@ mod defaults_page;
 mod figures_page;
 mod files;
 mod follows_page;
+mod growing;
 mod habits;
 mod handover;
 mod log_page;

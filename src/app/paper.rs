@@ -106,6 +106,11 @@ impl Node {
         self.0.unchecked_ref()
     }
 
+    /// Puts a node behind what it holds.
+    pub fn hold(&self, node: &Node) {
+        let _added = self.0.append_child(&node.0);
+    }
+
     /// Puts a text in place of what it holds.
     pub fn say(&self, text: &str) {
         self.0.set_text_content(Some(&shown(text)));

@@ -1,5 +1,6 @@
 //! Small parts that several pages use.
 
+use super::growing::Growing;
 use super::page::{self, Page, Sheet};
 use super::paper::{self, Node, button, el, follow, line, link, live, section, telling, with};
 use super::store::{Keeping, store};
@@ -216,17 +217,23 @@ pub const LONG: usize = 12;
 /// A field that leaves of the rows those that hold what is typed; a chosen chip always stays. What is typed over the one list of a page
 /// stands in the address, so that it survives a reload and the way back.
 pub fn sieve(of: &str, rows: Vec<Node>, kept: bool) -> Node {
+    sieve_growing(of, Growing::whole(rows), kept)
+}
+
+/// The same over a list that may not be drawn to its end yet.
+pub fn sieve_growing(of: &str, rows: Rc<Growing>, kept: bool) -> Node {
     let left = with("role", "status", line("p", "soft", ""));
-    let (all, says) = (rows.len(), left.clone());
+    let says = left.clone();
     let look = move |typed: &str| {
         let wanted = show::lower(typed.trim());
-        let mut found = 0_usize;
-        for row in &rows {
+        let (mut all, mut found) = (0_usize, 0_usize);
+        rows.each(|row| {
             let e = row.element();
             // What can be done with a wine stands in its row too, in every one the same.
             let named = e.query_selector(".wine").ok().flatten();
             let text = named.as_ref().unwrap_or(e).text_content().unwrap_or_default();
             let stays = e.get_attribute("aria-pressed").is_some_and(|p| p == "true") || show::lower(&text).contains(&wanted);
+            all += 1;
             found += usize::from(stays);
             let _set = if stays { e.remove_attribute("hidden") } else { e.set_attribute("hidden", "") };
             if stays
@@ -235,7 +242,7 @@ pub fn sieve(of: &str, rows: Vec<Node>, kept: bool) -> Node {
             {
                 let _open = fold.set_attribute("open", "");
             }
-        }
+        });
         says.say(&if wanted.is_empty() { String::new() } else { format!("{found} of {all}") });
     };
     let start = if kept { page::find() } else { String::new() };

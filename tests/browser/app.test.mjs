@@ -127,6 +127,45 @@ test('works with the network cut after one load', async () => {
   await context.close();
 });
 
+test('the rows of a very long book come little by little: a name is found before they are all there, and leaving the page ends it', async () => {
+  const wine = (n) => JSON.stringify({ schema: 1, revision: 1, saved: 1_700_000_000_000 - n * 1000, wine: { name: `Tank ${n}`, colour: n % 2 ? 'red' : 'white' } });
+  const seed = Object.fromEntries(Array.from({ length: 400 }, (_, n) => [`stillbright/wine/w${n}/a`, wine(n)]));
+  const { page, context } = await newPage(browser, { seed });
+  // Typed in the same task in which the list is drawn.
+  await page.addInitScript(() => new MutationObserver((_, o) => {
+    const field = document.querySelector('#main .sieve input');
+    if (!field) return;
+    o.disconnect();
+    window.first = document.querySelectorAll('.wines a').length;
+    if (!sessionStorage.getItem('typed')) { field.value = 'tank 39'; field.dispatchEvent(new Event('input')); }
+  }).observe(document, { childList: true, subtree: true }));
+  await page.goto(site.address);
+  await ready(page);
+  const names = () => page.locator('.wines a').evaluateAll((all) => all.filter((a) => a.checkVisibility()).map((a) => a.querySelector('strong').textContent));
+  assert.ok(await page.evaluate(() => window.first) < 400);
+  assert.deepEqual(await names(), ['Tank 39', ...Array.from({ length: 10 }, (_, n) => `Tank ${390 + n}`)]);
+  await page.getByText('11 of 400', { exact: true }).waitFor();
+  await page.evaluate(() => sessionStorage.setItem('typed', '1'));
+  // The address keeps it over a reload.
+  await page.reload();
+  await ready(page);
+  assert.equal((await names()).length, 11);
+  await page.getByLabel('Find: Cellar book').fill('');
+  assert.deepEqual(await names(), Array.from({ length: 400 }, (_, n) => `Tank ${n}`));
+  // With nothing typed they come by themselves, each once and in their order.
+  await page.reload();
+  await page.waitForFunction(() => document.querySelectorAll('.wines a').length === 400);
+  assert.deepEqual(await names(), Array.from({ length: 400 }, (_, n) => `Tank ${n}`));
+  await page.getByRole('button', { name: 'Delete Tank 7', exact: true }).click();
+  await page.waitForFunction(() => document.querySelectorAll('.wines a').length === 399);
+  await page.evaluate(() => { location.hash = '#/wine/w9'; });
+  await page.waitForSelector('#field-name');
+  await page.waitForTimeout(200);
+  assert.equal(await page.locator('.wines a').count(), 0);
+  page.assertClean();
+  await context.close();
+});
+
 test('a long book: a wine is found by what it is called, and one step back leads from a new wine to the book', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
