@@ -4,6 +4,7 @@ use super::paper::{Node, line, section};
 use super::picture::{LINE, Picture, as_table, circle, group, rect, stroke, wrapped};
 use super::words;
 use crate::stability::TEST_DAYS;
+use crate::trial::TRIAL_DAYS;
 use crate::units::{day::Day, show};
 use crate::wine::Wine;
 use crate::work_order::order::WorkOrder;
@@ -63,6 +64,13 @@ pub fn picture(says: String, stops: &[Stop]) -> Node {
     let table = as_table(&[words::STEPS, words::DAY_FROM, words::NEXT_AFTER], rows);
     let frame = vec![stroke((AXIS, 11.0), (AXIS, last), "axis")];
     let mut parts = vec![line("p", "soft", words::CHAIN_LEAD)];
+    if stops.iter().any(|s| s.shape == TEST) {
+        parts.push(line(
+            "p",
+            "soft",
+            format!("A bench trial counts as {} days, an answer from a laboratory as {}: judgement.", show::plain(TRIAL_DAYS), show::plain(TEST_DAYS)),
+        ));
+    }
     parts.extend(Picture { key: "chain", title: words::CHAIN, says, height: y, frame, marks, table }.nodes());
     section(words::CHAIN, parts)
 }

@@ -213,7 +213,7 @@ fn figures(t: &'static Treatment) -> Node {
     let or_not = |name: &str, e: Option<Node>| e.unwrap_or_else(|| known(vec![Node::text(format!("{name}: {}", words::NOT_KNOWN))], String::new()));
     let price = t.price.as_ref().map(|p| row(words::PRICE, &p.amount, &format!("{}/{} ({})", p.currency, if p.per_hl { "hL" } else { "kg or L" }, p.year)));
     let mut rows = vec![span("Until clear of it", &t.days)];
-    rows.extend(t.wait_days.iter().map(|e| span("Least wait to the next step", e)));
+    rows.extend(t.wait_days.iter().map(|e| span("Least wait from the act to the next step", e)));
     rows.extend(t.longest_days.iter().map(|e| span("At most in the wine, or waiting after it", e)));
     rows.extend(t.temperature.iter().map(|e| row("Temperature", e, "°C")));
     rows.push(row(words::LOST_WINE, &t.loss_percent, "%"));

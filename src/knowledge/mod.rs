@@ -157,6 +157,15 @@ impl ProblemFacts {
     }
 }
 
+impl Treatment {
+    /// Days from its beginning until the next step or the bottle, low, middle, high: until the wine is clear of it, and its least wait
+    /// where that is longer. Both count from the act.
+    pub fn takes(&self) -> [f64; 3] {
+        let of = |days: f64, wait: fn(&Estimate) -> f64| days.max(self.wait_days.as_ref().map_or(0.0, wait));
+        [of(self.days.low, |w| w.low), of(self.days.middle, |w| w.middle), of(self.days.high, |w| w.high)]
+    }
+}
+
 /// The standing of every figure and statement in the tables, one entry each: what the page about the figures counts.
 pub fn standings() -> Vec<Standing> {
     let mut all = Vec::new();

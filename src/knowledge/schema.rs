@@ -143,7 +143,7 @@ shape! {
         pub days: Estimate,
         /// Longest it may stay in the wine, or the wine wait after it, days.
         pub longest_days: Option<Estimate>,
-        /// Least wait from it to the next step or to the bottle, days.
+        /// Least wait from the act to the next step or to the bottle, days.
         pub wait_days: Option<Estimate>,
         /// Temperature of the wine it works at, °C.
         pub temperature: Option<Estimate>,

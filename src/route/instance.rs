@@ -286,7 +286,7 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
         effects,
         fixed,
         per_dose,
-        days: t.days.middle.max(t.wait_days.map_or(0.0, |w| w.middle)),
+        days: t.takes()[1],
         trial_days: if bench.is_none() && t.dose.is_some_and(|d| d.by_trial) { TRIAL_DAYS } else { 0.0 },
         impact: rungs.iter().map(|r| harm.iter().map(|m| 100.0 * (1.0 - libm::pow(1.0 - m, times(*r)))).sum()).collect(),
         origin: match t.origin {

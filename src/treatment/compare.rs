@@ -57,7 +57,7 @@ const COUNTS: [Count; 26] = [
     ("Labour per hL", |_, _, r| coins(r.labour_per_hl)),
     ("Price", |w, t, _| price(w, t).map_or(String::new(), |(s, each_hl)| format!("{} per {}", coins(s), if each_hl { "hL" } else { "kg or L" }))),
     ("Time", |_, _, r| show::days(r.days.low, r.days.high)),
-    ("Least wait after it", |_, t, _| t.wait_days.map_or(String::new(), |e| show::days(e.low, e.high))),
+    ("Least wait from the act", |_, t, _| t.wait_days.map_or(String::new(), |e| show::days(e.low, e.high))),
     ("Longest in the wine, or after it", |_, t, _| t.longest_days.map_or(String::new(), |e| show::days(e.low, e.high))),
     ("Wine lost", |_, _, r| format!("{} %", span(r.loss_percent))),
     ("Labour", |_, _, r| format!("{} h", span(r.labour_hours))),

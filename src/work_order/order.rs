@@ -62,7 +62,7 @@ pub struct Step {
     pub logged: Vec<String>,
     /// Days of the bench trial that is still to be made before it; 0 where there is none.
     pub trial_days: f64,
-    /// Days it takes with the wait after it, least and most.
+    /// Days until the next step may follow it, least and most.
     pub takes: [f64; 2],
     /// Day on which it begins, after its trial, counted from the first thing still to do, least and most; None where the log has it.
     pub day: Option<[f64; 2]>,
@@ -132,8 +132,8 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
         let logged: Vec<String> = acts(wine).iter().filter(|a| a.treatment.is_some_and(|x| x.key == t.key)).map(|a| a.words()).collect();
         let trial_days = if logged.is_empty() && dose.is_err() && bench_dose(wine, t).is_some() { TRIAL_DAYS } else { 0.0 };
         let day = logged.is_empty().then(|| order.days.map(|d| d + trial_days));
-        let wait = t.wait_days.map_or([0.0, 0.0], |w| [w.low, w.high]);
-        let takes = [t.days.low + wait[0], t.days.high + wait[1]];
+        let [least, _, most] = t.takes();
+        let takes = [least, most];
         if let Some([low, high]) = day {
             order.days = [low + takes[0], high + takes[1]];
         }

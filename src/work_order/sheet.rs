@@ -152,6 +152,9 @@ fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
     doses(s, litres.is_some(), &mut brief, &mut lines, &mut more);
     if let Some([low, high]) = s.day {
         brief.push(if high > 0.0 { format!("Day {}, counted from the first trial or step.", show::range(low, high)) } else { "First.".into() });
+        if s.trial_days > 0.0 {
+            more.push(Line::Say(format!("Its bench trial counts as {} before it: judgement.", show::days(s.trial_days, s.trial_days))));
+        }
     }
     lines.extend(s.place.iter().chain(&s.marks).map(|m| Line::Mark(m.clone())));
     // In full where it comes first; named again at each later step that it holds for.
@@ -182,7 +185,7 @@ fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
         more.extend(s.filter.iter().flat_map(super::filter::lines));
         more.push(lost(&t.loss_percent, litres));
         more.extend(t.longest_days.iter().map(|e| span("No longer than", e, "days")));
-        more.extend(t.wait_days.iter().map(|e| span("Then wait before the next step or the bottle", e, "days")));
+        more.extend(t.wait_days.iter().map(|e| span("Least wait from the act to the next step or the bottle", e, "days")));
         more.extend(t.over.iter().map(known));
     }
     more.extend(to_measure("After it, measure", &s.after, false));
