@@ -6,7 +6,7 @@ use super::habits;
 use crate::units::comma::with_comma;
 use leptos::prelude::*;
 use std::borrow::Cow;
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use wasm_bindgen::prelude::Closure;
 use wasm_bindgen::{JsCast, JsValue};
@@ -19,13 +19,25 @@ thread_local! {
     static DOCUMENT: web_sys::Document = web_sys::window().and_then(|w| w.document()).map_or(JsValue::NULL, JsValue::from).unchecked_into();
     /// Says a text in the language chosen; none for English.
     static SPEAKER: RefCell<Option<js_sys::Function>> = const { RefCell::new(None) };
+    /// Whether the numbers of that language have a comma here.
+    static COMMA: Cell<bool> = const { Cell::new(false) };
 }
 
 /// Takes up the language that the start script has ready, and gives its code.
 pub fn speak() -> String {
     let said = js_sys::Reflect::get(&js_sys::global(), &"stillbrightSay".into()).ok().and_then(|f| f.dyn_into().ok());
     SPEAKER.with(|s| s.replace(said));
-    DOCUMENT.with(web_sys::Document::document_element).and_then(|e| e.get_attribute("lang")).unwrap_or_default()
+    let code = DOCUMENT.with(web_sys::Document::document_element).and_then(|e| e.get_attribute("lang")).unwrap_or_default();
+    COMMA.set(foreign() && comma_of(&code));
+    code
+}
+
+/// Whether the browser writes numbers of a language with a comma, in the country that it names for it: Spanish has it in Spain and the
+/// point in Mexico.
+fn comma_of(code: &str) -> bool {
+    let mine = web_sys::window().map(|w| w.navigator().languages()).unwrap_or_default();
+    let own = mine.iter().filter_map(|l| l.as_string()).find(|l| l.split('-').next() == Some(code));
+    String::from(js_sys::Number::from(1.5).to_locale_string(own.as_deref().unwrap_or(code))).contains(',')
 }
 
 /// Whether a language other than English is spoken.
@@ -59,12 +71,12 @@ pub fn shown(text: &str) -> String {
     spoken_and_shown(text).0
 }
 
-/// The same, and whether it stayed English in a page that is not. Numbers of the other languages get their decimal comma; what
+/// The same, and whether it stayed English in a page that is not. Numbers of the other languages get their decimal comma where the country has it; what
 /// stayed English keeps its point.
 fn spoken_and_shown(text: &str) -> (String, bool) {
     let (said, english) = spoken(text);
     let shown = habits::shown(&said);
-    (if foreign() && !english { with_comma(&shown) } else { shown }, english)
+    (if COMMA.get() && !english { with_comma(&shown) } else { shown }, english)
 }
 
 impl Node {

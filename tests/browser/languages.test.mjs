@@ -121,6 +121,21 @@ test('French from the book on: chosen by a tap, a wine, the ranked list, a treat
   await context.close();
 });
 
+test('numbers of a language are written as its country writes them', async () => {
+  for (const [locale, written, other] of [['es-MX', /\d\.\d/, /\d,\d/], ['es-ES', /\d,\d/, /\d\.\d/], ['fr-CA', /\d,\d/, /\d\.\d/]]) {
+    const { page, context } = await newPage(browser, { locale });
+    await page.goto(site.address);
+    await ready(page);
+    await page.locator('section .chip').first().click();
+    await page.waitForSelector('.ranked li');
+    const figures = (await page.locator('.ranked > li > dl').allInnerTexts()).join();
+    assert.match(figures, written, locale);
+    assert.doesNotMatch(figures, other, locale);
+    page.assertClean();
+    await context.close();
+  }
+});
+
 test('the first start follows the browser, the papers too, and no page is wider than the phone', async () => {
   const { page, context } = await newPage(browser, { locale: 'es-AR', width: 320 });
   await page.goto(site.address);
