@@ -3,6 +3,7 @@
 //! tree of values it took a third more code. Text goes in as text nodes, never as markup.
 
 use super::habits;
+use crate::units::bind::bound;
 use crate::units::comma::with_comma;
 use leptos::prelude::*;
 use std::borrow::Cow;
@@ -76,7 +77,7 @@ pub fn shown(text: &str) -> String {
 fn spoken_and_shown(text: &str) -> (String, bool) {
     let (said, english) = spoken(text);
     let shown = habits::shown(&said);
-    (if COMMA.get() && !english { with_comma(&shown) } else { shown }, english)
+    (bound(if COMMA.get() && !english { with_comma(&shown) } else { shown }), english)
 }
 
 impl Node {

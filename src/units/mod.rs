@@ -1,5 +1,6 @@
 //! Numbers, units and days at the borders: reading what was typed, showing what was worked out.
 
+pub mod bind;
 pub mod comma;
 pub mod day;
 pub mod read;

@@ -440,8 +440,8 @@ test('what follows from the analyses: values with their how, the chart, before a
   await page.getByRole('button', { name: 'Sparkling base for two markets' }).click();
   await page.getByRole('link', { name: 'What follows from the analyses' }).click();
   await page.waitForSelector('svg.chart');
-  assert.match(await page.locator('svg.chart desc').textContent(), /Saturation: [\d.]+ °C\. Storage: 10 °C/);
-  assert.match(await page.locator('main').innerText(), /Saturation temperature\s+[\d.]+ °C, ±3 °C/);
+  assert.match(await page.locator('svg.chart desc').textContent(), /Saturation: [\d.]+\s°C\. Storage: 10\s°C/);
+  assert.match(await page.locator('main').innerText(), /Saturation temperature\s+[\d.]+\s°C, ±3\s°C/);
   await page.locator('details.how summary').first().click();
   assert.match(await page.locator('details.how[open]').innerText(), /1\.81/);
   const rows = await page.locator('.compare .count').allInnerTexts();
@@ -546,7 +546,7 @@ test('each stability stands against its limit, and a voided reading no longer pa
   await page.waitForSelector('svg.chart');
   assert.match(await page.locator('.answer').innerText(), /^Not stable: clarity, protein/);
   const malic = page.locator('.facts').first().locator('> li', { hasText: 'Malolactic fermentation in bottle' });
-  assert.match(await malic.innerText(), /stable · 100 % inside/);
+  assert.match(await malic.innerText(), /stable · 100\s% inside/);
   await page.getByRole('group', { name: /Measured before/ }).getByRole('button', { name: 'Malic acid' }).click();
   assert.match(await malic.innerText(), /unknown: measure[^]*Measure again/);
   await page.getByText('Sheet for the laboratory').click();

@@ -186,7 +186,7 @@ test('the bench sheet: other agents, numbers for another tasting, a text to send
   await page.getByText('Other agents in every glass', { exact: true }).click();
   await page.getByLabel(/^Silica sol.* \(mL\/hL\)/).fill('50');
   await page.getByText('Into every glass, before this agent: ').waitFor();
-  assert.match(await page.locator('main').innerText(), /Silica sol \(30 %\), 50 mL\/hL: 0\.5 mL of 1 part made up to 10\./);
+  assert.match(await page.locator('main').innerText(), /Silica sol \(30\s%\), 50 mL\/hL: 0\.5 mL of 1 part made up to 10\./);
   const codes = await page.locator('.codes').innerText();
   assert.match(codes, /^(\d{3} · )+\d{3}$/);
   assert.equal(await page.locator('details.key li').first().isVisible(), false);
