@@ -25,7 +25,8 @@ pub fn page(id: &str) -> Vec<Node> {
     let found = worked(wine_id, move |w| passed.with(|p| diagnose_passing(&w.observed, p)));
     let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key.to_string())));
     // What is seen at once is chosen from one list; with it done, one question comes after the other.
-    let looking = Memo::new(move |_| store.wine(&wine_id.get_value()).is_some_and(|w| !seen().any(|s| w.observed.get(s.key) == Some(&false))));
+    let to_look = |w: Wine| seen().all(|s| w.observed.get(s.key) != Some(&false)) && seen().any(|s| !w.observed.contains_key(s.key));
+    let looking = Memo::new(move |_| store.wine(&wine_id.get_value()).is_some_and(to_look));
     let mut all = vec![line("p", "soft", words::TAP_AGAIN_SHORT)];
     let (mut asked, mut folds) = (Vec::new(), Vec::new());
     for place in Place::ALL {
@@ -69,7 +70,7 @@ pub fn page(id: &str) -> Vec<Node> {
     };
     let mut nodes = wine_head(id, &wine, words::CAUSE);
     nodes.extend([
-        with("role", "status", telling("p", "answer", Box::new(move || found.with(answer)))),
+        with("role", "status", telling("p", "answer", Box::new(move || found.with(|d| answer(d, looking.get()))))),
         with("id", ASKED, with("tabindex", "-1", live("div", "", Box::new(ask)))),
         live("div", "", Box::new(move || found.with(|d| picture(&wine_id.get_value(), d)))),
         live("div", "", Box::new(given)),
@@ -107,11 +108,18 @@ fn look(store: Store, id: StoredValue<String>) -> Node {
     section(words::LOOK, vec![chips(&id.get_value(), words::LOOK_LEAD, seen().map(chip).collect()), button("main", words::LOOK_DONE, Rc::new(done))])
 }
 
-fn answer(d: &Diagnosis) -> String {
+fn answer(d: &Diagnosis, looking: bool) -> String {
     let firm = if d.holds { "" } else { " It does not hold if one judgement behind it is a step off." };
     match d.causes.as_slice() {
         [one, ..] if one.percent >= 55 => format!("Most likely {} (about {} %).{firm}", show::inside(one.name), one.percent),
-        [one, two, ..] => format!("Not settled: {} or {}. Answer the next question.", show::inside(one.name), show::inside(two.name)),
+        [one, two, ..] => {
+            let (one, two) = (show::inside(one.name), show::inside(two.name));
+            if looking {
+                format!("Not settled: {one} or {two}. Say first what you see.")
+            } else {
+                format!("Not settled: {one} or {two}. Answer the next question.")
+            }
+        }
         _ => String::new(),
     }
 }
