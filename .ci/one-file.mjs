@@ -45,7 +45,7 @@ if (/<\/style/i.test(style)) throw new Error('the style would end early');
 
 // By their hashes: still no other script or style than ours, and no request to anywhere at all.
 const hash = (text) => `'sha256-${createHash('sha256').update(text).digest('base64')}'`;
-const icon = `data:image/svg+xml;base64,${readFileSync('style/icons/icon.svg').toString('base64')}`;
+const icon = `data:image/png;base64,${readFileSync('style/icons/icon-48.png').toString('base64')}`;
 let html = readFileSync(join(dist, 'index.html'), 'utf8');
 html = html.replace(/content="default-src[^"]*"/, `content="default-src 'none'; script-src ${hash(script)} 'wasm-unsafe-eval'; style-src ${hash(style)}; img-src data:; base-uri 'none'; form-action 'none'"`)
   .replace(/<link rel="(manifest|apple-touch-icon|modulepreload|preload)"[^>]*>\n?/g, '')
