@@ -145,7 +145,7 @@ pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatm
         labels: labels(wine),
         stabilities,
         measure_next,
-        diagnosis: (!wine.observed.is_empty()).then(|| diagnose(&wine.observed)),
+        diagnosis: (!wine.observed.is_empty()).then(|| diagnose(wine)),
         derived: derived::findings(wine),
         currency: wine.money().to_string(),
         notes: notes(wine, days_left),

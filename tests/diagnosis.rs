@@ -7,9 +7,12 @@ use stillbright::knowledge::{CAUSES, SIGNS};
 use stillbright::wine::Map;
 use stillbright::wine::*;
 
+fn of(observed: Map<String, bool>) -> Diagnosis {
+    diagnose(&Wine { observed, ..Wine::default() })
+}
 fn seen(answers: &[(&str, bool)]) -> Diagnosis {
     assert!(answers.iter().all(|(k, _)| SIGNS.iter().any(|s| s.key == *k)));
-    diagnose(&answers.iter().map(|(k, a)| (k.to_string(), *a)).collect())
+    of(answers.iter().map(|(k, a)| (k.to_string(), *a)).collect())
 }
 fn top(d: &Diagnosis) -> &str {
     d.causes[0].key
@@ -92,15 +95,46 @@ fn what_holds_counts_before_what_does_not_in_a_family() {
     assert_eq!(seen(&[("even_haze", true), ("after_fining", false), ("after_polymer", true)]).causes, done.causes);
     assert_eq!(top(&seen(&[("even_haze", true), ("after_fining", false), ("after_polymer", true), ("in_cold", true)])), "polymer_haze");
     // And where one holds, the others are not asked for; where one does not, they are.
-    let asked = |answers: &[(&str, bool)]| asked_for(&answers.iter().map(|(k, a)| (k.to_string(), *a)).collect());
+    let asked = |answers: &[(&str, bool)]| asked_for(answers.iter().map(|(k, a)| (k.to_string(), *a)).collect());
     assert!(asked(&[("after_air", false)]).contains(&"without_air"));
     assert!(!asked(&[("after_air", true)]).contains(&"without_air"));
 }
 
-/// All that is asked for next when nobody knows an answer.
-fn asked_for(observed: &Map<String, bool>) -> Vec<&'static str> {
+/// Where none of a family holds, each “no” counts: a white that turned neither brown nor pink is not called pinked.
+#[test]
+fn each_no_counts_where_none_holds() {
+    let share_of = |d: &Diagnosis, key: &str| d.causes.iter().find(|c| c.key == key).unwrap().share;
+    let brown = seen(&[("brown", false)]);
+    let both = seen(&[("brown", false), ("pink", false)]);
+    assert!(share_of(&both, "pinking") < share_of(&brown, "pinking") / 10.0);
+    assert!(share_of(&both, "oxidative") < 0.01);
+}
+
+/// A red wine does not pink, a white one drops no colour, and neither is asked for it.
+#[test]
+fn the_colour_of_the_wine_rules_causes_out() {
+    let of = |colour: Colour, answers: &[(&str, bool)]| Wine {
+        colour: Some(colour),
+        observed: answers.iter().map(|(k, a)| (k.to_string(), *a)).collect(),
+        ..Wine::default()
+    };
+    assert_eq!(top(&diagnose(&of(Colour::White, &[("pink", true)]))), "pinking");
+    assert_ne!(top(&diagnose(&of(Colour::Red, &[("after_air", true)]))), "pinking");
+    let deposit = [("coloured_deposit", true), ("in_cold", true)];
+    assert_eq!(top(&diagnose(&of(Colour::Red, &deposit))), "colour_matter");
+    let white = diagnose(&of(Colour::White, &deposit));
+    assert!(white.causes.iter().all(|c| !["colour_matter", "bitartrate_colour", "quercetin"].contains(&c.key) || c.share < 0.1));
     let mut asked = Vec::new();
-    while let Some(next) = stillbright::diagnosis::diagnose_passing(observed, &asked).next {
+    while let Some(next) = stillbright::diagnosis::diagnose_passing(&of(Colour::Red, &[]), &asked).next {
+        asked.push(next.key);
+    }
+    assert!(asked.contains(&"brown") && !asked.contains(&"pink"), "{asked:?}");
+}
+
+/// All that is asked for next when nobody knows an answer.
+fn asked_for(observed: Map<String, bool>) -> Vec<&'static str> {
+    let (mut asked, wine) = (Vec::new(), Wine { observed, ..Wine::default() });
+    while let Some(next) = stillbright::diagnosis::diagnose_passing(&wine, &asked).next {
         asked.push(next.key);
     }
     asked
@@ -116,11 +150,11 @@ fn taps_to(cause: &str) -> usize {
     let mut observed: Map<String, bool> = SIGNS.iter().filter(|s| s.seen.is_some()).map(|s| (s.key.to_string(), holds(s.key))).collect();
     let mut taps = 3 + observed.values().filter(|a| **a).count();
     loop {
-        let d = diagnose(&observed);
+        let d = of(observed.clone());
         if top(&d) == cause && d.causes[0].percent >= 55 {
             return taps;
         }
-        let next = d.next.unwrap_or_else(|| panic!("{cause} is never told from {}", top(&diagnose(&observed)))).key;
+        let next = d.next.unwrap_or_else(|| panic!("{cause} is never told from {}", top(&of(observed.clone())))).key;
         observed.insert(next.to_string(), holds(next));
         taps += 1;
     }
@@ -142,8 +176,8 @@ proptest! {
     #[test]
     fn shares_sum_to_one_and_the_order_of_answers_does_not_matter(picks in proptest::collection::btree_map(0..SIGNS.len(), any::<bool>(), 0..8)) {
         let answers: Vec<(String, bool)> = picks.iter().map(|(i, a)| (SIGNS.rows()[*i].key.to_string(), *a)).collect();
-        let forward = diagnose(&answers.iter().cloned().collect::<Map<_, _>>());
-        let back = diagnose(&answers.iter().rev().cloned().collect::<Map<_, _>>());
+        let forward = of(answers.iter().cloned().collect::<Map<_, _>>());
+        let back = of(answers.iter().rev().cloned().collect::<Map<_, _>>());
         prop_assert_eq!(&forward, &back);
         prop_assert!((forward.causes.iter().map(|c| c.share).sum::<f64>() - 1.0).abs() < 1e-9);
         prop_assert!(forward.causes.iter().all(|c| c.percent % 5 == 0 && c.share.is_finite()));

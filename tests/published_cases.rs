@@ -98,7 +98,10 @@ fn a_cloudy_juice_is_tested_for_pectin_first() {
     let p = for_problem(&juice, Problem::Haze);
     assert!(place(&p, "pectinase") < usize::MAX && place(&p, "pectinase") < place(&p, "pasteurisation"));
     assert!(TREATMENTS.iter().find(|t| t.key == "pectinase").unwrap().dose.unwrap().by_trial);
-    let d = stillbright::diagnosis::diagnose(&[("even_haze".to_string(), true), ("alcohol_strings".to_string(), true)].into());
+    let d = stillbright::diagnosis::diagnose(&Wine {
+        observed: [("even_haze".to_string(), true), ("alcohol_strings".to_string(), true)].into(),
+        ..Wine::default()
+    });
     let cause = stillbright::knowledge::CAUSES.iter().find(|c| c.key == d.causes[0].key).unwrap();
     assert!(cause.key == "pectin" && cause.act.text.contains("nzyme"), "{}", cause.act.text);
 }

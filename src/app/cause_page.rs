@@ -2,10 +2,10 @@
 
 use super::page::Page;
 use super::paper::{Node, button, el, fold, line, link, live, section, telling, with};
-use super::parts::{Chip, attend, chips, fact, no_wine, sieve, standing, wine_head, worked};
+use super::parts::{Chip, attend, chips, choose_one, fact, no_wine, sieve, standing, wine_head, worked};
 use super::store::{Store, store};
 use super::words;
-use crate::diagnosis::{Diagnosis, diagnose_passing};
+use crate::diagnosis::{Diagnosis, diagnose_passing, suits};
 use crate::knowledge::{CAUSES, CAUTIONS, SIGNS, Sign};
 use crate::units::show;
 use crate::wine::*;
@@ -22,11 +22,13 @@ pub fn page(id: &str) -> Vec<Node> {
     let wine_id = StoredValue::new(id.to_string());
     // What was passed over is for now: it is asked for again the next time.
     let passed = RwSignal::new(Vec::new());
-    let found = worked(wine_id, move |w| passed.with(|p| diagnose_passing(&w.observed, p)));
+    let found = worked(wine_id, move |w| passed.with(|p| diagnose_passing(w, p)));
     let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key.to_string())));
-    // What is seen at once is chosen from one list; with it done, one question comes after the other.
-    let to_look = |w: Wine| seen().all(|s| w.observed.get(s.key) != Some(&false)) && seen().any(|s| !w.observed.contains_key(s.key));
-    let looking = Memo::new(move |_| store.wine(&wine_id.get_value()).is_some_and(to_look));
+    // What is seen at once is chosen from one list; with it done, or put off, one question comes after the other.
+    let put_off = RwSignal::new(false);
+    let to_look = |w: Wine| seen(w.colour).all(|s| w.observed.get(s.key) != Some(&false)) && seen(w.colour).any(|s| !w.observed.contains_key(s.key));
+    let looking = Memo::new(move |_| !put_off.get() && store.wine(&wine_id.get_value()).is_some_and(to_look));
+    let colour = Memo::new(move |_| store.wine(&wine_id.get_value()).and_then(|w| w.colour));
     let mut all = vec![line("p", "soft", words::TAP_AGAIN_SHORT)];
     let (mut asked, mut folds) = (Vec::new(), Vec::new());
     for place in Place::ALL {
@@ -38,7 +40,7 @@ pub fn page(id: &str) -> Vec<Node> {
     all.extend(folds);
     let ask = move || {
         if looking.get() {
-            return vec![look(store, wine_id)];
+            return vec![look(store, wine_id, colour.get(), put_off)];
         }
         let sign = next.get().and_then(|k| SIGNS.rows().iter().find(|s| s.key == k));
         let asked = sign.map(|s| {
@@ -60,17 +62,22 @@ pub fn page(id: &str) -> Vec<Node> {
         }
         if !looking.get() {
             let again = |w: &mut Wine| {
-                for s in seen().filter(|s| w.observed.get(s.key) == Some(&false)).collect::<Vec<_>>() {
+                for s in seen(w.colour).filter(|s| w.observed.get(s.key) == Some(&false)).collect::<Vec<_>>() {
                     w.observed.remove(s.key);
                 }
             };
-            rows.insert(0, button("", words::LOOK_AGAIN, Rc::new(move |_| store.edit(&wine_id.get_value(), &mut { again }))));
+            let again = move |_| {
+                put_off.set(false);
+                store.edit(&wine_id.get_value(), &mut { again });
+            };
+            rows.insert(0, button("", words::LOOK_AGAIN, Rc::new(again)));
         }
         vec![if rows.len() > FEW { fold("", words::ANSWERED, rows) } else { section(words::ANSWERED, rows) }]
     };
     let mut nodes = wine_head(id, &wine, words::CAUSE);
     nodes.extend([
         with("role", "status", telling("p", "answer", Box::new(move || found.with(|d| answer(d, looking.get()))))),
+        live("div", "", Box::new(move || found.with(|d| onward(&wine_id.get_value(), d)))),
         with("id", ASKED, with("tabindex", "-1", live("div", "", Box::new(ask)))),
         live("div", "", Box::new(move || found.with(|d| picture(&wine_id.get_value(), d)))),
         live("div", "", Box::new(given)),
@@ -82,16 +89,19 @@ pub fn page(id: &str) -> Vec<Node> {
 /// Where what is asked next stands: it has the focus once the question before is answered and gone.
 const ASKED: &str = "asked";
 
+/// From this share on the first cause is called the likeliest, %.
+const SETTLED: u32 = 55;
+
 /// So many answers stand open; more of them fold away.
 const FEW: usize = 4;
 
-/// Signs that are seen or smelled at once.
-fn seen() -> impl Iterator<Item = &'static Sign> {
-    SIGNS.rows().iter().filter(|s| s.seen.is_some())
+/// Signs that are seen or smelled at once in a wine of this colour.
+fn seen(colour: Option<Colour>) -> impl Iterator<Item = &'static Sign> {
+    SIGNS.rows().iter().filter(move |s| s.seen.is_some() && suits(s.colours, colour))
 }
 
 /// All that is seen at once, to choose from; the rest of it is answered with no.
-fn look(store: Store, id: StoredValue<String>) -> Node {
+fn look(store: Store, id: StoredValue<String>, colour: Option<Colour>, put_off: RwSignal<bool>) -> Node {
     let chip = |sign: &'static Sign| Chip {
         label: sign.seen.unwrap_or(sign.question),
         spoken: None,
@@ -103,25 +113,42 @@ fn look(store: Store, id: StoredValue<String>) -> Node {
     };
     let done = move |_| {
         attend(ASKED);
-        store.edit(&id.get_value(), &mut |w| seen().for_each(|s| w.observed.insert_new(s.key.to_string(), false)));
+        store.edit(&id.get_value(), &mut |w| seen(w.colour).for_each(|s| w.observed.insert_new(s.key.to_string(), false)));
     };
-    section(words::LOOK, vec![chips(&id.get_value(), words::LOOK_LEAD, seen().map(chip).collect()), button("main", words::LOOK_DONE, Rc::new(done))])
+    let one_by_one = move |_| {
+        attend(ASKED);
+        put_off.set(true);
+    };
+    let id = id.get_value();
+    let mut parts = Vec::new();
+    if colour.is_none() {
+        parts.push(choose_one(&id, words::COLOUR, Colour::ALL, Colour::label, |w| w.colour, |w, v| w.colour = v));
+    }
+    parts.push(chips(&id, words::LOOK_LEAD, seen(colour).map(chip).collect()));
+    let ways = vec![button("", words::LOOK_UNSURE, Rc::new(one_by_one)), button("main", words::LOOK_DONE, Rc::new(done))];
+    parts.push(el("div", "bottom ways", ways));
+    section(words::LOOK, parts)
 }
 
 fn answer(d: &Diagnosis, looking: bool) -> String {
+    let then = match &d.next {
+        _ if looking => "Say first what you see.",
+        Some(_) => "Answer the next question.",
+        None => "Nothing is left to ask here: send a settled sample to a laboratory.",
+    };
     let firm = if d.holds { "" } else { " It does not hold if one judgement behind it is a step off." };
     match d.causes.as_slice() {
-        [one, ..] if one.percent >= 55 => format!("Most likely {} (about {} %).{firm}", show::inside(one.name), one.percent),
-        [one, two, ..] => {
-            let (one, two) = (show::inside(one.name), show::inside(two.name));
-            if looking {
-                format!("Not settled: {one} or {two}. Say first what you see.")
-            } else {
-                format!("Not settled: {one} or {two}. Answer the next question.")
-            }
-        }
+        [one, ..] if one.percent >= SETTLED => format!("Most likely {} (about {} %).{firm}", show::inside(one.name), one.percent),
+        [one, two, ..] => format!("Not settled: {} or {}. {then}", show::inside(one.name), show::inside(two.name)),
         _ => String::new(),
     }
+}
+
+/// Once a cause is settled, the way to what can be done about it.
+fn onward(id: &str, d: &Diagnosis) -> Vec<Node> {
+    let first = d.causes.first().filter(|c| c.percent >= SETTLED).and_then(|c| CAUSES.iter().find(|f| f.key == c.key)?.problem);
+    let to = |p| with("href", Page::Treatments(id.to_string(), Some(p)).address(), line("a", "chip", words::SEE_TREATMENTS));
+    first.map(|p| el("p", "chips", vec![to(p)])).into_iter().collect()
 }
 
 fn picture(id: &str, d: &Diagnosis) -> Vec<Node> {
@@ -167,5 +194,6 @@ fn question(id: &str, sign: &'static Sign) -> Node {
 fn how(sign: &Sign) -> Vec<Node> {
     let mut rows = vec![fact(&sign.how)];
     rows.extend(sign.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)).map(|c| fact(&c.text)));
-    vec![line("p", "soft", format!("{} · about {} min", sign.place.label(), show::plain(sign.minutes))), el("ul", "facts", rows)]
+    let takes = if sign.minutes < 120.0 { format!("about {} min", show::plain(sign.minutes)) } else { format!("about {} h", show::plain(sign.minutes / 60.0)) };
+    vec![line("p", "soft", format!("{} · {takes}", sign.place.label())), el("ul", "facts", rows)]
 }

@@ -71,6 +71,7 @@ pub const NEXT_TEST: &str = "Next question";
 pub const LOOK: &str = "What you see or smell";
 pub const LOOK_LEAD: &str = "Tap all that holds. What you leave out counts as no.";
 pub const LOOK_DONE: &str = "That is all";
+pub const LOOK_UNSURE: &str = "One by one";
 pub const LOOK_AGAIN: &str = "Choose again what you see";
 pub const NEXT_LABORATORY: &str = "From a laboratory, this would tell most";
 pub const ALL_SIGNS: &str = "Everything that can be answered";

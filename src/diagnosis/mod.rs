@@ -2,7 +2,8 @@
 //! when any word is off by one, what speaks against it, and which test to do next.
 //!
 //! Words are judgements; the rules behind the signs have their sources in the tables. Signs of one family are ways in which one thing
-//! may be, so they count once: one that holds before those that do not, and of these the one that tells the causes apart most.
+//! may be, of which at most one holds: that one counts alone, the one that tells the causes apart most where two were said to hold.
+//! Where none holds each “no” counts.
 
 use crate::knowledge::{CAUSES, Cause, SIGNS, Sign};
 use crate::wine::*;
@@ -89,44 +90,50 @@ fn yes(sign: &Sign, cause: &Cause, shift: Option<Shift>) -> f64 {
     if cause.of.is_empty() { of_one(cause.key) } else { cause.of.iter().map(|k| of_one(k)).fold(0.0, f64::max) }
 }
 
-fn prior(cause: &Cause) -> f64 {
+fn prior(cause: &Cause, colour: Option<Colour>) -> f64 {
     let own = share(cause.prior);
+    let parts = CAUSES.iter().filter(|c| c.key == cause.key || cause.of.contains(&c.key));
+    let fits = parts.fold(1.0, |p, c| if suits(c.colours, colour) { p } else { p * share(Likely::Never) });
     // Two at once are rarer than either.
-    if cause.of.is_empty() { own } else { own * 0.5 }
+    fits * if cause.of.is_empty() { own } else { own * 0.5 }
 }
 
-/// How far an answer drives the causes apart, nat.
-fn tells(sign: &Sign, answer: bool) -> f64 {
-    let chances = CAUSES.iter().map(|c| if answer { yes(sign, c, None) } else { 1.0 - yes(sign, c, None) });
+/// Whether something of these colours, any where none is named, may be in a wine of this colour.
+pub fn suits(colours: &[Colour], colour: Option<Colour>) -> bool {
+    colours.is_empty() || colour.is_none_or(|c| colours.contains(&c))
+}
+
+/// How far a sign that holds drives the causes apart, nat.
+fn tells(sign: &Sign) -> f64 {
+    let chances = CAUSES.iter().map(|c| yes(sign, c, None));
     let (low, high) = chances.fold((1.0, 0.0_f64), |(l, h), p| (p.min(l), p.max(h)));
     libm::log(high / low)
 }
 
-/// The signs that count, one of each family.
+/// The signs that count.
 fn counting(observed: &Map<String, bool>) -> Vec<(&'static Sign, bool)> {
     SIGNS.rows().iter().filter_map(|s| Some((s, *observed.get(s.key)?))).fold(Vec::new(), with_sign)
 }
 
 /// The signs that count once one more is answered.
 fn with_sign(mut counted: Vec<(&'static Sign, bool)>, new: (&'static Sign, bool)) -> Vec<(&'static Sign, bool)> {
-    match counted.iter_mut().find(|(s, _)| s.family == new.0.family) {
-        Some(old) => {
-            if (new.1, tells(new.0, new.1)) > (old.1, tells(old.0, old.1)) {
-                *old = new;
-            }
+    let holds = counted.iter().find(|(s, a)| *a && s.family == new.0.family).map(|(s, _)| *s);
+    if holds.is_none_or(|old| new.1 && tells(new.0) > tells(old)) {
+        if new.1 {
+            counted.retain(|(s, _)| s.family != new.0.family);
         }
-        None => counted.push(new),
+        counted.push(new);
     }
     counted
 }
 
-fn posterior(signs: &[(&'static Sign, bool)], shift: Option<Shift>) -> Vec<(&'static Cause, f64)> {
+fn posterior(signs: &[(&'static Sign, bool)], colour: Option<Colour>, shift: Option<Shift>) -> Vec<(&'static Cause, f64)> {
     let mut all: Vec<(&'static Cause, f64)> = CAUSES
         .rows()
         .iter()
         .map(|c| {
             let chance = |(s, a): &(&'static Sign, bool)| if *a { yes(s, c, shift) } else { 1.0 - yes(s, c, shift) };
-            (c, prior(c) * signs.iter().map(chance).product::<f64>())
+            (c, prior(c, colour) * signs.iter().map(chance).product::<f64>())
         })
         .collect();
     let sum: f64 = all.iter().map(|(_, p)| p).sum();
@@ -139,10 +146,10 @@ fn first(all: &[(&'static Cause, f64)]) -> Option<&'static Cause> {
 }
 
 /// Information in bits that answering a sign is expected to bring, beside what counts already.
-fn bits(sign: &'static Sign, signs: &[(&'static Sign, bool)], all: &[(&'static Cause, f64)]) -> f64 {
+fn bits(sign: &'static Sign, signs: &[(&'static Sign, bool)], colour: Option<Colour>, all: &[(&'static Cause, f64)]) -> f64 {
     let entropy = |of: &[(&Cause, f64)]| of.iter().map(|(_, p)| *p).filter(|p| *p > 0.0).map(|p| -p * libm::log2(p)).sum::<f64>();
     let p_yes: f64 = all.iter().map(|(c, p)| p * yes(sign, c, None)).sum();
-    let after = |answer: bool| entropy(&posterior(&with_sign(signs.to_vec(), (sign, answer)), None));
+    let after = |answer: bool| entropy(&posterior(&with_sign(signs.to_vec(), (sign, answer)), colour, None));
     (entropy(all) - p_yes * after(true) - (1.0 - p_yes) * after(false)).max(0.0)
 }
 
@@ -150,21 +157,21 @@ fn bits(sign: &'static Sign, signs: &[(&'static Sign, bool)], all: &[(&'static C
 /// all that is looked at comes before the first short test, however little it tells.
 const ROUND_MINUTES: f64 = 10.0;
 
-/// Works out the causes. The order in which signs were answered does not matter.
-pub fn diagnose(observed: &Map<String, bool>) -> Diagnosis {
-    diagnose_passing(observed, &[])
+/// Works out the causes from what was observed and the colour. The order in which signs were answered does not matter.
+pub fn diagnose(wine: &Wine) -> Diagnosis {
+    diagnose_passing(wine, &[])
 }
 
 /// The same; what is passed over, since nobody can answer it now, is not asked for next. It says nothing for or against a cause.
-pub fn diagnose_passing(observed: &Map<String, bool>, passed: &[&str]) -> Diagnosis {
+pub fn diagnose_passing(wine: &Wine, passed: &[&str]) -> Diagnosis {
+    let (observed, colour) = (&wine.observed, wine.colour);
     let signs = counting(observed);
-    let all = posterior(&signs, None);
+    let all = posterior(&signs, colour, None);
     let Some(top) = first(&all) else { return Diagnosis::default() };
     let holds = signs.iter().all(|(s, _)| {
-        CAUSES
-            .iter()
-            .filter(|c| c.of.is_empty())
-            .all(|c| [-1, 1].iter().all(|by| first(&posterior(&signs, Some(Shift { sign: s.key, cause: c.key, by: *by }))).is_some_and(|f| f.key == top.key)))
+        CAUSES.iter().filter(|c| c.of.is_empty()).all(|c| {
+            [-1, 1].iter().all(|by| first(&posterior(&signs, colour, Some(Shift { sign: s.key, cause: c.key, by: *by }))).is_some_and(|f| f.key == top.key))
+        })
     });
     let against = signs.iter().filter(|(s, a)| if *a { yes(s, top, None) < 0.15 } else { yes(s, top, None) > 0.85 }).map(|(s, _)| s.question).collect();
     let per_minute = |t: &NextTest| t.bits / (t.minutes + ROUND_MINUTES);
@@ -173,8 +180,14 @@ pub fn diagnose_passing(observed: &Map<String, bool>, passed: &[&str]) -> Diagno
             .rows()
             .iter()
             // Where one of a family holds, the others do not.
-            .filter(|s| here(s.place) && !passed.contains(&s.key) && !observed.contains_key(s.key) && !signs.iter().any(|(o, a)| *a && o.family == s.family))
-            .map(|s| NextTest { key: s.key, question: s.question, bits: bits(s, &signs, &all), minutes: s.minutes })
+            .filter(|s| {
+                here(s.place)
+                    && suits(s.colours, colour)
+                    && !passed.contains(&s.key)
+                    && !observed.contains_key(s.key)
+                    && !signs.iter().any(|(o, a)| *a && o.family == s.family)
+            })
+            .map(|s| NextTest { key: s.key, question: s.question, bits: bits(s, &signs, colour, &all), minutes: s.minutes })
             .filter(|t| t.bits > 0.01)
             .max_by(|a, b| per_minute(a).total_cmp(&per_minute(b)).then(b.key.cmp(a.key)))
     };

@@ -614,6 +614,9 @@ shape! {
         pub prior: W<Likely>,
         /// The problem whose treatments answer it.
         pub problem: Option<W<Problem>>,
+        /// Colours of wine that it may be in; any where none is named. Judgement.
+        #[serde(default)]
+        pub colours: List<W<Colour>>,
         /// What to do.
         pub act: Fact,
     }
@@ -634,6 +637,9 @@ shape! {
         pub question: Text,
         /// What is seen or smelled at once, in the words of a list to choose from; none where it takes a test or a memory.
         pub seen: Option<Text>,
+        /// Colours of wine in which it can be seen; any where none is named.
+        #[serde(default)]
+        pub colours: List<W<Colour>>,
         /// Where it is found.
         pub place: W<Place>,
         /// Minutes it takes.

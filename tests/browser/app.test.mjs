@@ -460,6 +460,17 @@ test('a few answers move the causes, can be taken back, and lead to treatments',
   await page.getByRole('heading', { name: 'What you see or smell' }).waitFor();
   assert.equal(await page.getByRole('heading', { name: 'Next question' }).count(), 0);
   assert.match(await page.locator('.answer').innerText(), /Not settled/);
+  // Or one by one, which answers nothing.
+  await page.getByRole('button', { name: 'One by one' }).click();
+  await page.waitForSelector('h2:has-text("Next question")');
+  assert.equal(await page.getByText('Answered so far').count(), 0);
+  await page.reload();
+  await ready(page);
+  // The colour is asked for where it is not known; a red wine is not asked whether it turned pink.
+  const pink = page.getByRole('button', { name: 'A white turned pink', exact: true });
+  await pink.waitFor();
+  await page.getByRole('group', { name: 'Colour' }).getByRole('button', { name: 'Red' }).click();
+  await pink.waitFor({ state: 'detached' });
   await page.getByRole('button', { name: 'That is all' }).click();
   await page.waitForSelector('h2:has-text("Next question")');
   assert.match(await page.locator('.answer').innerText(), /Not settled/);
@@ -497,7 +508,9 @@ test('a few answers move the causes, can be taken back, and lead to treatments',
   await few.getByRole('button', { name: 'Has it turned brown?: Yes' }).click();
   await few.waitFor({ state: 'detached' });
   await answer('Has it turned brown?', 'Yes');
-  await page.getByRole('link', { name: 'Treatments: Browning' }).click();
+  assert.match(await page.locator('.answer').innerText(), /Most likely browning/);
+  await page.getByRole('link', { name: 'Treatments: Browning' }).waitFor();
+  await page.getByRole('link', { name: 'See treatments' }).click();
   await page.waitForSelector('h1:has-text("Browning")');
   page.assertClean();
   await context.close();
