@@ -123,8 +123,11 @@ fn add(store: Store, id: StoredValue<String>, entry: &mut Done) {
         None => !dosed,
         Some(read) => read.is_ok(),
     };
-    let why = if Day::read(&entry.day).is_none() {
+    let day = Day::read(&entry.day);
+    let why = if day.is_none() {
         words::WRONG_DAY
+    } else if day.zip(store.today()).is_some_and(|(day, today)| day > today) {
+        words::DAY_TO_COME
     } else if entry.treatment.is_empty() && entry.note.trim().is_empty() {
         words::WRONG_ACT
     } else if !readable {

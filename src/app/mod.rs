@@ -73,7 +73,7 @@ fn shell() -> Vec<Node> {
         store.ask_to_last("");
     }
     on_window("hashchange", move || {
-        store.page.set(Page::here());
+        store.turn();
         // A reader of the screen begins at the new page, not where the old one was left.
         parts::focus("main");
         if let Some(window) = web_sys::window() {

@@ -154,6 +154,24 @@ impl Page {
         }
     }
 
+    /// The wine that it is about.
+    pub fn wine(&self) -> Option<&str> {
+        match self {
+            Page::Wine(id)
+            | Page::Ask(id, _)
+            | Page::Treatments(id, _)
+            | Page::Treatment(id, _, _)
+            | Page::Trial(id, _)
+            | Page::Compare(id, _, _)
+            | Page::Follows(id)
+            | Page::Cause(id)
+            | Page::Routes(id, _)
+            | Page::Stability(id)
+            | Page::Paper(id, _) => Some(id),
+            Page::Book | Page::Handed(_) | Page::Defaults | Page::Figures | Page::Words | Page::Lost => None,
+        }
+    }
+
     /// Whether it comes in the second part of the page.
     pub const fn is_apart(&self) -> bool {
         !matches!(self, Page::Book | Page::Ask(..) | Page::Words | Page::Lost)

@@ -90,17 +90,13 @@ fn node(block: &Block) -> Node {
         Line::Known(t, how) => el("p", "", vec![Node::text(format!("{t} ")), line("span", "standing", how.clone())]),
         Line::Sign(t) => line("p", "sign", *t),
     };
-    let heading = line("h2", "", block.heading.clone());
-    let mut children = if block.more.is_empty() {
-        vec![heading]
-    } else {
-        // One line a step for the hand in the cellar: what, how much, when. Paper shows all.
-        let brief = block.brief.iter().enumerate().map(|(i, t)| line("span", if i == 0 { "kind" } else { "soft" }, t.clone()));
-        let mut inner = vec![el("summary", "", vec![el("div", "", std::iter::once(heading).chain(brief).collect())])];
-        inner.extend(block.more.iter().map(said));
-        vec![el("details", "", inner)]
-    };
+    // For the hand in the cellar: what, how much, when, and what speaks against it or may hurt; the rest unfolds. Paper shows all, in this order.
+    let mut children = vec![line("h2", "", block.heading.clone())];
+    children.extend(block.brief.iter().enumerate().map(|(i, t)| line("p", if i == 0 { "kind" } else { "soft" }, t.clone())));
     children.extend(block.lines.iter().map(said));
+    if !block.more.is_empty() {
+        children.push(fold("", words::IN_FULL, block.more.iter().map(said).collect()));
+    }
     el("section", "", children)
 }
 

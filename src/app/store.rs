@@ -31,6 +31,8 @@ pub struct Undo {
     pub says: &'static str,
     /// The way back.
     pub back: Rc<dyn Fn(&mut Wine)>,
+    /// So many pages it is offered on.
+    pub pages: u32,
 }
 
 /// Shared state; a bundle of signals, cheap to copy.
@@ -261,7 +263,19 @@ impl Store {
     pub fn edit_lightly(&self, id: &str, change: &mut dyn FnMut(&mut Wine), says: &'static str, back: Rc<dyn Fn(&mut Wine)>) {
         self.edit(id, change);
         self.said.set(says.into());
-        self.undo.set(Some(Undo { id: id.into(), says, back }));
+        self.undo.set(Some(Undo { id: id.into(), says, back, pages: 3 }));
+    }
+
+    /// Another page: the way back of a change stays for two of them, where the change is still in mind, and goes with its wine.
+    pub fn turn(&self) {
+        self.page.set(Page::here());
+        let stays = |u: &Undo| u.pages > 1 && self.page.with_untracked(|p| p.wine() == Some(&u.id));
+        let undo = self.undo.get_untracked();
+        if let Some(mut undo) = undo {
+            let kept = stays(&undo);
+            undo.pages -= u32::from(kept);
+            self.undo.set(kept.then_some(undo));
+        }
     }
 
     /// Takes the last such change back.
@@ -305,20 +319,7 @@ impl Store {
 
     /// Colour of the wine whose page is shown.
     pub fn colour_key(&self) -> &'static str {
-        let id = match self.page.get() {
-            Page::Wine(id)
-            | Page::Ask(id, _)
-            | Page::Treatments(id, _)
-            | Page::Treatment(id, _, _)
-            | Page::Trial(id, _)
-            | Page::Compare(id, _, _)
-            | Page::Follows(id)
-            | Page::Cause(id)
-            | Page::Routes(id, _)
-            | Page::Stability(id)
-            | Page::Paper(id, _) => id,
-            _ => return "",
-        };
+        let Some(id) = self.page.with(|p| p.wine().map(String::from)) else { return "" };
         self.wine(&id).and_then(|w| w.colour).map_or("", |c| c.key())
     }
 }

@@ -163,7 +163,7 @@ Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qu
     Trained = "trained", "Trained operator with a dosing unit only: never dosed here"; Licensed = "licensed", "Licensed person only: never dosed here"; } }
 
 word_set! { /// Weight of an order rule.
-Severity { Block = "block", "Must"; Warn = "warn", "Beware"; Advise = "advise", "Better"; } }
+Severity { Block = "block", "Required"; Warn = "warn", "Beware"; Advise = "advise", "Advice"; } }
 
 word_set! { /// Where in a route a treatment has its place, first to last.
 Phase { Ferment = "ferment", "Finish the ferments"; Blend = "blend", "Blend and acid"; Enzyme = "enzyme", "Enzymes"; Settle = "settle", "Settle";

@@ -6,6 +6,7 @@ use super::order::{Check, Step, Total, WorkOrder};
 use crate::knowledge::*;
 use crate::law::Legality;
 use crate::law::body;
+use crate::units::day::Day;
 use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
@@ -106,6 +107,18 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
         Some(l) => Line::Say(format!("Masses are for {} L: measure the tank, and measure it again after any step that loses wine.", show::fixed(l, 1))),
         None => Line::Mark("The volume is not known: amounts are for one hectolitre (100 L). Measure the tank first.".into()),
     });
+    if wine.name.trim().is_empty() {
+        first.lines.push(Line::Mark("This wine has no name: write it and its tank here before the order is given out.".into()));
+        first.lines.push(Line::Sign("Wine and tank"));
+    }
+    let days = libm::ceil(order.days[1]);
+    if let Some(begins) = Day::read(&wine.bottling_day).filter(|_| days > 0.0).and_then(|d| d.back(days as i64)) {
+        first.lines.push(Line::Say(format!(
+            "By the longer count all steps take {}: to bottle on the day planned, begin by {}.",
+            show::days(days, days),
+            begins.show()
+        )));
+    }
     first
         .lines
         .push(Line::Say("Labels, safety sheets and local codes come first, and what the law keeps for a licensed person stays with that person.".into()));
@@ -269,8 +282,13 @@ fn doses(s: &Step, tank: bool, brief: &mut Vec<String>, lines: &mut Vec<Line>, m
 /// The running total of water, against every limit that was read.
 fn water(wine: &Wine, order: &WorkOrder) -> Block {
     let percent = order.water_percent();
-    let mut lines = vec![Line::Say(format!("All slurries together bring at most {} L, {} % of the wine.", show::plain(order.water), show::plain(percent)))];
-    if order.steps.iter().any(|s| s.treatment.dose.is_some() && s.dose.is_err()) {
+    let open = order.steps.iter().any(|s| s.treatment.dose.is_some() && s.dose.is_err());
+    let mut lines = vec![Line::Say(if open && order.water <= 0.0 {
+        "How much water the slurries bring is not known before the doses are.".into()
+    } else {
+        format!("All slurries together bring at most {} L, {} % of the wine.", show::plain(order.water), show::plain(percent))
+    })];
+    if open && order.water > 0.0 {
         lines.push(Line::Mark("A step with no mass yet is not counted.".into()));
     }
     let laws: Vec<Law> = body::of_wine(wine).into_iter().map(|(_, l)| l).collect();
