@@ -189,7 +189,7 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
     });
     Some(ProblemAdvice {
         problem,
-        answer: answer(wine, facts, need.as_ref(), &ranked),
+        answer: answer(wine, facts, need.as_ref(), &ranked, setting.days_left),
         measure: measure_first(&ranked, &setting, wine),
         nothing_per_hl: nothing_done(wine, &setting),
         need,
@@ -201,7 +201,7 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
     })
 }
 
-fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Ranked]) -> String {
+fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Ranked], days_left: Option<i64>) -> String {
     if wine.stage == Some(Stage::Bottled) {
         return "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.".into();
     }
@@ -237,6 +237,15 @@ fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Rank
         Some(n) if !measured => format!("{} was not measured: measure first. ", n.quantity.label()),
         _ => String::new(),
     };
+    let late = match days_left {
+        Some(days) if days < 0 => "The bottling day has passed: set another. ".to_string(),
+        Some(days) if first.too_late => {
+            let away = show::days(days as f64, days as f64);
+            format!("Bottling is {away} away: {} cannot be done by then. Move the day. ", show::inside(first.name))
+        }
+        _ => String::new(),
+    };
+    let lead = late + &lead;
     let sure = match first.legality {
         Some(law::Legality::NotVerified) => " Confirm the law first: it was not verified.",
         None => NO_MARKET,

@@ -103,6 +103,32 @@ fn the_least_wait_counts_from_the_act() {
     }
 }
 
+/// The headline names the day that is too near or gone, so that nobody begins what cannot end; with time enough it says nothing of it.
+#[test]
+fn the_headline_names_a_bottling_day_that_is_too_near() {
+    let says = |bottling_day: &str| {
+        let wine = Wine { problems: vec![Problem::Protein], sold_in: vec![Market::Eu], bottling_day: bottling_day.into(), ..white() };
+        stillbright::advice::advise(&wine, Day::read("2026-11-26")).problems[0].answer.clone()
+    };
+    assert!(says("2026-11-27").starts_with("Bottling is 1 day away: sodium bentonite cannot be done by then. Move the day. "), "{}", says("2026-11-27"));
+    assert!(says("25.11.2026").starts_with("The bottling day has passed: set another. "), "{}", says("25.11.2026"));
+    for far in ["2027-02-01", ""] {
+        assert!(!says(far).contains("ottling"), "{}", says(far));
+    }
+}
+
+/// An order that is given out has a name, says by when it begins, and no figure for water before there are doses.
+#[test]
+fn the_head_of_an_order_names_what_is_missing_and_when_to_begin() {
+    let open = Wine { plan: vec![step("bentonite_sodium", ""), step("racking", "")], bottling_day: "31.12.2026".into(), name: "Tank 4".into(), ..white() };
+    let text = paper(&open);
+    // Trial 2, bentonite 10 and racking 3 days by the longer count.
+    assert!(text.contains("By the longer count all steps take 15 days: to bottle on the day planned, begin by 2026-12-16."), "{text}");
+    assert!(text.contains("Bottling day: 2026-12-31.") && text.contains("is not known before the doses are") && !text.contains("at most 0 L"), "{text}");
+    assert!(!text.contains("This wine has no name"));
+    assert!(paper(&Wine { name: " ".into(), ..open }).contains("! This wine has no name: write it and its tank here"));
+}
+
 /// Reference C3/I9: 0.2 mg/L of copper in 1000 L is 0.2 g Cu, 0.786 g of the pentahydrate (25.45 % Cu).
 #[test]
 fn copper_counts_the_metal_and_weighs_the_salt() {
@@ -536,7 +562,7 @@ fn unreadable_days_and_doses_are_named() {
     let mut wine = white();
     wine.measured_on.insert(Quantity::Ph, typed("yesterday"));
     wine.plan.push(step("pvpp", "a lot"));
-    wine.done.push(act("pvpp", "31-12-2026", "1,200"));
+    wine.done.push(act("pvpp", "12/03/2026", "1,200"));
     wine.done.push(Done { corrects: Some(2), ..Done::default() });
     wine.checks.push(Checked { key: "line".into(), day: "x".into(), passed: Some(true) });
     let fields: Vec<String> = wine.errors().into_iter().map(|e| e.field).collect();

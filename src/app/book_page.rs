@@ -8,7 +8,8 @@ use super::store::{Store, store};
 use super::{files, words};
 use crate::book::file::BookFile;
 use crate::book::{DEFAULTS, read_book, read_file, write_book, write_wine};
-use crate::wine::{Colour, InputError, Stage, Wine};
+use crate::units::day::Day;
+use crate::wine::{Colour, InputError, Problem, Stage, Wine};
 use leptos::prelude::*;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
@@ -31,9 +32,9 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
     };
     let demos = DEMOS.iter().enumerate().map(|(at, name)| button("chip", name, Rc::new(move |_| demo(at)))).collect();
     let list = move || {
-        let wines = store.book(|k| (k.id.clone(), called(&k.wine), k.wine.colour, k.wine.stage));
+        let wines = store.book(|k| (k.id.clone(), called(&k.wine), k.wine.colour, about(&k.wine)));
         let (long, list) = (wines.len() > LONG, el("ul", "wines", Vec::new()));
-        let rows = Growing::into(list.clone(), Box::new(wines.into_iter().map(move |(id, name, colour, stage)| row(store, &id, &name, colour, stage))));
+        let rows = Growing::into(list.clone(), Box::new(wines.into_iter().map(move |(id, name, colour, about)| row(store, &id, &name, colour, &about))));
         if long { vec![sieve_growing(words::BOOK, rows, true), with("class", "wines long", list)] } else { vec![list] }
     };
     let empty = move || if store.book(|_| ()).is_empty() { words::EMPTY_BOOK.to_string() } else { String::new() };
@@ -96,8 +97,15 @@ pub fn export(store: Store, id: &str) {
     }
 }
 
-fn row(store: Store, id: &str, name: &str, colour: Option<Colour>, stage: Option<Stage>) -> Node {
-    let about: Vec<&str> = colour.map(Colour::label).into_iter().chain(stage.map(Stage::label)).collect();
+/// What tells a wine from its like: colour, stage, what is wrong, the bottling day.
+fn about(wine: &Wine) -> String {
+    let mut all: Vec<&str> = wine.colour.map(Colour::label).into_iter().chain(wine.stage.map(Stage::label)).collect();
+    all.extend(wine.problems.iter().copied().map(Problem::label));
+    let (about, day) = (all.join(" · "), Day::tidy(&wine.bottling_day));
+    if day.is_empty() { about } else { [about, day].join(" · ") }
+}
+
+fn row(store: Store, id: &str, name: &str, colour: Option<Colour>, about: &str) -> Node {
     let (one, two, three) = (id.to_string(), id.to_string(), id.to_string());
     let copy = move |_| {
         if let Some(mut wine) = store.wine_now(&one) {
@@ -111,7 +119,7 @@ fn row(store: Store, id: &str, name: &str, colour: Option<Colour>, stage: Option
         act(words::EXPORT, name, Rc::new(move |_| export(store, &two))),
         act(words::DELETE, name, Rc::new(move |_| store.delete(&three))),
     ];
-    let wine = el("a", "wine", vec![el("strong", "", vec![Node::own(name)]), line("span", "soft", about.join(" · "))]);
+    let wine = el("a", "wine", vec![el("strong", "", vec![Node::own(name)]), line("span", "soft", about)]);
     let parts = vec![with("href", Page::Wine(id.into()).address(), wine), el("span", "acts", acts)];
     with("data-colour", colour.map_or("", Colour::key), el("li", "", parts))
 }

@@ -137,6 +137,7 @@ fn add(store: Store, id: StoredValue<String>, entry: &mut Done) {
     };
     say(WRONG, why);
     if why.is_empty() {
+        entry.day = Day::tidy(&entry.day);
         let added = entry.clone();
         store.edit(&id.get_value(), &mut |w| w.done.push(added.clone()));
         (entry.batch, entry.note) = Default::default();

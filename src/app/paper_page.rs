@@ -95,7 +95,8 @@ fn node(block: &Block) -> Node {
     children.extend(block.brief.iter().enumerate().map(|(i, t)| line("p", if i == 0 { "kind" } else { "soft" }, t.clone())));
     children.extend(block.lines.iter().map(said));
     if !block.more.is_empty() {
-        children.push(fold("", words::IN_FULL, block.more.iter().map(said).collect()));
+        let summary = if block.more.iter().any(|l| matches!(l, Line::Sign(_))) { words::IN_FULL } else { words::GO_ON };
+        children.push(fold("", summary, block.more.iter().map(said).collect()));
     }
     el("section", "", children)
 }

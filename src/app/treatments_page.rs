@@ -9,6 +9,7 @@ use crate::advice::{Advice, Assumption, ProblemAdvice, advise};
 use crate::law::Legality;
 use crate::stability::draws;
 use crate::treatment::acceptability::{finer, first_counts};
+use crate::treatment::scales::VALUE_PER_HL;
 use crate::treatment::{Ranked, Share, Span};
 use crate::units::show;
 use crate::wine::*;
@@ -148,7 +149,7 @@ fn slice(mut r: Rest, wait: u64) {
 
 fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>) -> Vec<Node> {
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return Vec::new() };
-    let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.field, e.read, e.expected))).collect();
+    let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.name(), e.read, e.expected))).collect();
     let rows: Vec<Node> = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
     let mut nodes: Vec<Node> = Vec::new();
     if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
@@ -162,7 +163,10 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     }
     nodes.extend(entries(words::NOT_READ, not_read));
     nodes.extend(sentences(words::FIRST, &p.first));
-    let nothing = format!("To do nothing is expected to lose {} {} per hL.", show::fixed(p.nothing_per_hl, 1), advice.currency);
+    let mut nothing = format!("To do nothing is expected to lose {} {} per hL.", show::fixed(p.nothing_per_hl, 1), advice.currency);
+    if store().wine_now(id).is_some_and(|w| w.value().is_none()) {
+        nothing.push_str(&format!(" The wine is taken to be worth {} {} per hL.", show::plain(VALUE_PER_HL), advice.currency));
+    }
     nodes.extend(unreviewed());
     let mut ranked = vec![line("p", "soft", nothing)];
     if p.ranked.iter().enumerate().any(|(i, r)| r.rank != i + 1) {

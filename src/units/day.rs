@@ -19,13 +19,26 @@ impl Day {
         Some(Day(era * 146_097 + day_of_era - 719_468))
     }
 
-    /// Reads “2026-12-01”.
+    /// Reads “2026-12-01”, and “31.12.2026” or “31/12/2026”. With points the day stands before the month; with other marks only where one of
+    /// the two can be no month, since of 03/12 nobody knows which is which.
     pub fn read(text: &str) -> Option<Day> {
-        let mut parts = text.trim().split('-').map(|p| p.parse::<i64>().ok());
-        match (parts.next()?, parts.next()?, parts.next()?, parts.next()) {
-            (Some(y), Some(m), Some(d), None) => Day::from_civil(y, m, d),
+        let text = text.trim();
+        let mut parts = text.split(['-', '/', '.']).map(|p| p.trim().parse::<i64>().ok());
+        let (Some(a), Some(b), Some(c), None) = (parts.next()?, parts.next()?, parts.next()?, parts.next()) else { return None };
+        if a > 31 {
+            return Day::from_civil(a, b, c);
+        }
+        match (text.contains(['-', '/']), a > 12, b > 12) {
+            (false, ..) | (_, true, _) => Day::from_civil(c, b, a),
+            (_, _, true) => Day::from_civil(c, a, b),
+            _ if a == b => Day::from_civil(c, b, a),
             _ => None,
         }
+    }
+
+    /// A typed day as it is written everywhere; as it was typed where it cannot be read.
+    pub fn tidy(text: &str) -> String {
+        Day::read(text).map_or_else(|| text.trim().to_string(), Day::show)
     }
 
     /// So many days later; earlier where negative.
@@ -128,6 +141,16 @@ mod tests {
         assert_eq!(Day::read("2000-03-01"), Some(Day(11_017)));
         assert_eq!(Day::read("2026-02-30"), None);
         assert_eq!(Day::read("soon"), None);
+        let last = Day::from_civil(2026, 12, 31);
+        for text in ["2026-12-31", "2026/12/31", "31.12.2026", "31/12/2026", " 31-12-2026 ", "12/31/2026", "31 . 12 . 2026"] {
+            assert_eq!(Day::read(text), last, "{text}");
+        }
+        assert_eq!(Day::read("3.12.2026"), Day::from_civil(2026, 12, 3));
+        assert_eq!(Day::read("03/03/2026"), Day::from_civil(2026, 3, 3));
+        for text in ["03/12/2026", "3-12-2026", "31.13.2026", "12.31.2026", "31/12/26", "31/12", "1/2/3/2026", "--", "31..2026", "-1-2-2026", "0/0/2026"] {
+            assert_eq!(Day::read(text), None, "{text}");
+        }
+        assert_eq!((Day::tidy(" 31/12/2026"), Day::tidy("in May ")), ("2026-12-31".into(), "in May".into()));
         let days = Day::read("2026-11-25").zip(Day::read("2027-01-04")).map(|(a, b)| a.until(b));
         assert_eq!(days, Some(40));
     }

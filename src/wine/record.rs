@@ -250,7 +250,7 @@ pub(super) fn errors(wine: &Wine) -> Vec<InputError> {
 
 fn day(errors: &mut Vec<InputError>, field: String, text: &str) {
     if !text.trim().is_empty() && Day::read(text).is_none() {
-        errors.push(InputError { field, read: text.into(), expected: "Write the day as year-month-day, for example 2027-03-15.".into() });
+        errors.push(InputError { field, read: text.into(), expected: super::wine::DAY_EXPECTED.into() });
     }
 }
 

@@ -243,6 +243,17 @@ pub struct InputError {
     pub expected: String,
 }
 
+impl InputError {
+    /// What the field is called on the page; its path where it has no name of its own there.
+    pub fn name(&self) -> &str {
+        match self.field.as_str() {
+            "bottling_day" => "Bottling day",
+            "volume" => "Volume",
+            path => path.strip_prefix("analyses.").and_then(Quantity::from_key).map_or(path, |q| q.label()),
+        }
+    }
+}
+
 impl Wine {
     /// A quantity read from its text: None when left out, an error when it cannot be used.
     pub fn analysis(&self, which: Quantity) -> Option<Result<f64, InputError>> {
@@ -438,7 +449,7 @@ fn share(text: &str) -> Result<f64, crate::units::read::ReadError> {
     crate::units::read::measurement(text, "%", 0.0, 100.0)
 }
 /// What a day should look like.
-pub(super) const DAY_EXPECTED: &str = "Write the day as year-month-day, for example 2027-03-15.";
+pub(super) const DAY_EXPECTED: &str = "Write the day as year-month-day, for example 2027-03-15, or 15.3.2027.";
 
 fn read_text(text: &AsTyped, field: &str, unit: &str, read: fn(&str) -> Result<f64, crate::units::read::ReadError>) -> Option<Result<f64, InputError>> {
     let text = &text.0;

@@ -84,7 +84,7 @@ pub fn head(wine: &Wine) -> Block {
     let mut lines = vec![
         Line::Strong(given(&wine.name)),
         Line::Say(list(kind.into_iter().flatten().collect())),
-        Line::Say(format!("Volume: {}. Bottling day: {}.", given(&wine.volume_words()), given(&wine.bottling_day))),
+        Line::Say(format!("Volume: {}. Bottling day: {}.", given(&wine.volume_words()), given(&Day::tidy(&wine.bottling_day)))),
         Line::Say(format!(
             "Made in: {}. Sold in: {}.",
             wine.made_in.map_or("not given", Market::label),
