@@ -8,8 +8,8 @@ const escape = (text) => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
 const size = (key) => key.replaceAll('{}', '').length;
 const first = (text, change) => text.charAt(0)[change]() + text.slice(1);
 
-/** The end of a sentence: a point, a gap, and what begins one. No citation ends at its “Reg.”. */
-const END = '(?<=[.!?])(?<!\\b(?:Reg|cl|Art)\\.) (?=[\\p{Lu}\\d])';
+/** The end of a sentence: a point, a gap, and what begins one, a unit too. No citation ends at its “Reg.”. */
+const END = '(?<=[.!?])(?<!\\b(?:Reg|cl|Art)\\.) (?=[\\p{Lu}\\d“]|mg/L )';
 const ENDS = new RegExp(END, 'u');
 /** How a thing is known, and the keys of its sources. */
 const CITED = /^[\p{L} ]+ · [\p{Lu}\d.,() -]+$/u;
@@ -21,6 +21,8 @@ export const speaker = (table) => {
     // No form reaches over the end of a sentence. Made when first tried.
     made: undefined,
     get match() { return this.made ??= new RegExp(`^${key.split('{}').map(escape).join(`((?:(?!${END}).)+?)`)}$`, 'u'); },
+    leads: key.startsWith('{}'),
+    ends: key.endsWith('.'),
     // A short form that begins with a gap would take the end of any sentence: it needs words it knows there.
     strict: key.startsWith('{}') && size(key) < 20,
     // Tried only where its longest fixed part stands.
@@ -46,6 +48,24 @@ export const speaker = (table) => {
     const enough = all ? said.every((s) => s !== undefined) : said.some((s, i) => s !== undefined && s !== parts[i]);
     return enough ? said.map((s, i) => s ?? parts[i]).join(by === '; ' ? semicolon : by) : undefined;
   };
+  // What stands between “; ”, but for what stands together in the table, in a text or a form that has a “; ” of its own.
+  const listing = (text) => {
+    const parts = text.split(/; (?![^([]*[)\]])/);
+    if (parts.length < 2 || ENDS.test(text) || text.includes(' · ')) return undefined;
+    const all = [];
+    for (let i = 0; i < parts.length;) {
+      let to = parts.length + 1, said;
+      while (said === undefined && --to > i + 1) {
+        const run = parts.slice(i, to).join('; ');
+        said = exact(run) ?? formed(run, true);
+      }
+      said ??= say(parts[i]);
+      if (said === undefined) return undefined;
+      all.push(said);
+      i = to;
+    }
+    return all.join(semicolon);
+  };
   const exact = (text) => {
     if (whole.has(text)) return whole.get(text);
     // A name inside a sentence has a small letter, a word that begins one a large one; what is all capitals keeps them.
@@ -56,10 +76,12 @@ export const speaker = (table) => {
     }
     return small !== text && whole.has(small) ? first(whole.get(small), 'toUpperCase') : undefined;
   };
-  const formed = (text) => {
+  // With `one`, no gap takes more than one piece of a list, but in a sentence, nor a label where the form begins with a gap.
+  const wide = (form, gaps) => gaps.some((gap) => (!form.ends && gap.includes('; ')) || (form.leads && gap.includes(': ')));
+  const formed = (text, one) => {
     for (const form of forms) {
       const found = text.includes(form.part) && text.match(form.match);
-      if (found && !(form.strict && named(found[1]) === undefined)) {
+      if (found && !(one && wide(form, found.slice(1))) && !(form.strict && named(found[1]) === undefined)) {
         let i = 0;
         return form.value.replaceAll('{}', () => or(found[++i]));
       }
@@ -138,18 +160,18 @@ export const speaker = (table) => {
       return inner === undefined ? undefined : edges[1] + inner + edges[3];
     }
     if (plain(text)) return text;
-    const simple = exact(text) ?? formed(text);
+    // What stands whole in the table, and a list, come before a form that would take them into one gap.
+    const simple = exact(text) ?? formed(text, true) ?? label(text, true) ?? listing(text) ?? formed(text);
     if (simple !== undefined) return simple;
     if (/[^.]\.$/.test(text)) {
       const said = exact(text.slice(0, -1));
       if (said !== undefined) return `${said}.`;
     }
-    return label(text, true)
-      ?? aside(text, /^([^]+[.!?]) ([([])([^()[\]]+)([)\]])$/, say)
+    return aside(text, /^([^]+[.!?]) ([([])([^()[\]]+)([)\]])$/, say)
       ?? (text.split('; ').every((part) => CITED.test(part)) ? pieces(text, '; ', true) : undefined)
       ?? pieces(text, ' · ', false)
       ?? sentences(text)
-      ?? pieces(text, '; ', true) ?? pieces(text, ' → ', true)
+      ?? pieces(text, ' → ', true)
       ?? listed(text) ?? counted(text) ?? bracketed(text) ?? pieces(text, ', ', true)
       ?? aside(text, /^([^]+?) ([([])([^()[\]]+)([)\]]\.?)$/, exact)
       ?? label(text)

@@ -37,6 +37,16 @@ test('the speaker puts whole texts, forms, lists and labels together, and leaves
   assert.equal(more('Limit 5 (Reg. 9 row 3).'), 'Limite 5 (Règl. 9 ligne 3).');
   assert.equal(more('common practice · B1; common practice · B2'), 'usage courant · B1 ; usage courant · B2');
   assert.equal(more('Some of the protein: three left'), undefined);
+  // A whole text stands before a form that would take its beginning, a sentence may begin with a unit, and a list is said piece by piece.
+  const sure = speaker({ 'A list is positive: what is missing is not allowed.': 'Liste positive.', '{}: {} is not allowed.': '{} : {} est interdit.', '{}: {}': '{} : {}', 'Old World': 'Ancien Monde',
+    Milk: 'Lait', Copper: 'Cuivre', Rack: 'Soutirer', Wait: 'Attendre', '{}: adds {}': '{} : ajoute {}', '{}: adds {} per dose.': '{} : ajoute {} par dose.', 'mg/L left over.': 'mg/L restants.',
+    'Trial: {}': 'Essai : {}', 'Again: {}; then copper': 'De nouveau : {} ; puis le cuivre', 'Fit: {}.': 'Apte : {}.', '{} steps left': '{} étapes restent' });
+  assert.equal(sure('Old World: A list is positive: what is missing is not allowed.'), 'Ancien Monde : Liste positive.');
+  assert.equal(sure('Old World: milk is not allowed.'), 'Ancien Monde : lait est interdit.');
+  assert.equal(sure('Copper: adds 3 mg/L per dose. mg/L left over.'), 'Cuivre : ajoute 3 mg/L par dose. mg/L restants.');
+  assert.equal(sure('Trial: milk; Wait; Rack; Again: milk, copper; then copper; Wait'), 'Essai : lait ; Attendre ; Soutirer ; De nouveau : lait, cuivre ; puis le cuivre ; Attendre');
+  assert.equal(sure('Copper (rack; wait); Milk'), 'Cuivre (soutirer ; attendre) ; Lait');
+  assert.equal(sure('Fit: 3 steps left; milk.'), 'Apte : 3 étapes restent ; lait.');
   for (const unknown of ['Château', 'Something nobody said.', 'gelatin, ink', 'Ink: 3 days']) assert.equal(say(unknown), undefined, unknown);
   assert.equal(say('Begin with $& ink.'), 'Commencez par : $& ink.');
 });
@@ -50,6 +60,37 @@ test('in every language each form of its table says its own example, and names s
       assert.equal(say(filled(key)), filled(value), key);
     }
   }
+});
+
+test('what the pages put together is said whole by the real tables, as one says it', () => {
+  const chain = 'Measure: mini-contact test drop; Bench trial: Potassium polyaspartate; Potassium polyaspartate; Measure again: clarity, protein; and free SO₂, then correct it';
+  const copper = 'Copper: adds 0.3–1 mg/L per unit of dose. mg/L left per mg/L added, until it is taken out again.';
+  const list = 'European Union: The EU list is positive: what is not on it is not allowed.';
+  const expected = {
+    fr: [[chain, 'Mesurer : chute au test du mini-contact ; Essai de traitement : Polyaspartate de potassium ; Polyaspartate de potassium ; Mesurer de nouveau : limpidité, protéines ; et le SO₂ libre, puis le corriger'],
+      [copper, 'Cuivre : ajoute 0.3–1 mg/L par unité de dose. mg/L restant par mg/L ajouté, jusqu’à ce qu’on l’enlève.'],
+      [list, 'Union européenne : La liste de l’UE est positive : ce qui n’y est pas n’est pas permis.'],
+      ['below 1 cells/mL', 'moins de 1 cellules/mL'], ['Glass 2', 'Verre 2'], ['Label in United States', 'Étiquette : États-Unis'],
+      ['By 1000 draws (±3): Sodium bentonite is first in 61 of 100.', 'Sur 1000 tirages (±3) : Bentonite sodique vient en tête dans 61 sur 100.']],
+    es: [[chain, 'Medir: caída en la prueba de minicontacto; Ensayo de tratamiento: Poliaspartato de potasio; Poliaspartato de potasio; Medir de nuevo: limpidez, proteínas; y el SO₂ libre, y luego corregirlo'],
+      [copper, 'Cobre: añade 0.3–1 mg/L por unidad de dosis. mg/L que queda por mg/L añadido, hasta que se retira.'],
+      [list, 'Unión Europea: La lista de la UE es positiva: lo que no está en ella no está permitido.'],
+      ['below 1 cells/mL', 'menos de 1 células/mL'], ['Glass 2', 'Copa 2'], ['Label in United States', 'Etiqueta: Estados Unidos'],
+      ['By 1000 draws (±3): Sodium bentonite is first in 61 of 100.', 'Con 1000 sorteos (±3): Bentonita sódica va en cabeza en 61 de 100.']],
+  };
+  for (const [code, texts] of Object.entries(expected)) {
+    const say = speaker(JSON.parse(readFileSync(new URL(`../../languages/${code}.json`, import.meta.url), 'utf8')));
+    for (const [text, said] of texts) assert.equal(plain(say(text)), said);
+  }
+});
+
+test('French is set as French: its own apostrophe, and no mark that stands apart from its word', () => {
+  const table = JSON.parse(readFileSync(new URL('../../languages/fr.json', import.meta.url), 'utf8'));
+  const wrong = (text) => /'| [:;?!»]|« /.test(text);
+  assert.deepEqual(Object.values(table).filter(wrong), []);
+  // “1,234” is a mark between thousands in English and a comma of decimals in French and Spanish.
+  const spanish = JSON.parse(readFileSync(new URL('../../languages/es.json', import.meta.url), 'utf8'));
+  assert.deepEqual([...Object.values(table), ...Object.values(spanish)].filter((text) => /\d,\d{3}/.test(text)), []);
 });
 
 test('French from the book on: chosen by a tap, a wine, the ranked list, a treatment, and back to English with all that was typed', async () => {
@@ -83,7 +124,7 @@ test('French from the book on: chosen by a tap, a wine, the ranked list, a treat
   assert.deepEqual(await axe(page), []);
   await page.getByRole('link', { name: 'Voir les traitements' }).click();
   await page.waitForSelector('.ranked li');
-  assert.match(plain(await page.locator('.answer').innerText()), /mesurez d'abord[^]*bentonite sodique/);
+  assert.match(plain(await page.locator('.answer').innerText()), /mesurez d’abord[^]*bentonite sodique/);
   assert.ok((await page.locator('.ranked strong').allInnerTexts()).includes('Bentonite sodique'));
   const marked = (selector) => page.locator(selector).evaluateAll((all) => all.map((e) => e.textContent));
   assert.deepEqual(await marked('.ranked > li > :is(dl, p, a) [lang=en], .ranked > li > p[lang=en]:not(.mark)'), []);
