@@ -40,7 +40,7 @@ pub(super) fn work(wine: &Wine, f: &mut Findings) {
     }));
     let target = coldest_target(alcohol, sugar);
     f.answer("Freezing point, and the coldest target", freezing_point(alcohol, sugar).and_then(|p| Ok((p, target?))), FREEZE, assumed.clone(), |(p, t)| {
-        format!("{} °C; chill to {} °C, not lower, whatever a rule of thumb says", show::fixed(p.0, 1), show::fixed(t.0, 1))
+        format!("{} °C; chill to {} °C, and not lower, which would freeze it", show::fixed(p.0, 1), show::fixed(t.0, 1))
     });
     if let (Some(Ok(litres)), Ok(to)) = (wine.litres(), target) {
         assumed.push("from 15 °C in a cellar of 15 °C, held 10 days".into());
