@@ -380,6 +380,15 @@ test('two to four treatments side by side, differences first, and the address sa
   assert.match(page.url(), /compare\/protein\/bentonite_sodium\+/);
   const text = await page.locator('main').innerText();
   assert.ok(text.indexOf('Takes away') < text.indexOf('Where they are alike'), 'differences first');
+  // The same cost reads the same here and in the list, with its money.
+  const [cost] = text.match(/(?<=Cost per hL\n)[\d.–]+ EUR/);
+  await page.goBack();
+  await page.goBack();
+  await page.waitForSelector('.ranked li');
+  assert.ok((await page.locator('.ranked').innerText()).includes(`${cost}/hL`), cost);
+  await page.goForward();
+  await page.goForward();
+  await page.waitForSelector('h2:has-text("Where they differ")');
   await page.locator('.chips a').first().click();
   await page.locator('.chips a').first().click();
   await page.waitForFunction(() => document.querySelectorAll('.compare thead th').length === 4);
