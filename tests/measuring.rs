@@ -169,7 +169,7 @@ fn how_often_knowing_changes_the_choice_by_hand() {
 fn the_best_three_tests_are_worth_more_than_they_cost() {
     let w = Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), problems: vec![Problem::Protein], volume: typed("50 hL"), ..Wine::default() };
     let m = whole(&w).measure_next;
-    assert!(m.weighed >= 10 && m.best.len() == 3 && m.answer.starts_with("Measure next: "), "{m:?}");
+    assert!(m.weighed >= 10 && m.best.len() == 3, "{m:?}");
     for x in &m.best {
         let [_, price, _] = x.price.unwrap();
         assert!((x.worth - 50.0 * x.worth_per_hl).abs() < 1e-9 && x.net > 0.0);
@@ -189,6 +189,47 @@ fn the_best_three_tests_are_worth_more_than_they_cost() {
     // What comes after the bottling day is no use.
     let soon = Wine { bottling_day: "2026-11-25".into(), ..w.clone() };
     assert!(whole(&soon).measure_next.best.iter().all(|x| x.days[0] < 1e-9));
+}
+/// A feared haze is asked for its own test first, and another test stands beside it, never in its place.
+#[test]
+fn what_is_feared_is_measured_first() {
+    let w = Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), problems: vec![Problem::Protein], volume: typed("50 hL"), ..Wine::default() };
+    let m = whole(&w).measure_next;
+    assert!(m.best[0].quantity != Quantity::HeatRise, "else this test shows nothing");
+    assert!(m.answer.starts_with("For what you named, measure first: heat test rise. Besides that, measure next: "), "{}", m.answer);
+    // Measured, or come too late: it is not asked for.
+    let read = Wine { analyses: [(Quantity::HeatRise, typed("1"))].into(), ..w.clone() };
+    assert!(whole(&read).measure_next.answer.starts_with("Measure next: "));
+    // Of what nobody named nothing comes first.
+    let open = Wine { problems: Vec::new(), ..w.clone() };
+    assert!(whole(&open).measure_next.answer.starts_with("Measure next: "));
+    // Where nothing is worth its price, what was named is asked for still.
+    let cheap = Wine { loss_percent: typed("0"), ..w };
+    let m = whole(&cheap).measure_next;
+    assert!(m.best.is_empty() && m.answer.starts_with("For what you named, measure first: heat test rise. Nothing more is worth its price"), "{}", m.answer);
+}
+/// Side by side: each count has a name of its own, and money its unit, rounded as in the ranked list.
+#[test]
+fn side_by_side_money_has_its_unit() {
+    use stillbright::treatment::compare::compare;
+    let w = Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), problems: vec![Problem::Protein], volume: typed("50 hL"), ..Wine::default() };
+    let two: Vec<_> = stillbright::knowledge::TREATMENTS.iter().filter(|t| t.key.starts_with("bentonite_")).take(2).collect();
+    let rows = stillbright::advice::setting(&w, Problem::Protein, None, |s| compare(&w, s, &two)).unwrap();
+    for (i, r) in rows.iter().enumerate() {
+        let stem = |n: &str| n.trim_end_matches(" per hL").to_string();
+        assert!(rows.iter().skip(i + 1).all(|o| stem(o.name) != stem(r.name)), "{} twice", r.name);
+    }
+    let of = |name: &str| &rows.iter().find(|r| r.name == name).unwrap().values;
+    for name in ["Cost per hL", "Expected money per hL", "Cost of the product per hL", "Cost of the wine lost per hL", "Cost of labour per hL"] {
+        for v in of(name) {
+            assert!(v.contains(" EUR"), "{name}: {v}");
+            for number in v.split_once(" EUR").unwrap().0.split('–') {
+                assert!(number.split_once('.').is_none_or(|(_, part)| part.len() == 1), "{name}: {v}");
+            }
+        }
+    }
+    assert!(of("Price").iter().all(|v| v.ends_with(" EUR per kg or L")), "{:?}", of("Price"));
+    assert!(of("Wine lost").iter().all(|v| v.ends_with('%')) && of("Labour").iter().all(|v| v.ends_with('h')));
 }
 #[test]
 fn it_says_when_nothing_more_is_worth_measuring() {

@@ -103,6 +103,40 @@ fn the_answer_names_the_worst_first() {
     assert!(stabilities(&Wine { style: Some(Style::Juice), ..w }).is_empty());
 }
 
+/// What each limit is stands in words: a number with its side and unit, what is looked at, or nothing where no limit judges.
+#[test]
+fn a_limit_says_what_it_means() {
+    for colour in [Colour::White, Colour::Red, Colour::Rose] {
+        for s in stabilities(&wine(colour, &[])) {
+            match s.bound() {
+                None => assert_eq!(s.key, "pinking"),
+                Some(words) if s.quantity.is_yes_no() => assert!(words.starts_with("no "), "{}: {words}", s.key),
+                Some(words) => assert!((words.starts_with("below ") || words.starts_with("at least ")) && words.ends_with(s.unit), "{}: {words}", s.key),
+            }
+        }
+    }
+    let of_white = |key: &str| of(&wine(Colour::White, &[]), key).bound().unwrap_or_default();
+    assert_eq!([of_white("protein"), of_white("molecular_so2"), of_white("cold_hold")], ["below 2 NTU", "at least 0.8 mg/L", "no crystals"]);
+}
+/// Protein 12 NTU on a limit of 2, voided: anything from 6 to 18, all of it off a drawing that ends at 4.
+#[test]
+fn what_lies_off_the_drawing_is_known_for_voided_readings_too() {
+    let at = |text: &str, stale: bool| {
+        let w = Wine { stale: if stale { vec![Quantity::HeatRise] } else { Vec::new() }, ..wine(Colour::White, &[(Quantity::HeatRise, text)]) };
+        of(&w, "protein")
+    };
+    let s = at("12", true);
+    assert!(s.by == stillbright::state::KnownBy::Voided && (s.value[0] - 6.0).abs() < 1e-9 && s.beyond());
+    assert!(!at("7", true).beyond() && at("7", false).beyond() && !at("3.9", false).beyond());
+    assert!(!of(&wine(Colour::White, &[]), "protein").beyond(), "a typical range begins within it");
+}
+/// The list says that it is not known, twelve times; what to do is said once, in the answer.
+#[test]
+fn what_is_not_known_is_said_shortly_and_what_to_do_once() {
+    let all = stabilities(&wine(Colour::White, &[]));
+    assert!(all.iter().all(|s| s.status.label() == "not known"));
+    assert_eq!(answer(&all).matches("measure").count(), 1, "{}", answer(&all));
+}
 /// Published table (Enology Briefs 1982) and the check values of the field constant: free 30 at pH 3.25 is 1.05 mg/L molecular;
 /// free 30 at pH 3.6 is 0.48, under 0.5 by the middle of its error, so a red is doubtful there.
 #[test]

@@ -617,8 +617,38 @@ fn all_shown_says_no_more_than_that() {
     wine.measured_on.insert(Quantity::CloggingIndex, typed("2026-11-22"));
     let r = on("2026-11-22", &wine);
     assert!(r.fit && r.verdict.contains("Still to be done on the day: oxygen, free and molecular SO₂"), "{}", r.verdict);
-    // On the day they are missing.
-    assert!(on("2026-11-25", &wine).verdict.starts_with("Not shown fit: oxygen"), "{}", on("2026-11-25", &wine).verdict);
+    // On the day they are missing: too many to name in the answer, which says their number; the names stand below it.
+    let r = on("2026-11-25", &wine);
+    let missing = r.evidence.iter().filter(|e| e.shown == Shown::Missing).count();
+    assert!(missing > 3 && r.verdict == format!("Not shown fit: {missing} proofs are missing."), "{}", r.verdict);
+    assert!(r.names[0].starts_with("Not shown: oxygen, ") && r.names.last().unwrap().starts_with("Not judged here: "), "{:?}", r.names);
+    let answer = &stillbright::work_order::ready::of_ready(&wine, &r)[0].lines;
+    assert!(answer.len() == 1 + r.names.len() && answer[0] == sheet::Line::Strong(r.verdict.clone()), "{answer:?}");
+}
+
+/// The answer is a few lines for a wine of which nothing is known, and says what is asked of the winemaker, not of the wine.
+#[test]
+fn the_answer_is_short_and_says_what_to_do() {
+    let mut wine = white();
+    wine.analyses = Default::default();
+    let r = on("2026-11-25", &wine);
+    assert!(r.verdict.chars().count() < 120 && r.verdict.matches('.').count() <= 2, "{}", r.verdict);
+    // Bentonite needs three days: two after it the wine waits for one more, and the day is named.
+    let mut wine = fit_white();
+    wine.done.push(act("bentonite_sodium", "2026-11-23", "60"));
+    let r = on("2026-11-25", &wine);
+    assert!(r.verdict.starts_with("Not fit as it stands: sodium bentonite (too soon: wait 1 more day)."), "{}", r.verdict);
+    let proof = r.evidence.iter().find(|e| e.name == "Sodium bentonite").unwrap();
+    assert!(proof.wait == Some(1) && proof.why.ends_with("Bottle on 2026-11-26 or later."), "{}", proof.why);
+    let copper = Wine { done: vec![act("copper_sulfate", "2026-11-23", "0.1")], ..fit_white() };
+    assert!(on("2026-11-25", &copper).verdict.contains("(too soon: wait 5 more days)"), "{}", on("2026-11-25", &copper).verdict);
+    // A reading without its day asks for the day, outside its limit too.
+    let mut wine = fit_white();
+    wine.analyses.insert(Quantity::HeatRise, typed("9"));
+    drop(wine.measured_on.remove(&Quantity::HeatRise));
+    let r = on("2026-11-25", &wine);
+    let why = &r.evidence.iter().find(|e| e.key == "protein").unwrap().why;
+    assert!(why.starts_with("Outside its limit.") && why.ends_with("add the day."), "{why}");
 }
 
 #[test]

@@ -80,19 +80,21 @@ fn drawn(all: &[Stability]) -> Node {
         let mut mark = Vec::new();
         y += wrapped((LEFT, y + 13.0), &verdict, &mut mark) * LINE;
         says.push(format!("{verdict}."));
-        let ([low, middle, high], [_, reading, _]) = (s.value.map(|v| x(s, v)), s.value);
+        let [low, middle, high] = s.value.map(|v| x(s, v));
         let (from, to) = (low.min(high), low.max(high));
         let measured = s.by == KnownBy::Measured;
         if to - from > 1.0 {
             mark.push(rect((from, y + 3.0), to - from, 10.0, if measured { "span" } else { "grain" }));
         }
         mark.push(stroke((LIMIT, y), (LIMIT, y + 16.0), "ring"));
-        if measured && reading > 2.0 * s.limit {
+        // In outline what was not measured, or before the last change.
+        let class = if measured { "" } else { "hollow" };
+        if s.beyond() {
             // Further than it is drawn: an arrow that points there.
             let back = if s.least { 12.0 } else { -12.0 };
-            mark.push(through("polygon", "", &[(middle, y + 8.0), (middle + back, y + 1.0), (middle + back, y + 15.0)]));
-        } else if measured {
-            mark.push(circle((middle, y + 8.0), 5.0, ""));
+            mark.push(through("polygon", class, &[(middle, y + 8.0), (middle + back, y + 1.0), (middle + back, y + 15.0)]));
+        } else if measured || to - from <= 1.0 {
+            mark.push(circle((middle, y + 8.0), 5.0, class));
         }
         y += 24.0;
         group(mark)
@@ -107,12 +109,11 @@ fn drawn(all: &[Stability]) -> Node {
         let [low, middle, high] = s.value;
         let reading = match (answered(s), s.by) {
             (Some(word), _) => word.to_string(),
-            (_, KnownBy::Measured) => format!("{} ({})", show::plain(middle), show::range(low, high)),
-            (_, KnownBy::Voided) => format!("{} before the last change", show::plain(middle)),
-            _ => format!("typically {}", show::range(low, high)),
+            (_, KnownBy::Measured) => format!("{} {} ({})", show::plain(middle), s.unit, show::range(low, high)),
+            (_, KnownBy::Voided) => format!("{} {} before the last change", show::plain(middle), s.unit),
+            _ => format!("typically {} {}", show::range(low, high), s.unit),
         };
-        let limit = if s.quantity.is_yes_no() { words::NO.to_string() } else { limit(s) };
-        vec![s.name.to_string(), s.status.label().to_string(), reading, limit]
+        vec![s.name.to_string(), s.status.label().to_string(), reading, s.bound().unwrap_or("–".into())]
     });
     let table = as_table(&[words::STABILITY_OF, words::VERDICT, words::READING, words::LIMIT], rows.collect());
     let mut parts = vec![line("p", "soft", words::STABLE_LEAD)];
@@ -147,12 +148,6 @@ fn next(a: &Advice) -> Node {
     section(words::NEXT_MEASURE, children)
 }
 
-/// “below 2 NTU”.
-fn limit(s: &Stability) -> String {
-    let side = if s.least { "at least" } else { "below" };
-    format!("{side} {} {}", show::plain(s.limit), s.unit)
-}
-
 /// The answer to a question of yes or no; None where a number is read.
 fn answered(s: &Stability) -> Option<&'static str> {
     s.quantity.is_yes_no().then(|| match s.by {
@@ -167,17 +162,21 @@ fn row(s: &Stability) -> Node {
     let value = if let Some(word) = answered(s) {
         word.to_string()
     } else {
-        let limit = limit(s);
+        let limit = s.bound().map_or(String::new(), |b| format!("; {b}"));
         match s.by {
-            KnownBy::Measured => format!("{} {}; {limit}", show::plain(read), s.unit),
-            KnownBy::Voided => format!("{} {} before the last change; {limit}", show::plain(read), s.unit),
-            _ => format!("not measured, typically {}; {limit}", show::range(least, most)),
+            KnownBy::Measured => format!("{} {}{limit}", show::plain(read), s.unit),
+            KnownBy::Voided => format!("{} {} before the last change{limit}", show::plain(read), s.unit),
+            _ => format!("not measured, typically {} {}{limit}", show::range(least, most), s.unit),
         }
     };
     let sure = matches!(s.status, Status::Stable | Status::Doubtful | Status::Unstable);
     let chance = if sure { format!(" · {} % inside", show::fixed(libm::round(s.probability * 20.0) * 5.0, 0)) } else { String::new() };
     let head = vec![line("strong", "", s.name), line("span", s.status.key(), format!("{}{chance}", s.status.label())), line("span", "soft", value)];
-    let mut more = vec![el("summary", "", head), line("p", "soft", format!("{} · {}", s.why, s.source)), line("p", "soft", s.test)];
+    let mut more = vec![
+        el("summary", "", head),
+        line("p", "soft", if s.source.is_empty() { s.why.into() } else { format!("{} · {}", s.why, s.source) }),
+        line("p", "soft", s.test),
+    ];
     more.extend(s.blind.iter().map(|b| line("p", "soft", format!("{} {b}", words::BLIND))));
     let mut parts = vec![el("details", "stability", more)];
     parts.extend(s.notes.iter().map(|n| line("span", "mark", n.clone())));

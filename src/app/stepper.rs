@@ -1,6 +1,6 @@
 //! Steppers: a number one step up or down, again and again while a button is held.
 
-use super::paper::{Node, line, with};
+use super::paper::{Node, el, line, with};
 use super::store::store;
 use super::words;
 use leptos::prelude::*;
@@ -25,11 +25,16 @@ pub fn stepped(spoken: &str, whole: bool, field: Node) -> Node {
         };
         with("aria-label", format!("{spoken}: {word}"), held(line("button", "", sign), Rc::new(once), Rc::new(move |value| store.said.set(value))))
     };
-    let (less, more) = (step("−", words::LESS, false), step("+", words::MORE, true));
-    for button in [less, more] {
-        let _added = field.element().append_child(button.element());
+    // The label stays outside the grid of the three: what is put beside it to explain a word then lies under no button.
+    let three = el("div", "stepped", Vec::new());
+    if let Ok(Some(input)) = field.element().query_selector("input") {
+        let _placed = field.element().insert_before(three.element(), Some(&input));
+        let _moved = three.element().append_child(&input);
+        for button in [step("−", words::LESS, false), step("+", words::MORE, true)] {
+            three.hold(&button);
+        }
     }
-    with("class", "field stepped", field)
+    field
 }
 
 /// Makes a button do a thing once when it is tapped or pressed by a key, and over and over while a finger or a pointer holds it.

@@ -72,7 +72,10 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         field(id, &format!("{at}.{what}"), label.to_string(), numeric, start.to_string(), Box::new(set))
     };
     let unit = begun.quantity.map_or("", |q| q.facts().unit);
-    let reading = if unit.is_empty() { words::READING.to_string() } else { format!("{} ({unit})", words::READING) };
+    let with_unit = |label: &str, unit: &str| if unit.is_empty() { label.to_string() } else { format!("{label} ({unit})") };
+    // The limit of the heat test is one of the rise: who types the heated glass alone is told that no dose does it.
+    let rise = matches!(begun.quantity, Some(Quantity::HeatRise | Quantity::HeatRiseMild | Quantity::HeatRiseHard));
+    let reading = with_unit(if rise { words::RISE } else { words::READING }, unit);
     let dose_unit = t.dose.map_or("", |d| d.basis.label());
     let mut rows = Vec::new();
     let mut doses = Vec::new();
@@ -100,7 +103,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
                 r.dose = AsTyped(in_own(&text, dose_unit));
             }
         };
-        doses.push(own(&format!("rungs.{i}.dose"), &format!("{} {}", words::DOSE_OF, i + 1), true, &r.dose.0, Box::new(dose)));
+        doses.push(own(&format!("rungs.{i}.dose"), &with_unit(&format!("{} {}", words::DOSE_OF, i + 1), dose_unit), true, &r.dose.0, Box::new(dose)));
     }
     let beside: Vec<Node> = trial::order::partners(&wine, t)
         .into_iter()
@@ -163,10 +166,10 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
     let to = |p: Page| with("href", p.address(), line("a", "chip", p.title()));
     let onto = wine.plan.iter().all(|p| p.treatment != t.key).then(|| on_order(id, t)).flatten();
     parts.extend([
-        own("target", words::TARGET, true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text))),
+        own("target", &with_unit(words::TARGET, unit), true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text))),
         live("div", "", Box::new(move || found().map(|r| says(&r)).unwrap_or_default())),
         hidden(Box::new(move || next().is_empty()), press(words::TRY_NEXT, Box::new(add_next))),
-        own("chosen", words::CHOSEN, true, &begun.chosen.0, Box::new(move |t, text| t.chosen = AsTyped(in_own(&text, dose_unit)))),
+        own("chosen", &with_unit(words::CHOSEN, dose_unit), true, &begun.chosen.0, Box::new(move |t, text| t.chosen = AsTyped(in_own(&text, dose_unit)))),
         // The dose goes on from here: onto the order, or to it where the treatment stands there.
         el("p", "chips", [onto.unwrap_or_else(|| to(Page::Paper(id.into(), Sheet::Order))), to(Page::Routes(id.into(), Vec::new()))].into()),
         not_trialled(id, t),
@@ -274,6 +277,8 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
     glass.push(line("p", "", stock(d, t)));
     glass.push(el("ul", "facts", rules(BenchPart::Stock)));
     glass.extend(d.notes.iter().map(|n| line("p", "mark", n.clone())));
+    // Where no rung is over a limit there is nothing to say of the law here.
+    let capped = d.steps.iter().any(|s| !s.over.is_empty());
     let rows = d.steps.iter().map(|s| {
         let much = match (s.millilitres, s.milligrams) {
             (Some(ml), _) => format!("{} mL", show::fixed(ml, 2)),
@@ -283,7 +288,9 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
         let over: Vec<&str> = s.over.iter().map(|m| m.label()).collect();
         let law = if over.is_empty() { String::new() } else { format!("over the limit, not to be used there: {}", over.join(", ")) };
         let much = if s.dose > 0.0 { much } else { format!("{} mL of water", show::fixed(d.control_ml, 2)) };
-        el("tr", if over.is_empty() { "" } else { "over" }, vec![line("td", "", dose_text(s.dose)), line("td", "", much), line("td", "", law)])
+        let mut cells = vec![line("td", "", dose_text(s.dose)), line("td", "", much)];
+        cells.extend(capped.then(|| line("td", "", law)));
+        el("tr", if over.is_empty() { "" } else { "over" }, cells)
     });
     let what = match d.dosing {
         Dosing::Stock(_) => "Stock",
@@ -295,7 +302,7 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
         "",
         vec![
             line("caption", "", format!("For {} mL of wine in each glass.", dose_text(d.sample_ml))),
-            head([d.unit, what, "Law"].map(String::from).to_vec()),
+            head([d.unit, what].into_iter().chain(capped.then_some(words::LAW)).map(String::from).collect()),
             el("tbody", "", rows.collect()),
         ],
     ));

@@ -268,6 +268,7 @@ pub const BESIDE_BLANK: &str = "Every glass gets these, the control too. One mor
 pub const SHUFFLE: &str = "New numbers for another tasting";
 pub const READINGS: &str = "Readings";
 pub const READING: &str = "Reading";
+pub const RISE: &str = "Rise, heated less unheated";
 pub const SCORE: &str = "Score (0–10)";
 pub const CONTROL: &str = "Control, no dose";
 pub const TEST_NAME: &str = "Test or method, one for all glasses";

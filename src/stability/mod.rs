@@ -47,7 +47,7 @@ impl Status {
             Status::Stable => "stable",
             Status::Doubtful => "doubtful",
             Status::Unstable => "unstable",
-            Status::Unknown => "unknown: measure",
+            Status::Unknown => "not known",
             Status::NoVerdict => "no verdict: compare",
         }
     }
@@ -91,6 +91,27 @@ pub struct Stability {
     pub blind: Vec<&'static str>,
     /// What else is known: a model's lean, a conflict, a voided reading.
     pub notes: Vec<String>,
+}
+
+impl Stability {
+    /// The limit in a few words: “below 2 NTU”, “no crystals”; None where no limit makes a verdict of a reading.
+    pub fn bound(&self) -> Option<String> {
+        if STABILITIES.iter().any(|f| f.key == self.key && f.no_verdict) {
+            return None;
+        }
+        Some(match self.quantity {
+            Quantity::ColdHold => "no crystals".into(),
+            Quantity::ColdColour => "no haze, no deposit".into(),
+            Quantity::Ullage => "no air above the wine".into(),
+            Quantity::BrownsInAir => "no browning".into(),
+            _ => format!("{} {} {}", if self.least { "at least" } else { "below" }, show::plain(self.limit), self.unit).trim_end().into(),
+        })
+    }
+    /// Whether the mark for it lies off a drawing that ends at twice the limit: the reading, or all that it may be.
+    pub fn beyond(&self) -> bool {
+        let [least, reading, _] = self.value;
+        (if self.by == KnownBy::Measured { reading } else { least }) > 2.0 * self.limit
+    }
 }
 
 /// How many standard errors must lie between a reading and its limit: one-sided 95 % of a normal error. One rule for the
@@ -301,7 +322,7 @@ pub fn answer(all: &[Stability]) -> String {
     let of = |s: Status| all.iter().filter(|x| x.status == s && (s != Status::Unknown || x.wanted)).map(|x| show::inside(x.name)).collect::<Vec<_>>();
     let (bad, doubt, unknown) = (of(Status::Unstable), of(Status::Doubtful), of(Status::Unknown));
     let mut words = Vec::new();
-    for (list, what) in [(&bad, "Not stable"), (&doubt, "Doubtful, measure again"), (&unknown, "Not known")] {
+    for (list, what) in [(&bad, "Not stable"), (&doubt, "Doubtful, measure again"), (&unknown, "Not known, so measure")] {
         if !list.is_empty() {
             words.push(format!("{what}: {}.", list.join(", ")));
         }

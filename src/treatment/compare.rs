@@ -50,12 +50,12 @@ const COUNTS: [Count; 26] = [
         r.impact.iter().filter(|(_, s)| s.middle > 0.005).map(|(q, s)| format!("{} {}", bare(*q), show::percent(s.middle))).collect::<Vec<_>>().join(", ")
     }),
     ("Adds", |_, t, _| t.effects.iter().filter(|e| e.adds.is_some_and(|a| a.high > 0.0)).map(|e| bare(e.on)).collect::<Vec<_>>().join(", ")),
-    ("Cost per hL", |w, _, r| format!("{} {}{}", coins(r.money_per_hl), w.money(), if r.product_per_hl.is_none() { ", its price a guess" } else { "" })),
-    ("Expected money per hL", |_, _, r| coins(r.expected_per_hl)),
-    ("Product per hL", |_, _, r| r.product_per_hl.map_or("not known".into(), coins)),
-    ("Wine lost per hL", |_, _, r| coins(r.lost_wine_per_hl)),
-    ("Labour per hL", |_, _, r| coins(r.labour_per_hl)),
-    ("Price", |w, t, _| price(w, t).map_or(String::new(), |(s, each_hl)| format!("{} per {}", coins(s), if each_hl { "hL" } else { "kg or L" }))),
+    ("Cost per hL", |w, _, r| format!("{}{}", coins(w, r.money_per_hl), if r.product_per_hl.is_none() { ", its price a guess" } else { "" })),
+    ("Expected money per hL", |w, _, r| coins(w, r.expected_per_hl)),
+    ("Cost of the product per hL", |w, _, r| r.product_per_hl.map_or("not known".into(), |s| coins(w, s))),
+    ("Cost of the wine lost per hL", |w, _, r| coins(w, r.lost_wine_per_hl)),
+    ("Cost of labour per hL", |w, _, r| coins(w, r.labour_per_hl)),
+    ("Price", |w, t, _| price(w, t).map_or(String::new(), |(s, each_hl)| format!("{} {} per {}", span(s), w.money(), if each_hl { "hL" } else { "kg or L" }))),
     ("Time", |_, _, r| show::days(r.days.low, r.days.high)),
     ("Least wait from the act", |_, t, _| t.wait_days.map_or(String::new(), |e| show::days(e.low, e.high))),
     ("Longest in the wine, or after it", |_, t, _| t.longest_days.map_or(String::new(), |e| show::days(e.low, e.high))),
@@ -88,9 +88,10 @@ fn bare(q: Quantity) -> String {
     show::inside(q.label().trim_end_matches(" (share left)"))
 }
 
-fn coins(s: Span) -> String {
-    let (a, b) = (show::fixed(s.low, 2), show::fixed(s.high, 2));
-    if a == b { a } else { format!("{a}–{b}") }
+/// Money of the wine, rounded as in the ranked list.
+fn coins(wine: &Wine, s: Span) -> String {
+    let (a, b) = (show::fixed(s.low, 1), show::fixed(s.high, 1));
+    format!("{} {}", if a == b { a } else { format!("{a}–{b}") }, wine.money())
 }
 
 fn span(s: Span) -> String {

@@ -50,7 +50,7 @@ pub struct Worth {
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct MeasureNext {
-    /// The answer in a sentence.
+    /// The answer in a sentence or two: what the problems named are judged by first.
     pub answer: String,
     /// The tests that are worth more than they cost, best first, [`MOST`] at most.
     pub best: Vec<Worth>,
@@ -71,6 +71,8 @@ struct Need {
 /// already worked out, a problem each.
 pub fn measure_next(wine: &Wine, state: &State, all: &[Stability], ranked: &[(Problem, &[Ranked])], today: Option<Day>) -> MeasureNext {
     let needs = needs(wine, state, all);
+    // Those of the problems named stand first, by their problem's own name.
+    let named: Vec<Quantity> = needs.iter().filter(|n| wine.problems.contains(&n.problem) && n.name == n.problem.label()).map(|n| n.quantity).collect();
     let mut known: Vec<(Problem, Vec<Choice>)> = ranked.iter().map(|(p, list)| (*p, choices(wine, list))).collect();
     let hl = scales::hectolitres(wine);
     let mut weighed: Vec<Worth> = Vec::new();
@@ -111,8 +113,20 @@ pub fn measure_next(wine: &Wine, state: &State, all: &[Stability], ranked: &[(Pr
     }
     sort(&mut weighed, &mut |a, b| b.net.total_cmp(&a.net).then(a.quantity.cmp(&b.quantity)));
     let count = weighed.len();
+    let first: Vec<Quantity> = weighed.iter().filter(|w| named.contains(&w.quantity) && !w.too_late).map(|w| w.quantity).collect();
     let best: Vec<Worth> = weighed.into_iter().filter(|w| w.net > 0.0 && !w.too_late).take(MOST).collect();
-    MeasureNext { answer: answer(&best, count), best, weighed: count }
+    MeasureNext { answer: named_first(&first, &best, answer(&best, count)), best, weighed: count }
+}
+
+/// What was named is judged by its own test, however little that test may change: no other one is asked for in its place.
+fn named_first(first: &[Quantity], best: &[Worth], answer: String) -> String {
+    let top = best.first().map(|w| w.quantity);
+    if first.iter().all(|q| Some(*q) == top) {
+        return answer;
+    }
+    let names: Vec<&str> = first.iter().map(|q| q.label()).collect();
+    let rest = if top.is_some_and(|q| !first.contains(&q)) { format!("Besides that, {}", show::inside(&answer)) } else { answer };
+    format!("For what you named, measure first: {}. {rest}", show::listed(&names))
 }
 
 fn answer(best: &[Worth], weighed: usize) -> String {

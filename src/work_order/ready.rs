@@ -58,13 +58,29 @@ pub struct Proof {
     pub limit: Option<Fact>,
     /// The test, with how it is known.
     pub test: Option<Fact>,
+    /// Days still to wait before the bottle; none where it is not about waiting.
+    pub wait: Option<i64>,
+}
+
+impl Proof {
+    /// What the answer calls it: an act that only needs time is no fault of the wine.
+    fn brief(&self) -> String {
+        let name = show::inside(&self.name);
+        match self.wait {
+            None => name,
+            Some(1) => format!("{name} (too soon: wait 1 more day)"),
+            Some(n) => format!("{name} (too soon: wait {n} more days)"),
+        }
+    }
 }
 
 /// The record.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Ready {
-    /// The answer in a sentence or two.
+    /// The answer in a sentence or two: what speaks against it by name; where much is missing, its number.
     pub verdict: String,
+    /// What is too long for it, a line for each kind: what is not shown, what is due on the day, what is not judged here.
+    pub names: Vec<String>,
     /// True where nothing that must be shown is missing or speaks against it.
     pub fit: bool,
     /// The evidence.
@@ -109,37 +125,45 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     rows.extend(total_so2(wine, when));
     rows.extend(acts(wine).iter().filter_map(|a| rest(a, when)));
     rows.extend(forbidden(wine));
-    let of = |shown: Shown| show::listed(&rows.iter().filter(|r| r.shown == shown && r.why != NOT_DONE).map(|r| r.name.as_str()).collect::<Vec<_>>());
-    let (against, mut missing, due) = (of(Shown::Against), of(Shown::Missing), of(Shown::Due));
-    // The steps stand below one by one; in the answer their number is enough.
+    let of = |shown: Shown| rows.iter().filter(|r| r.shown == shown && r.why != NOT_DONE).map(Proof::brief).collect::<Vec<_>>();
+    let (against, missing, due) = (of(Shown::Against), of(Shown::Missing), of(Shown::Due));
+    aside.push("taste".into());
+    // The steps and proofs stand below one by one; in the answer the number of many is enough.
     let open = match rows.iter().filter(|r| r.why == NOT_DONE).count() {
-        0 => String::new(),
-        1 => "a step of the work order is not in the log".to_string(),
-        n => format!("{n} steps of the work order are not in the log"),
+        0 => None,
+        1 => Some("a step of the work order is not in the log".to_string()),
+        n => Some(format!("{n} steps of the work order are not in the log")),
     };
-    if !open.is_empty() {
-        missing = if missing.is_empty() { open } else { format!("{open}; {missing}") };
-    }
-    let fit = against.is_empty() && missing.is_empty() && !judged.is_empty();
-    let mut verdict = String::new();
+    let many = missing.len() > NAMED;
+    let proofs = if many { Some(format!("{} proofs are missing", missing.len())) } else { Some(missing.join(", ")).filter(|m| !m.is_empty()) };
+    let lacks: Vec<String> = open.into_iter().chain(proofs).collect();
+    let fit = against.is_empty() && lacks.is_empty() && !judged.is_empty();
+    let (mut verdict, mut names) = (Vec::new(), Vec::new());
     if !against.is_empty() {
-        verdict.push_str(&format!("Not fit as it stands: {against}. "));
+        verdict.push(format!("Not fit as it stands: {}.", against.join(", ")));
     }
-    if !missing.is_empty() {
-        verdict.push_str(&format!("Not shown fit: {missing}. "));
+    if !lacks.is_empty() {
+        verdict.push(format!("Not shown fit: {}.", lacks.join("; ")));
+    }
+    if many {
+        names.push(format!("Not shown: {}.", missing.join(", ")));
     }
     if fit {
-        verdict.push_str("Nothing here speaks against bottling, by the tests named, each on its day. ");
-    } else if against.is_empty() && missing.is_empty() {
-        verdict.push_str("Not shown fit: nothing was judged. ");
+        verdict.push("Nothing here speaks against bottling, by the tests named, each on its day.".into());
+    } else if against.is_empty() && lacks.is_empty() {
+        verdict.push("Not shown fit: nothing was judged.".into());
     }
+    // A fit wine is never said without what is still to be done and what nobody looked at.
+    let rest = if fit { &mut verdict } else { &mut names };
     if !due.is_empty() {
-        verdict.push_str(&format!("Still to be done on the day: {due}. "));
+        rest.push(format!("Still to be done on the day: {}.", due.join(", ")));
     }
-    aside.push("taste".into());
-    verdict.push_str(&format!("Not judged here: {}.", aside.join(", ")));
-    Ready { verdict, fit, evidence: rows }
+    rest.push(format!("Not judged here: {}.", aside.join(", ")));
+    Ready { verdict: verdict.join(" "), names, fit, evidence: rows }
 }
+
+/// How many of what is missing the answer names; more are counted, and named below it.
+const NAMED: usize = 3;
 
 /// What is said of a step that stands before the wine.
 const NOT_DONE: &str = "It is on the work order and not in the log.";
@@ -147,7 +171,7 @@ const NOT_DONE: &str = "It is on the work order and not in the log.";
 /// What the record needs to know of the wine before any test speaks.
 fn said(wine: &Wine, rows: &mut Vec<Proof>) {
     let mut lacks = |name: &str, why: &str| {
-        rows.push(Proof { key: "", name: name.into(), shown: Shown::Missing, found: String::new(), why: why.into(), limit: None, test: None })
+        rows.push(Proof { key: "", name: name.into(), shown: Shown::Missing, found: String::new(), why: why.into(), limit: None, test: None, wait: None })
     };
     if wine.colour.is_none() {
         lacks("Colour", "Not said, and the limits hang on it.");
@@ -180,7 +204,7 @@ fn counts(wine: &Wine, when: When, day: Option<Day>, voided_with: Option<Quantit
     if let Some(act) = voided_with.and_then(|q| voided_since(wine, q, day)) {
         return Err(format!("{} came after it, or may have: measure again.", act.words()));
     }
-    let Some(day) = day else { return Err("It has no day: a test without its day does not count.".into()) };
+    let Some(day) = day else { return Err("It has no day, and only a test with its day counts: add the day.".into()) };
     let Some(bottling) = when.bottling else { return Err("Neither bottling day nor today is known.".into()) };
     if when.today.is_some_and(|t| t < day) {
         return Err("Its day lies in the future.".into());
@@ -202,8 +226,16 @@ fn late(when: When, window: &Window) -> Shown {
 
 fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static StabilityFacts) -> Proof {
     let limit = stability::band(wine, facts).map(|b| b.why);
-    let row =
-        |shown, why: String| Proof { key: facts.key, name: facts.name.into(), shown, found: now(wine, facts.quantity), why, limit, test: Some(facts.test) };
+    let row = |shown, why: String| Proof {
+        key: facts.key,
+        name: facts.name.into(),
+        shown,
+        found: now(wine, facts.quantity),
+        why,
+        limit,
+        test: Some(facts.test),
+        wait: None,
+    };
     if now(wine, facts.quantity).is_empty() {
         return row(late(when, &facts.window), "Not measured.".into());
     }
@@ -224,8 +256,16 @@ fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static Stabil
 }
 
 fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
-    let mut row =
-        Proof { key: check.key, name: check.name.into(), shown: Shown::Missing, found: String::new(), why: String::new(), limit: None, test: Some(check.test) };
+    let mut row = Proof {
+        key: check.key,
+        name: check.name.into(),
+        shown: Shown::Missing,
+        found: String::new(),
+        why: String::new(),
+        limit: None,
+        test: Some(check.test),
+        wait: None,
+    };
     let Some(q) = check.quantity else {
         let looked = wine.checked(check.key).cloned().unwrap_or_default();
         let Some(passed) = looked.passed else {
@@ -288,24 +328,28 @@ fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
             Ok(()) => (Shown::Against, format!("Over the limit of {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
         },
     };
-    Some(Proof { key: "total_so2", name: "Total SO₂ and the law".into(), shown, found, why, limit: None, test: None })
+    Some(Proof { key: "total_so2", name: "Total SO₂ and the law".into(), shown, found, why, limit: None, test: None, wait: None })
 }
 
 /// An act that needs time before the bottle, or whose effect does not wait so long.
 fn rest(act: &Act<'_>, when: When) -> Option<Proof> {
     let t = act.treatment?;
     let age = act.day.zip(when.bottling).map(|(d, b)| d.until(b) as f64);
+    let mut wait = None;
     let (shown, why) = match (t.wait_days, t.longest_days.filter(|_| t.stays), age) {
         (Some(_), _, None) | (_, Some(_), None) => (Shown::Missing, "Its day is not known, and it has a time to keep before the bottle.".to_string()),
         (Some(w), _, Some(age)) if age < w.low => {
-            (Shown::Against, format!("It needs {} before the bottle ({}).", show::days(w.low, w.high), w.standing.label()))
+            wait = Some(libm::ceil(w.low - age) as i64);
+            let from = act.day.map_or(String::new(), |d| d.plus(libm::ceil(w.low) as i64).show());
+            let needs = format!("It needs {} before the bottle ({}).", show::days(w.low, w.high), w.standing.label());
+            (Shown::Against, format!("Too soon after it. {needs} Bottle on {from} or later."))
         }
         (_, Some(l), Some(age)) if age > l.high => {
             (Shown::Missing, format!("It holds for {} at most, and is {} days old ({}).", show::days(l.low, l.high), show::fixed(age, 0), l.standing.label()))
         }
         _ => return None,
     };
-    Some(Proof { key: "", name: t.name.into(), shown, found: format!("Entry {}: {}", act.number, act.words()), why, limit: None, test: None })
+    Some(Proof { key: "", name: t.name.into(), shown, found: format!("Entry {}: {}", act.number, act.words()), why, limit: None, test: None, wait })
 }
 
 /// What the log holds that a market forbids.
@@ -322,6 +366,7 @@ fn forbidden(wine: &Wine) -> Vec<Proof> {
                 why: format!("Forbidden: {} ({}).", f.article, f.source),
                 limit: None,
                 test: None,
+                wait: None,
             });
         }
     }
@@ -427,9 +472,14 @@ fn claims(wine: &Wine, log: &[Act<'_>], did: &[&'static Treatment]) -> Vec<Line>
     lines
 }
 
+/// The answer in lines: short and strong, the names behind it below.
+pub fn answer(ready: &Ready) -> Vec<Line> {
+    std::iter::once(Line::Strong(ready.verdict.clone())).chain(ready.names.iter().cloned().map(Line::Say)).collect()
+}
+
 /// The record on paper.
 pub fn of_ready(wine: &Wine, ready: &Ready) -> Vec<Block> {
-    let mut blocks = vec![block("Answer", vec![Line::Strong(ready.verdict.clone())]), super::sheet::head(wine)];
+    let mut blocks = vec![block("Answer", answer(ready)), super::sheet::head(wine)];
     for shown in [Shown::Against, Shown::Missing, Shown::Due, Shown::Inside] {
         let mut lines = Vec::new();
         for r in ready.evidence.iter().filter(|r| r.shown == shown) {

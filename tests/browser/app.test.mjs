@@ -380,6 +380,15 @@ test('two to four treatments side by side, differences first, and the address sa
   assert.match(page.url(), /compare\/protein\/bentonite_sodium\+/);
   const text = await page.locator('main').innerText();
   assert.ok(text.indexOf('Takes away') < text.indexOf('Where they are alike'), 'differences first');
+  // The same cost reads the same here and in the list, with its money.
+  const [cost] = text.match(/(?<=Cost per hL\n)[\d.–]+ EUR/);
+  await page.goBack();
+  await page.goBack();
+  await page.waitForSelector('.ranked li');
+  assert.ok((await page.locator('.ranked').innerText()).includes(`${cost}/hL`), cost);
+  await page.goForward();
+  await page.goForward();
+  await page.waitForSelector('h2:has-text("Where they differ")');
   await page.locator('.chips a').first().click();
   await page.locator('.chips a').first().click();
   await page.waitForFunction(() => document.querySelectorAll('.compare thead th').length === 4);
@@ -561,7 +570,7 @@ test('each stability stands against its limit, and a voided reading no longer pa
   const malic = page.locator('.facts').first().locator('> li', { hasText: 'Malolactic fermentation in bottle' });
   assert.match(await malic.innerText(), /stable · 100\s% inside/);
   await page.getByRole('group', { name: /Measured before/ }).getByRole('button', { name: 'Malic acid' }).click();
-  assert.match(await malic.innerText(), /unknown: measure[^]*Measure again/);
+  assert.match(await malic.innerText(), /not known[^]*Measure again/);
   await page.getByText('Sheet for the laboratory').click();
   const sheet = await save(page, () => page.getByRole('button', { name: 'Save as a file' }).click());
   assert.match(sheet, /^Wine: Demo: sparkling base[^]*Malolactic fermentation in bottle: Malic acid[^]*Copper/);
@@ -783,7 +792,7 @@ test('a bench trial: readings typed, the tested rung, kept after a reload, coste
     assert.match(await page.locator('main').innerText(), /made up to[^]*mL of water[^]*Readings/);
     const type = async (label, texts) => { for (const [i, t] of texts.entries()) await page.getByLabel(label).nth(i).fill(t); };
     await page.getByLabel('Test or method').fill('80 °C, 2 h');
-    await type('Reading (NTU)', ['15', '7', '3', '1,9', '1,0', 'clear']);
+    await type('Rise, heated less unheated (NTU)', ['15', '7', '3', '1,9', '1,0', 'clear']);
     const rung = (await page.locator('.rung legend').allInnerTexts())[4];
     await page.waitForFunction((r) => document.querySelector('.answer').innerText.startsWith(r), rung);
     assert.match(await page.locator('#field-trials-0-rungs-5-reading-hint').innerText(), /Write a number in NTU/);
@@ -795,12 +804,12 @@ test('a bench trial: readings typed, the tested rung, kept after a reload, coste
     await type('Score (0–10)', ['7', '7', '7', '7', '7', '7']);
     await page.reload();
     await page.waitForSelector('.rung');
-    assert.equal(await page.getByLabel('Reading (NTU)').nth(3).inputValue(), '1,9');
-    assert.equal(await page.getByLabel('Reading (NTU)').nth(5).inputValue(), 'clear');
+    assert.equal(await page.getByLabel('Rise, heated less unheated (NTU)').nth(3).inputValue(), '1,9');
+    assert.equal(await page.getByLabel('Rise, heated less unheated (NTU)').nth(5).inputValue(), 'clear');
     assert.ok((await page.locator('.answer').innerText()).startsWith(rung));
     // Another test named for one glass: not read together.
     await page.getByLabel('Test or method').fill('50 °C, 2 h');
-    await page.getByLabel('Reading (NTU)').nth(5).fill('0,7');
+    await page.getByLabel('Rise, heated less unheated (NTU)').nth(5).fill('0,7');
     assert.match(await page.locator('.answer').innerText(), /Readings of two tests are not read together/);
     await page.getByRole('button', { name: 'Use this name for every reading' }).click();
     assert.ok((await page.locator('.answer').innerText()).startsWith(rung));

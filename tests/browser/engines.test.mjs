@@ -109,7 +109,7 @@ const ways = (engine) => () => {
       await me.hash((h) => h.replace(/\/order.*/, '/trial/bentonite_sodium'));
       await me.heading('Bench trial…');
       await me.type('Test or method…', '80 °C, 2 h');
-      for (const [i, reading] of ['15', '7', '3', '1,9', '1,0', 'clear'].entries()) await me.type('Reading (NTU)', reading, i);
+      for (const [i, reading] of ['15', '7', '3', '1,9', '1,0', 'clear'].entries()) await me.type('Rise, heated less unheated (NTU)', reading, i);
       const rung = await me.eval(() => document.querySelectorAll('.rung legend')[4].innerText);
       await me.see(new RegExp(`^${rung.replace(/[.*+?^${}()|[\]\\]/g, '\\$&')}`), '.answer');
       for (let i = 0; i < 6; i++) await me.type('Score…', '7', i);
@@ -131,7 +131,7 @@ const ways = (engine) => () => {
       await me.see(/1\. 20\d\d-\d\d-\d\d: Sodium bentonite, 60 g\/hL, batch L 7/, '.sheet');
       await look('log', width);
       await me.tap('link', 'Fit to bottle');
-      await me.see(/Not shown fit: [^.]*protein/, '.sheet');
+      await me.see(/Not shown: [^.]*protein/, '.sheet');
       await look('fit to bottle', width);
       for (const [page, words] of [['laboratory', /Please measure/], ['summary', /Demo:/], ['stability', /Not stable/], ['follows', /Molecular SO₂/]]) {
         await me.eval(`() => { location.hash = location.hash.replace(/[a-z]+$/, '${page}'); }`);

@@ -36,8 +36,8 @@ const everyPage = async (page, look) => {
   await look('a route taken');
   await page.getByRole('button', { name: 'Close' }).click();
   await at('trial', `${wine}/trial/bentonite_sodium`, '.rung');
-  await page.getByLabel('Reading (NTU)').first().fill('much');
-  for (const [i, t] of ['15', '7', '3', '1,9'].entries()) await page.getByLabel('Reading (NTU)').nth(i).fill(t);
+  await page.getByLabel('Rise, heated less unheated (NTU)').first().fill('much');
+  for (const [i, t] of ['15', '7', '3', '1,9'].entries()) await page.getByLabel('Rise, heated less unheated (NTU)').nth(i).fill(t);
   await look('trial read');
   await at('log', `${wine}/log`, '#log-what');
   await page.getByLabel('Dose given').fill('60');
@@ -223,7 +223,20 @@ test('a reading by two buttons, a trial deleted and put back, and it is read out
   const id = await demo(page, 'Heat-unstable white');
   await go(page, `#/wine/${id}/trial/bentonite_sodium`);
   await page.waitForSelector('.rung');
-  const first = page.getByLabel('Reading (NTU)').first();
+  // A word of a label is explained by a button that can be tapped, as every stepper can.
+  await page.waitForSelector('.rung .ask');
+  const under = await page.locator('.ask, .stepped button').evaluateAll((all) => all.filter((b) => {
+    b.scrollIntoView({ block: 'center' });
+    const r = b.getBoundingClientRect();
+    return !b.contains(document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2));
+  }).map((b) => b.getAttribute('aria-label')));
+  assert.deepEqual(under, []);
+  await page.getByRole('button', { name: 'What it means: NTU' }).click();
+  await page.getByRole('dialog').getByRole('button', { name: 'Close' }).click();
+  // What is typed says its unit; of the law nothing stands where it says nothing.
+  for (const label of ['Own target, at most (NTU)', 'Dose of glass 1 (g/hL)', 'Dose you take: a tested one, empty for the recommended (g/hL)']) assert.equal(await page.getByLabel(label, { exact: true }).count(), 1, label);
+  assert.deepEqual(await page.locator('section', { hasText: 'mL of water' }).first().locator('thead th').allInnerTexts(), ['g/hL', 'Stock']);
+  const first = page.getByLabel('Rise, heated less unheated (NTU)').first();
   await first.fill('1,9');
   await page.getByRole('button', { name: 'Glass 1, reading: more' }).click();
   assert.equal(await first.inputValue(), '2');
@@ -234,7 +247,7 @@ test('a reading by two buttons, a trial deleted and put back, and it is read out
   await page.getByRole('button', { name: 'Glass 2, taste: more' }).click();
   await page.reload();
   await page.waitForSelector('.rung');
-  assert.equal(await page.getByLabel('Reading (NTU)').first().inputValue(), '1.9');
+  assert.equal(await page.getByLabel('Rise, heated less unheated (NTU)').first().inputValue(), '1.9');
   assert.equal(await page.getByLabel('Score (0–10)').nth(1).inputValue(), '1');
   await page.getByRole('button', { name: 'Delete this trial' }).click();
   await page.waitForFunction(() => document.querySelector('.rung input')?.value === '');

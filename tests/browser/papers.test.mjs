@@ -75,7 +75,7 @@ test('from a wine over a treatment to the printed record', async () => {
   // It voids the heat test, which had no day.
   await page.getByRole('link', { name: 'Fit to bottle' }).click();
   await page.waitForSelector('h1:has-text("Fit to bottle")');
-  assert.match(await sheet.innerText(), /Not shown fit: [^.]*protein/);
+  assert.match(await sheet.innerText(), /Not shown: [^.]*protein/);
   assert.match(await sheet.innerText(), /Sodium bentonite \(20[\d-]+\) came after it, or may have/);
   await page.getByText('Looked at, passed or failed').click();
   await page.getByRole('button', { name: 'Clean line: Failed' }).click();

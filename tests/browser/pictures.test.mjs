@@ -73,6 +73,8 @@ const faults = (page) => page.evaluate(() => {
     // A curve may leave the picture at its top, and a glass may not be read yet: the table has these too.
     const more = /^(bitartrate|bench)/.test(ids[0]);
     if (marks < 1 || (more ? rows < marks : rows !== marks)) say(`${marks} marks, ${rows} rows`);
+    // The line of the limit is no mark of its own.
+    if (/^stable/.test(ids[0])) for (const g of svg.querySelectorAll('.marks > g')) if (!g.querySelector('rect, circle, polygon')) say(`nothing is drawn for “${g.textContent}”`);
     if ([...(tables[0]?.querySelectorAll('tbody td') ?? [])].some((td) => /NaN|undefined|Infinity/.test(td.textContent))) say('no number');
     const frame = svg.getBoundingClientRect();
     const scale = svg.getScreenCTM().a;
@@ -114,7 +116,7 @@ test('at 320 px, in every language and with US units and days beside: title, des
       pages.push(name);
       found.push(...(await faults(page)).map((f) => `${name}, ${language} ${shown}: ${f}`));
       // Not a word of English is left in what is read out.
-      const english = await page.locator('#main svg text').evaluateAll((all) => all.map((e) => e.textContent).filter((t) => /\b(?:and|days?|again|after|then|limit|measure|unknown|trial)\b/i.test(t)));
+      const english = await page.locator('#main svg text').evaluateAll((all) => all.map((e) => e.textContent).filter((t) => /\b(?:and|days?|again|after|then|limit|measure|known|trial)\b/i.test(t)));
       if (language !== 'en') found.push(...english.map((t) => `${name}, ${language}: English “${t}”`));
       else if (/^(stabilities|route$|work order)/.test(name)) assert.ok(english.length > 0, `${name}: the words of English are found`);
       if (language !== 'en') found.push(...(await page.evaluate(() => [...document.querySelectorAll('#main svg [lang=en]')].map((e) => e.textContent))).map((t) => `${name}, ${language}: English “${t}”`));
@@ -124,6 +126,35 @@ test('at 320 px, in every language and with US units and days beside: title, des
     page.assertClean();
     await context.close();
   }
+});
+
+test('a stability is drawn wherever it lies, voided too; its table says the limit in words and readings with their unit', async () => {
+  const { page, context } = await newPage(browser, { width: 360 });
+  await page.goto(site.address);
+  await ready(page);
+  const id = await demo(page, 0);
+  await go(page, `#/wine/${id}/stability`);
+  await page.waitForSelector('#main svg.chart');
+  const mark = () => page.locator('#main svg .marks > g', { hasText: 'Protein' });
+  const arrows = (c) => mark().locator(`polygon${c}`).count();
+  // 12 NTU, a limit of 2.
+  assert.deepEqual([await arrows(':not(.hollow)'), await arrows('.hollow')], [1, 0]);
+  await page.getByRole('group', { name: /Measured before/ }).getByRole('button', { name: 'Heat test rise' }).click();
+  await page.waitForFunction(() => document.querySelector('#main svg polygon.hollow'));
+  assert.deepEqual([await arrows(':not(.hollow)'), await arrows('.hollow')], [0, 1]);
+  assert.deepEqual(await faults(page), []);
+  await page.locator('details.behind > summary').click();
+  const rows = await page.locator('details.behind tbody tr').evaluateAll((all) => all.map((r) => [...r.children].map((c) => c.textContent.trim())));
+  const of = (name) => rows.find((r) => r[0].startsWith(name));
+  assert.deepEqual(of('Protein').slice(2), ['12 NTU before the last change', 'below 2 NTU']);
+  assert.deepEqual([of('Bitartrate by the cold hold'), of('Film yeast'), of('Browning'), of('Pinking')].map((r) => r?.[3]), ['no crystals', 'no air above the wine', 'no browning', '–']);
+  assert.ok(rows.every((r) => !/\d\)?$/.test(r[2]) || /[a-z/%]+ \([\d.–]+\)$/i.test(r[2])), `without a unit: ${rows.map((r) => r[2]).join('; ')}`);
+  // What has no source ends with its words.
+  await page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+  assert.deepEqual(await page.locator('details.stability p').evaluateAll((all) => all.map((p) => p.innerText.trim()).filter((t) => t.endsWith('·'))), []);
+  assert.match(await page.locator('#main').innerText(), /For what you named, measure first: heat test rise[,.]/);
+  page.assertClean();
+  await context.close();
 });
 
 test('the measure finds what is wrong: small letters, a missing row, words that are cut', async () => {
@@ -139,6 +170,7 @@ test('the measure finds what is wrong: small letters, a missing row, words that 
     return (await faults(page)).join('; ');
   };
   assert.match(await spoilt(() => { document.querySelector('svg desc').textContent = ''; }), /description/);
+  assert.match(await spoilt(() => { document.querySelectorAll('svg .marks > g:first-child :is(rect, circle, polygon)').forEach((e) => e.remove()); }), /nothing is drawn/);
   assert.match(await spoilt(() => { document.querySelector('svg').closest('section').querySelector('tbody tr').remove(); }), /marks, \d+ rows/);
   assert.match(await spoilt(() => { document.querySelector('svg text').style.fontSize = '12px'; }), /is 10\.\d+ px/);
   assert.match(await spoilt(() => { document.querySelector('svg text').setAttribute('x', '300'); }), /is cut/);
