@@ -139,7 +139,7 @@ proptest! {
             }
         }
         let r = ready(&plain, today);
-        for blocks in [sheet::of_order(&plain, &work_order(&plain)), of_ready(&plain, &r), sheet::laboratory(&plain), sheet::client(&plain, &r)] {
+        for blocks in [sheet::of_order(&plain, &work_order(&plain)), of_ready(&plain, &r), sheet::laboratory(&plain, today), sheet::client(&plain, &r)] {
             all.extend(sheet::text("Sheet", &blocks).lines().map(|l| l.trim().trim_end_matches('_').trim().to_string()));
         }
         for t in TREATMENTS.iter() {

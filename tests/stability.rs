@@ -4,6 +4,7 @@
 use proptest::prelude::*;
 use stillbright::stability::draws::{share, triangle};
 use stillbright::stability::{Stability, Status, answer, request, stabilities};
+use stillbright::units::day::Day;
 use stillbright::wine::*;
 
 fn wine(colour: Colour, typed: &[(Quantity, &str)]) -> Wine {
@@ -91,7 +92,7 @@ fn the_request_sheet_asks_for_what_is_not_known() {
         problems: vec![Problem::VolatileAcidity],
         ..wine(Colour::White, &[(Quantity::HeatRise, "0.5"), (Quantity::Sugar, "0.3")])
     };
-    let sheet = request(&w, &stabilities(&w));
+    let sheet = request(&w, &stabilities(&w), None);
     assert!(sheet[0].contains("Vat 3") && sheet[1].contains("750 mL"));
     assert!(sheet.iter().any(|l| l.starts_with("Copper:")) && sheet.iter().any(|l| l.contains("Volatile acidity")));
     assert!(!sheet.iter().any(|l| l.starts_with("Protein:") || l.starts_with("Refermentation:")));
@@ -224,8 +225,11 @@ fn a_long_life_in_bottle_is_asked_about() {
 #[test]
 fn the_sheet_says_how_much_by_when_and_for_how_much() {
     let mut w = Wine { bottling_day: "2027-03-15".into(), ..wine(Colour::White, &[]) };
-    let line = |w: &Wine| request(w, &stabilities(w)).into_iter().find(|l| l.starts_with("Protein:")).unwrap();
+    let line = |w: &Wine| request(w, &stabilities(w), None).into_iter().find(|l| l.starts_with("Protein:")).unwrap();
     assert!(line(&w).contains("[100 mL; sample by 2027-01-27; 5–40 EUR]"), "{}", line(&w));
+    let on = |day: &str| request(&w, &stabilities(&w), Day::read(day)).into_iter().find(|l| l.starts_with("Protein:")).unwrap();
+    assert!(on("2027-01-27").contains("sample by 2027-01-27"));
+    assert!(on("2027-01-28").contains("[100 mL; sample due since 2027-01-27: take it now; 5–40 EUR]"), "{}", on("2027-01-28"));
     w.test_prices = [(Quantity::HeatRise, AsTyped("33".into()))].into();
     assert!(line(&w).contains("33 EUR"));
     w.currency = "CHF".into();

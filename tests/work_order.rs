@@ -626,6 +626,19 @@ fn all_shown_says_no_more_than_that() {
     assert!(answer.len() == 1 + r.names.len() && answer[0] == sheet::Line::Strong(r.verdict.clone()), "{answer:?}");
 }
 
+/// What is only feared is not said to be found, and the owner reads the names behind the short answer too.
+#[test]
+fn the_owner_is_not_told_that_a_fear_was_found() {
+    let mut wine = white();
+    wine.analyses = Default::default();
+    wine.problems = vec![Problem::Protein];
+    let r = on("2026-11-25", &wine);
+    let blocks = sheet::client(&wine, &r);
+    assert!(blocks.iter().any(|b| b.heading == "Found or feared") && blocks.iter().all(|b| b.heading != "Found"));
+    let answer = blocks.iter().find(|b| b.heading == "Answer").unwrap();
+    assert!(answer.lines.len() == 1 + r.names.len() && !r.names.is_empty(), "{answer:?}");
+}
+
 /// The answer is a few lines for a wine of which nothing is known, and says what is asked of the winemaker, not of the wine.
 #[test]
 fn the_answer_is_short_and_says_what_to_do() {

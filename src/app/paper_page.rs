@@ -76,7 +76,7 @@ fn blocks(wine: &Wine, kind: Sheet, today: Option<Day>) -> Vec<Block> {
         Sheet::Order => sheet::of_order(wine, &work_order(wine)),
         Sheet::Log => vec![sheet::head(wine), sheet::log(wine)],
         Sheet::Ready => of_ready(wine, &ready(wine, today)),
-        Sheet::Laboratory => sheet::laboratory(wine),
+        Sheet::Laboratory => sheet::laboratory(wine, today),
         Sheet::Client => sheet::client(wine, &ready(wine, today)),
     }
 }

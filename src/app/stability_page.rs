@@ -8,6 +8,7 @@ use super::{files, words};
 use crate::advice::{Advice, advise};
 use crate::stability::{Stability, Status, answer, request};
 use crate::state::KnownBy;
+use crate::units::day::Day;
 use crate::units::show;
 use crate::wine::*;
 use leptos::prelude::*;
@@ -39,7 +40,8 @@ pub fn page(id: &str) -> Vec<Node> {
         .collect::<Vec<_>>();
     let changed = (!stale.is_empty()).then(|| chips(id, words::STALE, stale));
     let sheet = move || {
-        let lines = store.wine(&wine_id.get_value()).and_then(|w| advice.with(|a| Some(request(&w, &a.as_ref()?.stabilities)))).unwrap_or_default();
+        let lines =
+            store.wine(&wine_id.get_value()).and_then(|w| advice.with(|a| Some(request(&w, &a.as_ref()?.stabilities, store.today())))).unwrap_or_default();
         if lines.is_empty() {
             return Vec::new();
         }
@@ -60,7 +62,7 @@ fn picture(a: &Advice) -> Vec<Node> {
     let answer = Node::with("role", "status".into(), line("p", "answer", answer(&a.stabilities)));
     let mut nodes = vec![answer];
     nodes.extend((!a.stabilities.is_empty()).then(|| drawn(&a.stabilities)));
-    nodes.extend([el("ul", "facts", a.stabilities.iter().map(row).collect()), next(a)]);
+    nodes.extend([el("ul", "facts", a.stabilities.iter().map(row).collect()), next(a, store().today())]);
     nodes
 }
 
@@ -122,7 +124,7 @@ fn drawn(all: &[Stability]) -> Node {
 }
 
 /// The tests that are worth more than they cost.
-fn next(a: &Advice) -> Node {
+fn next(a: &Advice, today: Option<Day>) -> Node {
     let hl = |w: f64| format!("{} {}", show::fixed(w, 1), a.currency);
     let rows = a.measure_next.best.iter().map(|w| {
         let price = w.price.map_or(words::PRICE_NOT_KNOWN.to_string(), |[low, _, high]| format!("{} {}", show::range(low, high), a.currency));
@@ -136,7 +138,8 @@ fn next(a: &Advice) -> Node {
             show::days(soon, late)
         );
         if let Some(day) = &w.sample_by {
-            what.push_str(&format!(" Sample by {day}."));
+            let due = Day::read(day).zip(today).is_some_and(|(day, today)| today > day);
+            what.push_str(&if due { format!(" Its sample is due since {day}: take it now.") } else { format!(" Sample by {day}.") });
         }
         el(
             "li",

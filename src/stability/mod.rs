@@ -274,28 +274,31 @@ pub fn test_price(wine: &Wine, t: &TestFacts) -> Option<[f64; 3]> {
 }
 
 /// “50 mL, by 2027-02-01, about 20 EUR”: what a test needs.
-fn takes(wine: &Wine, which: Quantity) -> String {
+fn takes(wine: &Wine, which: Quantity, today: Option<Day>) -> String {
     let Some(t) = test_of(which) else { return String::new() };
     let mut words = vec![format!("{} mL", show::plain(t.sample_ml))];
-    words.extend(sample_by(wine, t).map(|d| format!("sample by {}", d.show())));
+    words.extend(sample_by(wine, t).map(|d| match today {
+        Some(today) if today > d => format!("sample due since {}: take it now", d.show()),
+        _ => format!("sample by {}", d.show()),
+    }));
     words.extend(test_price(wine, t).map(|[low, _, high]| format!("{} {}", show::range(low, high), wine.money())));
     format!(" [{}]", words.join("; "))
 }
 
 /// A request to a laboratory: what is not known or doubtful, and what the problems named ask for, with sample, last day and
 /// price of each, and how to send it. Empty where nothing is to be asked.
-pub fn request(wine: &Wine, all: &[Stability]) -> Vec<String> {
+pub fn request(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<String> {
     // What is looked at or measured in the tank is not sent away.
     let sent = |s: &&Stability| s.wanted && test_of(s.quantity).is_some_and(|t| t.sample_ml > 0.0);
     let wanted: Vec<&Stability> = all.iter().filter(sent).collect();
-    let mut asked: Vec<String> = wanted.iter().map(|s| format!("{}: {}{}", s.name, s.test, takes(wine, s.quantity))).collect();
+    let mut asked: Vec<String> = wanted.iter().map(|s| format!("{}: {}{}", s.name, s.test, takes(wine, s.quantity, today))).collect();
     let mut sample: f64 = wanted.iter().filter_map(|s| test_of(s.quantity)).map(|t| t.sample_ml).sum();
     for facts in crate::knowledge::PROBLEMS.iter().filter(|p| wine.problems.contains(&p.problem)) {
         let which = crate::state::reading(wine, facts.quantity);
         let measured = matches!(wine.analysis(which), Some(Ok(_))) && !crate::state::voided(wine, which);
         let listed = all.iter().any(|s| s.quantity == which);
         if !measured && !listed && which.facts().asked {
-            asked.push(format!("{}, for: {}{}", which.label(), show::inside(facts.problem.label()), takes(wine, which)));
+            asked.push(format!("{}, for: {}{}", which.label(), show::inside(facts.problem.label()), takes(wine, which, today)));
             sample += test_of(which).map_or(0.0, |t| t.sample_ml);
         }
     }
@@ -305,7 +308,7 @@ pub fn request(wine: &Wine, all: &[Stability]) -> Vec<String> {
     let text = |t: &str| if t.trim().is_empty() { "not given".to_string() } else { t.trim().to_string() };
     let bottles = libm::ceil(sample / 750.0).max(1.0) + 1.0;
     let mut sheet = vec![
-        format!("Wine: {}. Volume: {}. Bottling day: {}.", text(&wine.name), text(&wine.volume_words()), text(&wine.bottling_day)),
+        format!("Wine: {}. Volume: {}. Bottling day: {}.", text(&wine.name), text(&wine.volume_words()), text(&Day::tidy(&wine.bottling_day))),
         format!(
             "Sample: {} mL in all, so {} bottles of 750 mL, one of them to keep; filled to the brim from the middle of the mixed tank, closed, cool and dark.",
             show::plain(sample),

@@ -323,8 +323,8 @@ fn total(t: &Total, lines: &mut Vec<Line>) {
 }
 
 /// What is to be measured by a laboratory.
-pub fn laboratory(wine: &Wine) -> Vec<Block> {
-    let asked = crate::stability::request(wine, &crate::stability::stabilities(wine));
+pub fn laboratory(wine: &Wine, today: Option<Day>) -> Vec<Block> {
+    let asked = crate::stability::request(wine, &crate::stability::stabilities(wine), today);
     let mut lines: Vec<Line> = asked.into_iter().map(Line::Say).collect();
     if lines.is_empty() {
         lines.push(Line::Say("Nothing is asked: name a problem, or see how stable it is.".into()));
@@ -374,7 +374,7 @@ pub fn entry(wine: &Wine, at: usize) -> Option<Line> {
 
 /// A summary for whoever owns the wine.
 pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
-    let answer = block("Answer", vec![Line::Strong(ready.verdict.clone())]);
+    let answer = block("Answer", super::ready::answer(ready));
     let mut found: Vec<Line> = wine.problems.iter().map(|p| Line::Say(p.label().into())).collect();
     found.push(Line::Say(crate::stability::answer(&crate::stability::stabilities(wine))));
     let order = super::order::work_order(wine);
@@ -391,7 +391,7 @@ pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
     if planned.is_empty() {
         planned.push(Line::Say("Nothing is planned.".into()));
     }
-    let mut blocks = vec![head(wine), answer, block("Found", found), block("Planned", planned), log(wine)];
+    let mut blocks = vec![head(wine), answer, block("Found or feared", found), block("Planned", planned), log(wine)];
     blocks.extend(super::ready::consequences(wine));
     blocks
 }
