@@ -234,6 +234,9 @@ fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Rank
     };
     let measured = need.is_some_and(|n| n.value_by == Some(KnownBy::Measured));
     let lead = match need {
+        Some(n) if !measured && matches!(wine.analysis(n.quantity), Some(Ok(_))) && crate::state::voided(wine, n.quantity) => {
+            format!("{} was measured before the last change of the wine: measure again first. ", n.quantity.label())
+        }
         Some(n) if !measured => format!("{} was not measured: measure first. ", n.quantity.label()),
         _ => String::new(),
     };

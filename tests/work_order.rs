@@ -117,6 +117,19 @@ fn the_headline_names_a_bottling_day_that_is_too_near() {
     }
 }
 
+/// A reading that an act of the log has voided was taken all the same.
+#[test]
+fn the_headline_knows_a_voided_reading_from_none() {
+    let mut wine = Wine { problems: vec![Problem::Protein], sold_in: vec![Market::Eu], ..white() };
+    let says = |wine: &Wine| stillbright::advice::advise(wine, None).problems[0].answer.clone();
+    wine.done.push(act("bentonite_sodium", "2026-11-03", "60"));
+    assert!(says(&wine).starts_with("Heat test rise was not measured: measure first. "), "{}", says(&wine));
+    wine.analyses.insert(Quantity::HeatRise, typed("12"));
+    assert!(says(&wine).starts_with("Heat test rise was measured before the last change of the wine: measure again first. "), "{}", says(&wine));
+    wine.measured_on.insert(Quantity::HeatRise, typed("2026-11-04"));
+    assert!(!says(&wine).contains("measure"), "{}", says(&wine));
+}
+
 /// An order that is given out has a name, says by when it begins, and no figure for water before there are doses.
 #[test]
 fn the_head_of_an_order_names_what_is_missing_and_when_to_begin() {
