@@ -11,11 +11,11 @@ const WINES = 1000;
 const MOST = 200;
 const site = await host('dist');
 const profile = mkdtempSync(join(tmpdir(), 'stillbright-book-'));
-const book = () => {
+const book = (many) => {
   const set = Element.prototype.setAttribute;
   Element.prototype.setAttribute = function (name, value) { if (name === 'data-ready') window.began ??= performance.now(); return set.call(this, name, value); };
-  window.painted('.wines a').then((at) => { window.opened = at });
-  window.painted('.wines a', '', 1000).then((at) => { window.full = at; });
+  window.painted('.wines a').then((at) => { window.opened = at; });
+  window.painted('.wines a', '', many).then((at) => { window.full = at; });
 };
 // In the page: one letter into a field, until the next frame is painted.
 const type = ([css, text]) => { const field = document.querySelector(css); const from = performance.now(); field.value = text; field.dispatchEvent(new Event('input', { bubbles: true })); return window.frame().then((at) => at - from); };
@@ -56,7 +56,7 @@ try {
   });
   const found = await often(() => again(profile, async (page) => {
     await page.addInitScript(eyes);
-    await page.addInitScript(book);
+    await page.addInitScript(book, WINES);
     await sleep(1000);
     await page.goto(site.address);
     await until(page, () => window.full);

@@ -67,7 +67,7 @@ const styleName = `style-${hash(styles)}.css`;
 writeFileSync(join(dist, styleName), styles);
 
 mkdirSync(join(dist, 'icons'), { recursive: true });
-for (const icon of readdirSync('style/icons').filter((f) => f.endsWith('.png'))) copyFileSync(join('style/icons', icon), join(dist, 'icons', icon));
+for (const icon of readdirSync('style/icons')) copyFileSync(join('style/icons', icon), join(dist, 'icons', icon));
 copyFileSync('style/start/manifest.webmanifest', join(dist, 'manifest.webmanifest'));
 
 const integrity = (f) => 'sha384-' + createHash('sha384').update(readFileSync(join(dist, f))).digest('base64');

@@ -234,7 +234,7 @@ fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Rank
     };
     let measured = need.is_some_and(|n| n.value_by == Some(KnownBy::Measured));
     let lead = match need {
-        Some(n) if !measured && matches!(wine.analysis(n.quantity), Some(Ok(_))) && crate::state::voided(wine, n.quantity) => {
+        Some(n) if n.value_by == Some(KnownBy::Voided) => {
             format!("{} was measured before the last change of the wine: measure again first. ", n.quantity.label())
         }
         Some(n) if !measured => format!("{} was not measured: measure first. ", n.quantity.label()),

@@ -2,7 +2,7 @@
 //! or work something out. The first load holds the shell, the cellar book and the questions.
 
 use super::page::Page;
-use super::paper::{Node, button, line, with};
+use super::paper::{Node, button, by_id, line, with};
 use super::*;
 use std::pin::pin;
 use std::task::{Context, Poll, Waker};
@@ -30,7 +30,7 @@ pub fn fetch(part: RwSignal<Part>) {
             paper::speak();
         }
         part.set(if here { Part::Here } else { Part::Missing });
-        if here && let Some(app) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id("app")) {
+        if here && let Some(app) = by_id("app") {
             let _marked = app.set_attribute("data-whole", "");
         }
     });

@@ -19,10 +19,14 @@ pub fn page(id: &str, at: usize) -> Vec<Node> {
 /// Keeps a wine where nothing lasts and draws a question that nobody sees, once the first page stands. A browser makes a function
 /// ready when it is first called, and the first tap, on a new wine as a rule, would wait for all of them.
 pub fn make_ready() {
-    let Some(owner) = Owner::current() else { return };
+    let (Some(owner), store) = (Owner::current(), store()) else { return };
     let at_rest = move || {
+        // Elsewhere, and where that tap came sooner, there is nothing to get ready for.
+        if store.page.with_untracked(|p| *p != Page::Book) {
+            return;
+        }
         let unseen = owner.child();
-        let drawn = unseen.with(|| drawn("", store().rehearse(), 1));
+        let drawn = unseen.with(|| drawn("", store.rehearse(), 1));
         // What follows from the wine is drawn after this.
         set_timeout(
             move || {

@@ -1,6 +1,6 @@
 //! The log: an entry to add, and the entries with the mark of an error. There is no way to change or delete one.
 
-use super::paper::{Node, button, el, fold, input, line, live, say, with};
+use super::paper::{Node, button, by_id, el, fold, input, line, live, say, with};
 use super::store::{Store, store};
 use super::words;
 use crate::knowledge::{TREATMENTS, Treatment};
@@ -108,8 +108,7 @@ fn number(field: Node, unit: &str) -> Node {
 
 /// Chooses in the list of what was done.
 fn choose(key: &str) {
-    let list = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id("log-what"));
-    if let Some(list) = list.and_then(|l| l.dyn_into::<web_sys::HtmlSelectElement>().ok()) {
+    if let Some(list) = by_id("log-what").and_then(|l| l.dyn_into::<web_sys::HtmlSelectElement>().ok()) {
         list.set_value(key);
     }
 }

@@ -72,8 +72,8 @@ pub fn shown(text: &str) -> String {
     spoken_and_shown(text).0
 }
 
-/// The same, and whether it stayed English in a page that is not. Numbers of the other languages get their decimal comma where the country has it; what
-/// stayed English keeps its point.
+/// The same, and whether it stayed English in a page that is not. Numbers of the other languages get their decimal comma where the
+/// country has it; what stayed English keeps its point.
 fn spoken_and_shown(text: &str) -> (String, bool) {
     let (said, english) = spoken(text);
     let shown = habits::shown(&said);
@@ -285,16 +285,21 @@ pub fn fold(class: &'static str, summary: impl AsRef<str>, mut inner: Vec<Node>)
     el("details", class, inner)
 }
 
+/// The element with this id, where there is one now.
+pub fn by_id(id: &str) -> Option<web_sys::Element> {
+    DOCUMENT.with(|d| d.get_element_by_id(id))
+}
+
 /// Puts nodes into the element with this id, in place of what it holds.
 pub fn fill(id: &str, nodes: &[Node]) {
-    if let Some(element) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id)) {
+    if let Some(element) = by_id(id) {
         replace(&element, nodes);
     }
 }
 
 /// Puts a text into the element with this id; into a field, as what is typed.
 pub fn say(id: &str, text: &str) {
-    let Some(element) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id)) else { return };
+    let Some(element) = by_id(id) else { return };
     match element.dyn_ref::<web_sys::HtmlInputElement>() {
         Some(input) => input.set_value(text),
         None => element.set_text_content(Some(&shown(text))),

@@ -2,7 +2,7 @@
 
 use super::growing::Growing;
 use super::page::{self, Page, Sheet};
-use super::paper::{self, Node, button, el, follow, line, link, live, section, telling, with};
+use super::paper::{self, Node, button, by_id, el, follow, line, link, live, section, telling, with};
 use super::store::{Keeping, store};
 use super::words;
 use crate::knowledge::Fact;
@@ -15,7 +15,7 @@ use wasm_bindgen::JsCast;
 
 /// Moves the focus to an element.
 pub fn focus(id: &str) {
-    if let Some(e) = web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id))
+    if let Some(e) = by_id(id)
         && let Ok(e) = e.dyn_into::<web_sys::HtmlElement>()
     {
         let _focused = e.focus();
@@ -28,9 +28,7 @@ pub fn attend(id: &'static str) {
     set_timeout(
         move || {
             focus(id);
-            if let Some(e) =
-                web_sys::window().and_then(|w| w.document()).and_then(|d| d.get_element_by_id(id)).filter(|e| e.get_bounding_client_rect().top() < 0.0)
-            {
+            if let Some(e) = by_id(id).filter(|e| e.get_bounding_client_rect().top() < 0.0) {
                 e.scroll_into_view_with_bool(true);
             }
         },

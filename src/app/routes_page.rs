@@ -13,7 +13,7 @@ use crate::route::plan::{self, chosen};
 use crate::route::{Route, Routes, Step, StepKind, routes};
 use crate::treatment::Span;
 use crate::trial::dose_for;
-use crate::units::show;
+use crate::units::{day::Day, show};
 use crate::wine::*;
 use std::rc::Rc;
 
@@ -152,7 +152,7 @@ fn onward(id: &str, wine: &Wine) -> Vec<Node> {
 fn whole(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     let mut nodes = vec![line("p", "answer", acts(r)), counts(r, wine.money())];
     if let Some(day) = &r.begin_by {
-        nodes.push(line("p", "kind", format!("Begin by {day}, to bottle on {}.", crate::units::day::Day::tidy(&wine.bottling_day))));
+        nodes.push(line("p", "kind", format!("Begin by {day}, to bottle on {}.", Day::tidy(&wine.bottling_day))));
     }
     if !r.confirm.is_empty() {
         nodes.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));

@@ -127,13 +127,12 @@ fn with_sign(mut counted: Vec<(&'static Sign, bool)>, new: (&'static Sign, bool)
     counted
 }
 
-fn posterior(signs: &[(&'static Sign, bool)], colour: Option<Colour>, shift: Option<Shift>) -> Vec<(&'static Cause, f64)> {
-    let mut all: Vec<(&'static Cause, f64)> = CAUSES
-        .rows()
+fn posterior(priors: &[(&'static Cause, f64)], signs: &[(&'static Sign, bool)], shift: Option<Shift>) -> Vec<(&'static Cause, f64)> {
+    let mut all: Vec<(&'static Cause, f64)> = priors
         .iter()
-        .map(|c| {
+        .map(|&(c, prior)| {
             let chance = |(s, a): &(&'static Sign, bool)| if *a { yes(s, c, shift) } else { 1.0 - yes(s, c, shift) };
-            (c, prior(c, colour) * signs.iter().map(chance).product::<f64>())
+            (c, prior * signs.iter().map(chance).product::<f64>())
         })
         .collect();
     let sum: f64 = all.iter().map(|(_, p)| p).sum();
@@ -146,10 +145,10 @@ fn first(all: &[(&'static Cause, f64)]) -> Option<&'static Cause> {
 }
 
 /// Information in bits that answering a sign is expected to bring, beside what counts already.
-fn bits(sign: &'static Sign, signs: &[(&'static Sign, bool)], colour: Option<Colour>, all: &[(&'static Cause, f64)]) -> f64 {
+fn bits(sign: &'static Sign, priors: &[(&'static Cause, f64)], signs: &[(&'static Sign, bool)], all: &[(&'static Cause, f64)]) -> f64 {
     let entropy = |of: &[(&Cause, f64)]| of.iter().map(|(_, p)| *p).filter(|p| *p > 0.0).map(|p| -p * libm::log2(p)).sum::<f64>();
     let p_yes: f64 = all.iter().map(|(c, p)| p * yes(sign, c, None)).sum();
-    let after = |answer: bool| entropy(&posterior(&with_sign(signs.to_vec(), (sign, answer)), colour, None));
+    let after = |answer: bool| entropy(&posterior(priors, &with_sign(signs.to_vec(), (sign, answer)), None));
     (entropy(all) - p_yes * after(true) - (1.0 - p_yes) * after(false)).max(0.0)
 }
 
@@ -166,11 +165,12 @@ pub fn diagnose(wine: &Wine) -> Diagnosis {
 pub fn diagnose_passing(wine: &Wine, passed: &[&str]) -> Diagnosis {
     let (observed, colour) = (&wine.observed, wine.colour);
     let signs = counting(observed);
-    let all = posterior(&signs, colour, None);
+    let priors: Vec<(&'static Cause, f64)> = CAUSES.rows().iter().map(|c| (c, prior(c, colour))).collect();
+    let all = posterior(&priors, &signs, None);
     let Some(top) = first(&all) else { return Diagnosis::default() };
     let holds = signs.iter().all(|(s, _)| {
         CAUSES.iter().filter(|c| c.of.is_empty()).all(|c| {
-            [-1, 1].iter().all(|by| first(&posterior(&signs, colour, Some(Shift { sign: s.key, cause: c.key, by: *by }))).is_some_and(|f| f.key == top.key))
+            [-1, 1].iter().all(|by| first(&posterior(&priors, &signs, Some(Shift { sign: s.key, cause: c.key, by: *by }))).is_some_and(|f| f.key == top.key))
         })
     });
     let against = signs.iter().filter(|(s, a)| if *a { yes(s, top, None) < 0.15 } else { yes(s, top, None) > 0.85 }).map(|(s, _)| s.question).collect();
@@ -187,7 +187,7 @@ pub fn diagnose_passing(wine: &Wine, passed: &[&str]) -> Diagnosis {
                     && !observed.contains_key(s.key)
                     && !signs.iter().any(|(o, a)| *a && o.family == s.family)
             })
-            .map(|s| NextTest { key: s.key, question: s.question, bits: bits(s, &signs, colour, &all), minutes: s.minutes })
+            .map(|s| NextTest { key: s.key, question: s.question, bits: bits(s, &priors, &signs, &all), minutes: s.minutes })
             .filter(|t| t.bits > 0.01)
             .max_by(|a, b| per_minute(a).total_cmp(&per_minute(b)).then(b.key.cmp(a.key)))
     };

@@ -449,7 +449,7 @@ fn share(text: &str) -> Result<f64, crate::units::read::ReadError> {
     crate::units::read::measurement(text, "%", 0.0, 100.0)
 }
 /// What a day should look like.
-pub(super) const DAY_EXPECTED: &str = "Write the day as year-month-day, for example 2027-03-15, or 15.3.2027.";
+pub const DAY_EXPECTED: &str = "Write the day as year-month-day, for example 2027-03-15, or 15.3.2027.";
 
 fn read_text(text: &AsTyped, field: &str, unit: &str, read: fn(&str) -> Result<f64, crate::units::read::ReadError>) -> Option<Result<f64, InputError>> {
     let text = &text.0;
