@@ -77,7 +77,7 @@ pub fn picture(says: String, stops: &[Stop]) -> Node {
 
 /// The chain of a work order, counted in days from the first thing still to do; None where nothing is planned.
 pub fn of_order(wine: &Wine, order: &WorkOrder) -> Option<Node> {
-    let (mut stops, mut again) = (Vec::new(), Vec::new());
+    let mut stops = Vec::new();
     let day = |[low, high]: [f64; 2]| format!("day {}", show::range(low, high));
     for s in &order.steps {
         let t = s.treatment;
@@ -86,22 +86,15 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Option<Node> {
             stops.push(Stop { shape: TEST, name: format!("{}: {}", words::TRIAL, t.name), when, then: Some([s.trial_days; 2]) });
         }
         let then = s.day.map(|_| s.takes);
-        for check in &s.after {
-            let label = check.quantity.label();
-            if !again.contains(&label) {
-                again.push(label);
-            }
-        }
         stops.push(Stop { shape: ACT, name: t.name.into(), when: s.day.map_or(words::IN_LOG.into(), day), then });
     }
-    let mut end = order.days;
+    let again: Vec<&str> = order.again().into_iter().map(|q| q.label()).collect();
     if !again.is_empty() {
         let name = format!("{}: {}", words::MEASURE_AGAIN, show::listed(&again));
-        stops.push(Stop { shape: TEST, name, when: day(end), then: Some([TEST_DAYS; 2]) });
-        end = end.map(|d| d + TEST_DAYS);
+        stops.push(Stop { shape: TEST, name, when: day(order.days), then: Some([TEST_DAYS; 2]) });
     }
     let names: Vec<&str> = stops.iter().map(|s| s.name.as_str()).collect();
     let says = format!("{}.", names.join("; "));
-    stops.push(bottling(wine, day(end)));
+    stops.push(bottling(wine, day(order.to_bottle())));
     (!order.steps.is_empty()).then(|| picture(says, &stops))
 }

@@ -6,6 +6,7 @@ use super::filter::{Filter, filter};
 use super::sequence::marks as marks_of_place;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
+use crate::stability::TEST_DAYS;
 use crate::state::log::{acts, measured_on, past, voided};
 use crate::treatment::suit;
 use crate::trial::{TRIAL_DAYS, bench_dose};
@@ -104,6 +105,23 @@ impl WorkOrder {
     /// The volume that the amounts are for.
     pub fn basis(&self) -> Litres {
         Litres(self.litres.unwrap_or(100.0))
+    }
+
+    /// What is measured again after its steps, each once.
+    pub fn again(&self) -> Vec<Quantity> {
+        let mut all: Vec<Quantity> = Vec::new();
+        for check in self.steps.iter().flat_map(|s| &s.after) {
+            if !all.contains(&check.quantity) {
+                all.push(check.quantity);
+            }
+        }
+        all
+    }
+
+    /// Days to the bottle, least and most: all steps still to do, and the tests after them.
+    pub fn to_bottle(&self) -> [f64; 2] {
+        let tests = if self.again().is_empty() { 0.0 } else { TEST_DAYS };
+        self.days.map(|d| d + tests)
     }
 
     /// Water of all slurries, % of the wine.

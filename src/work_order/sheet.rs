@@ -111,10 +111,10 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
         first.lines.push(Line::Mark("This wine has no name: write it and its tank here before the order is given out.".into()));
         first.lines.push(Line::Sign("Wine and tank"));
     }
-    let days = libm::ceil(order.days[1]);
-    if let Some(begins) = Day::read(&wine.bottling_day).filter(|_| days > 0.0).and_then(|d| d.back(days as i64)) {
+    let days = libm::ceil(order.to_bottle()[1]);
+    if let Some(begins) = Day::read(&wine.bottling_day).filter(|_| order.days[1] > 0.0).and_then(|d| d.back(days as i64)) {
         first.lines.push(Line::Say(format!(
-            "By the longer count all steps take {}: to bottle on the day planned, begin by {}.",
+            "By the longer count it takes {} to the bottle, tests among them: to bottle on the day planned, begin by {}.",
             show::days(days, days),
             begins.show()
         )));
