@@ -131,6 +131,11 @@ shape! {
         /// Styles it is not for.
         #[serde(default)]
         pub not_styles: List<W<Style>>,
+        /// What the wine must be shown to be before it may be used.
+        #[serde(default)]
+        pub only_in: List<W<Condition>>,
+        /// Why a wine with sugar left may be bottled behind it; none where it may not.
+        pub holds_sugar: Option<Fact>,
         /// Dose; absent for physical treatments and for what only a licensed person may do.
         pub dose: Option<Dose>,
         /// What it does.
@@ -447,6 +452,11 @@ shape! {
         /// Whether it asks only where that problem is named.
         #[serde(default)]
         pub named: bool,
+        /// Whether it holds against what the log has, too: what was given stays in the wine, or has changed it for good.
+        #[serde(default)]
+        pub lasting: bool,
+        /// The sign that must have been seen for it to hold; none where it always does.
+        pub sign: Option<Text>,
         /// Why.
         pub why: Fact,
     }
@@ -567,6 +577,11 @@ shape! {
         /// True where no limit that was read makes a verdict: readings are only compared.
         #[serde(default)]
         pub no_verdict: bool,
+        /// What a route does where it was measured outside its limit; none where it does nothing for it.
+        pub in_routes: Option<W<RoutePart>>,
+        /// Whether what adds to it is left out while its reading lies over the limit.
+        #[serde(default)]
+        pub closes_additions: bool,
         /// What a long life in bottle changes.
         #[serde(default)]
         pub shelf: List<ShelfNote>,

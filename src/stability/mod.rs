@@ -195,16 +195,8 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
     let root = draws::root(facts.quantity as usize);
     let inside = (0..draws::DRAWS).map(|i| draws::triangle(low, middle, high, draws::fraction(root, i))).filter(|v| (*v < limit) != least).count();
     let probability = inside as f64 / f64::from(draws::DRAWS);
-    let blinded = facts.not_after.iter().any(|p| crate::state::log::past(wine).contains(p));
-    let status = match known.by {
-        _ if blinded => Status::Unknown,
-        KnownBy::Measured if facts.no_verdict => Status::NoVerdict,
-        // On its limit a reading is inside a floor and outside a ceiling.
-        KnownBy::Measured if margin > sure || (least && margin >= sure) => Status::Stable,
-        KnownBy::Measured if margin < -sure || (!least && margin <= -sure) => Status::Unstable,
-        KnownBy::Measured => Status::Doubtful,
-        _ => Status::Unknown,
-    };
+    let blinded = is_blinded(wine, facts);
+    let status = verdict(facts, known.by, margin, sure, least, blinded);
     Some(Stability {
         key: facts.key,
         name: facts.name,
@@ -224,6 +216,38 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
         blind: facts.blind.iter().map(|f| f.text).collect(),
         notes: notes(wine, facts, known.by, blinded),
     })
+}
+
+/// Whether what was done to the wine keeps its test from judging it.
+fn is_blinded(wine: &Wine, facts: &StabilityFacts) -> bool {
+    facts.not_after.iter().any(|p| crate::state::log::past(wine).contains(p))
+}
+
+fn verdict(facts: &StabilityFacts, by: KnownBy, margin: f64, sure: f64, least: bool, blinded: bool) -> Status {
+    match by {
+        _ if blinded => Status::Unknown,
+        KnownBy::Measured if facts.no_verdict => Status::NoVerdict,
+        // On its limit a reading is inside a floor and outside a ceiling.
+        KnownBy::Measured if margin > sure || (least && margin >= sure) => Status::Stable,
+        KnownBy::Measured if margin < -sure || (!least && margin <= -sure) => Status::Unstable,
+        KnownBy::Measured => Status::Doubtful,
+        _ => Status::Unknown,
+    }
+}
+
+/// What the test of a quantity says, without the draws of [`stabilities`]; unknown where no stability reads it.
+pub fn status_of(wine: &Wine, state: &State, which: Quantity) -> Status {
+    let said = || {
+        let facts = STABILITIES.rows().iter().find(|f| f.quantity == which)?;
+        let band = band(wine, facts)?;
+        let (limit, least) = band.ceiling.map(|c| (c, false)).or(band.floor.map(|f| (f, true)))?;
+        let known = state.get(kept_as(facts))?;
+        let value = known.estimate.middle;
+        let sure = SURE * standard_error(facts.error_plus, facts.error_share, value, 1.0);
+        let margin = if least { value - limit } else { limit - value };
+        Some(verdict(facts, known.by, margin, sure, least, is_blinded(wine, facts)))
+    };
+    said().unwrap_or(Status::Unknown)
 }
 
 fn notes(wine: &Wine, facts: &StabilityFacts, by: KnownBy, blinded: bool) -> Vec<String> {

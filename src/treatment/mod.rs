@@ -2,10 +2,12 @@
 //! be used rank for a problem.
 
 pub mod acceptability;
+pub mod closed;
 pub mod compare;
 pub mod measuring;
 pub mod ranking;
 pub mod scales;
+pub mod sugar;
 pub mod suit;
 
 pub use ranking::{Ranked, Share, Span, rank};

@@ -1,5 +1,6 @@
 //! Why a treatment is left out. Every reason that holds is given, none is silent.
 
+use super::closed::{Closed, closed};
 use crate::knowledge::*;
 use crate::law::{self, Legality};
 use crate::wine::*;
@@ -58,6 +59,11 @@ pub enum Reason {
         /// In words.
         text: String,
     },
+    /// The log or a reading closes this wine to it.
+    Closed {
+        /// By what.
+        by: Closed,
+    },
     /// No evidence that it acts on this problem.
     NoEvidence {
         /// In words.
@@ -77,6 +83,7 @@ impl Reason {
             Reason::Stage { text } => ("Stage", text.clone()),
             Reason::Kit { text, .. } => ("Kit", text.clone()),
             Reason::Licensed { text } => ("Licence", text.clone()),
+            Reason::Closed { by } => by.words(),
             Reason::NoEvidence { text } => ("No evidence", text.clone()),
         }
     }
@@ -159,6 +166,7 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
         _ => {}
     }
     found.extend(kit_reasons(wine, treatment));
+    found.extend(closed(wine, treatment).into_iter().map(|by| Reason::Closed { by }));
     found
 }
 

@@ -35,6 +35,9 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
     if matches!(t.access, Access::Licensed | Access::Trained) || wine.stage == Some(Stage::Bottled) {
         return Err("Never dosed here.".into());
     }
+    if let Some(why) = crate::treatment::closed::closed(wine, t).first() {
+        return Err(format!("Not in this wine: {}.", why.words().1.trim_end_matches('.')));
+    }
     let unit = facts.basis.label();
     let planned = match dose(typed) {
         Some(Ok(d)) => Some(d),

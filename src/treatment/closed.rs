@@ -1,0 +1,112 @@
+//! What is closed to this wine by its own past and readings: what the log has, what was measured over its limit, and what
+//! it is not shown to be. It holds for the list, for routes and for the mass on the work order.
+
+use crate::knowledge::*;
+use crate::stability::{self, Status};
+use crate::state::State;
+use crate::state::log::{Act, acts};
+use crate::units::show;
+use crate::wine::*;
+use serde::Serialize;
+
+/// What closes a wine to a treatment.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Closed {
+    /// An act of the log: the two may not be in one wine, or the one ends the other.
+    Log {
+        /// The act.
+        act: &'static str,
+        /// Its day, as typed.
+        day: String,
+        /// In words.
+        text: String,
+    },
+    /// A reading over its limit.
+    Reading {
+        /// The quantity.
+        quantity: Quantity,
+        /// In words.
+        text: String,
+    },
+    /// The wine is not shown to be what it must be.
+    NotShown {
+        /// What is not shown.
+        lacks: Vec<Condition>,
+        /// In words.
+        text: String,
+    },
+}
+
+impl Closed {
+    /// The kind in one word, and the reason in words.
+    pub fn words(&self) -> (&'static str, String) {
+        match self {
+            Closed::Log { text, .. } => ("Log", text.clone()),
+            Closed::Reading { text, .. } => ("Analysis", text.clone()),
+            Closed::NotShown { text, .. } => ("Not shown", text.clone()),
+        }
+    }
+}
+
+/// Share of a limit that an act must add to count as adding to it. Judgement: what adds less is lost in the error of a
+/// reading.
+const ADDS: f64 = 0.05;
+
+/// Every reason of this kind against a treatment. An act that the log has already is judged like any other.
+pub fn closed(wine: &Wine, treatment: &Treatment) -> Vec<Closed> {
+    let mut found: Vec<Closed> = acts(wine).iter().filter_map(|a| by_log(wine, a, treatment)).collect();
+    found.dedup();
+    found.extend(treatment.effects.iter().filter_map(|e| by_reading(wine, e, treatment)));
+    found.extend(not_shown(wine, treatment));
+    found
+}
+
+/// Whether a sign that a link asks for was seen.
+fn is_seen(wine: &Wine, link: &Link) -> bool {
+    link.sign.is_none_or(|s| wine.observed.get(s) == Some(&true))
+}
+
+/// What an act of the log says of a treatment: it may never share a wine with it, or it closes the wine to it.
+fn by_log(wine: &Wine, act: &Act<'_>, treatment: &Treatment) -> Option<Closed> {
+    let given = act.treatment?;
+    let speaks = |l: &&Link| {
+        let there = l.first.contains(&given.key) && l.then.contains(&treatment.key);
+        let back = l.kind == LinkKind::Never && l.then.contains(&given.key) && l.first.contains(&treatment.key);
+        l.lasting && is_seen(wine, l) && (there || back)
+    };
+    let link = LINKS.rows().iter().find(speaks)?;
+    Some(Closed::Log { act: given.key, day: act.entry.day.clone(), text: format!("{} is in the log. {}", act.words(), link.why.text) })
+}
+
+/// What a reading over its limit says of a treatment that adds to it. A reading that is no longer sure is no lower for that.
+fn by_reading(wine: &Wine, effect: &Effect, treatment: &Treatment) -> Option<Closed> {
+    let adds = effect.adds?.middle * treatment.dose.map_or(1.0, |d| d.range.middle);
+    let facts = STABILITIES.rows().iter().find(|s| s.quantity == effect.on && s.closes_additions)?;
+    let limit = stability::band(wine, facts)?.ceiling?;
+    let value = wine.analysis(effect.on)?.ok()?;
+    (value >= limit && adds >= ADDS * limit).then(|| {
+        let (name, unit) = (effect.on.label(), effect.on.facts().unit);
+        let text = format!("{name} was measured at {} {unit}, over its limit of {} {unit}, and this adds to it", show::plain(value), show::plain(limit));
+        Closed::Reading { quantity: effect.on, text }
+    })
+}
+
+/// What the wine must be for a treatment, and is not shown to be.
+fn not_shown(wine: &Wine, treatment: &Treatment) -> Option<Closed> {
+    let lacks: Vec<Condition> = treatment.only_in.iter().copied().filter(|c| !is_shown(wine, *c)).collect();
+    (!lacks.is_empty()).then(|| {
+        let names: Vec<&str> = lacks.iter().map(|c| c.label()).collect();
+        Closed::NotShown { text: format!("not shown of this wine: {}", show::listed(&names)), lacks }
+    })
+}
+
+fn is_shown(wine: &Wine, condition: Condition) -> bool {
+    let inside = |q: Quantity| stability::status_of(wine, &State::of(wine), q) == Status::Stable;
+    match condition {
+        Condition::FermentedOut => matches!(wine.stage, Some(Stage::Dry | Stage::Ready)),
+        Condition::Clear => inside(Quantity::Turbidity),
+        Condition::MalolacticOver => matches!(wine.malolactic, Some(Malolactic::Done | Malolactic::Blocked)) || inside(Quantity::Malic),
+    }
+}

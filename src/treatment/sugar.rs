@@ -1,0 +1,32 @@
+//! A wine with sugar left: what lets it be bottled. A share of yeast taken away is no safety, since what is left grows; only
+//! a barrier at the filler is, and the tables name each with its reason.
+
+use crate::knowledge::*;
+use crate::stability::{self, Status};
+use crate::state::State;
+use crate::wine::*;
+
+/// Whether a problem asks for a barrier in this wine: the fear that it ferments again, unless sugar was measured inside its
+/// limit; any fear of germs, where sugar was measured outside it. Must is to ferment.
+pub fn asks_for_barrier(wine: &Wine, state: &State, problem: Problem) -> bool {
+    let must = wine.stage == Some(Stage::Juice) || wine.style == Some(Style::Juice);
+    let sugar = || stability::status_of(wine, state, Quantity::Sugar);
+    match problem {
+        _ if must => false,
+        Problem::Refermentation => sugar() != Status::Stable,
+        Problem::Microbes => sugar() == Status::Unstable,
+        _ => false,
+    }
+}
+
+/// Whether a treatment settles it: a barrier at the filler, or an end to the sugar where the wine is not to stay sweet.
+pub fn settles(wine: &Wine, t: &Treatment) -> bool {
+    let stays_sweet = matches!(wine.style, Some(Style::StillSweet | Style::Fortified));
+    let ends_it = t.effects.iter().any(|e| e.on == Quantity::Sugar && e.removes.is_some());
+    t.holds_sugar.is_some() || ends_it && !stays_sweet
+}
+
+/// The names of the barriers, as they stand in the tables.
+pub fn barriers() -> Vec<&'static str> {
+    TREATMENTS.rows().iter().filter(|t| t.holds_sugar.is_some()).map(|t| t.name).collect()
+}
