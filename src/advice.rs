@@ -5,12 +5,13 @@ use crate::derived::{self, Findings};
 use crate::diagnosis::{Diagnosis, diagnose};
 use crate::knowledge::*;
 use crate::law;
-use crate::stability::{Stability, of_state};
+use crate::stability::{self, Stability, Status, of_state};
 use crate::state::{KnownBy, State, reading};
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
 use crate::treatment::measuring::{MeasureNext, measure_next};
 use crate::treatment::ranking::{Ranked, Setting, rank};
 use crate::treatment::scales;
+use crate::treatment::sugar;
 use crate::treatment::suit::LeftOut;
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -189,7 +190,7 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
     });
     Some(ProblemAdvice {
         problem,
-        answer: answer(wine, facts, need.as_ref(), &ranked, setting.days_left),
+        answer: answer(wine, state, facts, need.as_ref(), &ranked, setting.days_left),
         measure: measure_first(&ranked, &setting, wine),
         nothing_per_hl: nothing_done(wine, &setting),
         need,
@@ -201,7 +202,7 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
     })
 }
 
-fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Ranked], days_left: Option<i64>) -> String {
+fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Ranked], days_left: Option<i64>) -> String {
     if wine.stage == Some(Stage::Bottled) {
         return "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.".into();
     }
@@ -210,6 +211,12 @@ fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Rank
     {
         let unit = n.quantity.facts().unit;
         let inside = n.ceiling.is_none_or(|c| value < c) && n.floor.is_none_or(|f| value >= f);
+        if inside && stability::status_of(wine, state, facts.quantity) == Status::Doubtful {
+            return format!(
+                "Measured at {} {unit}, this lies inside the limit, but too near it for the error of a reading: measure again before any treatment.",
+                show::plain(value)
+            );
+        }
         if inside {
             return format!(
                 "Measured at {} {unit}, this lies inside the limit: no treatment is called for. Wait, and test again after any blend, fining or addition.",
@@ -223,6 +230,9 @@ fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Rank
                 show::plain(n.floor.unwrap_or(0.0))
             );
         }
+    }
+    if let Some(words) = sugar_left(wine, state, facts.problem, ranked) {
+        return words;
     }
     let cures = ranked.iter().any(|r| !r.helper);
     if let (false, Some(none)) = (cures, facts.no_cure.first()) {
@@ -281,6 +291,21 @@ fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Rank
         String::new()
     };
     format!("{lead}{begin} with {}{apart}.{sure}", list(&names))
+}
+
+/// What is said where sugar is left, or was not measured, and nothing that can be used now makes the wine safe to bottle.
+fn sugar_left(wine: &Wine, state: &State, problem: Problem, ranked: &[Ranked]) -> Option<String> {
+    if !sugar::asks_for_barrier(wine, state, problem) || ranked.iter().any(|r| !r.never_enough) {
+        return None;
+    }
+    let why = match stability::status_of(wine, state, Quantity::Sugar) {
+        Status::Unstable => "Sugar is left",
+        _ => "Sugar was not measured, so it may be left",
+    };
+    Some(format!(
+        "{why}, and nothing that can be used here and now makes it safe to bottle. What does: {}. The rest below only helps.",
+        list(&sugar::barriers())
+    ))
 }
 
 /// What is said where no market was named.

@@ -128,6 +128,7 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
         if r.short {
             parts.push(line("p", "mark", words::SHORT));
         }
+        parts.extend(not_covered(all));
         el("li", if r.confirm.is_empty() { "treatment" } else { "treatment doubtful" }, parts)
     });
     if !all.routes.is_empty() {
@@ -137,6 +138,11 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
         nodes.push(line("p", "soft", format!("{} routes looked at; {} that no other beats{some}. {stopped}", all.tried, all.found)));
     }
     nodes
+}
+
+/// What was measured outside its limit and stands outside every route shown.
+fn not_covered(all: &Routes) -> Option<Node> {
+    (!all.not_covered.is_empty()).then(|| line("p", "mark", format!("{}: {}.", words::NOT_COVERED, show::listed(&all.not_covered))))
 }
 
 /// Where a chosen route goes on: its work order, and the trials that it still asks for.
@@ -157,6 +163,7 @@ fn whole(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     if !r.confirm.is_empty() {
         nodes.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
     }
+    nodes.extend(not_covered(all));
     nodes.push(glance(wine, r));
     let rows = r.steps.iter().enumerate().map(|(i, s)| {
         // A trial stands before the act whose dose it finds.

@@ -230,7 +230,8 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         marks.push(format!("Not verified for: {}", r.organic_unsure.iter().map(|o| o.label()).collect::<Vec<_>>().join(", ")));
     }
     marks.extend(r.colour_caution.map(String::from));
-    marks.extend(r.helper.then(|| words::HELPER.to_string()));
+    let helps = if r.never_enough { words::NEVER_ENOUGH } else { words::HELPER };
+    marks.extend(r.helper.then(|| helps.to_string()));
     marks.extend(treatment.filter(|t| !t.disagree.is_empty()).map(|_| words::SIDES.to_string()));
     marks.extend(r.too_late.then(|| words::TOO_LATE.to_string()));
     marks.extend(

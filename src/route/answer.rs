@@ -4,7 +4,8 @@ use super::TARGET;
 use super::instance::{About, Built};
 use super::report::{Routes, StepKind};
 use crate::knowledge::*;
-use crate::state::KnownBy;
+use crate::stability::{self, Status};
+use crate::state::{KnownBy, State, reading};
 use crate::units::{day::Day, show};
 use crate::wine::*;
 
@@ -25,7 +26,7 @@ pub(super) fn too_little(wine: &Wine, built: &Built) -> Option<String> {
     let below = |n: &&About| {
         let floor = n.problem.band(wine).and_then(|b| b.floor)?;
         let Some(Ok(value)) = wine.analysis(n.problem.quantity) else { return None };
-        let here = wine.problems.contains(&n.problem.problem) && n.by == KnownBy::Measured && value < floor;
+        let here = n.required && n.by == KnownBy::Measured && value < floor;
         here.then(|| {
             format!(
                 "{} was measured at {}, below the {} it should keep: take nothing more out of it.",
@@ -41,6 +42,22 @@ pub(super) fn too_little(wine: &Wine, built: &Built) -> Option<String> {
 pub(super) fn no_cure_words(built: &Built) -> Option<String> {
     let facts = built.no_cure.first()?;
     Some(format!("Nothing cures this: {}. {}", show::inside(facts.problem.label()), facts.no_cure.first().map_or("", |f| f.text)))
+}
+
+/// What is said where the best route is to do nothing: that all lies inside its limits only where every need was measured
+/// and is; else what to measure first.
+fn wait(wine: &Wine, built: &Built) -> String {
+    let state = State::of(wine);
+    let doubtful = |n: &About| stability::status_of(wine, &state, n.problem.quantity) == Status::Doubtful;
+    let open: Vec<&str> =
+        built.needs.iter().filter(|n| n.required && (n.by != KnownBy::Measured || doubtful(n))).map(|n| reading(wine, n.problem.quantity).label()).collect();
+    if !open.is_empty() {
+        return format!("Measure first: {}. Whether anything is to be done depends on it.", show::listed(&open));
+    }
+    if !built.no_cure.is_empty() {
+        return "For the rest no treatment is called for: what was measured lies inside its limits.".into();
+    }
+    "What was measured lies inside its limits: no treatment is called for. Wait, and test again before bottling.".into()
 }
 
 pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_left: Option<i64>) -> String {
@@ -72,7 +89,7 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
         return words.join(" ");
     }
     if first.key == "wait" {
-        words.push("What was measured lies inside its limits: no treatment is called for. Wait, and test again before bottling.".to_string());
+        words.push(wait(wine, built));
         return words.join(" ");
     }
     let decided: Vec<&str> = first.steps.iter().filter(|s| s.kind == StepKind::Act).map(|s| s.name.as_str()).collect();
@@ -86,6 +103,11 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
         show::fixed(first.days, 0),
         show::fixed(first.probability * 100.0, 0)
     ));
+    let added: Vec<&str> =
+        built.needs.iter().filter(|n| n.required && !wine.problems.contains(&n.problem.problem)).map(|n| n.problem.problem.label()).collect();
+    if !added.is_empty() {
+        words.push(format!("Met too, since it was measured outside its limit: {}.", show::inside(&added.join(", "))));
+    }
     if !first.confirm.is_empty() {
         words.push(format!("Confirm the law first: {}.", first.confirm.join(", ")));
     }

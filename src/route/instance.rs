@@ -3,12 +3,12 @@
 use super::model::{Act, Effect, Instance, Need, Set};
 use crate::knowledge::*;
 use crate::law::{self, Legality};
-use crate::stability::TEST_DAYS;
 use crate::stability::draws::{fraction, root, share, triangle};
+use crate::stability::{self, Status, TEST_DAYS};
 use crate::state::{KnownBy, State};
 use crate::treatment::ranking::{effect_on, is_missed, price};
 use crate::treatment::suit::reasons;
-use crate::treatment::{Span, scales};
+use crate::treatment::{Span, scales, sugar};
 use crate::trial::ReadDose;
 use crate::trial::TRIAL_DAYS;
 use crate::trial::arithmetic::product_per_hl;
@@ -25,6 +25,10 @@ pub struct About {
     pub asks: f64,
     /// How its value is known.
     pub by: KnownBy,
+    /// Whether a route must meet it; else it only guards acts.
+    pub required: bool,
+    /// Whether only a barrier at the filler meets it: sugar may be left.
+    pub barred: bool,
 }
 
 impl About {
@@ -45,6 +49,15 @@ pub struct Built {
     pub acts: Vec<&'static Treatment>,
     /// Named problems that nothing here cures, so that no route can be asked to.
     pub no_cure: Vec<&'static ProblemFacts>,
+}
+
+/// Which needs a route must meet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Asked {
+    /// Those that were named, and those that were measured outside their limit.
+    All,
+    /// Those that were named.
+    Named,
 }
 
 /// Part of what a need asks that an act must bring in the middle to be decided on for it; less only helps. Judgement.
@@ -71,20 +84,20 @@ pub fn place(wine: &Wine, key: &str) -> Option<(Phase, usize)> {
 
 /// Builds the instance with so many draws.
 pub fn build(wine: &Wine, days_left: Option<i64>, draws: usize) -> Built {
-    build_only(wine, days_left, draws, None)
+    build_only(wine, days_left, draws, Asked::All, None)
 }
 
 /// The same with some treatments only, and what their links put in.
-pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Option<&[&str]>) -> Built {
+pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, asked: Asked, only: Option<&[&str]>) -> Built {
     let state = State::of(wine);
     let usable: Vec<&'static Treatment> =
         TREATMENTS.rows().iter().filter(|t| matches!(t.access, Access::Anyone | Access::Qualified | Access::Trained) && reasons(wine, t).is_empty()).collect();
-    let (needs, no_cure) = needs(wine, &state, &usable);
+    let (needs, no_cure) = needs(wine, &state, &usable, asked);
     let mut acts: Vec<(usize, Phase, &'static Treatment, bool)> = Vec::new();
     let put_in: Vec<&'static str> = LINKS.iter().flat_map(|l| l.acts.iter().copied()).collect();
     for t in usable {
         let Some((phase, at)) = place(wine, t.key) else { continue };
-        let acts_on = needs.iter().any(|n| removes(wine, t, n.problem.quantity).is_some_and(|e| e.middle > 0.0 && e.middle >= WORTH * n.asks));
+        let acts_on = needs.iter().any(|n| takes(wine, t, n).is_some_and(|e| e.middle > 0.0 && e.middle >= WORTH * n.asks));
         if put_in.contains(&t.key) || acts_on && only.is_none_or(|o| o.contains(&t.key)) {
             acts.push((at, phase, t, acts_on));
         }
@@ -92,7 +105,7 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
     crate::sorting::sort(&mut acts, &mut |a, b| a.0.cmp(&b.0));
     acts.truncate(Set::MOST);
     let mut materials: Vec<&'static str> = Vec::new();
-    let measures_first = needs.iter().any(|n| n.is_unmeasured() && wine.problems.contains(&n.problem.problem));
+    let measures_first = needs.iter().any(|n| n.is_unmeasured() && n.required);
     let first_days = if measures_first { TEST_DAYS } else { 0.0 };
     let mut instance = Instance {
         needs: needs
@@ -101,7 +114,7 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
                 start: start(&state, n, draws),
                 floor: n.problem.band(wine).and_then(|b| b.floor).unwrap_or(f64::NEG_INFINITY),
                 ceiling: n.ceiling,
-                required: wine.problems.contains(&n.problem.problem),
+                required: n.required,
             })
             .collect(),
         draws,
@@ -145,17 +158,33 @@ const SECOND_LADDER: f64 = 1.5;
 const FIRST_PRIME: usize = 128;
 const PRIMES_EACH: usize = 10;
 
-/// Named problems, and those that guard an act that may be used.
-fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment]) -> (Vec<About>, Vec<&'static ProblemFacts>) {
+/// Stabilities that were measured outside their limit and whose problem was not named.
+pub fn measured_outside(wine: &Wine, state: &State) -> Vec<&'static StabilityFacts> {
+    let named = |f: &StabilityFacts| f.problem.is_some_and(|p| wine.problems.contains(&p));
+    let outside = |f: &&StabilityFacts| !named(f) && stability::status_of(wine, state, f.quantity) == Status::Unstable;
+    STABILITIES.rows().iter().filter(outside).collect()
+}
+
+/// Named problems, those measured outside their limit, and those that guard an act that may be used.
+fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment], asked: Asked) -> (Vec<About>, Vec<&'static ProblemFacts>) {
     let guards =
         LINKS.iter().filter(|l| l.kind == LinkKind::Guard && !l.named && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))).filter_map(|l| l.problem);
     let white = wine.colour != Some(Colour::Red);
-    let mut all: Vec<Problem> = wine.problems.clone();
-    all.extend(guards.filter(|p| white || *p != Problem::Protein).filter(|p| !wine.problems.contains(p)));
+    let mut required: Vec<Problem> = wine.problems.clone();
+    if asked == Asked::All {
+        for problem in measured_outside(wine, state).into_iter().filter(|f| f.in_routes == Some(RoutePart::Need)).filter_map(|f| f.problem) {
+            if !required.contains(&problem) {
+                required.push(problem);
+            }
+        }
+    }
+    let mut all = required.clone();
+    all.extend(guards.filter(|p| white || *p != Problem::Protein).filter(|p| !required.contains(p)));
     let (mut needs, mut no_cure) = (Vec::new(), Vec::new());
     for facts in all.into_iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == p)) {
-        let cured = usable.iter().any(|t| removes(wine, t, facts.quantity).is_some_and(|e| e.middle > CURES));
-        if !facts.no_cure.is_empty() && !cured {
+        let barred = sugar::asks_for_barrier(wine, state, facts.problem);
+        let cures = |t: &&Treatment| if barred { t.holds_sugar.is_some() } else { removes(wine, t, facts.quantity).is_some_and(|e| e.middle > CURES) };
+        if !facts.no_cure.is_empty() && !usable.iter().any(|t| cures(&t)) {
             no_cure.push(facts);
             continue;
         }
@@ -167,7 +196,7 @@ fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment]) -> (Vec<Abou
             (None, None) => continue,
         };
         let asks = if value > ceiling { 1.0 - ceiling / value } else { 0.0 };
-        needs.push(About { problem: facts, ceiling, asks, by: known.by });
+        needs.push(About { problem: facts, ceiling, asks, by: known.by, required: required.contains(&facts.problem), barred });
     }
     (needs, no_cure)
 }
@@ -176,6 +205,14 @@ fn removes(wine: &Wine, t: &Treatment, quantity: Quantity) -> Option<Span> {
     let judged = effect_on(t, quantity)?;
     let worked_out = if quantity == Quantity::TitratableAcidity { crate::derived::acidity_taken(wine, t.key) } else { None };
     Some(worked_out.map_or(Span::of(&judged, 1.0), |[low, middle, high]| Span { low, middle, high }))
+}
+
+/// What a treatment takes of a need. Where only a barrier meets it, a barrier holds all and nothing else counts.
+fn takes(wine: &Wine, t: &Treatment, need: &About) -> Option<Span> {
+    if need.barred {
+        return t.holds_sugar.map(|_| Span { low: 1.0, middle: 1.0, high: 1.0 });
+    }
+    removes(wine, t, need.problem.quantity)
 }
 
 fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
@@ -230,7 +267,7 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
         .filter_map(|(need, about)| {
             let q = about.problem.quantity;
             let seen = bench.as_ref().and_then(|b| b.removed).filter(|(of, _)| *of == q).map(|(_, [low, middle, high])| Span { low, middle, high });
-            let takes = seen.or_else(|| removes(wine, t, q));
+            let takes = seen.or_else(|| takes(wine, t, about));
             let adds = t.effects.iter().filter(|e| e.on == q).find_map(|e| e.adds);
             if takes.is_none() && adds.is_none() {
                 return None;

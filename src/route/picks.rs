@@ -1,6 +1,6 @@
 //! Which of the routes that no other beats are shown, and what each is best at.
 
-use super::instance::{Built, build};
+use super::instance::{Asked, Built, build_only};
 use super::search::{Found, Front, search};
 use super::{SEARCH_DRAWS, SHOWN};
 use crate::knowledge::*;
@@ -12,7 +12,7 @@ pub(super) const PLAIN: &str = "cheapest without special equipment";
 
 /// The decisions of the cheapest route without special equipment of which nothing is said; None where nothing falls away by
 /// that, or no such route is left.
-pub(super) fn without_special(wine: &Wine, built: &Built, days_left: Option<i64>) -> Option<Vec<usize>> {
+pub(super) fn without_special(wine: &Wine, built: &Built, days_left: Option<i64>, asked: Asked) -> Option<Vec<usize>> {
     let special = |k: &Kit| !matches!(k, Kit::Filter | Kit::Chiller | Kit::InertGas) && !wine.kit.contains_key(k);
     let asks = |t: &&&'static Treatment| if t.any_kit { t.kit.iter().all(special) && !t.kit.is_empty() } else { t.kit.iter().any(special) };
     if !built.acts.iter().any(|t| asks(&t)) {
@@ -22,7 +22,11 @@ pub(super) fn without_special(wine: &Wine, built: &Built, days_left: Option<i64>
     for kit in Kit::ALL.iter().filter(|k| special(k)) {
         let _none = without.kit.insert(*kit, KitEntry::of(KitMeans::No));
     }
-    let plain = build(&without, days_left, SEARCH_DRAWS);
+    let plain = build_only(&without, days_left, SEARCH_DRAWS, asked, None);
+    // With less equipment more may be past cure: a route that leaves a need out is not the same in plain.
+    if plain.no_cure.len() > built.no_cure.len() {
+        return None;
+    }
     let front = search(&plain.instance);
     let (_, decisions) = shown(&front).into_iter().find(|(names, _)| names.contains(&"cheapest"))?;
     let keys = decisions.iter().filter_map(|i| plain.acts.get(*i)).map(|t| t.key);

@@ -1,6 +1,6 @@
 //! A route that was chosen and stays with the wine: whether it still holds after what was measured or done since.
 
-use super::instance::{Built, build_only};
+use super::instance::{Asked, Built, build_only};
 use super::model::Label;
 use super::{SHOWN_DRAWS, TARGET};
 use crate::state::{KnownBy, reading};
@@ -52,17 +52,23 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
         }
     }
     let days_left = wine.days_left(today);
-    let built = build_only(wine, days_left, SHOWN_DRAWS, Some(&keys));
-    let Some(label) = follow(&built, &keys) else { return say(false, "Its steps may not follow one another any more: choose a route anew.".into()) };
+    let follows = |asked: Asked| {
+        let built = build_only(wine, days_left, SHOWN_DRAWS, asked, Some(&keys));
+        let label = follow(&built, &keys)?;
+        Some((built.instance.probability(&label), built, label))
+    };
+    // A route that was shown without what it does not cover is judged without it.
+    let whole = follows(Asked::All);
+    let judged = if whole.as_ref().is_some_and(|(share, ..)| *share >= TARGET - 0.05) { whole } else { follows(Asked::Named) };
+    let Some((share, built, label)) = judged else { return say(false, "Its steps may not follow one another any more: choose a route anew.".into()) };
     // What was done has changed the wine: until it is measured again, only a guess at the wine before it is known.
     if left.len() < wine.plan.len() {
-        let open = built.needs.iter().filter(|n| wine.problems.contains(&n.problem.problem) && n.by != KnownBy::Measured && n.problem.quantity.facts().asked);
+        let open = built.needs.iter().filter(|n| n.required && n.by != KnownBy::Measured && n.problem.quantity.facts().asked);
         let again: Vec<&str> = open.map(|n| reading(wine, n.problem.quantity).label()).collect();
         if !again.is_empty() {
             return say(true, format!("A step of it is done. Measure again before the rest is judged: {}.", show::listed(&again)));
         }
     }
-    let share = built.instance.probability(&label);
     let days = label.days + built.instance.test_days;
     if share < TARGET - 0.05 {
         let hundred = show::fixed(share * 100.0, 0);

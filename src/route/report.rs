@@ -131,6 +131,8 @@ pub struct Routes {
     pub routes: Vec<Route>,
     /// Needs that nothing cures: they were left out.
     pub no_cure: Vec<&'static str>,
+    /// Stabilities that were measured outside their limit and that no route shown covers.
+    pub not_covered: Vec<&'static str>,
     /// What can be relaxed, and what each buys.
     pub relax: Vec<String>,
     /// Routes that no other beats, shown or not.

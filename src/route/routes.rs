@@ -2,16 +2,16 @@
 //! none is found.
 
 use super::answer::{answer, first, no_cure_words};
-use super::instance::{Built, build, build_only};
+use super::instance::{Asked, Built, build_only, measured_outside};
 use super::model::{Instance, Label};
 use super::picks::{PLAIN, shown, without_special};
 use super::report::{Route, Routes, Stand, Step, StepKind};
-use super::search::search;
+use super::search::{Front, search};
 use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN, SHOWN_DRAWS, TARGET, relax};
 use crate::knowledge::*;
 use crate::sorting::sort;
 use crate::stability::TEST_DAYS;
-use crate::state::reading;
+use crate::state::{State, reading};
 use crate::treatment::{Span, scales};
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -30,8 +30,7 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     }
     let bottling = Day::read(&wine.bottling_day);
     let days_left = wine.days_left(today);
-    let built = build(wine, days_left, SEARCH_DRAWS);
-    let front = search(&built.instance);
+    let (asked, built, front) = searched(wine, days_left);
     let mut all = Routes {
         no_cure: built.no_cure.iter().map(|f| f.problem.label()).collect(),
         first: first(wine),
@@ -40,7 +39,7 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
         stopped: front.stopped,
         ..Routes::default()
     };
-    let required = built.needs.iter().any(|n| wine.problems.contains(&n.problem.problem));
+    let required = built.needs.iter().any(|n| n.required);
     if !required {
         all.answer = no_cure_words(&built)
             .unwrap_or_else(|| "None of what was named has a limit or a measure that a route could aim at: find the cause, or ask a laboratory.".into());
@@ -48,7 +47,7 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     }
     let mut named = shown(&front);
     let short = named.is_empty();
-    if let Some(plain) = without_special(wine, &built, days_left).filter(|_| !short) {
+    if let Some(plain) = without_special(wine, &built, days_left, asked).filter(|_| !short) {
         match named.iter_mut().find(|(_, decisions)| *decisions == plain) {
             Some((names, _)) => names.push(PLAIN),
             None => {
@@ -59,7 +58,7 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     }
     let chosen: Vec<(Vec<&'static str>, Vec<usize>)> = if short && front.best > 0.0 { vec![(Vec::new(), front.best_decisions.clone())] } else { named };
     let keys: Vec<&'static str> = chosen.iter().flat_map(|(_, d)| d).filter_map(|i| built.acts.get(*i)).map(|t| t.key).collect();
-    let fine = build_only(wine, days_left, SHOWN_DRAWS, Some(&keys));
+    let fine = build_only(wine, days_left, SHOWN_DRAWS, asked, Some(&keys));
     let mut labels: Vec<(Vec<&'static str>, Label)> = Vec::new();
     for (best_at, decisions) in chosen {
         let keys = decisions.iter().filter_map(|i| built.acts.get(*i)).map(|t| t.key);
@@ -73,8 +72,35 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     if short {
         all.relax = relax::relax(wine, today);
     }
+    all.not_covered = not_covered(wine, &built);
     all.answer = answer(&all, &built, wine, today, days_left);
     all
+}
+
+/// The search for all needs; where it finds nothing, for those that were named alone.
+fn searched(wine: &Wine, days_left: Option<i64>) -> (Asked, Built, Front) {
+    let of = |asked: Asked| {
+        let built = build_only(wine, days_left, SEARCH_DRAWS, asked, None);
+        let front = search(&built.instance);
+        (asked, built, front)
+    };
+    let all = of(Asked::All);
+    let (_, built, front) = &all;
+    let more = built.needs.iter().any(|n| n.required && !wine.problems.contains(&n.problem.problem));
+    if more && front.routes.is_empty() {
+        let named = of(Asked::Named);
+        if !named.2.routes.is_empty() {
+            return named;
+        }
+    }
+    all
+}
+
+/// What was measured outside its limit and no route shown here was worked out for.
+fn not_covered(wine: &Wine, built: &Built) -> Vec<&'static str> {
+    let met = |f: &StabilityFacts| built.needs.iter().any(|n| n.required && Some(n.problem.problem) == f.problem && f.in_routes == Some(RoutePart::Need));
+    let open = |f: &&'static StabilityFacts| !met(f) && f.in_routes != Some(RoutePart::Last);
+    measured_outside(wine, &State::of(wine)).into_iter().filter(open).map(|f| f.name).collect()
 }
 
 /// A route over the draws of an instance; None where it may not be.

@@ -132,8 +132,8 @@ impl Choice {
 
 /// The choices of a list: the clean ones, or all where none is clean, since what is not verified counts as not to be had.
 pub fn choices(wine: &Wine, ranked: &[Ranked]) -> Vec<Choice> {
-    let clean = ranked.iter().any(|r| !class(r).0);
-    ranked.iter().filter(|r| !(clean && class(r).0)).map(|r| Choice::of(wine, r)).collect()
+    let clean = ranked.iter().any(|r| !class(r).unsure);
+    ranked.iter().filter(|r| !(clean && class(r).unsure)).map(|r| Choice::of(wine, r)).collect()
 }
 
 /// A band and how an effect counts in it.

@@ -1,6 +1,7 @@
 //! Ranking the treatments that can be used for one problem, on fixed scales.
 
 use super::scales;
+use super::sugar;
 use super::suit::{LeftOut, Reason, reasons};
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
@@ -117,6 +118,8 @@ pub struct Ranked {
     pub first_in_any: Option<f64>,
     /// True when it does so little that it helps beside another treatment, not alone.
     pub helper: bool,
+    /// True when sugar is left and it is no barrier: it never makes the wine safe to bottle by itself.
+    pub never_enough: bool,
     /// Key of a treatment that is at least as good on every count and better on one.
     pub beaten_by: Option<&'static str>,
 }
@@ -199,9 +202,17 @@ fn combine(spans: &[Span; 4], factors: [f64; 4]) -> Span {
     Span { low: middle - libm::sqrt(down), middle, high: middle + libm::sqrt(up) }
 }
 
-/// Order before the total: clean before not verified, cures before helpers. It hangs on the treatment and the wine alone.
-pub(super) fn class(r: &Ranked) -> (bool, bool) {
-    (unsure(r), r.helper)
+/// Order before the total: what is safe before what never is enough, clean before not verified, cures before helpers. It
+/// depends on the treatment and the wine alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Class {
+    pub never_enough: bool,
+    pub unsure: bool,
+    pub helper: bool,
+}
+
+pub(super) fn class(r: &Ranked) -> Class {
+    Class { never_enough: r.never_enough, unsure: unsure(r), helper: r.helper }
 }
 
 fn only_evidence(l: &LeftOut) -> bool {
@@ -277,6 +288,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let spent = combine(&[effect, money, days, impact_points], [-loss, 1.0, scales::per_day(wine), scales::per_point(wine)]);
     let expected_per_hl = Span { low: (spent.low + loss).max(0.0), middle: spent.middle + loss, high: spent.high + loss };
     let none = Share { value: Span { low: 0.0, middle: 0.0, high: 0.0 }, points: 0.0 };
+    let never_enough = sugar::asks_for_barrier(wine, setting.state, setting.problem.problem) && !sugar::settles(wine, t);
     Ranked {
         key: t.key,
         name: t.name,
@@ -307,7 +319,8 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         first_in: 0.0,
         first_in_any: None,
-        helper: effect.middle < HELPS,
+        helper: effect.middle < HELPS || never_enough,
+        never_enough,
         beaten_by: None,
     }
 }
@@ -321,7 +334,7 @@ fn energy(wine: &Wine, t: &Treatment) -> Option<Span> {
 
 /// Places: the first of the list opens a place, and all whose spread reaches its spread share it.
 fn place(ranked: &mut [Ranked], by_money: bool) {
-    let mut leader: Option<(usize, Span, (bool, bool))> = None;
+    let mut leader: Option<(usize, Span, Class)> = None;
     for (i, r) in ranked.iter_mut().enumerate() {
         let (own, total) = (class(r), score(r, by_money));
         match leader {
