@@ -231,8 +231,8 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
             );
         }
     }
-    if let Some(words) = sugar_left(wine, state, facts.problem, ranked) {
-        return words;
+    if sugar::asks_for_barrier(wine, state, facts.problem) && ranked.iter().all(|r| r.never_enough) {
+        return format!("{} The rest below only helps.", sugar::no_barrier(wine, state));
     }
     let cures = ranked.iter().any(|r| !r.helper);
     if let (false, Some(none)) = (cures, facts.no_cure.first()) {
@@ -291,21 +291,6 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
         String::new()
     };
     format!("{lead}{begin} with {}{apart}.{sure}", list(&names))
-}
-
-/// What is said where sugar is left, or was not measured, and nothing that can be used now makes the wine safe to bottle.
-fn sugar_left(wine: &Wine, state: &State, problem: Problem, ranked: &[Ranked]) -> Option<String> {
-    if !sugar::asks_for_barrier(wine, state, problem) || ranked.iter().any(|r| !r.never_enough) {
-        return None;
-    }
-    let why = match stability::status_of(wine, state, Quantity::Sugar) {
-        Status::Unstable => "Sugar is left",
-        _ => "Sugar was not measured, so it may be left",
-    };
-    Some(format!(
-        "{why}, and nothing that can be used here and now makes it safe to bottle. What does: {}. The rest below only helps.",
-        list(&sugar::barriers())
-    ))
 }
 
 /// What is said where no market was named.

@@ -6,6 +6,7 @@ use super::report::{Routes, StepKind};
 use crate::knowledge::*;
 use crate::stability::{self, Status};
 use crate::state::{KnownBy, State, reading};
+use crate::treatment::sugar;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 
@@ -39,8 +40,12 @@ pub(super) fn too_little(wine: &Wine, built: &Built) -> Option<String> {
     built.needs.iter().find_map(|n| below(&n))
 }
 
-pub(super) fn no_cure_words(built: &Built) -> Option<String> {
+pub(super) fn no_cure_words(wine: &Wine, built: &Built) -> Option<String> {
     let facts = built.no_cure.first()?;
+    let state = State::of(wine);
+    if sugar::asks_for_barrier(wine, &state, facts.problem) {
+        return Some(sugar::no_barrier(wine, &state));
+    }
     Some(format!("Nothing cures this: {}. {}", show::inside(facts.problem.label()), facts.no_cure.first().map_or("", |f| f.text)))
 }
 
@@ -62,7 +67,7 @@ fn wait(wine: &Wine, built: &Built) -> String {
 
 pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_left: Option<i64>) -> String {
     let mut words = Vec::new();
-    words.extend(no_cure_words(built));
+    words.extend(no_cure_words(wine, built));
     let Some(first) = all.routes.first() else {
         if let Some(little) = too_little(wine, built) {
             words.push(little);
@@ -103,10 +108,10 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
         show::fixed(first.days, 0),
         show::fixed(first.probability * 100.0, 0)
     ));
-    let added: Vec<&str> =
-        built.needs.iter().filter(|n| n.required && !wine.problems.contains(&n.problem.problem)).map(|n| n.problem.problem.label()).collect();
+    let added = built.needs.iter().filter(|n| n.required && !wine.problems.contains(&n.problem.problem));
+    let added: Vec<String> = added.map(|n| show::inside(n.problem.problem.label())).collect();
     if !added.is_empty() {
-        words.push(format!("Met too, since it was measured outside its limit: {}.", show::inside(&added.join(", "))));
+        words.push(format!("Met too, since it was measured outside its limit: {}.", added.join("; ")));
     }
     if !first.confirm.is_empty() {
         words.push(format!("Confirm the law first: {}.", first.confirm.join(", ")));

@@ -41,7 +41,7 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     };
     let required = built.needs.iter().any(|n| n.required);
     if !required {
-        all.answer = no_cure_words(&built)
+        all.answer = no_cure_words(wine, &built)
             .unwrap_or_else(|| "None of what was named has a limit or a measure that a route could aim at: find the cause, or ask a laboratory.".into());
         return all;
     }

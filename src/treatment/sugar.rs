@@ -4,6 +4,7 @@
 use crate::knowledge::*;
 use crate::stability::{self, Status};
 use crate::state::State;
+use crate::units::show;
 use crate::wine::*;
 
 /// Whether a problem asks for a barrier in this wine: the fear that it ferments again, unless sugar was measured inside its
@@ -26,7 +27,12 @@ pub fn settles(wine: &Wine, t: &Treatment) -> bool {
     t.holds_sugar.is_some() || ends_it && !stays_sweet
 }
 
-/// The names of the barriers, as they stand in the tables.
-pub fn barriers() -> Vec<&'static str> {
-    TREATMENTS.rows().iter().filter(|t| t.holds_sugar.is_some()).map(|t| t.name).collect()
+/// What is said where none of the barriers can be used.
+pub fn no_barrier(wine: &Wine, state: &State) -> String {
+    let why = match stability::status_of(wine, state, Quantity::Sugar) {
+        Status::Unstable => "Sugar is left",
+        _ => "Sugar was not measured, so it may be left",
+    };
+    let names: Vec<String> = TREATMENTS.rows().iter().filter(|t| t.holds_sugar.is_some()).map(|t| show::inside(t.name)).collect();
+    format!("{why}, and nothing that can be used here and now makes it safe to bottle. What does: {}.", names.join("; "))
 }
