@@ -5,6 +5,8 @@
 
 /// The whole advice for a wine.
 pub mod advice;
+/// What answers say, as keys beside their sentences.
+pub mod answer;
 /// The cellar book: scenarios as files and in storage, behind one port.
 pub mod book;
 /// Cited equations: acids and bases, tartrate, sulfur dioxide, protein, heat and cold, settling, filtration, oxygen.
