@@ -21,6 +21,8 @@ pub mod json;
 pub mod knowledge;
 /// Permitted, limited, forbidden or not verified, market by market.
 pub mod law;
+/// What the page shows of a wine, gathered for a program.
+pub mod report;
 /// Whole chains of acts, from this wine to fit to bottle: the best ones only, on a calendar.
 pub mod route;
 /// Putting short lists in order.

@@ -40,7 +40,7 @@ pub struct Water {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Step {
     /// The treatment; in a report its key and name.
-    #[serde(serialize_with = "named")]
+    #[serde(serialize_with = "crate::knowledge::named")]
     pub treatment: &'static Treatment,
     /// The dose that may be weighed, or what to do first; an empty text for a process, which has no dose.
     #[serde(serialize_with = "weighed_or_first")]
@@ -73,15 +73,6 @@ pub struct Step {
     pub takes: [f64; 2],
     /// Day on which it begins, after its trial, counted from the first thing still to do, least and most; None where the log has it.
     pub day: Option<[f64; 2]>,
-}
-
-fn named<S: Serializer>(t: &Treatment, writer: S) -> Result<S::Ok, S::Error> {
-    #[derive(Serialize)]
-    struct Named {
-        key: &'static str,
-        name: &'static str,
-    }
-    Named { key: t.key, name: t.name }.serialize(writer)
 }
 
 fn weighed_or_first<S: Serializer>(dose: &Result<Weighed, NoDose>, writer: S) -> Result<S::Ok, S::Error> {
