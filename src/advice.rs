@@ -1,6 +1,7 @@
 //! The whole advice for one wine: for each problem what to do first, what ranks, what was left out and why; and what the
 //! advice assumed. One engine for the page and for the example, equal to the byte.
 
+use crate::answer::AnswerKey;
 use crate::derived::{self, Findings};
 use crate::diagnosis::{Diagnosis, diagnose};
 use crate::knowledge::*;
@@ -57,6 +58,8 @@ pub struct ProblemAdvice {
     pub problem: Problem,
     /// The answer in one sentence.
     pub answer: String,
+    /// What the answer says, as keys.
+    pub says: Vec<AnswerKey>,
     /// The band it needs.
     pub need: Option<Need>,
     /// Find the cause, or measure first.
@@ -188,9 +191,11 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
         why: b.why.text.to_string(),
         source: b.why.source.to_string(),
     });
+    let (says, answer) = answer(wine, state, facts, need.as_ref(), &ranked, setting.days_left);
     Some(ProblemAdvice {
         problem,
-        answer: answer(wine, state, facts, need.as_ref(), &ranked, setting.days_left),
+        answer,
+        says,
         measure: measure_first(&ranked, &setting, wine),
         nothing_per_hl: nothing_done(wine, &setting),
         need,
@@ -202,9 +207,11 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
     })
 }
 
-fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Ranked], days_left: Option<i64>) -> String {
+/// The answer for a problem: what it says as keys, and the sentence.
+fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Ranked], days_left: Option<i64>) -> (Vec<AnswerKey>, String) {
     if wine.stage == Some(Stage::Bottled) {
-        return "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.".into();
+        let text = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
+        return (vec![AnswerKey::InBottle, AnswerKey::FindCause], text.into());
     }
     if let Some(n) = need
         && let (Some(value), Some(KnownBy::Measured)) = (n.value, n.value_by)
@@ -212,85 +219,105 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
         let unit = n.quantity.facts().unit;
         let inside = n.ceiling.is_none_or(|c| value < c) && n.floor.is_none_or(|f| value >= f);
         if inside && stability::status_of(wine, state, facts.quantity) == Status::Doubtful {
-            return format!(
+            let text = format!(
                 "Measured at {} {unit}, this lies inside the limit, but too near it for the error of a reading: measure again before any treatment.",
                 show::plain(value)
             );
+            return (vec![AnswerKey::MeasureAgain], text);
         }
         if inside {
-            return format!(
+            let text = format!(
                 "Measured at {} {unit}, this lies inside the limit: no treatment is called for. Wait, and test again after any blend, fining or addition.",
                 show::plain(value)
             );
+            return (vec![AnswerKey::NoTreatment], text);
         }
         if n.floor.is_some_and(|f| value < f) {
-            return format!(
+            let text = format!(
                 "Measured at {} {unit}, this lies below {} {unit}: it is too clear already. Take nothing more out of it.",
                 show::plain(value),
                 show::plain(n.floor.unwrap_or(0.0))
             );
+            return (vec![AnswerKey::TakeNoMore], text);
         }
     }
     if sugar::asks_for_barrier(wine, state, facts.problem) && ranked.iter().all(|r| r.never_enough) {
-        return format!("{} The rest below only helps.", sugar::no_barrier(wine, state));
+        return (vec![AnswerKey::NoBarrier], format!("{} The rest below only helps.", sugar::no_barrier(wine, state)));
     }
     let cures = ranked.iter().any(|r| !r.helper);
     if let (false, Some(none)) = (cures, facts.no_cure.first()) {
-        return format!("Nothing here cures this. {}", none.text);
+        return (vec![AnswerKey::NothingCures], format!("Nothing here cures this. {}", none.text));
     }
     let Some(first) = ranked.first() else {
-        return "Nothing that is known here fits this wine, its markets and its claims. Below is what was left out and why; a laboratory is the next step."
-            .into();
+        let text = "Nothing that is known here fits this wine, its markets and its claims. Below is what was left out and why; a laboratory is the next step.";
+        return (vec![AnswerKey::NothingFits, AnswerKey::Laboratory], text.into());
     };
+    let mut says = Vec::new();
     let measured = need.is_some_and(|n| n.value_by == Some(KnownBy::Measured));
     let lead = match need {
         Some(n) if n.value_by == Some(KnownBy::Voided) => {
+            says.push(AnswerKey::MeasureAgain);
             format!("{} was measured before the last change of the wine: measure again first. ", n.quantity.label())
         }
-        Some(n) if !measured => format!("{} was not measured: measure first. ", n.quantity.label()),
+        Some(n) if !measured => {
+            says.push(AnswerKey::MeasureFirst);
+            format!("{} was not measured: measure first. ", n.quantity.label())
+        }
         _ => String::new(),
     };
     let late = match days_left {
-        Some(days) if days < 0 => "The bottling day has passed: set another. ".to_string(),
+        Some(days) if days < 0 => {
+            says.push(AnswerKey::DayPassed);
+            "The bottling day has passed: set another. ".to_string()
+        }
         Some(days) if first.too_late => {
+            says.push(AnswerKey::TooLate);
             let away = show::days(days as f64, days as f64);
             format!("Bottling is {away} away: {} cannot be done by then. Move the day. ", show::inside(first.name))
         }
         _ => String::new(),
     };
     let lead = late + &lead;
-    let sure = match first.legality {
-        Some(law::Legality::NotVerified) => " Confirm the law first: it was not verified.",
-        None => NO_MARKET,
-        _ => "",
+    let (law_says, sure) = match first.legality {
+        Some(law::Legality::NotVerified) => (Some(AnswerKey::ConfirmLaw), " Confirm the law first: it was not verified."),
+        None => (Some(AnswerKey::NoLawChecked), NO_MARKET),
+        _ => (None, ""),
     };
     if first.helper
         && let Some(stronger) = ranked.iter().find(|r| !r.helper)
     {
-        return format!(
+        says.extend([AnswerKey::OnlyHelps, AnswerKey::ConfirmLaw]);
+        let text = format!(
             "{lead}What is verified for this wine only helps a little: {}. {} does more, once the authority or the certifier confirms it.",
             first.name, stronger.name
         );
+        return (says, text);
     }
     if first.helper {
-        return format!(
+        says.extend([AnswerKey::OnlyHelps, AnswerKey::Laboratory].into_iter().chain(law_says));
+        let text = format!(
             "{lead}Nothing that is verified for this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}",
             first.name
         );
+        return (says, text);
     }
     // Those that come first in one draw of ten or more.
     let close: Vec<&Ranked> = ranked.iter().filter(|r| r.rank == 1 && (r.key == first.key || r.first_in >= 0.1)).take(4).collect();
     let names: Vec<&str> = close.iter().map(|r| r.name).collect();
     let trial = close.iter().any(|r| TREATMENTS.iter().any(|t| t.key == r.key && t.dose.is_some_and(|d| d.by_trial)));
+    says.extend(trial.then_some(AnswerKey::BenchTrial));
+    says.push(AnswerKey::Begin);
     let begin = if trial { "On a bench trial, begin" } else { "Begin" };
     let apart = if names.len() > 1 {
+        says.push(AnswerKey::NotToldApart);
         "; the figures do not tell them apart".to_string()
     } else if first.first_in < 0.995 {
         format!(", first in {} of 100 draws", show::fixed(first.first_in * 100.0, 0))
     } else {
         String::new()
     };
-    format!("{lead}{begin} with {}{apart}.{sure}", list(&names))
+    says.extend(law_says);
+    (says, format!("{lead}{begin} with {}{apart}.{sure}", list(&names)))
 }
 
 /// What is said where no market was named.

@@ -5,6 +5,8 @@
 
 /// The whole advice for a wine.
 pub mod advice;
+/// What answers say, as keys beside their sentences.
+pub mod answer;
 /// The cellar book: scenarios as files and in storage, behind one port.
 pub mod book;
 /// Cited equations: acids and bases, tartrate, sulfur dioxide, protein, heat and cold, settling, filtration, oxygen.
@@ -19,6 +21,8 @@ pub mod json;
 pub mod knowledge;
 /// Permitted, limited, forbidden or not verified, market by market.
 pub mod law;
+/// What the page shows of a wine, gathered for a program.
+pub mod report;
 /// Whole chains of acts, from this wine to fit to bottle: the best ones only, on a calendar.
 pub mod route;
 /// Putting short lists in order.

@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use stillbright::knowledge::{LINKS, TREATMENTS, Treatment};
 use stillbright::law;
 use stillbright::route::instance::{build, place};
-use stillbright::route::plan::{chosen, left, plan};
+use stillbright::route::plan::{Judged, chosen, left, plan};
 use stillbright::route::search::{Front, search};
 use stillbright::route::{Route, Routes, SEARCH_DRAWS, StepKind, routes};
 use stillbright::treatment::reasons;
@@ -212,13 +212,13 @@ fn a_chosen_route_stays_and_is_judged_anew() {
     let taken = all.routes.iter().find(|r| keys(r).contains(&"bentonite_sodium")).unwrap();
     w.plan = plan(taken);
     assert!(w.plan.iter().all(|s| s.dose.0.is_empty()), "doses come from the trial");
-    assert!(chosen(&w, today()).unwrap().holds);
+    assert_eq!(chosen(&w, today()).unwrap().because, Judged::Holds);
     // It becomes wrong when the wine proves far less stable, or may no longer be treated so.
     let much = Wine { analyses: typed(&[(Quantity::HeatRise, "400")]), ..w.clone() };
     let c = chosen(&much, today()).unwrap();
-    assert!(!c.holds && c.says.contains("choose a route anew"), "{c:?}");
+    assert!(!c.holds && c.because == Judged::FallsShort && c.says.contains("choose a route anew"), "{c:?}");
     let bottled = Wine { stage: Some(Stage::Ready), ..w.clone() };
-    assert!(!chosen(&bottled, today()).unwrap().holds);
+    assert!(chosen(&bottled, today()).is_some_and(|c| !c.holds && c.because == Judged::NoLongerFits));
     // What is in the log is no longer ahead.
     let first = w.plan[0].treatment.clone();
     w.done.push(Done { treatment: first, day: "2026-11-26".into(), ..Done::default() });
@@ -233,7 +233,7 @@ fn a_step_that_was_done_asks_for_a_new_reading() {
     w.plan = plan(all.routes.iter().find(|r| r.key == "bentonite_sodium").unwrap());
     w.done.push(Done { treatment: "bentonite_sodium".into(), day: "2026-11-25".into(), dose: AsTyped("60".into()), ..Done::default() });
     let c = chosen(&w, today()).unwrap();
-    assert!(c.holds && c.says.contains("Measure again before the rest is judged: heat test rise"), "{c:?}");
+    assert!(c.holds && c.because == Judged::MeasureAgain && c.says.contains("Measure again before the rest is judged: heat test rise"), "{c:?}");
     // Read after it, the wine itself says whether what is left will do.
     w.measured_on = typed(&[(Quantity::HeatRise, "2026-11-26")]);
     w.analyses = typed(&[(Quantity::HeatRise, "0.8")]);

@@ -11,9 +11,9 @@ use stillbright::units::Litres;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
 use stillbright::work_order::amount::amount;
-use stillbright::work_order::dosing::{WeighedBy, dose_for};
+use stillbright::work_order::dosing::{Because, WeighedBy, dose_for};
 use stillbright::work_order::order::{WorkOrder, work_order};
-use stillbright::work_order::ready::{Shown, consequences, ready};
+use stillbright::work_order::ready::{Fitness, Shown, consequences, ready};
 use stillbright::work_order::sheet;
 
 fn typed(text: &str) -> AsTyped {
@@ -224,6 +224,39 @@ fn a_bench_dosed_agent_needs_a_reading_or_a_confirmed_word() {
     assert!(paper(&wine).contains("! NOT TRIALLED"));
 }
 
+/// Where no dose may be weighed a key says why, beside the words.
+#[test]
+fn a_dose_that_is_not_given_has_its_reason_as_a_key() {
+    let because = |key: &str, trials: Vec<Trial>, plan: &str| dose_for(&Wine { trials, ..white() }, treatment(key), &typed(plan)).unwrap_err().because;
+    let tried = |chosen: &str, reading: &str| vec![Trial { chosen: typed(chosen), ..trial("bentonite_sodium", "60", reading) }];
+    let confirmed = || vec![Trial { treatment: "bentonite_sodium".into(), not_trialled: true, ..Trial::default() }];
+    assert_eq!(because("bentonite_sodium", vec![], "60"), Because::BenchTrial);
+    assert_eq!(because("bentonite_sodium", tried("70", "1"), ""), Because::NotTested);
+    assert_eq!(because("bentonite_sodium", tried("", "1"), "60"), Because::TrialOpen);
+    assert_eq!(because("bentonite_sodium", tried("60", "1"), "80"), Because::Disagree);
+    assert_eq!(because("bentonite_sodium", tried("60", "1"), "much"), Because::Unreadable);
+    assert_eq!(because("bentonite_sodium", confirmed(), ""), Because::NotInPlan);
+    assert_eq!(because("bentonite_sodium", confirmed(), "0"), Because::Zero);
+    assert_eq!(because("sulfur_dioxide", vec![], ""), Because::Analyses);
+    assert_eq!(because("chill_static", vec![], ""), Because::Process);
+    assert_eq!(because("ferrocyanide", vec![], "5"), Because::Never);
+    let first = |wine: Wine| work_order(&wine).steps.pop().unwrap().dose.unwrap_err().because;
+    let moved = Wine { trials: tried("60", "1"), done: vec![act("blending", "2026-11-20", "")], plan: vec![step("bentonite_sodium", "60")], ..white() };
+    assert_eq!(first(moved), Because::TrialOld);
+}
+
+/// As a report a step names its treatment by key and name, not with all its facts, and its place and its wine by keys.
+#[test]
+fn an_order_can_be_read_by_a_program() {
+    let wine = Wine { claims: vec![Claim::Vegan], plan: vec![step("membrane_045", ""), step("isinglass", ""), step("bentonite_sodium", "")], ..white() };
+    let json = serde_json::to_value(work_order(&wine)).unwrap();
+    let steps = json["steps"].as_array().unwrap();
+    assert_eq!(steps[1]["treatment"], serde_json::json!({ "key": "isinglass", "name": treatment("isinglass").name }));
+    assert_eq!((&steps[0]["dose"]["because"], &steps[1]["dose"]["because"]), (&"process".into(), &"bench_trial".into()));
+    assert_eq!(steps[1]["reasons"][0]["because"], "claim");
+    assert_eq!((&steps[2]["place"][0]["fault"], &steps[2]["place"][0]["other"]), (&"goes_before".into(), &"membrane_045".into()));
+}
+
 #[test]
 fn a_trial_older_than_a_change_of_the_wine_weighs_nothing() {
     let before = Wine { plan: vec![step("bentonite_sodium", "")], trials: vec![trial("bentonite_sodium", "60", "1.2")], ..white() };
@@ -278,6 +311,7 @@ fn no_mass_where_the_law_forbids_or_the_limit_is_reached() {
     };
     let twice = work_order(&plan(vec![], 2));
     assert!(twice.steps[0].dose.is_ok() && twice.steps[1].dose.as_ref().unwrap_err().contains("over the limit"));
+    assert_eq!(twice.steps[1].dose.as_ref().unwrap_err().because, Because::OverLimit);
     let after = plan(vec![act("metatartaric", "2026-10-01", "5")], 1);
     let f = &findings(&after, t)[0];
     assert!((f.dose_cap.unwrap() - 5.0).abs() < 1e-6 && f.note.contains("The log gave 5 of the 10 g/hL"), "{f:?}");
@@ -900,5 +934,9 @@ proptest! {
         prop_assert!(!r.fit || clean);
         prop_assert_eq!(r.verdict.contains("Nothing here speaks against"), r.fit);
         prop_assert!(r.evidence.iter().all(|e| e.shown == Shown::Inside || !e.why.is_empty() || e.shown == Shown::Against));
+        // The keys say the same as the words.
+        prop_assert!(r.evidence.iter().all(|e| e.because.is_none() == (e.shown == Shown::Inside)), "{:?}", r.evidence);
+        let says = [(Fitness::Fit, "Nothing here speaks against"), (Fitness::NotFit, "Not fit as it stands"), (Fitness::NotShown, "Not shown fit")];
+        prop_assert!(says.iter().all(|(key, words)| r.says.contains(key) == r.verdict.contains(words)), "{:?}: {}", r.says, r.verdict);
     }
 }

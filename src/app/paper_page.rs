@@ -121,7 +121,7 @@ fn plan(id: StoredValue<String>) -> Node {
     let plan = fold("edit", words::EDIT_PLAN, vec![live("div", "", Box::new(steps))]);
     // Open while there is something to give here.
     let wine = store.wine_now(&id.get_value()).unwrap_or_default();
-    let whole = !wine.plan.is_empty() && work_order(&wine).steps.iter().all(|s| s.dose.as_ref().err().is_none_or(String::is_empty));
+    let whole = !wine.plan.is_empty() && work_order(&wine).steps.iter().all(|s| s.dose.as_ref().err().is_none_or(|why| why.is_empty()));
     if whole { plan } else { with("open", "", plan) }
 }
 

@@ -77,6 +77,16 @@ macro_rules! shape {
 }
 include!("schema.rs");
 
+/// A treatment in a report: its key and its name, not all that is known of it.
+pub(crate) fn named<S: serde::Serializer>(t: &Treatment, writer: S) -> Result<S::Ok, S::Error> {
+    #[derive(Serialize)]
+    struct Named {
+        key: &'static str,
+        name: &'static str,
+    }
+    Named { key: t.key, name: t.name }.serialize(writer)
+}
+
 static BOOK: LazyLock<DataFile> = LazyLock::new(|| {
     let mut from = Unpacker::new(include_str!(concat!(env!("OUT_DIR"), "/knowledge.txt")), include_bytes!(concat!(env!("OUT_DIR"), "/knowledge.bin")));
     let book = DataFile::unpack(&mut from);

@@ -3,6 +3,7 @@
 use super::TARGET;
 use super::instance::{About, Built};
 use super::report::{Routes, StepKind};
+use crate::answer::AnswerKey;
 use crate::knowledge::*;
 use crate::stability::{self, Status};
 use crate::state::{KnownBy, State, reading};
@@ -40,66 +41,78 @@ pub(super) fn too_little(wine: &Wine, built: &Built) -> Option<String> {
     built.needs.iter().find_map(|n| below(&n))
 }
 
-pub(super) fn no_cure_words(wine: &Wine, built: &Built) -> Option<String> {
+pub(super) fn no_cure_words(wine: &Wine, built: &Built) -> Option<(AnswerKey, String)> {
     let facts = built.no_cure.first()?;
     let state = State::of(wine);
     if sugar::asks_for_barrier(wine, &state, facts.problem) {
-        return Some(sugar::no_barrier(wine, &state));
+        return Some((AnswerKey::NoBarrier, sugar::no_barrier(wine, &state)));
     }
-    Some(format!("Nothing cures this: {}. {}", show::inside(facts.problem.label()), facts.no_cure.first().map_or("", |f| f.text)))
+    let text = format!("Nothing cures this: {}. {}", show::inside(facts.problem.label()), facts.no_cure.first().map_or("", |f| f.text));
+    Some((AnswerKey::NothingCures, text))
 }
 
 /// What is said where the best route is to do nothing: that all lies inside its limits only where every need was measured
 /// and is; else what to measure first.
-fn wait(wine: &Wine, built: &Built) -> String {
+fn wait(wine: &Wine, built: &Built) -> (AnswerKey, String) {
     let state = State::of(wine);
     let doubtful = |n: &About| stability::status_of(wine, &state, n.problem.quantity) == Status::Doubtful;
     let open: Vec<&str> =
         built.needs.iter().filter(|n| n.required && (n.by != KnownBy::Measured || doubtful(n))).map(|n| reading(wine, n.problem.quantity).label()).collect();
     if !open.is_empty() {
-        return format!("Measure first: {}. Whether anything is to be done depends on it.", show::listed(&open));
+        let text = format!("Measure first: {}. Whether anything is to be done depends on it.", show::listed(&open));
+        return (AnswerKey::MeasureFirst, text);
     }
     if !built.no_cure.is_empty() {
-        return "For the rest no treatment is called for: what was measured lies inside its limits.".into();
+        return (AnswerKey::RestInside, "For the rest no treatment is called for: what was measured lies inside its limits.".into());
     }
-    "What was measured lies inside its limits: no treatment is called for. Wait, and test again before bottling.".into()
+    let text = "What was measured lies inside its limits: no treatment is called for. Wait, and test again before bottling.";
+    (AnswerKey::NoTreatment, text.into())
 }
 
-pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_left: Option<i64>) -> String {
-    let mut words = Vec::new();
-    words.extend(no_cure_words(wine, built));
+/// The answer over all routes: what it says as keys, and the sentences.
+pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_left: Option<i64>) -> (Vec<AnswerKey>, String) {
+    let (mut says, mut words) = (Vec::new(), Vec::new());
+    let mut say = |keys: &[AnswerKey], text: String| {
+        says.extend_from_slice(keys);
+        words.push(text);
+    };
+    if let Some((key, none)) = no_cure_words(wine, built) {
+        say(&[key], none);
+    }
     let Some(first) = all.routes.first() else {
         if let Some(little) = too_little(wine, built) {
-            words.push(little);
-            return words.join(" ");
+            say(&[AnswerKey::TakeNoMore], little);
+            return (says, words.join(" "));
         }
-        words.push("No route is known that fits this wine, its markets, its claims and its day.".to_string());
+        say(&[AnswerKey::NoRoute], "No route is known that fits this wine, its markets, its claims and its day.".to_string());
         if days_left.is_some_and(|d| d < 0) {
-            words.push("The bottling day has passed: write a new one.".to_string());
+            say(&[AnswerKey::DayPassed], "The bottling day has passed: write a new one.".to_string());
         } else if all.relax.is_empty() && wine.problems.len() > 1 {
-            words.push("Name fewer problems at a time, the worst first.".to_string());
+            say(&[AnswerKey::NameFewer], "Name fewer problems at a time, the worst first.".to_string());
         }
-        return words.join(" ");
+        return (says, words.join(" "));
     };
     if all.found == 0 {
         if days_left.is_some_and(|d| d < 0) {
-            words.push("The bottling day has passed: write a new one.".to_string());
+            say(&[AnswerKey::DayPassed], "The bottling day has passed: write a new one.".to_string());
         }
         let day = if days_left.is_some() { " by the bottling day" } else { "" };
-        words.push(format!(
+        let text = format!(
             "No route reaches all needs in {} of 100 draws{day}. The nearest meets them in {} of 100. Below is what could give way.",
             show::fixed(TARGET * 100.0, 0),
             show::fixed(first.probability * 100.0, 0)
-        ));
-        return words.join(" ");
+        );
+        say(&[AnswerKey::FallsShort], text);
+        return (says, words.join(" "));
     }
     if first.key == "wait" {
-        words.push(wait(wine, built));
-        return words.join(" ");
+        let (key, text) = wait(wine, built);
+        say(&[key], text);
+        return (says, words.join(" "));
     }
     let decided: Vec<&str> = first.steps.iter().filter(|s| s.kind == StepKind::Act).map(|s| s.name.as_str()).collect();
     let tested = first.steps.iter().any(|s| s.kind == StepKind::Test);
-    words.push(format!(
+    let way = format!(
         "{} {}: about {} {} per hL and {} days, all needs met in {} of 100 draws.",
         if tested { "Measure first. Then the cheapest way is" } else { "The cheapest way is" },
         decided.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then "),
@@ -107,27 +120,36 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
         wine.money(),
         show::fixed(first.days, 0),
         show::fixed(first.probability * 100.0, 0)
-    ));
+    );
+    say(if tested { &[AnswerKey::MeasureFirst, AnswerKey::Begin] } else { &[AnswerKey::Begin] }, way);
     let added = built.needs.iter().filter(|n| n.required && !wine.problems.contains(&n.problem.problem));
     let added: Vec<String> = added.map(|n| show::inside(n.problem.problem.label())).collect();
     if !added.is_empty() {
-        words.push(format!("Met too, since it was measured outside its limit: {}.", added.join("; ")));
+        say(&[AnswerKey::MetToo], format!("Met too, since it was measured outside its limit: {}.", added.join("; ")));
     }
     if !first.confirm.is_empty() {
-        words.push(format!("Confirm the law first: {}.", first.confirm.join(", ")));
+        say(&[AnswerKey::ConfirmLaw], format!("Confirm the law first: {}.", first.confirm.join(", ")));
     }
     match (today, days_left) {
-        (_, Some(left)) if first.days > left as f64 => words.push("It is too late for the bottling day.".to_string()),
-        (Some(_), Some(_)) => words.extend(first.begin_by.as_ref().map(|d| format!("Begin by {d}."))),
+        (_, Some(left)) if first.days > left as f64 => say(&[AnswerKey::TooLate], "It is too late for the bottling day.".to_string()),
+        (Some(_), Some(_)) => {
+            if let Some(day) = &first.begin_by {
+                say(&[AnswerKey::BeginBy], format!("Begin by {day}."));
+            }
+        }
         _ => {}
     }
     if crate::law::body::of_wine(wine).is_empty() {
-        words.push(crate::advice::NO_MARKET.trim_start().to_string());
+        say(&[AnswerKey::NoLawChecked], crate::advice::NO_MARKET.trim_start().to_string());
     }
     if all.routes.len() > 1 {
         let unsure = first.confirm.is_empty() && all.routes.iter().skip(1).all(|r| !r.confirm.is_empty());
-        let others = if unsure { "The others below need the law confirmed first." } else { "The others below are better at something else." };
-        words.push(others.to_string());
+        let (key, others) = if unsure {
+            (AnswerKey::OthersUnsure, "The others below need the law confirmed first.")
+        } else {
+            (AnswerKey::OthersBetter, "The others below are better at something else.")
+        };
+        say(&[key], others.to_string());
     }
-    words.join(" ")
+    (says, words.join(" "))
 }

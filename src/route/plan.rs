@@ -9,6 +9,29 @@ use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
 
+/// What came of judging the chosen route.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum Judged {
+    /// It still holds.
+    Holds,
+    /// Every step is in the log.
+    AllDone,
+    /// A step is done: measure again before the rest is judged.
+    MeasureAgain,
+    /// A step names no treatment that is known.
+    NotKnown,
+    /// A step no longer fits the wine.
+    NoLongerFits,
+    /// Its steps may not follow one another.
+    MayNotFollow,
+    /// It meets all needs in too few draws.
+    FallsShort,
+    /// It takes longer than there is to the bottling day.
+    TooLate,
+}
+
 /// What is said of the chosen route.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -17,6 +40,8 @@ pub struct Chosen {
     pub left: Vec<String>,
     /// Whether it still holds.
     pub holds: bool,
+    /// Why, as a key.
+    pub because: Judged,
     /// Why, in words.
     pub says: String,
 }
@@ -39,16 +64,19 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
     }
     let left = left(wine);
     let keys: Vec<&str> = left.iter().map(|s| s.treatment.as_str()).collect();
-    let say = |holds: bool, says: String| Some(Chosen { left: keys.iter().map(|k| (*k).to_string()).collect(), holds, says });
+    let say = |because: Judged, says: String| {
+        let holds = matches!(because, Judged::Holds | Judged::AllDone | Judged::MeasureAgain);
+        Some(Chosen { left: keys.iter().map(|k| (*k).to_string()).collect(), holds, because, says })
+    };
     if left.is_empty() {
-        return say(true, "Every step of the chosen route is in the log. Now the tests decide.".into());
+        return say(Judged::AllDone, "Every step of the chosen route is in the log. Now the tests decide.".into());
     }
     let known = |key: &&str| crate::knowledge::TREATMENTS.iter().find(|t| t.key == *key);
     for key in &keys {
-        let Some(t) = known(key) else { return say(false, format!("“{key}” is not a treatment known here: choose a route anew.")) };
+        let Some(t) = known(key) else { return say(Judged::NotKnown, format!("“{key}” is not a treatment known here: choose a route anew.")) };
         if let Some(r) = reasons(wine, t).first() {
             let (kind, text) = r.words();
-            return say(false, format!("{} no longer fits this wine. {kind}: {text}.", t.name));
+            return say(Judged::NoLongerFits, format!("{} no longer fits this wine. {kind}: {text}.", t.name));
         }
     }
     let days_left = wine.days_left(today);
@@ -60,24 +88,26 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
     // A route that was shown without what it does not cover is judged without it.
     let whole = follows(Asked::All);
     let judged = if whole.as_ref().is_some_and(|(share, ..)| *share >= TARGET - 0.05) { whole } else { follows(Asked::Named) };
-    let Some((share, built, label)) = judged else { return say(false, "Its steps may not follow one another any more: choose a route anew.".into()) };
+    let Some((share, built, label)) = judged else {
+        return say(Judged::MayNotFollow, "Its steps may not follow one another any more: choose a route anew.".into());
+    };
     // What was done has changed the wine: until it is measured again, only a guess at the wine before it is known.
     if left.len() < wine.plan.len() {
         let open = built.needs.iter().filter(|n| n.required && n.by != KnownBy::Measured && n.problem.quantity.facts().asked);
         let again: Vec<&str> = open.map(|n| reading(wine, n.problem.quantity).label()).collect();
         if !again.is_empty() {
-            return say(true, format!("A step of it is done. Measure again before the rest is judged: {}.", show::listed(&again)));
+            return say(Judged::MeasureAgain, format!("A step of it is done. Measure again before the rest is judged: {}.", show::listed(&again)));
         }
     }
     let days = label.days + built.instance.test_days;
     if share < TARGET - 0.05 {
         let hundred = show::fixed(share * 100.0, 0);
-        return say(false, format!("By what is known now it meets all needs in {hundred} of 100 draws only: choose a route anew."));
+        return say(Judged::FallsShort, format!("By what is known now it meets all needs in {hundred} of 100 draws only: choose a route anew."));
     }
     if days_left.is_some_and(|d| days > d as f64) {
-        return say(false, format!("It takes {} days, and there are {} to the bottling day.", show::fixed(days, 0), days_left.unwrap_or(0)));
+        return say(Judged::TooLate, format!("It takes {} days, and there are {} to the bottling day.", show::fixed(days, 0), days_left.unwrap_or(0)));
     }
-    say(true, format!("It still holds: all needs met in {} of 100 draws.", show::fixed(share * 100.0, 0)))
+    say(Judged::Holds, format!("It still holds: all needs met in {} of 100 draws.", show::fixed(share * 100.0, 0)))
 }
 
 /// The route by its keys, those that links put in among them.

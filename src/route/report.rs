@@ -1,5 +1,6 @@
 //! What is said of routes: the shapes of the report.
 
+use crate::answer::AnswerKey;
 use crate::treatment::Span;
 use crate::wine::*;
 use serde::Serialize;
@@ -45,6 +46,10 @@ pub struct Step {
     pub key: &'static str,
     /// What is done.
     pub name: String,
+    /// Key of the treatment that a bench trial tries; empty for other steps.
+    pub tries: &'static str,
+    /// What a test measures.
+    pub measures: Vec<Quantity>,
     /// Day on which it begins, from the start of the route.
     pub begins: f64,
     /// Days it takes, with its wait.
@@ -125,6 +130,8 @@ pub struct Route {
 pub struct Routes {
     /// The answer in a sentence or two.
     pub answer: String,
+    /// What the answer says, as keys.
+    pub says: Vec<AnswerKey>,
     /// What comes before any route: find the cause, measure.
     pub first: Vec<&'static str>,
     /// Routes that no other beats, clean ones first, the cheapest first.
@@ -133,6 +140,8 @@ pub struct Routes {
     pub no_cure: Vec<&'static str>,
     /// Stabilities that were measured outside their limit and that no route shown covers.
     pub not_covered: Vec<&'static str>,
+    /// The same by their keys.
+    pub uncured: Vec<Problem>,
     /// What can be relaxed, and what each buys.
     pub relax: Vec<String>,
     /// Routes that no other beats, shown or not.

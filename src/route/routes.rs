@@ -8,6 +8,7 @@ use super::picks::{PLAIN, shown, without_special};
 use super::report::{Route, Routes, Stand, Step, StepKind};
 use super::search::{Front, search};
 use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN, SHOWN_DRAWS, TARGET, relax};
+use crate::answer::AnswerKey;
 use crate::knowledge::*;
 use crate::sorting::sort;
 use crate::stability::TEST_DAYS;
@@ -18,21 +19,23 @@ use crate::wine::*;
 
 /// Works out the routes. `today` decides what is too late.
 pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
-    let say = |answer: &str| Routes { answer: answer.into(), ..Routes::default() };
+    let say = |says: &[AnswerKey], answer: &str| Routes { answer: answer.into(), says: says.to_vec(), ..Routes::default() };
     if wine.stage == Some(Stage::Bottled) {
-        return say("It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.");
+        let answer = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
+        return say(&[AnswerKey::InBottle, AnswerKey::FindCause], answer);
     }
     if wine.problems.is_empty() {
-        return say("Choose what is wrong, or feared, on the wine's page: a route needs something to cure.");
+        return say(&[AnswerKey::NothingNamed], "Choose what is wrong, or feared, on the wine's page: a route needs something to cure.");
     }
     if wine.style == Some(Style::Fruit) {
-        return say("Fruit wine: its law and its figures were not read, so no route is offered.");
+        return say(&[AnswerKey::NotCovered], "Fruit wine: its law and its figures were not read, so no route is offered.");
     }
     let bottling = Day::read(&wine.bottling_day);
     let days_left = wine.days_left(today);
     let (asked, built, front) = searched(wine, days_left);
     let mut all = Routes {
         no_cure: built.no_cure.iter().map(|f| f.problem.label()).collect(),
+        uncured: built.no_cure.iter().map(|f| f.problem).collect(),
         first: first(wine),
         found: front.routes.len(),
         tried: front.tried,
@@ -41,8 +44,9 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     };
     let required = built.needs.iter().any(|n| n.required);
     if !required {
-        all.answer = no_cure_words(wine, &built)
-            .unwrap_or_else(|| "None of what was named has a limit or a measure that a route could aim at: find the cause, or ask a laboratory.".into());
+        let none = || "None of what was named has a limit or a measure that a route could aim at: find the cause, or ask a laboratory.".to_string();
+        (all.says, all.answer) =
+            no_cure_words(wine, &built).map_or_else(|| (vec![AnswerKey::FindCause, AnswerKey::Laboratory], none()), |(key, words)| (vec![key], words));
         return all;
     }
     let mut named = shown(&front);
@@ -73,7 +77,7 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
         all.relax = relax::relax(wine, today);
     }
     all.not_covered = not_covered(wine, &built);
-    all.answer = answer(&all, &built, wine, today, days_left);
+    (all.says, all.answer) = answer(&all, &built, wine, today, days_left);
     all
 }
 
@@ -163,6 +167,8 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         kind,
         key: "",
         name,
+        tries: "",
+        measures: Vec::new(),
         begins,
         days: if kind == StepKind::Trial { crate::trial::TRIAL_DAYS } else { TEST_DAYS },
         date: None,
@@ -183,20 +189,21 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
     let guards = |at: usize| label.done.iter().filter(|d| d.decided).any(|d| on.acts.get(d.act).is_some_and(|a| a.guard == Some(at)));
     let asked = built.needs.iter().zip(&on.needs).enumerate().filter(|(at, (about, need))| about.is_unmeasured() && (need.required || guards(*at)));
     // The test that the journey asks for, where there are several.
-    let unmeasured: Vec<&str> = asked.map(|(_, (about, _))| reading(wine, about.problem.quantity).label()).collect();
-    if !unmeasured.is_empty() {
+    let measures: Vec<Quantity> = asked.map(|(_, (about, _))| reading(wine, about.problem.quantity)).collect();
+    if !measures.is_empty() {
+        let unmeasured: Vec<&str> = measures.iter().map(|q| q.label()).collect();
         let measure = test(
             StepKind::Test,
             format!("Measure: {}", show::listed(&unmeasured)),
             now,
             "Not measured, or measured before the last change: typical values stand in.",
         );
-        steps.push(Step { branches: branches(wine, built, &label), ..measure });
+        steps.push(Step { measures, branches: branches(wine, built, &label), ..measure });
         now += TEST_DAYS;
     }
     // The same route once more, step by step, for the state after each.
     let mut state = on.start();
-    let mut voided: Vec<&'static str> = Vec::new();
+    let mut voided: Vec<&'static StabilityFacts> = Vec::new();
     let mut retested = false;
     let ends: Vec<f64> = label.done.iter().skip(1).map(|d| d.begins).chain([label.days]).collect();
     for (d, end) in label.done.iter().zip(ends) {
@@ -214,7 +221,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
             let trial =
                 test(StepKind::Trial, format!("Bench trial: {}", t.name), now, "The dose is read from a trial of this wine; begin with the least rung.");
             let branches = vec!["If no rung reaches its aim: give no more than the ladder’s last; type in the readings and choose a route anew.".to_string()];
-            steps.push(Step { branches, ..trial });
+            steps.push(Step { tries: t.key, branches, ..trial });
             now += trial_days;
         }
         now += d.waits;
@@ -222,9 +229,9 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         on.repeat(&mut state, d.act, d.decided);
         let after = stands(built, &state);
         let done = state.done.last().copied().unwrap_or(*d);
-        for q in STABILITIES.iter().filter(|s| t.voids.contains(&s.quantity)).map(|s| s.name) {
-            if !voided.contains(&q) {
-                voided.push(q);
+        for s in STABILITIES.rows().iter().filter(|s| t.voids.contains(&s.quantity)) {
+            if !voided.iter().any(|v| v.name == s.name) {
+                voided.push(s);
             }
         }
         let dose = (d.dose[0] + d.dose[1]) / 2.0;
@@ -247,6 +254,8 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
             kind: if d.decided { StepKind::Act } else { StepKind::PutIn },
             key: t.key,
             name: t.name.to_string(),
+            tries: "",
+            measures: Vec::new(),
             begins: now,
             days,
             date: None,
@@ -359,14 +368,16 @@ fn branches(wine: &Wine, built: &Built, label: &Label) -> Vec<String> {
     found
 }
 
-fn retest(test: &dyn Fn(StepKind, String, f64, &'static str) -> Step, voided: &[&'static str], now: f64) -> Step {
-    let what = if voided.is_empty() { "what is to be proved".to_string() } else { show::listed(voided) };
-    test(
+fn retest(test: &dyn Fn(StepKind, String, f64, &'static str) -> Step, voided: &[&'static StabilityFacts], now: f64) -> Step {
+    let names: Vec<&str> = voided.iter().map(|s| s.name).collect();
+    let what = if names.is_empty() { "what is to be proved".to_string() } else { show::listed(&names) };
+    let again = test(
         StepKind::Retest,
         format!("Measure again: {what}; and free SO₂, then correct it"),
         now,
         "Each act voids earlier readings; a model or a bench trial never passes a wine.",
-    )
+    );
+    Step { measures: voided.iter().map(|s| s.quantity).chain([Quantity::FreeSo2]).collect(), ..again }
 }
 
 fn why(key: &str, phase: Phase, decided: bool, wine: &Wine) -> &'static str {

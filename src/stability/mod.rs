@@ -297,38 +297,61 @@ pub fn test_price(wine: &Wine, t: &TestFacts) -> Option<[f64; 3]> {
     }
 }
 
-/// “50 mL, by 2027-02-01, about 20 EUR”: what a test needs.
-fn takes(wine: &Wine, which: Quantity, today: Option<Day>) -> String {
-    let Some(t) = test_of(which) else { return String::new() };
-    let mut words = vec![format!("{} mL", show::plain(t.sample_ml))];
-    words.extend(sample_by(wine, t).map(|d| match today {
-        Some(today) if today > d => format!("sample due since {}: take it now", d.show()),
-        _ => format!("sample by {}", d.show()),
-    }));
-    words.extend(test_price(wine, t).map(|[low, _, high]| format!("{} {}", show::range(low, high), wine.money())));
-    format!(" [{}]", words.join("; "))
+/// What a laboratory is asked to measure.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Asked {
+    /// The quantity.
+    pub quantity: Quantity,
+    /// Sample, mL; None where nothing is known of the test.
+    pub sample_ml: Option<f64>,
+    /// Last day of the sample, year-month-day, where the bottling day is known.
+    pub sample_by: Option<String>,
+    /// True where that day has passed.
+    pub due: bool,
+    /// Price for the lot, low, middle, high; None where it is not known in this money.
+    pub price: Option<[f64; 3]>,
+    /// In words.
+    pub text: String,
 }
 
-/// A request to a laboratory: what is not known or doubtful, and what the problems named ask for, with sample, last day and
-/// price of each, and how to send it. Empty where nothing is to be asked.
-pub fn request(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<String> {
+impl Asked {
+    /// What is asked for `what`: “protein: heat test [50 mL; sample by 2027-02-01; 20 EUR]”.
+    fn of(wine: &Wine, quantity: Quantity, today: Option<Day>, what: String) -> Asked {
+        let Some(t) = test_of(quantity) else { return Asked { quantity, sample_ml: None, sample_by: None, due: false, price: None, text: what } };
+        let (by, price) = (sample_by(wine, t), test_price(wine, t));
+        let due = by.zip(today).is_some_and(|(by, today)| today > by);
+        let mut words = vec![format!("{} mL", show::plain(t.sample_ml))];
+        words.extend(by.map(|d| if due { format!("sample due since {}: take it now", d.show()) } else { format!("sample by {}", d.show()) }));
+        words.extend(price.map(|[low, _, high]| format!("{} {}", show::range(low, high), wine.money())));
+        let text = format!("{what} [{}]", words.join("; "));
+        Asked { quantity, sample_ml: Some(t.sample_ml), sample_by: by.map(Day::show), due, price, text }
+    }
+}
+
+/// What a laboratory is asked: what is not known or doubtful, and what the problems named ask for.
+pub fn asked(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<Asked> {
     // What is looked at or measured in the tank is not sent away.
     let sent = |s: &&Stability| s.wanted && test_of(s.quantity).is_some_and(|t| t.sample_ml > 0.0);
-    let wanted: Vec<&Stability> = all.iter().filter(sent).collect();
-    let mut asked: Vec<String> = wanted.iter().map(|s| format!("{}: {}{}", s.name, s.test, takes(wine, s.quantity, today))).collect();
-    let mut sample: f64 = wanted.iter().filter_map(|s| test_of(s.quantity)).map(|t| t.sample_ml).sum();
+    let mut asked: Vec<Asked> = all.iter().filter(sent).map(|s| Asked::of(wine, s.quantity, today, format!("{}: {}", s.name, s.test))).collect();
     for facts in crate::knowledge::PROBLEMS.iter().filter(|p| wine.problems.contains(&p.problem)) {
         let which = crate::state::reading(wine, facts.quantity);
         let measured = matches!(wine.analysis(which), Some(Ok(_))) && !crate::state::voided(wine, which);
         let listed = all.iter().any(|s| s.quantity == which);
         if !measured && !listed && which.facts().asked {
-            asked.push(format!("{}, for: {}{}", which.label(), show::inside(facts.problem.label()), takes(wine, which, today)));
-            sample += test_of(which).map_or(0.0, |t| t.sample_ml);
+            asked.push(Asked::of(wine, which, today, format!("{}, for: {}", which.label(), show::inside(facts.problem.label()))));
         }
     }
+    asked
+}
+
+/// A request to a laboratory: what it is asked, with sample, last day and price of each, and how to send it. Empty where nothing
+/// is to be asked.
+pub fn request(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<String> {
+    let asked = asked(wine, all, today);
     if asked.is_empty() {
-        return asked;
+        return Vec::new();
     }
+    let sample: f64 = asked.iter().filter_map(|a| a.sample_ml).sum();
     let text = |t: &str| if t.trim().is_empty() { "not given".to_string() } else { t.trim().to_string() };
     let bottles = libm::ceil(sample / 750.0).max(1.0) + 1.0;
     let mut sheet = vec![
@@ -340,7 +363,7 @@ pub fn request(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<String
         ),
         "Please write the method and its limit beside each result.".into(),
     ];
-    sheet.extend(asked);
+    sheet.extend(asked.into_iter().map(|a| a.text));
     sheet
 }
 

@@ -5,6 +5,7 @@ use super::acceptability::{Bounds, Choice, choices, drawn, knowing};
 use super::ranking::{Ranked, Setting, effect_on, measure};
 use super::scales;
 use super::suit::reasons;
+use crate::answer::AnswerKey;
 use crate::knowledge::*;
 use crate::sorting::sort;
 use crate::stability::{Stability, facts_of, sample_by, test_of, test_price};
@@ -52,6 +53,8 @@ pub struct Worth {
 pub struct MeasureNext {
     /// The answer in a sentence or two: what the problems named are judged by first.
     pub answer: String,
+    /// What the answer says, as keys.
+    pub says: Vec<AnswerKey>,
     /// The tests that are worth more than they cost, best first, [`MOST`] at most.
     pub best: Vec<Worth>,
     /// How many quantities that are not known were weighed.
@@ -115,26 +118,28 @@ pub fn measure_next(wine: &Wine, state: &State, all: &[Stability], ranked: &[(Pr
     let count = weighed.len();
     let first: Vec<Quantity> = weighed.iter().filter(|w| named.contains(&w.quantity) && !w.too_late).map(|w| w.quantity).collect();
     let best: Vec<Worth> = weighed.into_iter().filter(|w| w.net > 0.0 && !w.too_late).take(MOST).collect();
-    MeasureNext { answer: named_first(&first, &best, answer(&best, count)), best, weighed: count }
+    let (says, answer) = named_first(&first, &best, answer(&best, count));
+    MeasureNext { answer, says, best, weighed: count }
 }
 
 /// What was named is judged by its own test, however little that test may change: no other one is asked for in its place.
-fn named_first(first: &[Quantity], best: &[Worth], answer: String) -> String {
+fn named_first(first: &[Quantity], best: &[Worth], (key, answer): (AnswerKey, String)) -> (Vec<AnswerKey>, String) {
     let top = best.first().map(|w| w.quantity);
     if first.iter().all(|q| Some(*q) == top) {
-        return answer;
+        return (vec![key], answer);
     }
     let names: Vec<&str> = first.iter().map(|q| q.label()).collect();
     let rest = if top.is_some_and(|q| !first.contains(&q)) { format!("Besides that, {}", show::inside(&answer)) } else { answer };
-    format!("For what you named, measure first: {}. {rest}", show::listed(&names))
+    (vec![AnswerKey::MeasureFirst, key], format!("For what you named, measure first: {}. {rest}", show::listed(&names)))
 }
 
-fn answer(best: &[Worth], weighed: usize) -> String {
+fn answer(best: &[Worth], weighed: usize) -> (AnswerKey, String) {
     match best {
-        [] if weighed == 0 => "Nothing that is judged here is left to measure.".into(),
-        [] => "Nothing more is worth its price by these figures. What was not measured stays not known.".into(),
+        [] if weighed == 0 => (AnswerKey::NothingToMeasure, "Nothing that is judged here is left to measure.".into()),
+        [] => (AnswerKey::NotWorthMeasuring, "Nothing more is worth its price by these figures. What was not measured stays not known.".into()),
         [first, ..] => {
-            format!("Measure next: {}. In {} of 100 draws it changes what to do.", show::inside(first.quantity.label()), show::fixed(first.changes * 100.0, 0))
+            let draws = show::fixed(first.changes * 100.0, 0);
+            (AnswerKey::MeasureNext, format!("Measure next: {}. In {draws} of 100 draws it changes what to do.", show::inside(first.quantity.label())))
         }
     }
 }

@@ -8,6 +8,7 @@ use crate::sorting::sort;
 use crate::units::show::plain;
 use crate::units::{GramsPerHl, Ntu, Ph};
 use crate::wine::*;
+use serde::Serialize;
 
 /// Sample volumes offered, mL.
 pub const SAMPLES: [f64; 4] = [100.0, 250.0, 500.0, 750.0];
@@ -22,7 +23,8 @@ pub const MOST_WATER: f64 = 1.0;
 const STRENGTHS: [f64; 12] = [20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.25, 0.1, 0.05, 0.02, 0.01, 0.004];
 
 /// How the product comes into a glass.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Dosing {
     /// From a stock of so many grams in 100 mL.
     Stock(f64),
@@ -33,7 +35,7 @@ pub enum Dosing {
 }
 
 /// A rung of the ladder.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Step {
     /// Dose in the treatment's own unit; 0 is the control.
     pub dose: f64,
@@ -46,9 +48,10 @@ pub struct Step {
 }
 
 /// Another agent that every glass gets, the control too.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Beside {
-    /// Which.
+    /// Which; in a report its key and name.
+    #[serde(serialize_with = "crate::knowledge::named")]
     pub treatment: &'static Treatment,
     /// How it comes into a glass.
     pub dosing: Dosing,
@@ -59,7 +62,7 @@ pub struct Beside {
 }
 
 /// A designed trial.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Design {
     /// Unit of the doses.
     pub unit: &'static str,

@@ -4,9 +4,10 @@ use super::reading::Stand;
 use crate::sorting::sort;
 use crate::units::show;
 use crate::wine::*;
+use serde::Serialize;
 
 /// A dose with what was read at it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct At {
     /// Dose.
     pub dose: f64,

@@ -9,12 +9,14 @@ pub use crate::stability::SURE;
 use crate::stability::standard_error;
 use crate::units::{day::Day, show};
 use crate::wine::*;
+use serde::Serialize;
 
 /// Error of a reading, as a share, where the tables hold none for its test. Judgement.
 pub const OWN_ERROR: f64 = 0.1;
 
 /// How a rung stands to the limit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Stand {
     /// Inside with its error.
     Inside,
@@ -39,7 +41,8 @@ impl Stand {
 }
 
 /// What came of the trial.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Outcome {
     /// Nothing to read yet.
     Empty,
@@ -64,7 +67,7 @@ pub enum Outcome {
 }
 
 /// A trial, read.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Reading {
     /// Unit of the doses.
     pub unit: &'static str,
@@ -92,9 +95,12 @@ pub struct Reading {
     pub answer: String,
     /// What else was seen: outliers, over-fining, too few rungs.
     pub notes: Vec<String>,
+    #[serde(skip)]
     pub(super) day: Option<Day>,
+    #[serde(skip)]
     pub(super) error: (f64, f64),
     /// Whether every glass got another agent too.
+    #[serde(skip)]
     pub(super) beside: bool,
 }
 

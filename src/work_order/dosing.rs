@@ -29,25 +29,87 @@ pub enum WeighedBy {
     Analyses,
 }
 
+/// Why no dose may be weighed, as a key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Because {
+    /// It is a process: it has no dose.
+    Process,
+    /// It is never dosed here.
+    Never,
+    /// The dose of the plan cannot be read.
+    Unreadable,
+    /// The dose is 0.
+    Zero,
+    /// It is worked out from fresh analyses first.
+    Analyses,
+    /// A bench trial comes first.
+    BenchTrial,
+    /// The bench trial gives no dose yet.
+    TrialOpen,
+    /// The dose was not tested.
+    NotTested,
+    /// The bench trial is older than a change of the wine.
+    TrialOld,
+    /// It was confirmed as not trialled, and the plan has no dose.
+    NotInPlan,
+    /// The plan and the bench trial disagree.
+    Disagree,
+    /// The log or a reading closes this wine to it.
+    Closed,
+    /// A market forbids it.
+    Forbidden,
+    /// It stands in two units, so it cannot be counted together.
+    TwoUnits,
+    /// It is over the limit of a market.
+    OverLimit,
+}
+
+/// Why no dose may be weighed, and what to do first.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct NoDose {
+    /// The reason.
+    pub because: Because,
+    /// In words; empty where the tables hold no dose.
+    pub text: String,
+}
+
+impl NoDose {
+    pub(super) fn of<T>(because: Because, text: impl Into<String>) -> Result<T, NoDose> {
+        Err(NoDose { because, text: text.into() })
+    }
+}
+
+/// It reads as its words.
+impl std::ops::Deref for NoDose {
+    type Target = str;
+    fn deref(&self) -> &str {
+        &self.text
+    }
+}
+
 /// The dose of a step, or what to do first. `typed` is what stands in the plan.
-pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<Weighed, String> {
-    let Some(facts) = t.dose else { return Err(String::new()) };
-    if matches!(t.access, Access::Licensed | Access::Trained) || wine.stage == Some(Stage::Bottled) {
-        return Err("Never dosed here.".into());
+pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<Weighed, NoDose> {
+    let kept = matches!(t.access, Access::Licensed | Access::Trained);
+    let Some(facts) = t.dose else { return NoDose::of(if kept { Because::Never } else { Because::Process }, "") };
+    if kept || wine.stage == Some(Stage::Bottled) {
+        return NoDose::of(Because::Never, "Never dosed here.");
     }
     if let Some(why) = crate::treatment::closed::closed(wine, t).first() {
-        return Err(format!("Not in this wine: {}.", why.words().1.trim_end_matches('.')));
+        return NoDose::of(Because::Closed, format!("Not in this wine: {}.", why.words().1.trim_end_matches('.')));
     }
     let unit = facts.basis.label();
     let planned = match dose(typed) {
         Some(Ok(d)) => Some(d),
-        Some(Err(e)) => return Err(format!("First mend the dose of the plan: {}", e.message(unit))),
+        Some(Err(e)) => return NoDose::of(Because::Unreadable, format!("First mend the dose of the plan: {}", e.message(unit))),
         None => None,
     };
-    let weighed = |dose: f64, by: WeighedBy| if dose > 0.0 { Ok(Weighed { dose, by }) } else { Err("The dose is 0: leave this step out.".into()) };
+    let weighed = |dose: f64, by: WeighedBy| {
+        if dose > 0.0 { Ok(Weighed { dose, by }) } else { NoDose::of(Because::Zero, "The dose is 0: leave this step out.") }
+    };
     if !facts.by_trial {
         return planned.map_or_else(
-            || Err(format!("First work the dose out from fresh analyses and write it into the plan, in {unit}.")),
+            || NoDose::of(Because::Analyses, format!("First work the dose out from fresh analyses and write it into the plan, in {unit}.")),
             |d| weighed(d, WeighedBy::Analyses),
         );
     }
@@ -57,15 +119,17 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
         (Some(Ok(chosen)), None) => weighed(chosen, WeighedBy::Trial),
         (Some(Ok(chosen)), Some(p)) if same(chosen, p) => weighed(chosen, WeighedBy::Trial),
         (Some(Ok(chosen)), Some(p)) => {
-            Err(format!("The plan says {} {unit}, the trial chose {} {unit}: settle it first.", show::plain(p), show::plain(chosen)))
+            let text = format!("The plan says {} {unit}, the trial chose {} {unit}: settle it first.", show::plain(p), show::plain(chosen));
+            NoDose::of(Because::Disagree, text)
         }
         (_, Some(p)) if trial.is_some_and(|x| x.not_trialled) => weighed(p, WeighedBy::NotTrialled),
-        (_, None) if trial.is_some_and(|x| x.not_trialled) => Err(format!("Not trialled: write the dose into the plan, in {unit}.")),
+        (_, None) if trial.is_some_and(|x| x.not_trialled) => NoDose::of(Because::NotInPlan, format!("Not trialled: write the dose into the plan, in {unit}.")),
         (Some(Err(why)), _) => Err(why),
         (None, _) => {
             // The same ladder as on the sheet of the trial.
             let rungs: Vec<String> = crate::trial::design(wine, t).iter().flat_map(|d| &d.steps).map(|s| show::plain(s.dose)).collect();
-            Err(format!("First a bench trial of this wine: {} {unit}, the 0 as control. A mass follows from its chosen rung.", rungs.join(", ")))
+            let text = format!("First a bench trial of this wine: {} {unit}, the 0 as control. A mass follows from its chosen rung.", rungs.join(", "));
+            NoDose::of(Because::BenchTrial, text)
         }
     }
 }
@@ -75,15 +139,18 @@ fn same(a: f64, b: f64) -> bool {
 }
 
 /// The rung that the bench gives, chosen or recommended, if it still speaks of this wine.
-fn tested(wine: &Wine, t: &'static Treatment, trial: &Trial, unit: &str) -> Result<f64, String> {
+fn tested(wine: &Wine, t: &'static Treatment, trial: &Trial, unit: &str) -> Result<f64, NoDose> {
     let Some(ReadDose::Tested(rung)) = crate::trial::dose_for(wine, t) else {
-        return Err(match dose(&trial.chosen) {
-            Some(Ok(d)) => format!("{} {unit} is no tested rung of the trial that may be given: test it, or choose one that was.", show::plain(d)),
-            _ => "First finish the bench trial: it gives no dose yet.".into(),
-        });
+        return match dose(&trial.chosen) {
+            Some(Ok(d)) => {
+                let text = format!("{} {unit} is no tested rung of the trial that may be given: test it, or choose one that was.", show::plain(d));
+                NoDose::of(Because::NotTested, text)
+            }
+            _ => NoDose::of(Because::TrialOpen, "First finish the bench trial: it gives no dose yet."),
+        };
     };
     match since(wine, trial, t.key) {
-        Some(act) => Err(format!("The bench trial is older than a change of the wine, {}: try again.", act.words())),
+        Some(act) => NoDose::of(Because::TrialOld, format!("The bench trial is older than a change of the wine, {}: try again.", act.words())),
         None => Ok(rung.dose),
     }
 }

@@ -1,9 +1,9 @@
 //! The work order: the steps of the plan for the tank as it is.
 
 use super::amount::{Amount, amount};
-use super::dosing::{Weighed, dose_for};
+use super::dosing::{Because, NoDose, Weighed, dose_for};
 use super::filter::{Filter, filter};
-use super::sequence::marks as marks_of_place;
+use super::sequence::{Misplaced, marks as marks_of_place};
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::stability::TEST_DAYS;
@@ -12,7 +12,7 @@ use crate::treatment::suit;
 use crate::trial::{TRIAL_DAYS, bench_dose};
 use crate::units::{Litres, show};
 use crate::wine::*;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 /// Something to measure, before or after a step.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -39,20 +39,26 @@ pub struct Water {
 /// One step.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Step {
-    /// The treatment.
+    /// The treatment; in a report its key and name.
+    #[serde(serialize_with = "crate::knowledge::named")]
     pub treatment: &'static Treatment,
     /// The dose that may be weighed, or what to do first; an empty text for a process, which has no dose.
-    pub dose: Result<Weighed, String>,
+    #[serde(serialize_with = "weighed_or_first")]
+    pub dose: Result<Weighed, NoDose>,
     /// The amount for the tank, or for 100 L where the volume is not known. There is one only where there is a dose.
     pub amount: Option<Amount>,
     /// Water of the slurry, for the same volume.
     pub water: Option<Water>,
-    /// What speaks against the step on this wine, and what the law leaves open.
+    /// What speaks against the step on this wine, and what the law leaves open, in words.
     pub marks: Vec<String>,
+    /// What speaks against the step on this wine, as keys.
+    pub reasons: Vec<suit::Reason>,
+    /// Markets whose law on it was not verified.
+    pub not_verified: Vec<Market>,
     /// The area it needs, where it is a filter.
     pub filter: Option<Filter>,
     /// What speaks against its place in the plan.
-    pub place: Vec<String>,
+    pub place: Vec<Misplaced>,
     /// Rules on the order that bear on it.
     pub order: Vec<&'static OrderRule>,
     /// Before.
@@ -67,6 +73,13 @@ pub struct Step {
     pub takes: [f64; 2],
     /// Day on which it begins, after its trial, counted from the first thing still to do, least and most; None where the log has it.
     pub day: Option<[f64; 2]>,
+}
+
+fn weighed_or_first<S: Serializer>(dose: &Result<Weighed, NoDose>, writer: S) -> Result<S::Ok, S::Error> {
+    match dose {
+        Ok(weighed) => weighed.serialize(writer),
+        Err(first) => first.serialize(writer),
+    }
 }
 
 /// A material counted against the law of a market.
@@ -161,6 +174,8 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             amount,
             water,
             marks: marks(wine, t, &found),
+            reasons: suit::reasons(wine, t),
+            not_verified: found.iter().filter(|f| f.legality == Legality::NotVerified).map(|f| f.market).collect(),
             filter: filter(wine, t, litres.map(Litres)),
             place: marks_of_place(wine, at),
             order: rules(wine, t),
@@ -182,25 +197,29 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
 }
 
 /// Lets a dose pass only where no market forbids it and every cap still holds, with the same material of the earlier steps.
-fn lawful(t: &Treatment, found: &[Finding], earlier: &[(&Treatment, f64)], w: Weighed) -> Result<Weighed, String> {
+fn lawful(t: &Treatment, found: &[Finding], earlier: &[(&Treatment, f64)], w: Weighed) -> Result<Weighed, NoDose> {
     if let Some(f) = found.iter().find(|f| f.legality == Legality::Forbidden) {
-        return Err(format!("Not permitted in {}: no mass is given ({}).", f.market.label(), f.article));
+        return NoDose::of(Because::Forbidden, format!("Not permitted in {}: no mass is given ({}).", f.market.label(), f.article));
     }
     let same: Vec<&(&Treatment, f64)> = earlier.iter().filter(|(e, _)| e.material == t.material).collect();
     let unit = |x: &Treatment| x.dose.map(|d| d.basis);
     if found.iter().any(|f| f.dose_cap.is_some()) && same.iter().any(|(e, _)| unit(e) != unit(t)) {
-        return Err("An earlier step gives the same material in another unit: count them together by hand against the limit first.".into());
+        let text = "An earlier step gives the same material in another unit: count them together by hand against the limit first.";
+        return NoDose::of(Because::TwoUnits, text);
     }
     let sum = w.dose + same.iter().map(|(_, d)| d).sum::<f64>();
     match found.iter().find(|f| f.dose_cap.is_some_and(|cap| sum > cap)) {
-        Some(f) => Err(format!(
-            "{} {} with what this order gives before it is over the limit in {} ({} left): no mass is given. {}",
-            show::plain(sum),
-            t.dose.map_or("", |d| d.basis.label()),
-            f.market.label(),
-            show::plain(f.dose_cap.unwrap_or(0.0)),
-            f.note
-        )),
+        Some(f) => {
+            let text = format!(
+                "{} {} with what this order gives before it is over the limit in {} ({} left): no mass is given. {}",
+                show::plain(sum),
+                t.dose.map_or("", |d| d.basis.label()),
+                f.market.label(),
+                show::plain(f.dose_cap.unwrap_or(0.0)),
+                f.note
+            );
+            NoDose::of(Because::OverLimit, text)
+        }
         None => Ok(w),
     }
 }

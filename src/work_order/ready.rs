@@ -41,10 +41,66 @@ impl Shown {
     }
 }
 
+/// Why something counts as it does, as a key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Because {
+    /// It was not said of the wine, or cannot be read.
+    NotSaid,
+    /// The fermentation is not over.
+    NotOver,
+    /// It is in bottle already.
+    InBottle,
+    /// It stands in the work order and not in the log.
+    NotDone,
+    /// Not measured.
+    NotMeasured,
+    /// Not looked at.
+    NotLookedAt,
+    /// An act since then voids it, or may.
+    Voided,
+    /// It has no day.
+    NoDay,
+    /// The day of the bottling is not known.
+    NoBottlingDay,
+    /// Its day lies in the future.
+    InFuture,
+    /// It is too old on the bottling day.
+    TooOld,
+    /// It lies outside its limit.
+    Outside,
+    /// It lies too near its limit.
+    TooNear,
+    /// No limit was read.
+    NoLimit,
+    /// The test does not judge this wine.
+    Blind,
+    /// What it hangs on is not known.
+    Hangs,
+    /// It needs more time before the bottle.
+    TooSoon,
+    /// It holds no longer.
+    TooLong,
+    /// A market forbids it.
+    Forbidden,
+}
+
+/// What the record says, as a key.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Fitness {
+    /// Nothing speaks against bottling, and all that must be shown is.
+    Fit,
+    /// Something speaks against it.
+    NotFit,
+    /// Something is not shown, or nothing was judged.
+    NotShown,
+}
+
 /// One line of the record.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Proof {
-    /// Key of the stability or the check; empty for others.
+    /// Key of the stability, the check, the treatment or the field; empty where it names none.
     pub key: &'static str,
     /// What it is about.
     pub name: String,
@@ -54,6 +110,8 @@ pub struct Proof {
     pub found: String,
     /// Why it does not count, or what else to know.
     pub why: String,
+    /// Why it does not count, as a key.
+    pub because: Option<Because>,
     /// The limit, with how it is known.
     pub limit: Option<Fact>,
     /// The test, with how it is known.
@@ -63,6 +121,10 @@ pub struct Proof {
 }
 
 impl Proof {
+    /// One of which nothing is shown yet.
+    fn missing(key: &'static str) -> Proof {
+        Proof { key, name: String::new(), shown: Shown::Missing, found: String::new(), why: String::new(), because: None, limit: None, test: None, wait: None }
+    }
     /// What the answer calls it: an act that only needs time is no fault of the wine.
     fn brief(&self) -> String {
         let name = show::inside(&self.name);
@@ -79,6 +141,8 @@ impl Proof {
 pub struct Ready {
     /// The answer in a sentence or two: what speaks against it by name; where much is missing, its number.
     pub verdict: String,
+    /// What it says, as keys.
+    pub says: Vec<Fitness>,
     /// What is too long for it, a line for each kind: what is not shown, what is due on the day, what is not judged here.
     pub names: Vec<String>,
     /// True where nothing that must be shown is missing or speaks against it.
@@ -125,11 +189,11 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     rows.extend(total_so2(wine, when));
     rows.extend(acts(wine).iter().filter_map(|a| rest(a, when)));
     rows.extend(forbidden(wine));
-    let of = |shown: Shown| rows.iter().filter(|r| r.shown == shown && r.why != NOT_DONE).map(Proof::brief).collect::<Vec<_>>();
+    let of = |shown: Shown| rows.iter().filter(|r| r.shown == shown && r.because != Some(Because::NotDone)).map(Proof::brief).collect::<Vec<_>>();
     let (against, missing, due) = (of(Shown::Against), of(Shown::Missing), of(Shown::Due));
     aside.push("taste".into());
     // The steps and proofs stand below one by one; in the answer the number of many is enough.
-    let open = match rows.iter().filter(|r| r.why == NOT_DONE).count() {
+    let open = match rows.iter().filter(|r| r.because == Some(Because::NotDone)).count() {
         0 => None,
         1 => Some("a step of the work order is not in the log".to_string()),
         n => Some(format!("{n} steps of the work order are not in the log")),
@@ -138,19 +202,23 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     let proofs = if many { Some(format!("{} proofs are missing", missing.len())) } else { Some(missing.join(", ")).filter(|m| !m.is_empty()) };
     let lacks: Vec<String> = open.into_iter().chain(proofs).collect();
     let fit = against.is_empty() && lacks.is_empty() && !judged.is_empty();
-    let (mut verdict, mut names) = (Vec::new(), Vec::new());
+    let (mut says, mut verdict, mut names) = (Vec::new(), Vec::new(), Vec::new());
     if !against.is_empty() {
+        says.push(Fitness::NotFit);
         verdict.push(format!("Not fit as it stands: {}.", against.join(", ")));
     }
     if !lacks.is_empty() {
+        says.push(Fitness::NotShown);
         verdict.push(format!("Not shown fit: {}.", lacks.join("; ")));
     }
     if many {
         names.push(format!("Not shown: {}.", missing.join(", ")));
     }
     if fit {
+        says.push(Fitness::Fit);
         verdict.push("Nothing here speaks against bottling, by the tests named, each on its day.".into());
     } else if against.is_empty() && lacks.is_empty() {
+        says.push(Fitness::NotShown);
         verdict.push("Not shown fit: nothing was judged.".into());
     }
     // A fit wine is never said without what is still to be done and what nobody looked at.
@@ -159,59 +227,57 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
         rest.push(format!("Still to be done on the day: {}.", due.join(", ")));
     }
     rest.push(format!("Not judged here: {}.", aside.join(", ")));
-    Ready { verdict: verdict.join(" "), names, fit, evidence: rows }
+    Ready { verdict: verdict.join(" "), says, names, fit, evidence: rows }
 }
 
 /// How many of what is missing the answer names; more are counted, and named below it.
 const NAMED: usize = 3;
 
-/// What is said of a step that stands before the wine.
-const NOT_DONE: &str = "It is on the work order and not in the log.";
-
 /// What the record needs to know of the wine before any test speaks.
 fn said(wine: &Wine, rows: &mut Vec<Proof>) {
-    let mut lacks = |name: &str, why: &str| {
-        rows.push(Proof { key: "", name: name.into(), shown: Shown::Missing, found: String::new(), why: why.into(), limit: None, test: None, wait: None })
+    let mut lacks = |key: &'static str, name: &str, because: Because, why: &str| {
+        rows.push(Proof { name: name.into(), why: why.into(), because: Some(because), ..Proof::missing(key) });
     };
     if wine.colour.is_none() {
-        lacks("Colour", "Not said, and the limits hang on it.");
+        lacks("colour", "Colour", Because::NotSaid, "Not said, and the limits hang on it.");
     }
     match wine.stage {
-        None => lacks("Where it stands", "Not said."),
-        Some(Stage::Juice | Stage::Fermenting) => lacks("Fermentation", "It is not over."),
-        Some(Stage::Bottled) => lacks("Bottle", "The wine is in bottle already: this record is for a tank."),
+        None => lacks("stage", "Where it stands", Because::NotSaid, "Not said."),
+        Some(Stage::Juice | Stage::Fermenting) => lacks("fermentation", "Fermentation", Because::NotOver, "It is not over."),
+        Some(Stage::Bottled) => lacks("bottle", "Bottle", Because::InBottle, "The wine is in bottle already: this record is for a tank."),
         Some(Stage::Dry | Stage::Ready) => {}
     }
     if wine.style == Some(Style::Juice) {
-        lacks("Fermentation", "It is juice.");
+        lacks("fermentation", "Fermentation", Because::NotOver, "It is juice.");
     }
     if !wine.bottling_day.trim().is_empty() && Day::read(&wine.bottling_day).is_none() {
-        lacks("Bottling day", "It cannot be read: write it as year-month-day.");
+        lacks("bottling_day", "Bottling day", Because::NotSaid, "It cannot be read: write it as year-month-day.");
     }
     for step in &wine.plan {
         if !acts(wine).iter().any(|a| a.entry.treatment == step.treatment) {
-            let name = TREATMENTS.iter().find(|t| t.key == step.treatment).map_or(step.treatment.as_str(), |t| t.name);
-            lacks(name, NOT_DONE);
+            let (key, name) = TREATMENTS.iter().find(|t| t.key == step.treatment).map_or(("", step.treatment.as_str()), |t| (t.key, t.name));
+            lacks(key, name, Because::NotDone, "It is on the work order and not in the log.");
         }
     }
 }
 
-/// Whether something known on `day` still counts; the reason where it does not.
-fn counts(wine: &Wine, when: When, day: Option<Day>, voided_with: Option<Quantity>, window: &Window) -> Result<(), String> {
+/// Whether something known on `day` still counts; the reason where it does not, as a key and in words.
+fn counts(wine: &Wine, when: When, day: Option<Day>, voided_with: Option<Quantity>, window: &Window) -> Result<(), (Because, String)> {
     if voided_with.is_some_and(|q| wine.stale.contains(&q)) {
-        return Err("Marked as measured before the last change: measure again.".into());
+        return Err((Because::Voided, "Marked as measured before the last change: measure again.".into()));
     }
     if let Some(act) = voided_with.and_then(|q| voided_since(wine, q, day)) {
-        return Err(format!("{} came after it, or may have: measure again.", act.words()));
+        return Err((Because::Voided, format!("{} came after it, or may have: measure again.", act.words())));
     }
-    let Some(day) = day else { return Err("It has no day, and only a test with its day counts: add the day.".into()) };
-    let Some(bottling) = when.bottling else { return Err("Neither bottling day nor today is known.".into()) };
+    let Some(day) = day else { return Err((Because::NoDay, "It has no day, and only a test with its day counts: add the day.".into())) };
+    let Some(bottling) = when.bottling else { return Err((Because::NoBottlingDay, "Neither bottling day nor today is known.".into())) };
     if when.today.is_some_and(|t| t < day) {
-        return Err("Its day lies in the future.".into());
+        return Err((Because::InFuture, "Its day lies in the future.".into()));
     }
     let age = day.until(bottling);
     if age as f64 > window.days {
-        return Err(format!("{age} days before the bottling, and at most {} count: {}", show::plain(window.days), window.why.text));
+        let why = format!("{age} days before the bottling, and at most {} count: {}", show::plain(window.days), window.why.text);
+        return Err((Because::TooOld, why));
     }
     Ok(())
 }
@@ -226,57 +292,50 @@ fn late(when: When, window: &Window) -> Shown {
 
 fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static StabilityFacts) -> Proof {
     let limit = stability::band(wine, facts).map(|b| b.why);
-    let row = |shown, why: String| Proof {
+    let row = |shown, because: Option<Because>, why: String| Proof {
         key: facts.key,
         name: facts.name.into(),
         shown,
         found: now(wine, facts.quantity),
         why,
+        because,
         limit,
         test: Some(facts.test),
         wait: None,
     };
     if now(wine, facts.quantity).is_empty() {
-        return row(late(when, &facts.window), "Not measured.".into());
+        return row(late(when, &facts.window), Some(Because::NotMeasured), "Not measured.".into());
     }
-    if let Err(why) = counts(wine, when, measured_on(wine, facts.quantity), Some(facts.quantity), &facts.window) {
+    if let Err((because, why)) = counts(wine, when, measured_on(wine, facts.quantity), Some(facts.quantity), &facts.window) {
         // A reading outside its limit does not get better by growing old; one that is voided has no status.
         return match late(when, &facts.window) {
-            Shown::Missing if status == Status::Unstable => row(Shown::Against, format!("Outside its limit. {why}")),
-            shown => row(shown, why),
+            Shown::Missing if status == Status::Unstable => row(Shown::Against, Some(Because::Outside), format!("Outside its limit. {why}")),
+            shown => row(shown, Some(because), why),
         };
     }
     match status {
-        Status::Stable => row(Shown::Inside, String::new()),
-        Status::Unstable => row(Shown::Against, "Outside its limit.".into()),
-        Status::Doubtful => row(Shown::Missing, "Too near its limit for the error of a reading: measure again.".into()),
-        Status::NoVerdict => row(Shown::Missing, "No limit of this test was read: it gives no verdict.".into()),
-        Status::Unknown => row(Shown::Missing, "This test does not judge this wine.".into()),
+        Status::Stable => row(Shown::Inside, None, String::new()),
+        Status::Unstable => row(Shown::Against, Some(Because::Outside), "Outside its limit.".into()),
+        Status::Doubtful => row(Shown::Missing, Some(Because::TooNear), "Too near its limit for the error of a reading: measure again.".into()),
+        Status::NoVerdict => row(Shown::Missing, Some(Because::NoLimit), "No limit of this test was read: it gives no verdict.".into()),
+        Status::Unknown => row(Shown::Missing, Some(Because::Blind), "This test does not judge this wine.".into()),
     }
 }
 
 fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
-    let mut row = Proof {
-        key: check.key,
-        name: check.name.into(),
-        shown: Shown::Missing,
-        found: String::new(),
-        why: String::new(),
-        limit: None,
-        test: Some(check.test),
-        wait: None,
-    };
+    let mut row = Proof { name: check.name.into(), test: Some(check.test), ..Proof::missing(check.key) };
     let Some(q) = check.quantity else {
         let looked = wine.checked(check.key).cloned().unwrap_or_default();
         let Some(passed) = looked.passed else {
             row.shown = late(when, &check.window);
-            row.why = "Not looked at.".into();
+            (row.because, row.why) = (Some(Because::NotLookedAt), "Not looked at.".into());
             return Some(row);
         };
         row.found = format!("{} ({})", if passed { "passed" } else { "failed" }, if looked.day.is_empty() { "no day" } else { &looked.day });
         match counts(wine, when, Day::read(&looked.day), check.voided_with, &check.window) {
-            Ok(()) => row.shown = if passed { Shown::Inside } else { Shown::Against },
-            Err(why) => (row.shown, row.why) = (late(when, &check.window), why),
+            Ok(()) if passed => row.shown = Shown::Inside,
+            Ok(()) => (row.shown, row.because) = (Shown::Against, Some(Because::Outside)),
+            Err((because, why)) => (row.shown, row.because, row.why) = (late(when, &check.window), Some(because), why),
         }
         return Some(row);
     };
@@ -285,18 +344,18 @@ fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
     row.found = now(wine, q);
     let Some(Ok(value)) = wine.analysis(q) else {
         row.shown = late(when, &check.window);
-        row.why = "Not measured.".into();
+        (row.because, row.why) = (Some(Because::NotMeasured), "Not measured.".into());
         return Some(row);
     };
-    if let Err(why) = counts(wine, when, measured_on(wine, q), Some(q), &check.window) {
-        (row.shown, row.why) = (late(when, &check.window), why);
+    if let Err((because, why)) = counts(wine, when, measured_on(wine, q), Some(q), &check.window) {
+        (row.shown, row.because, row.why) = (late(when, &check.window), Some(because), why);
         return Some(row);
     }
     let floor = match band.floor {
         Some(f) if check.molecular => {
             let ph = wine.analysis(Quantity::Ph).and_then(Result::ok).filter(|_| !voided(wine, Quantity::Ph));
             let Some(free) = ph.and_then(|p| sulfur::free_needed(MgPerL(f), Ph(p), sulfur::FIELD).ok()) else {
-                row.why = "The pH is missing or no longer holds, and what is needed hangs on it.".into();
+                (row.because, row.why) = (Some(Because::Hangs), "The pH is missing or no longer holds, and what is needed hangs on it.".into());
                 return Some(row);
             };
             row.why = format!("At this pH {} mg/L free are needed, and {} on top.", show::fixed(free.0, 0), show::plain(check.margin));
@@ -305,7 +364,7 @@ fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
         other => other.map(|f| f + check.margin),
     };
     let inside = floor.is_none_or(|f| value >= f) && band.ceiling.is_none_or(|c| value <= c);
-    row.shown = if inside { Shown::Inside } else { Shown::Against };
+    (row.shown, row.because) = if inside { (Shown::Inside, None) } else { (Shown::Against, Some(Because::Outside)) };
     Some(row)
 }
 
@@ -319,16 +378,16 @@ fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
     let q = Quantity::TotalSo2;
     let limit = law::so2_limit(wine);
     let found = now(wine, q);
-    let (shown, why) = match (wine.analysis(q), limit) {
-        (_, None) => (Shown::Missing, "No limit was read for this wine and its markets: ask.".to_string()),
-        (None | Some(Err(_)), _) => (Shown::Missing, "Not measured.".into()),
+    let (shown, because, why) = match (wine.analysis(q), limit) {
+        (_, None) => (Shown::Missing, Some(Because::NoLimit), "No limit was read for this wine and its markets: ask.".to_string()),
+        (None | Some(Err(_)), _) => (Shown::Missing, Some(Because::NotMeasured), "Not measured.".into()),
         (Some(Ok(value)), Some(l)) => match counts(wine, when, measured_on(wine, q), Some(q), window) {
-            Err(why) => (Shown::Missing, why),
-            Ok(()) if value <= l.most => (Shown::Inside, format!("Limit {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
-            Ok(()) => (Shown::Against, format!("Over the limit of {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
+            Err((because, why)) => (Shown::Missing, Some(because), why),
+            Ok(()) if value <= l.most => (Shown::Inside, None, format!("Limit {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
+            Ok(()) => (Shown::Against, Some(Because::Outside), format!("Over the limit of {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
         },
     };
-    Some(Proof { key: "total_so2", name: "Total SO₂ and the law".into(), shown, found, why, limit: None, test: None, wait: None })
+    Some(Proof { name: "Total SO₂ and the law".into(), shown, found, why, because, ..Proof::missing("total_so2") })
 }
 
 /// An act that needs time before the bottle, or whose effect does not wait so long.
@@ -336,20 +395,24 @@ fn rest(act: &Act<'_>, when: When) -> Option<Proof> {
     let t = act.treatment?;
     let age = act.day.zip(when.bottling).map(|(d, b)| d.until(b) as f64);
     let mut wait = None;
-    let (shown, why) = match (t.wait_days, t.longest_days.filter(|_| t.stays), age) {
-        (Some(_), _, None) | (_, Some(_), None) => (Shown::Missing, "Its day is not known, and it has a time to keep before the bottle.".to_string()),
+    let (shown, because, why) = match (t.wait_days, t.longest_days.filter(|_| t.stays), age) {
+        (Some(_), _, None) | (_, Some(_), None) => {
+            (Shown::Missing, Because::NoDay, "Its day is not known, and it has a time to keep before the bottle.".to_string())
+        }
         (Some(w), _, Some(age)) if age < w.low => {
             wait = Some(libm::ceil(w.low - age) as i64);
             let from = act.day.map_or(String::new(), |d| d.plus(libm::ceil(w.low) as i64).show());
             let needs = format!("It needs {} before the bottle ({}).", show::days(w.low, w.high), w.standing.label());
-            (Shown::Against, format!("Too soon after it. {needs} Bottle on {from} or later."))
+            (Shown::Against, Because::TooSoon, format!("Too soon after it. {needs} Bottle on {from} or later."))
         }
         (_, Some(l), Some(age)) if age > l.high => {
-            (Shown::Missing, format!("It holds for {} at most, and is {} days old ({}).", show::days(l.low, l.high), show::fixed(age, 0), l.standing.label()))
+            let why = format!("It holds for {} at most, and is {} days old ({}).", show::days(l.low, l.high), show::fixed(age, 0), l.standing.label());
+            (Shown::Missing, Because::TooLong, why)
         }
         _ => return None,
     };
-    Some(Proof { key: "", name: t.name.into(), shown, found: format!("Entry {}: {}", act.number, act.words()), why, limit: None, test: None, wait })
+    let found = format!("Entry {}: {}", act.number, act.words());
+    Some(Proof { name: t.name.into(), shown, found, why, because: Some(because), wait, ..Proof::missing(t.key) })
 }
 
 /// What the log holds that a market forbids.
@@ -359,14 +422,12 @@ fn forbidden(wine: &Wine) -> Vec<Proof> {
         let Some(t) = act.treatment else { continue };
         for f in law::findings(wine, t).iter().filter(|f| f.legality == Legality::Forbidden) {
             all.push(Proof {
-                key: "",
                 name: format!("{} in {}", t.name, f.market.label()),
                 shown: Shown::Against,
                 found: format!("Entry {}: {}", act.number, act.words()),
                 why: format!("Forbidden: {} ({}).", f.article, f.source),
-                limit: None,
-                test: None,
-                wait: None,
+                because: Some(Because::Forbidden),
+                ..Proof::missing(t.key)
             });
         }
     }

@@ -4,6 +4,28 @@ use crate::knowledge::*;
 use crate::state::log::acts;
 pub use crate::trial::order::goes_first;
 use crate::wine::*;
+use serde::Serialize;
+
+/// What is wrong with the place of a step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Fault {
+    /// It goes before an earlier step.
+    GoesBefore,
+    /// It may not be in one wine with another.
+    NotWith,
+}
+
+/// What speaks against a step at its place.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Misplaced {
+    /// What is wrong.
+    pub fault: Fault,
+    /// Key of the other treatment.
+    pub other: String,
+    /// In words.
+    pub text: String,
+}
 
 /// Why two treatments may not be in one wine. Air before copper is no matter once the copper is in.
 fn never(first: &str, then: &str) -> Option<&'static Fact> {
@@ -13,7 +35,7 @@ fn never(first: &str, then: &str) -> Option<&'static Fact> {
 }
 
 /// What speaks against a step at its place in the plan.
-pub fn marks(wine: &Wine, at: usize) -> Vec<String> {
+pub fn marks(wine: &Wine, at: usize) -> Vec<Misplaced> {
     let Some(step) = wine.plan.get(at) else { return Vec::new() };
     let name = |key: &str| TREATMENTS.iter().find(|t| t.key == key).map_or("", |t| t.name);
     let earlier: Vec<&str> = wine.plan.iter().take(at).map(|s| s.treatment.as_str()).collect();
@@ -24,13 +46,15 @@ pub fn marks(wine: &Wine, at: usize) -> Vec<String> {
             .iter()
             .any(|l| l.kind == LinkKind::Insert && (l.then.contains(before) || l.acts.contains(before)) && earlier.iter().take(i).any(|e| l.first.contains(e)));
         if let Some(why) = goes_first(wine.colour, &step.treatment, before).filter(|_| !takes_out) {
-            marks.push(format!("Goes before step {} ({}). {}", i + 1, name(before), why.text));
+            let text = format!("Goes before step {} ({}). {}", i + 1, name(before), why.text);
+            marks.push(Misplaced { fault: Fault::GoesBefore, other: (*before).to_string(), text });
         }
     }
     let done: Vec<&str> = acts(wine).iter().map(|a| a.entry.treatment.as_str()).collect();
     for other in earlier.into_iter().chain(done) {
         if let Some(why) = never(other, &step.treatment) {
-            let mark = format!("Not with {}: {}", name(other), why.text);
+            let text = format!("Not with {}: {}", name(other), why.text);
+            let mark = Misplaced { fault: Fault::NotWith, other: other.to_string(), text };
             if !marks.contains(&mark) {
                 marks.push(mark);
             }

@@ -169,7 +169,7 @@ fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
             more.push(Line::Say(format!("Its bench trial counts as {} before it: judgement.", show::days(s.trial_days, s.trial_days))));
         }
     }
-    lines.extend(s.place.iter().chain(&s.marks).map(|m| Line::Mark(m.clone())));
+    lines.extend(s.place.iter().map(|p| &p.text).chain(&s.marks).map(|m| Line::Mark(m.clone())));
     // In full where it comes first; named again at each later step that it holds for.
     let mut as_before: Vec<String> = Vec::new();
     for c in t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)) {
@@ -249,7 +249,7 @@ fn doses(s: &Step, tank: bool, brief: &mut Vec<String>, lines: &mut Vec<Line>, m
     let (Some(facts), Ok(w)) = (t.dose, &s.dose) else {
         match &s.dose {
             _ if matches!(t.access, Access::Licensed | Access::Trained) => lines.push(Line::Mark(format!("{}. {}", t.access.label(), t.summary))),
-            Err(why) if !why.is_empty() => lines.push(Line::Mark(why.clone())),
+            Err(why) if !why.is_empty() => lines.push(Line::Mark(why.text.clone())),
             _ => more.push(Line::Say(t.summary.into())),
         }
         return;
@@ -385,7 +385,7 @@ pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
             _ => Line::Strong(s.treatment.name.into()),
         });
         planned.push(Line::Say(s.treatment.summary.into()));
-        planned.extend(s.dose.as_ref().err().filter(|why| !why.is_empty()).map(|why| Line::Mark(why.clone())));
+        planned.extend(s.dose.as_ref().err().filter(|why| !why.is_empty()).map(|why| Line::Mark(why.text.clone())));
         planned.extend(s.marks.iter().map(|m| Line::Mark(m.clone())));
     }
     if planned.is_empty() {
