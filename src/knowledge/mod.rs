@@ -425,6 +425,6 @@ mod tests {
         let standings: Vec<usize> = super::Standing::ALL.iter().map(|s| of(*s)).collect();
         assert_eq!((counts.as_slice(), standings.as_slice()), (COUNTS.as_slice(), STANDINGS.as_slice()));
     }
-    const COUNTS: [usize; 6] = [78, 130, 26, 47, 91, 230];
+    const COUNTS: [usize; 6] = [78, 131, 26, 47, 91, 230];
     const STANDINGS: [usize; 5] = [669, 42, 869, 174, 618];
 }

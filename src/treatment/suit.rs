@@ -125,6 +125,8 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
             found.push(Reason::Law { market: f.market, article: f.article.to_string(), text });
         } else if let (Some(cap), Some(dose)) = (f.dose_cap, treatment.dose)
             && cap < dose.range.low
+            // A border rule that was not read hides nothing.
+            && !f.border_unread
         {
             found.push(Reason::Law { market: f.market, article: f.article.to_string(), text: "the limit lies below the least useful dose".into() });
         }
