@@ -82,8 +82,8 @@ pub struct Advice {
     pub schema: u32,
     /// Name of the wine.
     pub wine: String,
-    /// What was not read of the borders that the wine crosses.
-    pub border: Vec<String>,
+    /// What holds of the law for the whole wine: borders of which nothing was read, schemes that were assumed.
+    pub law: Vec<String>,
     /// One entry a problem.
     pub problems: Vec<ProblemAdvice>,
     /// What was assumed.
@@ -140,7 +140,7 @@ pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatm
     Advice {
         schema: 1,
         wine: wine.name.clone(),
-        border: law::border(wine, problems.iter().flat_map(|p| &p.ranked).flat_map(|r| &r.law)),
+        law: law::said(wine, problems.iter().flat_map(|p| &p.ranked).flat_map(|r| &r.law)),
         problems,
         assumed: assumptions(wine, &state),
         not_read: wine.errors(),

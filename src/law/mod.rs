@@ -7,7 +7,7 @@ mod organic;
 mod sulfur;
 
 pub use limit::within_cap;
-pub use organic::organic;
+pub use organic::{organic, schemes_taken};
 pub use sulfur::{so2_limit, so2_limits};
 
 use crate::knowledge::*;
@@ -74,6 +74,8 @@ pub struct Finding {
     pub note: String,
     /// Greatest dose that this finding allows, in the treatment's own unit.
     pub dose_cap: Option<f64>,
+    /// The organic scheme that the greatest dose comes from; None where it is the law.
+    pub cap_by: Option<Organic>,
     /// Source key.
     pub source: &'static str,
     /// At a border: its rule was not read, and nothing that is known speaks against it. It settles nothing: the law of where the
@@ -101,6 +103,13 @@ pub fn findings(wine: &Wine, treatment: &Treatment) -> Vec<Finding> {
 /// all treatments alike, and so lift what the law at home has not admitted. [`border`] says it once for the wine.
 pub fn hardest(found: &[Finding]) -> Option<Legality> {
     found.iter().filter(|f| !f.border_unread).map(|f| f.legality).max()
+}
+
+/// What holds of the law for the whole wine, in words, by the findings of all that is shown.
+pub fn said<'a>(wine: &Wine, found: impl Iterator<Item = &'a Finding> + Clone) -> Vec<String> {
+    let mut said = border(wine, found);
+    said.extend(schemes_taken(wine));
+    said
 }
 
 /// What was not read of the borders that a wine crosses, in words, by the findings of all that is shown: once for the wine.
@@ -161,6 +170,7 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: 
             conditions: Vec::new(),
             note: facts.map_or(missing.to_string(), |b| format!("{missing} {}", b.unlisted.text)),
             dose_cap: None,
+            cap_by: None,
             source: "",
             border_unread: basis != RuleBasis::Own,
         };
@@ -179,6 +189,7 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: 
         conditions: rule.conditions.to_vec(),
         note: format!("{note} {}", cap.note).trim().to_string(),
         dose_cap: cap.dose,
+        cap_by: cap.by,
         source: rule.source,
         border_unread: basis != RuleBasis::Own && legality == Legality::NotVerified && rule.verdict != Verdict::Forbidden,
     }

@@ -125,8 +125,8 @@ pub struct Route {
 pub struct Routes {
     /// The answer in a sentence or two.
     pub answer: String,
-    /// What was not read of the borders that the wine crosses.
-    pub border: Vec<String>,
+    /// What holds of the law for the whole wine: borders of which nothing was read, schemes that were assumed.
+    pub law: Vec<String>,
     /// What comes before any route: find the cause, measure.
     pub first: Vec<&'static str>,
     /// Routes that no other beats, clean ones first, the cheapest first.

@@ -91,8 +91,8 @@ pub struct WorkOrder {
     pub steps: Vec<Step>,
     /// Keys in the plan that name no treatment.
     pub unknown: Vec<String>,
-    /// What was not read of the borders that the wine crosses.
-    pub border: Vec<String>,
+    /// What holds of the law for the whole wine.
+    pub law: Vec<String>,
     /// Most water of all slurries, L, for the tank or for 100 L.
     pub water: f64,
     /// Totals by material.
@@ -136,7 +136,7 @@ impl WorkOrder {
 pub fn work_order(wine: &Wine) -> WorkOrder {
     let litres = wine.litres().and_then(Result::ok);
     let mut order =
-        WorkOrder { litres, steps: Vec::new(), unknown: Vec::new(), border: Vec::new(), water: 0.0, totals: Vec::new(), loss: [0.0; 2], days: [0.0; 2] };
+        WorkOrder { litres, steps: Vec::new(), unknown: Vec::new(), law: Vec::new(), water: 0.0, totals: Vec::new(), loss: [0.0; 2], days: [0.0; 2] };
     let basis = order.basis();
     let mut all_found: Vec<Finding> = Vec::new();
     // Doses of this order so far, by material, as shares of what is still open in each market.
@@ -177,7 +177,7 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
         });
         all_found.extend(found);
     }
-    order.border = law::border(wine, all_found.iter());
+    order.law = law::said(wine, all_found.iter());
     // One after the other, each of what the one before left.
     let left = |of: fn(&Estimate) -> f64| {
         order.steps.iter().filter(|s| s.logged.is_empty()).fold(1.0, |left, s| left * (1.0 - (of(&s.treatment.loss_percent) / 100.0).clamp(0.0, 1.0)))
@@ -203,7 +203,7 @@ fn lawful(t: &Treatment, found: &[Finding], earlier: &[(&Treatment, f64)], w: We
             "{} {} with what this order gives before it is over the limit in {} ({} left): no mass is given. {}",
             show::plain(sum),
             t.dose.map_or("", |d| d.basis.label()),
-            f.market.label(),
+            f.cap_by.map_or(f.market.label(), Organic::label),
             show::plain(f.dose_cap.unwrap_or(0.0)),
             f.note
         )),
