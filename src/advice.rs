@@ -86,6 +86,8 @@ pub struct Advice {
     pub schema: u32,
     /// Name of the wine.
     pub wine: String,
+    /// What holds of the law for the whole wine: borders of which nothing was read, schemes that were assumed.
+    pub law: Vec<String>,
     /// One entry a problem.
     pub problems: Vec<ProblemAdvice>,
     /// What was assumed.
@@ -142,6 +144,7 @@ pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatm
     Advice {
         schema: 1,
         wine: wine.name.clone(),
+        law: law::said(wine, problems.iter().flat_map(|p| &p.ranked).flat_map(|r| &r.law)),
         problems,
         assumed: assumptions(wine, &state),
         not_read: wine.errors(),

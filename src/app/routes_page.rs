@@ -99,6 +99,7 @@ fn counts(r: &Route, currency: &str) -> Node {
 
 fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> Vec<Node> {
     let mut nodes = vec![Node::with("role", "status".into(), line("p", "answer", all.answer.clone()))];
+    nodes.extend(all.law.iter().map(|t| line("p", "mark", t.clone())));
     if let Some((holds, says)) = taken {
         nodes.push(line("p", if holds { "soft" } else { "mark" }, format!("{} {says}", words::CHOSEN_ROUTE)));
         nodes.push(el("p", "chips", onward(id, wine)));

@@ -151,7 +151,7 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return Vec::new() };
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.name(), e.read, e.expected))).collect();
     let rows: Vec<Node> = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
-    let mut nodes: Vec<Node> = Vec::new();
+    let mut nodes: Vec<Node> = advice.law.iter().map(|t| line("p", "mark", t.clone())).collect();
     if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
         let none = if m.nothing_needed > 0.05 { format!(", and in {} nothing needs to be done", tens(m.nothing_needed)) } else { String::new() };
         let worth = match show::fixed(m.worth_per_hl, 1).as_str() {

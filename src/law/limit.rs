@@ -10,6 +10,8 @@ use crate::wine::*;
 pub(super) struct Cap {
     /// In the treatment's own unit.
     pub dose: Option<f64>,
+    /// The organic scheme it comes from; None where it is the law.
+    pub by: Option<Organic>,
     /// Empty where the log gave nothing of it.
     pub note: String,
 }
@@ -19,7 +21,7 @@ pub(super) struct Cap {
 /// itself is then not reached, which [`within_cap`] minds. What the log gave of the same material counts against the limits
 /// on dose and sum; what is left in the wine is reckoned from the measured value, or from none, and what the log added since.
 pub(super) fn dose_cap(rule: &LawRule, wine: &Wine, treatment: &Treatment, law: Law) -> Cap {
-    let mut cap = Cap { dose: None, note: String::new() };
+    let mut cap = Cap { dose: None, by: None, note: String::new() };
     let Some(dose) = treatment.dose else { return cap };
     let acts = acts(wine);
     let adds = |which: Quantity| treatment.effects.iter().find(|e| e.on == which).and_then(|e| e.adds);
@@ -47,10 +49,12 @@ pub(super) fn dose_cap(rule: &LawRule, wine: &Wine, treatment: &Treatment, law: 
         }
     }
     // Total sulfur dioxide stands in its own table, by colour and sugar.
-    let total =
-        adds(Quantity::TotalSo2).and_then(|a| super::sulfur::tightest(wine, &[law]).and_then(|l| room(now(wine, &acts, Quantity::TotalSo2), l.most, a.high)));
-    if let Some(value) = total {
-        tighten(value);
+    if let (Some(adds), Some(limit)) = (adds(Quantity::TotalSo2), super::sulfur::tightest(wine, &[law]))
+        && let Some(value) = room(now(wine, &acts, Quantity::TotalSo2), limit.most, adds.high)
+        && cap.dose.is_none_or(|c| value < c)
+    {
+        cap.dose = Some(value);
+        cap.by = wine.schemes().into_iter().find(|s| limit.schemes.contains(s));
     }
     if cap.dose == Some(0.0) && cap.note.is_empty() && acts.iter().any(|a| a.treatment.is_some_and(|t| t.dose.is_some()) && typed(a).is_none()) {
         cap.note = "The log has an entry without a dose: nothing is left until it is known.".into();

@@ -7,7 +7,7 @@ mod organic;
 mod sulfur;
 
 pub use limit::within_cap;
-pub use organic::organic;
+pub use organic::{organic, schemes_taken};
 pub use sulfur::{so2_limit, so2_limits};
 
 use crate::knowledge::*;
@@ -74,8 +74,13 @@ pub struct Finding {
     pub note: String,
     /// Greatest dose that this finding allows, in the treatment's own unit.
     pub dose_cap: Option<f64>,
+    /// The organic scheme that the greatest dose comes from; None where it is the law.
+    pub cap_by: Option<Organic>,
     /// Source key.
     pub source: &'static str,
+    /// At a border: its rule was not read, and nothing that is known speaks against it. It settles nothing: the law of where the
+    /// wine is made does.
+    pub border_unread: bool,
 }
 
 /// Every market a wine must satisfy: where it is made, then where it is sold. A wine with no market named must satisfy none.
@@ -94,9 +99,37 @@ pub fn findings(wine: &Wine, treatment: &Treatment) -> Vec<Finding> {
     found
 }
 
-/// The hardest answer of several; None when no market was named.
+/// The hardest answer of several; None when no market was named. A border whose rule was not read is left out: it would make
+/// all treatments alike, and so lift what the law at home has not admitted. [`border`] says it once for the wine.
 pub fn hardest(found: &[Finding]) -> Option<Legality> {
-    found.iter().map(|f| f.legality).max()
+    found.iter().filter(|f| !f.border_unread).map(|f| f.legality).max()
+}
+
+/// What holds of the law for the whole wine, in words, by the findings of all that is shown.
+pub fn said<'a>(wine: &Wine, found: impl Iterator<Item = &'a Finding> + Clone) -> Vec<String> {
+    let mut said = border(wine, found);
+    said.extend(schemes_taken(wine));
+    said
+}
+
+/// What was not read of the borders that a wine crosses, in words, by the findings of all that is shown: once for the wine.
+pub fn border<'a>(wine: &Wine, found: impl Iterator<Item = &'a Finding> + Clone) -> Vec<String> {
+    let unread = |m: &&Market| found.clone().any(|f| f.market == **m && f.border_unread);
+    let open: Vec<Market> = wine.sold_in.iter().filter(unread).copied().collect();
+    let names = |part: bool| open.iter().filter(|m| body::import(**m).is_some() == part).map(|m| m.label()).collect::<Vec<_>>().join(", ");
+    let mut said = Vec::new();
+    let whole = names(false);
+    if let (false, Some(made)) = (whole.is_empty(), wine.made_in) {
+        let home = made.label();
+        said.push(format!(
+            "Import rule not read: {whole}. Treatments are judged by the law of where it is made: {home}. Confirm with the authority of the market before treating."
+        ));
+    }
+    let part = names(true);
+    if !part.is_empty() {
+        said.push(format!("Import rule read only in part: {part}. The page of each treatment says what was read."));
+    }
+    said
 }
 
 fn rule_of(wine: &Wine, treatment: &Treatment, law: Law) -> Option<&'static LawRule> {
@@ -137,7 +170,9 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: 
             conditions: Vec::new(),
             note: facts.map_or(missing.to_string(), |b| format!("{missing} {}", b.unlisted.text)),
             dose_cap: None,
+            cap_by: None,
             source: "",
+            border_unread: basis != RuleBasis::Own,
         };
     };
     let (legality, note) = judged(rule);
@@ -154,7 +189,9 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: 
         conditions: rule.conditions.to_vec(),
         note: format!("{note} {}", cap.note).trim().to_string(),
         dose_cap: cap.dose,
+        cap_by: cap.by,
         source: rule.source,
+        border_unread: basis != RuleBasis::Own && legality == Legality::NotVerified && rule.verdict != Verdict::Forbidden,
     }
 }
 
@@ -180,23 +217,29 @@ fn judged(rule: &LawRule) -> (Legality, &'static str) {
 }
 
 /// A wine made in one market and sold in another: by mutual acceptance that was read, else by the law for imports that was
-/// read, else not verified.
+/// read, else not verified. Plain handling is no question at a border.
 fn through_border(wine: &Wine, treatment: &Treatment, made: Market, sold: Market) -> Finding {
     let accepted = ACCEPTANCES.iter().find(|a| a.made.contains(&made) && a.sold.contains(&sold));
+    let handling = rule_of(wine, treatment, body::own(made)).is_some_and(|r| r.verdict == Verdict::Unlisted);
     if let (Some(law), true) = (body::import(sold), accepted.is_none_or(|a| a.evidence == Evidence::Memory)) {
-        return finding(wine, treatment, sold, law, RuleBasis::Import);
+        let imported = finding(wine, treatment, sold, law, RuleBasis::Import);
+        if !(handling && imported.border_unread) {
+            return imported;
+        }
     }
     let mut at_home = finding(wine, treatment, made, body::own(made), RuleBasis::Acceptance);
     at_home.market = sold;
+    at_home.border_unread = false;
     match accepted {
         Some(a) if a.evidence != Evidence::Memory => at_home.note = format!("{} ({}). {}", a.text, a.article, at_home.note).trim().to_string(),
-        Some(a) => {
+        _ if handling => {}
+        not_read => {
             at_home.legality = at_home.legality.max(Legality::NotVerified);
-            at_home.note = format!("{} ({}): believed, not read.", a.text, a.article);
-        }
-        None => {
-            at_home.legality = at_home.legality.max(Legality::NotVerified);
-            at_home.note = format!("The import rule of {} was not read.", sold.label());
+            at_home.border_unread = at_home.legality == Legality::NotVerified;
+            at_home.note = match not_read {
+                Some(a) => format!("{} ({}): believed, not read.", a.text, a.article),
+                None => format!("The import rule of {} was not read.", sold.label()),
+            };
         }
     }
     at_home

@@ -132,6 +132,8 @@ pub struct Routes {
     pub answer: String,
     /// What the answer says, as keys.
     pub says: Vec<AnswerKey>,
+    /// What holds of the law for the whole wine: borders of which nothing was read, schemes that were assumed.
+    pub law: Vec<String>,
     /// What comes before any route: find the cause, measure.
     pub first: Vec<&'static str>,
     /// Routes that no other beats, clean ones first, the cheapest first.

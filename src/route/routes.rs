@@ -10,6 +10,7 @@ use super::search::{Front, search};
 use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN, SHOWN_DRAWS, TARGET, relax};
 use crate::answer::AnswerKey;
 use crate::knowledge::*;
+use crate::law;
 use crate::sorting::sort;
 use crate::stability::TEST_DAYS;
 use crate::state::{State, reading};
@@ -73,6 +74,9 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     let cheapest = cheapest_in(&fine.instance, &labels);
     all.routes = labels.into_iter().zip(cheapest).map(|((best_at, label), share)| report(wine, &fine, label, best_at, share, bottling, short)).collect();
     sort(&mut all.routes, &mut |a, b| a.confirm.is_empty().cmp(&b.confirm.is_empty()).reverse().then(a.money.middle.total_cmp(&b.money.middle)));
+    let used = all.routes.iter().flat_map(|r| &r.steps).filter_map(|s| TREATMENTS.rows().iter().find(|t| t.key == s.key));
+    let found: Vec<law::Finding> = used.flat_map(|t| law::findings(wine, t)).collect();
+    all.law = law::said(wine, found.iter());
     if short {
         all.relax = relax::relax(wine, today);
     }

@@ -132,8 +132,18 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
             found.push(Reason::Law { market: f.market, article: f.article.to_string(), text });
         } else if let (Some(cap), Some(dose)) = (f.dose_cap, treatment.dose)
             && cap < dose.range.low
+            // A border rule that was not read hides nothing.
+            && !f.border_unread
         {
-            found.push(Reason::Law { market: f.market, article: f.article.to_string(), text: "the limit lies below the least useful dose".into() });
+            let text = "the limit lies below the least useful dose".to_string();
+            // A limit of the claim is no law of the market, and is said once.
+            let reason = match f.cap_by {
+                Some(scheme) => Reason::Organic { scheme, text },
+                None => Reason::Law { market: f.market, article: f.article.to_string(), text },
+            };
+            if !found.contains(&reason) {
+                found.push(reason);
+            }
         }
     }
     for claim in wine.claims.iter().copied().filter(|c| !keeps(*c, treatment.origin)) {

@@ -172,7 +172,7 @@ pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
         control_ml: if wet { millilitres(top).unwrap_or(0.0) } else { 0.0 },
         cap: found.iter().filter_map(|f| f.dose_cap).reduce(f64::min),
         forbidden: found.iter().filter(|f| f.legality == Legality::Forbidden).map(|f| f.market).collect(),
-        unverified: found.iter().any(|f| f.legality == Legality::NotVerified),
+        unverified: law::hardest(&found) == Some(Legality::NotVerified),
         notes,
     })
 }

@@ -392,27 +392,29 @@ impl Wine {
         }
     }
 
-    /// The organic schemes to keep: those named, and for an organic wine the scheme of each market it has, unless one of
-    /// that market is named.
+    /// The organic schemes to keep: those named, and no others; for an organic wine of which none is named, the ones assumed.
     pub fn schemes(&self) -> Vec<Organic> {
-        let mut all = self.organic.clone();
-        if self.claims.contains(&Claim::Organic) {
-            for market in self.made_in.iter().chain(&self.sold_in) {
-                let (scheme, or) = match market {
-                    Market::Eu => (Organic::Eu, Organic::Eu),
-                    Market::Gb => (Organic::Gb, Organic::Gb),
-                    Market::Us => (Organic::Us, Organic::UsMadeWith),
-                    Market::Ca => (Organic::Ca, Organic::Ca),
-                    Market::Au => (Organic::Au, Organic::Au),
-                    Market::Nz => (Organic::Nz, Organic::Nz),
-                    Market::Jp | Market::Cn | Market::Za | Market::Cl | Market::Ar => continue,
-                };
-                if !all.contains(&scheme) && !all.contains(&or) {
+        if self.organic.is_empty() { self.schemes_assumed() } else { self.organic.clone() }
+    }
+
+    /// The schemes taken for an organic wine of which none is named: one for each of its markets.
+    pub fn schemes_assumed(&self) -> Vec<Organic> {
+        let mut all = Vec::new();
+        if self.claims.contains(&Claim::Organic) && self.organic.is_empty() {
+            for scheme in self.made_in.iter().chain(&self.sold_in).filter_map(|m| m.usual_scheme()) {
+                if !all.contains(&scheme) {
                     all.push(scheme);
                 }
             }
         }
         all
+    }
+
+    /// Markets with a scheme of their own of which the wine names none, though it is organic and names others.
+    pub fn without_scheme(&self) -> Vec<Market> {
+        let named = |m: &Market| m.usual_scheme().is_none_or(|s| self.organic.iter().any(|o| *o == s || (*o == Organic::Us && *m == Market::Us)));
+        let asked = self.claims.contains(&Claim::Organic) && !self.organic.is_empty();
+        self.sold_in.iter().copied().filter(|m| asked && !named(m)).collect()
     }
 
     /// Days from today to the bottling day; None where either is not known.

@@ -116,6 +116,22 @@ Kit { Filter = "filter", "Sheet or cartridge filter"; CrossFlow = "cross_flow", 
 word_set! { /// How a piece of equipment can be had.
 KitMeans { Owned = "owned", "Owned"; Hired = "hired", "Hired"; Contractor = "contractor", "By contractor"; No = "none", "Not to be had"; } }
 
+impl Market {
+    /// The organic scheme taken for a market where none is named. In the United States it is the one that admits sulfites: the
+    /// other, which admits none, forbids them only to whoever names it.
+    pub const fn usual_scheme(self) -> Option<Organic> {
+        match self {
+            Market::Eu => Some(Organic::Eu),
+            Market::Gb => Some(Organic::Gb),
+            Market::Us => Some(Organic::UsMadeWith),
+            Market::Ca => Some(Organic::Ca),
+            Market::Au => Some(Organic::Au),
+            Market::Nz => Some(Organic::Nz),
+            Market::Jp | Market::Cn | Market::Za | Market::Cl | Market::Ar => None,
+        }
+    }
+}
+
 word_set! { /// What a thing is made of, from nothing added to an animal killed. The order is the ordinal used in ranking.
 Origin { Nothing = "nothing", "Nothing added"; Mineral = "mineral", "Mineral"; Plant = "plant", "Plant"; Fungal = "fungal", "Yeast or fungus";
     Synthetic = "synthetic", "Synthetic"; Milk = "milk", "Milk"; Egg = "egg", "Egg"; Fish = "fish", "Fish"; Animal = "animal", "Animal (pig or cattle)";

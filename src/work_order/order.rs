@@ -104,6 +104,8 @@ pub struct WorkOrder {
     pub steps: Vec<Step>,
     /// Keys in the plan that name no treatment.
     pub unknown: Vec<String>,
+    /// What holds of the law for the whole wine.
+    pub law: Vec<String>,
     /// Most water of all slurries, L, for the tank or for 100 L.
     pub water: f64,
     /// Totals by material.
@@ -146,8 +148,10 @@ impl WorkOrder {
 /// The work order for the plan of a wine.
 pub fn work_order(wine: &Wine) -> WorkOrder {
     let litres = wine.litres().and_then(Result::ok);
-    let mut order = WorkOrder { litres, steps: Vec::new(), unknown: Vec::new(), water: 0.0, totals: Vec::new(), loss: [0.0; 2], days: [0.0; 2] };
+    let mut order =
+        WorkOrder { litres, steps: Vec::new(), unknown: Vec::new(), law: Vec::new(), water: 0.0, totals: Vec::new(), loss: [0.0; 2], days: [0.0; 2] };
     let basis = order.basis();
+    let mut all_found: Vec<Finding> = Vec::new();
     // Doses of this order so far, by material, as shares of what is still open in each market.
     for (at, planned) in wine.plan.iter().enumerate() {
         let Some(t) = TREATMENTS.rows().iter().find(|t| t.key == planned.treatment) else {
@@ -186,7 +190,9 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             takes,
             day,
         });
+        all_found.extend(found);
     }
+    order.law = law::said(wine, all_found.iter());
     // One after the other, each of what the one before left.
     let left = |of: fn(&Estimate) -> f64| {
         order.steps.iter().filter(|s| s.logged.is_empty()).fold(1.0, |left, s| left * (1.0 - (of(&s.treatment.loss_percent) / 100.0).clamp(0.0, 1.0)))
@@ -214,7 +220,7 @@ fn lawful(t: &Treatment, found: &[Finding], earlier: &[(&Treatment, f64)], w: We
                 "{} {} with what this order gives before it is over the limit in {} ({} left): no mass is given. {}",
                 show::plain(sum),
                 t.dose.map_or("", |d| d.basis.label()),
-                f.market.label(),
+                f.cap_by.map_or(f.market.label(), Organic::label),
                 show::plain(f.dose_cap.unwrap_or(0.0)),
                 f.note
             );
@@ -246,7 +252,7 @@ fn marks(wine: &Wine, t: &Treatment, found: &[Finding]) -> Vec<String> {
             format!("{kind}: {why}")
         })
         .collect();
-    for f in found.iter().filter(|f| f.legality == Legality::NotVerified) {
+    for f in found.iter().filter(|f| f.legality == Legality::NotVerified && !f.border_unread) {
         marks.push(format!("{}: {}. {}", f.market.label(), Legality::NotVerified.label(), f.note));
     }
     if t.access == Access::Qualified {

@@ -123,6 +123,7 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
         .lines
         .push(Line::Say("Labels, safety sheets and local codes come first, and what the law keeps for a licensed person stays with that person.".into()));
     first.lines.extend(order.unknown.iter().map(|k| Line::Mark(format!("The plan names “{k}”, which is not known here."))));
+    first.lines.extend(order.law.iter().map(|b| Line::Mark(b.clone())));
     let mut blocks = vec![first];
     blocks.extend((0..order.steps.len()).map(|i| step(i, &order.steps, order.litres)));
     blocks.push(water(wine, order));
@@ -378,7 +379,7 @@ pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
     let mut found: Vec<Line> = wine.problems.iter().map(|p| Line::Say(p.label().into())).collect();
     found.push(Line::Say(crate::stability::answer(&crate::stability::stabilities(wine))));
     let order = super::order::work_order(wine);
-    let mut planned: Vec<Line> = Vec::new();
+    let mut planned: Vec<Line> = order.law.iter().map(|b| Line::Mark(b.clone())).collect();
     for s in &order.steps {
         planned.push(match (&s.dose, s.treatment.dose) {
             (Ok(w), Some(d)) => Line::Strong(format!("{}: {} {}", s.treatment.name, show::plain(w.dose), d.basis.label())),
