@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
 
 use stillbright::derived::{Findings, findings};
+use stillbright::units::{GPerL, PercentVol};
 use stillbright::wine::*;
 
 fn wine(typed: &[(Quantity, &str)]) -> Wine {
@@ -72,8 +73,41 @@ fn contradictions_and_ranges_are_said_not_computed() {
         (Quantity::Malic, "0.5"),
     ]));
     assert!(value(&f, "Bitartrate").contains("check pH, potassium and tartaric acid") && f.changes.is_empty());
-    let strong = findings(&wine(&[(Quantity::Alcohol, "18.5"), (Quantity::Ph, "3.6")]));
-    assert!(value(&strong, "Freezing point").starts_with("no answer: alcohol"));
+    let strong = findings(&wine(&[(Quantity::Alcohol, "23.5"), (Quantity::Ph, "3.6")]));
+    assert!(value(&strong, "Freezing point").starts_with("Find this wine's freezing point first") && value(&strong, "Freezing point").contains("0 to 22"));
+}
+/// One figure on the paper, in the table and on the page, for thin wines and fortified ones too; it is half a degree above the
+/// freezing point. Where that is not known there is none.
+#[test]
+fn no_wine_is_chilled_to_where_it_freezes() {
+    let chilled = |alcohol: &str, sugar: &str| Wine {
+        plan: vec![PlanStep { treatment: "chill_static".into(), ..PlanStep::default() }],
+        ..wine(&[&FULL[..1], &FULL[2..], &[(Quantity::Alcohol, alcohol), (Quantity::Sugar, sugar)]].concat())
+    };
+    let paper =
+        |w: &Wine| stillbright::work_order::sheet::text("", &stillbright::work_order::sheet::of_order(w, &stillbright::work_order::order::work_order(w)));
+    let mut last = 1.0;
+    for alcohol in ["0.5", "4", "6", "7.9", "8", "8.5", "12", "15.5", "16", "17", "19", "20"] {
+        let w = chilled(alcohol, "1");
+        let target = stillbright::derived::coldest(&w).unwrap();
+        let freezes = stillbright::chemistry::cold::freezing_point(PercentVol(alcohol.parse().unwrap()), GPerL(1.0)).unwrap().0;
+        assert!((target - freezes - 0.5).abs() < 1e-9 && target < last, "{alcohol}: {target}");
+        last = target;
+        let shown = stillbright::units::show::fixed(target, 1);
+        let (f, paper) = (findings(&w), paper(&w));
+        assert!(value(&f, "Freezing point").contains(&format!("chill to {shown} °C")), "{alcohol}");
+        assert!(paper.contains(&format!("Wine at: {shown} °C")), "{alcohol}: {paper}");
+        match f.changes.iter().find(|c| c.key == "chill_static") {
+            Some(row) => assert_eq!(row.name, format!("Chilled at {shown} °C")),
+            // The solubilities end at −6 °C.
+            None => assert!(target < -6.0 && value(&f, "What chilling lets fall").contains("−6 to 40"), "{alcohol}: {f:?}"),
+        }
+    }
+    for w in [chilled("", "1"), chilled("12", "250"), chilled("24", "1"), Wine { stale: vec![Quantity::Alcohol], ..chilled("12", "1") }] {
+        let paper = paper(&w);
+        assert!(paper.contains("! Find this wine's freezing point first") && !paper.contains("Wine at"), "{paper}");
+        assert!(findings(&w).changes.iter().all(|c| c.key != "chill_static"));
+    }
 }
 #[test]
 fn a_reading_from_before_the_last_change_gives_nothing() {

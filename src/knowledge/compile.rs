@@ -475,6 +475,9 @@ impl Check<'_> {
         }
         if let Some(e) = &t.temperature {
             self.estimate("temperature", e);
+            if t.coldest {
+                self.say("a temperature of its own and the coldest that a wine bears exclude each other");
+            }
         }
         if let Some(e) = &t.slurry {
             self.estimate("slurry", e);

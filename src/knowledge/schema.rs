@@ -147,6 +147,9 @@ shape! {
         pub wait_days: Option<Estimate>,
         /// Temperature of the wine it works at, °C.
         pub temperature: Option<Estimate>,
+        /// True where it works at the coldest that each wine bears, half a degree above its own freezing point.
+        #[serde(default)]
+        pub coldest: bool,
         /// Wine lost, % of the volume.
         pub loss_percent: Estimate,
         /// Labour, hours for one tank.

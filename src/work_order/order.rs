@@ -49,6 +49,8 @@ pub struct Step {
     pub water: Option<Water>,
     /// What speaks against the step on this wine, and what the law leaves open.
     pub marks: Vec<String>,
+    /// The coldest that this wine bears, °C, or what to do first, where it is chilled to that.
+    pub coldest: Option<Result<f64, String>>,
     /// The area it needs, where it is a filter.
     pub filter: Option<Filter>,
     /// What speaks against its place in the plan.
@@ -161,6 +163,7 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             amount,
             water,
             marks: marks(wine, t, &found),
+            coldest: t.coldest.then(|| crate::derived::coldest(wine)),
             filter: filter(wine, t, litres.map(Litres)),
             place: marks_of_place(wine, at),
             order: rules(wine, t),
