@@ -120,6 +120,18 @@ fn calcium_gets_a_threshold_and_no_model() {
     assert_eq!(value(&f, "Calcium tartrate"), "a risk");
     assert!(f.values.iter().find(|v| v.name == "Calcium tartrate").unwrap().how.contains("no model"));
 }
+/// C. Butzke, Purdue Extension: 1.6 g/L of sugar make a prickle, about 1.4 g/L of gas pushes the cork. C-H20 of our reference: 2.5 g/L
+/// of sugar give 1.22 g/L. That a still bottle bursts from 4 to 5 is from memory, and is said so.
+#[test]
+fn the_gas_of_the_sugar_is_said_up_to_the_bottle_that_bursts() {
+    let says = |sugar: &str| value(&findings(&wine(&[(Quantity::Sugar, sugar)])), "Carbon dioxide").to_string();
+    assert_eq!(says("1"), "0.5 g/L");
+    assert!(says("2.5").starts_with("1.2 g/L. Felt as a prickle from about 0.8. (read · BUTZKE)"));
+    assert!(says("3").starts_with("1.5 g/L. From about 1.4 it can push the cork"));
+    for sugar in ["9", "12", "120"] {
+        assert!(says(sugar).contains("may burst") && says(sugar).contains("(from memory)") && !says(sugar).contains("prickle"), "{}", says(sugar));
+    }
+}
 #[test]
 fn metabisulfite_for_the_lot_minds_the_legal_total() {
     let typed = [(Quantity::Ph, "3.35"), (Quantity::FreeSo2, "12"), (Quantity::TotalSo2, "110")];

@@ -503,6 +503,14 @@ shape! {
         pub not_styles: List<W<Style>>,
     }
 
+    /// What so much carbon dioxide in a closed bottle does.
+    pub struct GasLevel {
+        /// From how much on, g/L.
+        pub from: f64,
+        /// What it does.
+        pub means: Fact,
+    }
+
     /// Most water that all slurries together may bring.
     pub struct WaterRule {
         /// Bodies of law.
@@ -701,6 +709,9 @@ shape! {
         /// Limits on water.
         #[serde(default)]
         pub water: List<WaterRule>,
+        /// Carbon dioxide in a closed bottle, the least first.
+        #[serde(default)]
+        pub gas: List<GasLevel>,
         /// Filters.
         #[serde(default)]
         pub filter: List<FilterFacts>,

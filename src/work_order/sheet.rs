@@ -54,7 +54,7 @@ pub fn known(f: &Fact) -> Line {
 
 /// “read · B2”.
 pub fn how(f: &Fact) -> String {
-    if f.source.is_empty() { f.standing.label().into() } else { format!("{} · {}", f.standing.label(), f.source) }
+    f.how()
 }
 
 /// The sheet as a text.
