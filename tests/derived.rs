@@ -37,6 +37,23 @@ fn each_treatment_moves_the_wine_the_way_it_must() {
     assert!(row("tartaric_acid").titratable_acidity > now.titratable_acidity);
     assert!(f.changes.iter().all(|c| c.ph_low <= c.ph + 1e-9 && c.ph <= c.ph_high + 1e-9));
 }
+/// The most unstable wine is not told the words of the most stable one: one lies above all that is sought, the other below.
+#[test]
+fn saturation_above_and_below_what_is_sought_is_told_apart() {
+    let of = |potassium: &str, tartaric: &str, alcohol: &str| {
+        let typed =
+            [(Quantity::Ph, "3.60"), (Quantity::Alcohol, alcohol), (Quantity::Potassium, potassium), (Quantity::Tartaric, tartaric), (Quantity::Malic, "3")];
+        findings(&wine(&typed))
+    };
+    let says = |f: &Findings| value(f, "Saturation temperature").to_string();
+    let (worst, best) = (of("2200", "6", "15"), of("150", "0.4", "8"));
+    assert!(says(&worst).starts_with("above 40 °C: supersaturated"), "{worst:?}");
+    assert!(says(&best).starts_with("below −6 °C: not supersaturated") && says(&best).ends_with("a test decides"), "{best:?}");
+    assert!([&worst, &best].iter().all(|f| !says(f).contains("no answer") && f.chart.as_ref().is_some_and(|c| c.saturation.is_none())));
+    // On both sides of either end the model itself agrees.
+    let supersaturated = |f: &Findings, at: f64| f.chart.as_ref().is_some_and(|c| c.saturated.iter().any(|(t, s)| (t - at).abs() < 0.1 && c.product > *s));
+    assert!(supersaturated(&worst, 30.0) && !supersaturated(&best, -5.0));
+}
 #[test]
 fn above_the_turning_point_cold_raises_the_ph() {
     let red = Wine {

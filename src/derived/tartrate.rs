@@ -3,7 +3,7 @@
 use super::*;
 use crate::chemistry::acid::{Acid, tartaric, turning_point};
 use crate::chemistry::balance::Solution;
-use crate::chemistry::bitartrate::{Sign, Tartrate, ph_sign, saturated_product};
+use crate::chemistry::bitartrate::{Saturation, Sign, Tartrate, ph_sign, saturated_product};
 use crate::chemistry::ions;
 use crate::chemistry::solvent::Medium;
 use crate::units::*;
@@ -129,7 +129,13 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
         let side = if p * 1e5 > limit { "above" } else { "below" };
         format!("{}·10⁻⁵, {side} the limit of {}·10⁻⁵ remembered for {kind} (±25 %, not read): a test decides", show::fixed(p * 1e5, 1), show::plain(limit))
     });
-    f.answer("Saturation temperature", t.saturation_temperature(), SATURATION, assumed.clone(), |x| format!("{} °C, ±3 °C", show::fixed(x.0, 1)));
+    f.answer("Saturation temperature", t.saturation(), SATURATION, assumed.clone(), |x| match x {
+        Saturation::At(x) => format!("{} °C, ±3 °C", show::fixed(x.0, 1)),
+        Saturation::Above => "above 40 °C: supersaturated at any temperature in cellar or bottle, so crystals are to be feared; a test decides".into(),
+        Saturation::Below => {
+            "below −6 °C: not supersaturated at any temperature in cellar or bottle by this model; calcium is not in it, and a test decides".into()
+        }
+    });
     let storage = measured(wine, Quantity::StorageTemperature);
     let at = Celsius(storage.unwrap_or(4.0));
     let mut with = assumed.clone();
