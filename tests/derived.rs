@@ -75,6 +75,22 @@ fn the_acid_nobody_measured_follows_from_the_titratable_acidity() {
     assert!(f.values.iter().any(|v| v.assumed.iter().any(|a| a.contains("from the titratable acidity"))));
     assert!(value(&f, "Titratable acidity").starts_with("7.4 g/L"));
 }
+/// A French report writes 4.84 g/L as sulfuric acid for 7.4 as tartaric; what follows is the same.
+#[test]
+fn an_acidity_in_sulfuric_acid_or_equivalents_says_the_same() {
+    let of =
+        |total: &str, volatile: &str| findings(&wine(&[&FULL[..4], &[(Quantity::TitratableAcidity, total), (Quantity::VolatileAcidity, volatile)]].concat()));
+    let tartaric = of("7.4", "0.3");
+    for (total, volatile) in [("4.8357 g/L H2SO4", "0.245 g/L H₂SO₄"), ("98.607 meq/L", "4.9958 meq/L"), ("4,8357 g/L en H₂SO₄", "0,245 g/L en H₂SO₄")]
+    {
+        let other = of(total, volatile);
+        assert_eq!(value(&other, "Titratable acidity"), value(&tartaric, "Titratable acidity"));
+        let malic = |f: &Findings| f.values.iter().flat_map(|v| &v.assumed).find(|a| a.contains("from the titratable acidity")).cloned();
+        assert!(malic(&other).is_some() && malic(&other) == malic(&tartaric), "{other:?}");
+    }
+    // The bare number is what its label says.
+    assert_eq!(value(&of("7,4 g/L en acide tartrique", "0.3 g/L as acetic acid"), "Titratable acidity"), value(&tartaric, "Titratable acidity"));
+}
 #[test]
 fn a_sparkling_base_is_judged_at_the_alcohol_it_will_have() {
     let f = findings(&Wine { style: Some(Style::SparklingBase), ..wine(&FULL) });

@@ -97,6 +97,8 @@ fn needed() -> BTreeSet<String> {
         Process Basis Likely Place Access Severity Phase LinkKind BenchPart Fit Family Quantity Journey);
     all.extend([Legality::Permitted, Legality::Limited, Legality::NotVerified, Legality::Forbidden].map(|l| l.label().to_string()));
     all.extend(Quantity::ALL.iter().filter_map(|q| q.label().strip_suffix(" (share left)")).map(String::from));
+    // What an acidity is counted in stands at its field.
+    all.extend(Quantity::ALL.iter().map(|q| q.read_in()).filter(|u| u.contains(" as ")).map(String::from));
     all.extend(TREATMENTS.iter().flat_map(|t| [t.name.to_string(), t.summary.to_string()]));
     all.extend(CAUSES.iter().map(|c| c.name.to_string()));
     all.extend(SIGNS.iter().map(|s| s.question.to_string()));

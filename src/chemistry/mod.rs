@@ -81,6 +81,8 @@ pub mod molar {
     pub const CITRIC: f64 = 192.12;
     /// Acetic acid.
     pub const ACETIC: f64 = 60.05;
+    /// Sulfuric acid, of which a mole holds two equivalents.
+    pub const SULFURIC: f64 = 98.079;
     /// Sulfur dioxide.
     pub const SULFUR_DIOXIDE: f64 = 64.066;
     /// Potassium.
