@@ -97,6 +97,8 @@ fn needed() -> BTreeSet<String> {
         Process Basis Likely Place Access Severity Phase LinkKind BenchPart Fit Family Quantity Journey);
     all.extend([Legality::Permitted, Legality::Limited, Legality::NotVerified, Legality::Forbidden].map(|l| l.label().to_string()));
     all.extend(Quantity::ALL.iter().filter_map(|q| q.label().strip_suffix(" (share left)")).map(String::from));
+    // What an acidity is counted in stands at its field.
+    all.extend(Quantity::ALL.iter().map(|q| q.read_in()).filter(|u| u.contains(" as ")).map(String::from));
     all.extend(TREATMENTS.iter().flat_map(|t| [t.name.to_string(), t.summary.to_string()]));
     all.extend(CAUSES.iter().map(|c| c.name.to_string()));
     all.extend(SIGNS.iter().map(|s| s.question.to_string()));
@@ -111,7 +113,8 @@ fn needed() -> BTreeSet<String> {
 /// What decides what is done: order, bench, water, filters, problems, causes and signs, stabilities, the last days, routes.
 fn rules() -> Vec<&'static str> {
     let bands = |b: &'static [NeedBand]| b.iter().map(|b| b.why);
-    let mut all: Vec<Fact> = ORDER.iter().map(|o| o.rule).chain(BENCH.iter().map(|b| b.rule)).chain(WATER.iter().map(|w| w.rule)).collect();
+    let mut all: Vec<Fact> =
+        ORDER.iter().map(|o| o.rule).chain(BENCH.iter().map(|b| b.rule)).chain(WATER.iter().map(|w| w.rule)).chain(GAS.iter().map(|g| g.means)).collect();
     all.extend(FILTERS.iter().map(|f| f.grade));
     all.extend(PROBLEMS.iter().flat_map(|p| bands(p.bands).chain(p.first.iter().chain(p.errors).chain(p.no_cure).copied())));
     all.extend(CAUSES.iter().map(|c| c.act).chain(SIGNS.iter().map(|s| s.how)));

@@ -55,7 +55,7 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     nodes.extend(facts(words::DISAGREE, t.disagree));
     // What only an authorised person may do has no figures here, not even of time and loss.
     if t.access != Access::Licensed {
-        nodes.push(figures(t));
+        nodes.push(figures(&wine, t));
     }
     if t.price.is_some() || t.dose.is_some() {
         nodes.push(section(words::PRICES, vec![super::wine_page::price(&id, &wine, t)]));
@@ -205,7 +205,7 @@ fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
     section(words::LAW, nodes)
 }
 
-fn figures(t: &'static Treatment) -> Node {
+fn figures(wine: &Wine, t: &'static Treatment) -> Node {
     let say = |name: &str, e: &Estimate, value: String| known(vec![Node::text(format!("{name}: {value}"))], standing(e.standing.label(), e.source));
     let row = |name: &str, e: &Estimate, unit: &str| say(name, e, format!("{} {unit}", show::range(e.low, e.high)));
     let span = |name: &str, e: &Estimate| say(name, e, show::days(e.low, e.high));
@@ -216,6 +216,10 @@ fn figures(t: &'static Treatment) -> Node {
     rows.extend(t.wait_days.iter().map(|e| span("Least wait from the act to the next step", e)));
     rows.extend(t.longest_days.iter().map(|e| span("At most in the wine, or waiting after it", e)));
     rows.extend(t.temperature.iter().map(|e| row("Temperature", e, "°C")));
+    if t.coldest {
+        let value = crate::derived::coldest(wine).map_or_else(|first| first, |c| format!("{} °C, and not lower, which would freeze it", show::fixed(c, 1)));
+        rows.push(known(vec![Node::text(format!("Temperature: {value}"))], standing(Standing::Derived.label(), "")));
+    }
     rows.push(row(words::LOST_WINE, &t.loss_percent, "%"));
     rows.push(row(words::LABOUR, &t.labour_hours, "h for the tank"));
     rows.push(or_not(words::ENERGY, t.energy_kwh_per_hl.as_ref().map(|e| row(words::ENERGY, e, "kWh/hL"))));

@@ -71,7 +71,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         };
         field(id, &format!("{at}.{what}"), label.to_string(), numeric, start.to_string(), Box::new(set))
     };
-    let unit = begun.quantity.map_or("", |q| q.facts().unit);
+    let unit = begun.quantity.map_or("", Quantity::read_in);
     let with_unit = |label: &str, unit: &str| if unit.is_empty() { label.to_string() } else { format!("{label} ({unit})") };
     // The limit of the heat test is one of the rise: who types the heated glass alone is told that no dose does it.
     let rise = matches!(begun.quantity, Some(Quantity::HeatRise | Quantity::HeatRiseMild | Quantity::HeatRiseHard));

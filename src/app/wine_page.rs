@@ -27,8 +27,11 @@ pub fn page(id: String) -> Vec<Node> {
             if q.is_yes_no() {
                 return yes_no(&id, q);
             }
-            let unit = q.facts().unit;
-            let label = if unit.is_empty() { q.label().to_string() } else { format!("{} ({unit})", q.label()) };
+            let label = match q.read_in() {
+                "" => q.label().to_string(),
+                unit if unit == q.facts().unit => format!("{} ({unit})", q.label()),
+                unit => format!("{} ({unit}; or write g/L H₂SO₄ or meq/L after the number)", q.label()),
+            };
             let start = wine.analyses.get(&q).map(|t| t.0.clone()).unwrap_or_default();
             let set = move |w: &mut Wine, text: String| {
                 // A new value is of the day named above the fields, or of none: the day of the old one is not its day.
@@ -36,7 +39,9 @@ pub fn page(id: String) -> Vec<Node> {
                 dated(w, q, if text.is_empty() { "" } else { &day });
                 own_of(&mut w.analyses, q, text);
             };
-            field(&id, &format!("analyses.{}", q.key()), label, q != Quantity::StorageTemperature, start, Box::new(set))
+            // A minus, and the letters of a unit, are not on the keys for numbers.
+            let numeric = q != Quantity::StorageTemperature && q.read_in() == q.facts().unit;
+            field(&id, &format!("analyses.{}", q.key()), label, numeric, start, Box::new(set))
         })
         .collect();
     let next = Page::Treatments(id.clone(), None).address();

@@ -23,6 +23,22 @@ pub fn saturated_product(m: Medium) -> Answer<f64> {
     Ok(solubility_product(m.temperature, m.alcohol)? / (g * g))
 }
 
+/// Coldest at which saturation is sought, °C.
+const LEAST_SOUGHT: f64 = -6.0;
+/// Warmest, °C.
+const MOST_SOUGHT: f64 = 40.0;
+
+/// Where the temperature at which a wine is just saturated lies.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Saturation {
+    /// Above 40 °C: the most unstable wines.
+    Above,
+    /// There.
+    At(Celsius),
+    /// Below −6 °C: the most stable.
+    Below,
+}
+
 /// A wine as this file needs it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tartrate {
@@ -73,13 +89,28 @@ impl Tartrate {
         Ok(libm::sqrt(self.product()? / saturated_product(self.solution.medium.at(temperature))?))
     }
 
-    /// Temperature at which it is just saturated, sought between −6 and 40 °C; about ±3 °C before colloids.
-    pub fn saturation_temperature(&self) -> Answer<Celsius> {
+    /// Where the temperature at which it is just saturated lies, sought between −6 and 40 °C; about ±3 °C before colloids.
+    pub fn saturation(&self) -> Answer<Saturation> {
         let product = self.product()?;
-        let m = self.solution.medium;
-        root::between(-6.0, 40.0, |t| saturated_product(m.at(Celsius(t))).map_or(f64::NAN, |s| libm::log(s / product)))
-            .map(Celsius)
-            .ok_or(NoAnswer::NeverReached("saturated at no temperature between −6 and 40 °C"))
+        let saturated = |t: f64| saturated_product(self.solution.medium.at(Celsius(t)));
+        if product > saturated(MOST_SOUGHT)? {
+            return Ok(Saturation::Above);
+        }
+        if product < saturated(LEAST_SOUGHT)? {
+            return Ok(Saturation::Below);
+        }
+        root::between(LEAST_SOUGHT, MOST_SOUGHT, |t| saturated(t).map_or(f64::NAN, |s| libm::log(s / product)))
+            .map(|t| Saturation::At(Celsius(t)))
+            .ok_or(NoAnswer::NeverReached("no saturated state was found"))
+    }
+
+    /// The same as a figure; none where it lies above or below what is sought.
+    pub fn saturation_temperature(&self) -> Answer<Celsius> {
+        match self.saturation()? {
+            Saturation::At(t) => Ok(t),
+            Saturation::Above => Err(NoAnswer::NeverReached("saturated above 40 °C")),
+            Saturation::Below => Err(NoAnswer::NeverReached("saturated below −6 °C")),
+        }
     }
 
     /// The wine after so much bitartrate has fallen: each g/L takes 207.8 mg/L of potassium, 0.798 g/L of tartaric acid and

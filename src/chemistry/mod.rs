@@ -18,6 +18,8 @@
 //! 11. French technical institutes and trade articles on filterability (read), gradual blocking law (from memory).
 //! 12. Practical Winery & Vineyard 2008 and 2014 (read).
 //! 13. Molar masses: OIV Codex, USP 32, tables of elements.
+//! 14. Freezing of ethanol in water: CRC Handbook of Chemistry and Physics, 62nd ed., p. D-207 (4 % by mass read as another
+//!     page quotes it, the rest from memory); Melinder, Properties of secondary working fluids (11, 16 and 21 % by mass read in an open table).
 
 pub mod acid;
 pub mod balance;
@@ -79,6 +81,8 @@ pub mod molar {
     pub const CITRIC: f64 = 192.12;
     /// Acetic acid.
     pub const ACETIC: f64 = 60.05;
+    /// Sulfuric acid, of which a mole holds two equivalents.
+    pub const SULFURIC: f64 = 98.079;
     /// Sulfur dioxide.
     pub const SULFUR_DIOXIDE: f64 = 64.066;
     /// Potassium.

@@ -43,13 +43,17 @@ impl Medium {
         0.998_23 - 0.001_533 * a + 0.000_018 * a * a
     }
 
+    /// Ethanol in % by mass: `a·0.7893 / density`. 12 % vol: 9.64.
+    pub fn mass_percent(self) -> f64 {
+        self.alcohol.0 * ETHANOL / self.density()
+    }
+
     /// Davies coefficient `A = 1.8246·10⁶·√d / (ε·T)^1.5`, with the permittivity of water less 0.58 for each % of ethanol
     /// by mass [4]. Water at 25 °C: 0.511. 12 % vol at 20 °C: 0.560.
     pub fn davies(self) -> f64 {
         let t = self.temperature.0;
-        let mass_percent = self.alcohol.0 * ETHANOL / self.density();
         let water = 87.740 - 0.400_08 * t + 9.398e-4 * t * t - 1.410e-6 * t * t * t;
-        let et = (water - 0.58 * mass_percent) * self.temperature.kelvin();
+        let et = (water - 0.58 * self.mass_percent()) * self.temperature.kelvin();
         1.8246e6 * libm::sqrt(self.density()) / (et * libm::sqrt(et))
     }
 

@@ -5,13 +5,26 @@ use crate::chemistry::cold::{Chilling, coldest_target, freezing_point};
 use crate::chemistry::settling;
 use crate::units::*;
 
+/// The coldest that this wine bears, °C, one figure for order, table and page: half a degree above its own freezing point. Where
+/// that cannot be worked out, what to do first.
+pub fn coldest(wine: &Wine) -> Result<f64, String> {
+    let find = |why: &str| format!("Find this wine's freezing point first, by cooling a sample until ice shows: {why}.");
+    let Some(alcohol) = measured(wine, Quantity::Alcohol) else { return Err(find("its alcohol is not known")) };
+    coldest_target(PercentVol(alcohol), sugar(wine)).map(|c| c.0).map_err(|e| find(&no_answer(&e)))
+}
+
+/// Its sugar; none where nobody measured it, since a dry wine freezes first.
+fn sugar(wine: &Wine) -> GPerL {
+    GPerL(measured(wine, Quantity::Sugar).unwrap_or(0.0))
+}
+
 /// Electricity to chill a lot and hold it 10 days, kWh per hL: insulated, insulated, bare. It stands in place of the figure in
 /// the tables where volume and alcohol are known.
 pub fn chilling_energy(wine: &Wine, to: Option<f64>) -> Option<[f64; 3]> {
     let litres = wine.litres()?.ok()?;
     let alcohol = PercentVol(measured(wine, Quantity::Alcohol)?);
-    let sugar = GPerL(measured(wine, Quantity::Sugar).unwrap_or(0.0));
-    let coldest = coldest_target(alcohol, sugar).ok()?.0;
+    let sugar = sugar(wine);
+    let coldest = coldest(wine).ok()?;
     let to = Celsius(to.map_or(coldest, |t| t.max(coldest)));
     let days = if to.0 < -1.0 { 10.0 } else { 1.0 };
     let kwh = |wall: f64, performance: f64| {
@@ -34,15 +47,18 @@ pub(super) fn work(wine: &Wine, f: &mut Findings) {
         return;
     }
     let mut assumed = Vec::new();
-    let sugar = GPerL(measured(wine, Quantity::Sugar).unwrap_or_else(|| {
+    if measured(wine, Quantity::Sugar).is_none() {
         assumed.push("dry".into());
-        0.0
-    }));
-    let target = coldest_target(alcohol, sugar);
-    f.answer("Freezing point, and the coldest target", freezing_point(alcohol, sugar).and_then(|p| Ok((p, target?))), FREEZE, assumed.clone(), |(p, t)| {
-        format!("{} °C; chill to {} °C, and not lower, which would freeze it", show::fixed(p.0, 1), show::fixed(t.0, 1))
-    });
-    if let (Some(Ok(litres)), Ok(to)) = (wine.litres(), target) {
+    }
+    let sugar = sugar(wine);
+    let target = coldest(wine);
+    let value = match (freezing_point(alcohol, sugar), &target) {
+        (Ok(p), Ok(t)) => format!("{} °C; chill to {} °C, and not lower, which would freeze it", show::fixed(p.0, 1), show::fixed(*t, 1)),
+        (_, Err(first)) => first.clone(),
+        (Err(e), _) => no_answer(&e),
+    };
+    f.say("Freezing point, and the coldest target", value, FREEZE, assumed.clone());
+    if let (Some(Ok(litres)), Ok(to)) = (wine.litres(), target.map(Celsius)) {
         assumed.push("from 15 °C in a cellar of 15 °C, held 10 days".into());
         let tank = Chilling { volume: Litres(litres), alcohol, sugar, from: Celsius(15.0), to, around: Celsius(15.0), wall: WallHeat(0.3) };
         let kwh = |wall: f64| {

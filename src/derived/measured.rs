@@ -69,8 +69,16 @@ pub(super) fn tests(wine: &Wine, f: &mut Findings) {
     }
     if let Some(sugar) = measured(wine, Quantity::Sugar).filter(|s| *s > 0.2 && wine.style != Some(Style::Juice)) {
         let gas = sugar * 0.489;
-        let felt = if gas > 0.8 { ", felt as a prickle from about 0.8" } else { "" };
-        f.say("Carbon dioxide, should this sugar ferment", format!("{} g/L{felt}", show::fixed(gas, 1)), "sugar × 0.489", Vec::new());
+        f.say("Carbon dioxide, should this sugar ferment", gas_words(gas), "sugar × 0.489", Vec::new());
+    }
+}
+
+/// How much gas it is, g/L, and the worst that it does to a closed bottle, with how that is known.
+fn gas_words(gas: f64) -> String {
+    let amount = format!("{} g/L", show::fixed(gas, 1));
+    match crate::knowledge::GAS.iter().rfind(|g| gas >= g.from) {
+        Some(g) => format!("{amount}. {} ({})", g.means.text, g.means.how()),
+        None => amount,
     }
 }
 

@@ -6,7 +6,7 @@ mod measured;
 mod sulfur;
 mod tartrate;
 
-pub use cold::chilling_energy;
+pub use cold::{chilling_energy, coldest};
 pub use tartrate::{acidity_taken, composition};
 
 use crate::chemistry::{Answer, NoAnswer};

@@ -3,8 +3,7 @@
 use super::*;
 use crate::chemistry::acid::{Acid, tartaric, turning_point};
 use crate::chemistry::balance::Solution;
-use crate::chemistry::bitartrate::{Sign, Tartrate, ph_sign, saturated_product};
-use crate::chemistry::cold::coldest_target;
+use crate::chemistry::bitartrate::{Saturation, Sign, Tartrate, ph_sign, saturated_product};
 use crate::chemistry::ions;
 use crate::chemistry::solvent::Medium;
 use crate::units::*;
@@ -130,7 +129,13 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
         let side = if p * 1e5 > limit { "above" } else { "below" };
         format!("{}·10⁻⁵, {side} the limit of {}·10⁻⁵ remembered for {kind} (±25 %, not read): a test decides", show::fixed(p * 1e5, 1), show::plain(limit))
     });
-    f.answer("Saturation temperature", t.saturation_temperature(), SATURATION, assumed.clone(), |x| format!("{} °C, ±3 °C", show::fixed(x.0, 1)));
+    f.answer("Saturation temperature", t.saturation(), SATURATION, assumed.clone(), |x| match x {
+        Saturation::At(x) => format!("{} °C, ±3 °C", show::fixed(x.0, 1)),
+        Saturation::Above => "above 40 °C: supersaturated at any temperature in cellar or bottle, so crystals are to be feared; a test decides".into(),
+        Saturation::Below => {
+            "below −6 °C: not supersaturated at any temperature in cellar or bottle by this model; calcium is not in it, and a test decides".into()
+        }
+    });
     let storage = measured(wine, Quantity::StorageTemperature);
     let at = Celsius(storage.unwrap_or(4.0));
     let mut with = assumed.clone();
@@ -165,6 +170,15 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
             format!("{} g/L{gap}", show::fixed(ta.0, 1))
         },
     );
+    // The table has no row for a wine that is chilled to where the fit of solubilities ends.
+    match super::coldest(wine) {
+        Ok(cold) => {
+            if let Err(e) = t.excess(Celsius(cold)) {
+                f.say("What chilling lets fall", no_answer(&e), SATURATION, assumed.clone());
+            }
+        }
+        Err(first) => f.say("What chilling lets fall", first, SATURATION, assumed.clone()),
+    }
     f.chart = chart(t, storage);
     f.changes = changes(wine, t);
 }
@@ -192,13 +206,12 @@ fn changes(wine: &Wine, t: &Tartrate) -> Vec<Change> {
             ph_high: now + if move_by < 0.0 { move_by * 0.75 } else { move_by * 1.25 },
         })
     };
-    let sugar = measured(wine, Quantity::Sugar).unwrap_or(0.0);
-    let target = measured(wine, Quantity::Alcohol).and_then(|a| coldest_target(PercentVol(a), GPerL(sugar)).ok()).map_or(-4.0, |c| c.0.max(-5.0));
     // The middle of half and two thirds of what saturation there would let fall.
-    let cold = t.excess(Celsius(target)).and_then(|x| t.after_removing(GPerL(x.0 * 0.58)));
+    let chilled = |target: f64| t.excess(Celsius(target)).and_then(|x| t.after_removing(GPerL(x.0 * 0.58)));
+    let cold = super::coldest(wine).ok();
     [
         row("As it is".into(), "", Ok(*t)),
-        row(format!("Chilled at {} °C", show::fixed(target, 1)), "chill_static", cold),
+        cold.and_then(|c| row(format!("Chilled at {} °C", show::fixed(c, 1)), "chill_static", chilled(c))),
         row("Contact process at 0 °C".into(), "contact_process", t.excess(Celsius(0.0)).and_then(|x| t.after_removing(GPerL(x.0 * 0.65)))),
         row("Electrodialysis, 15 % of the ions".into(), "electrodialysis", ions::electrodialysis(t, 0.15)),
         row("Cation exchange of a tenth".into(), "cation_exchange", ions::cation_exchange(t, 0.1)),

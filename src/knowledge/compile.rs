@@ -258,6 +258,14 @@ impl Gathered {
                     check.say("a limit on water lies between 0 and 100 %");
                 }
             }
+            for (i, g) in file.gas.0.iter().enumerate() {
+                check.place = format!("{name}: gas from {}", g.from);
+                check.fact("means", &g.means);
+                let before = i.checked_sub(1).and_then(|b| file.gas.0.get(b)).map_or(0.0, |b| b.from);
+                if !(g.from.is_finite() && g.from > before) {
+                    check.say("levels of gas lie above 0 and rise");
+                }
+            }
             for f in &file.filter.0 {
                 check.place = format!("{name}: filter {:?}", f.treatments.0);
                 check.fact("grade", &f.grade);
@@ -359,6 +367,7 @@ impl DataFile {
         self.treatment.0.extend(other.treatment.0);
         self.last.0.extend(other.last.0);
         self.water.0.extend(other.water.0);
+        self.gas.0.extend(other.gas.0);
         self.filter.0.extend(other.filter.0);
         self.order.0.extend(other.order.0);
         self.bench.0.extend(other.bench.0);
@@ -475,6 +484,9 @@ impl Check<'_> {
         }
         if let Some(e) = &t.temperature {
             self.estimate("temperature", e);
+            if t.coldest {
+                self.say("a temperature of its own and the coldest that a wine bears exclude each other");
+            }
         }
         if let Some(e) = &t.slurry {
             self.estimate("slurry", e);

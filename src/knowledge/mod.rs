@@ -137,6 +137,8 @@ pub static TESTS: Table<TestFacts> = Table(|| BOOK.test);
 pub static LAST: Table<LastCheck> = Table(|| BOOK.last);
 /// Limits on the water of slurries.
 pub static WATER: Table<WaterRule> = Table(|| BOOK.water);
+/// What carbon dioxide in a closed bottle does, the least first.
+pub static GAS: Table<GasLevel> = Table(|| BOOK.gas);
 /// What is known of the area that filters need.
 pub static FILTERS: Table<FilterFacts> = Table(|| BOOK.filter);
 /// Causes.
@@ -155,6 +157,13 @@ pub static LAW: Table<LawRule> = Table(|| BOOK.law);
 pub static ORGANIC: Table<OrganicRule> = Table(|| BOOK.organic);
 /// Limits on sulfur dioxide.
 pub static SO2_LIMITS: Table<So2Limit> = Table(|| BOOK.so2);
+
+impl Fact {
+    /// How it is known: “read · B2”.
+    pub fn how(&self) -> String {
+        if self.source.is_empty() { self.standing.label().into() } else { format!("{} · {}", self.standing.label(), self.source) }
+    }
+}
 
 impl ProblemFacts {
     /// The band that fits a wine by its colour and stage; None where none does.
@@ -215,7 +224,7 @@ pub fn standings() -> Vec<Standing> {
     for l in LAST.iter() {
         all.extend(l.bands.iter().map(|b| b.why.standing).chain([l.test.standing, l.window.why.standing]));
     }
-    all.extend(WATER.iter().map(|w| w.rule.standing));
+    all.extend(WATER.iter().map(|w| w.rule.standing).chain(GAS.iter().map(|g| g.means.standing)));
     for f in FILTERS.iter() {
         all.extend([Some(f.grade.standing), Some(f.flux.standing), f.holds.map(|e| e.standing), f.piece.map(|e| e.standing)].into_iter().flatten());
     }
@@ -325,7 +334,7 @@ mod tests {
     #[test]
     fn every_source_is_cited_and_every_table_is_filled() {
         let tables = format!(
-            "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
+            "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
             super::PHASES.rows(),
             super::LINKS.rows(),
             super::TESTS.rows(),
@@ -333,6 +342,7 @@ mod tests {
             super::STABILITIES.rows(),
             super::LAST.rows(),
             super::WATER.rows(),
+            super::GAS.rows(),
             super::FILTERS.rows(),
             super::CAUSES.rows(),
             super::SIGNS.rows(),
@@ -389,6 +399,7 @@ mod tests {
             ("slurries", weigh(TREATMENTS.iter().filter_map(|t| t.slurry.as_ref()))),
             ("filters", weigh(super::FILTERS.iter().flat_map(|f| [Some(&f.flux), f.holds.as_ref(), f.piece.as_ref()]).flatten())),
             ("windows", super::STABILITIES.iter().map(|s| s.window.days).chain(super::LAST.iter().map(|l| l.window.days)).sum()),
+            ("gas", super::GAS.iter().map(|g| g.from).sum()),
             ("prices", weigh(TREATMENTS.iter().filter_map(|t| t.price.as_ref().map(|p| &p.amount)))),
         ];
         for ((what, sum), expected) in sums.iter().zip(SUMS) {
@@ -406,7 +417,7 @@ mod tests {
             }
         }
     }
-    const SUMS: [f64; 18] = [
+    const SUMS: [f64; 19] = [
         17498.0,
         11111.009000000002,
         3571.83,
@@ -424,7 +435,8 @@ mod tests {
         1197.8,
         114495.58,
         558.0,
-        16819.62,
+        6.2,
+        16759.62,
     ];
 
     /// What the page about the figures counts.

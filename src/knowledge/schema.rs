@@ -152,6 +152,9 @@ shape! {
         pub wait_days: Option<Estimate>,
         /// Temperature of the wine it works at, °C.
         pub temperature: Option<Estimate>,
+        /// True where it works at the coldest that each wine bears, half a degree above its own freezing point.
+        #[serde(default)]
+        pub coldest: bool,
         /// Wine lost, % of the volume.
         pub loss_percent: Estimate,
         /// Labour, hours for one tank.
@@ -510,6 +513,14 @@ shape! {
         pub not_styles: List<W<Style>>,
     }
 
+    /// What so much carbon dioxide in a closed bottle does.
+    pub struct GasLevel {
+        /// From how much on, g/L.
+        pub from: f64,
+        /// What it does.
+        pub means: Fact,
+    }
+
     /// Most water that all slurries together may bring.
     pub struct WaterRule {
         /// Bodies of law.
@@ -713,6 +724,9 @@ shape! {
         /// Limits on water.
         #[serde(default)]
         pub water: List<WaterRule>,
+        /// Carbon dioxide in a closed bottle, the least first.
+        #[serde(default)]
+        pub gas: List<GasLevel>,
         /// Filters.
         #[serde(default)]
         pub filter: List<FilterFacts>,

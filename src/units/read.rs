@@ -1,5 +1,7 @@
 //! Reads numbers as people type them: comma or point, spaces, a typed unit. No panic, whatever is typed.
 
+use crate::chemistry::molar;
+
 /// Why a text is not a number that can be used. The words for it are made in one place, [`ReadError::message`].
 #[derive(Debug, Clone, PartialEq)]
 pub enum ReadError {
@@ -36,7 +38,7 @@ fn with(unit: &str) -> String {
         return String::new();
     }
     let mut all = [" in ", unit].concat();
-    for (_, other, _) in CONVERSIONS.iter().filter(|c| c.0 == unit) {
+    for (_, other, _) in CONVERSIONS.iter().filter(|c| c.0 == unit || c.0 == bare(unit)) {
         all.push_str(" or ");
         all.push_str(other);
     }
@@ -179,7 +181,17 @@ fn within(value: f64, other: Option<f64>, least: f64, most: f64) -> Result<f64, 
 }
 
 fn squeeze(unit: &str) -> String {
-    unit.chars().filter(|c| !c.is_whitespace()).map(super::show::small).collect()
+    let digit = |c| match c {
+        '₂' => '2',
+        '₄' => '4',
+        c => super::show::small(c),
+    };
+    unit.chars().filter(|c| !c.is_whitespace()).map(digit).collect()
+}
+
+/// A unit without what it counts: “g/L” of “g/L as tartaric acid”.
+fn bare(unit: &str) -> &str {
+    unit.split_once(" as ").map_or(unit, |(bare, _)| bare)
 }
 
 /// From a unit typed to the own one: taken less, times, over.
@@ -196,7 +208,13 @@ impl Conversion {
 const POUND: f64 = super::GRAMS_PER_POUND / (10.0 * super::LITRES_PER_US_GALLON);
 
 /// Own unit, unit typed, conversion. These are the units that a message names.
-static CONVERSIONS: [(&str, &str, Conversion); 19] = [
+static CONVERSIONS: [(&str, &str, Conversion); 23] = [
+    // An acid has the acidity of so much sulfuric acid, by equivalents, of which tartaric and sulfuric acid have two and acetic acid one:
+    // 1 g/L of sulfuric acid is 1.530 g/L of tartaric acid and 1.2245 of acetic acid; 1 meq/L is 0.07504 and 0.06005.
+    (TARTARIC, "g/L H₂SO₄", Conversion(0.0, molar::TARTARIC, molar::SULFURIC)),
+    (TARTARIC, "meq/L", Conversion(0.0, molar::TARTARIC, 2000.0)),
+    (ACETIC, "g/L H₂SO₄", Conversion(0.0, 2.0 * molar::ACETIC, molar::SULFURIC)),
+    (ACETIC, "meq/L", Conversion(0.0, molar::ACETIC, 1000.0)),
     ("mg/L", "g/L", Conversion(0.0, 1000.0, 1.0)),
     ("mg/L", "g/hL", Conversion(0.0, 10.0, 1.0)),
     ("mg/L", "ppm", Conversion(0.0, 1.0, 1.0)),
@@ -218,8 +236,43 @@ static CONVERSIONS: [(&str, &str, Conversion); 19] = [
     ("L", "gal", Conversion(0.0, super::LITRES_PER_US_GALLON, 1.0)),
 ];
 
+/// What titratable acidity is counted in.
+pub const TARTARIC: &str = "g/L as tartaric acid";
+/// What volatile acidity is counted in.
+pub const ACETIC: &str = "g/L as acetic acid";
+/// Names of the acid that an acidity is counted in, squeezed, in the languages of the page, the longer first; what one stands for,
+/// empty for the own one.
+static BASES: [(&str, &str, &str); 16] = [
+    (TARTARIC, "tartaricacid", ""),
+    (TARTARIC, "acidetartrique", ""),
+    (TARTARIC, "ácidotartárico", ""),
+    (TARTARIC, "tartaric", ""),
+    (TARTARIC, "tartrique", ""),
+    (TARTARIC, "tartárico", ""),
+    (ACETIC, "aceticacid", ""),
+    (ACETIC, "acideacétique", ""),
+    (ACETIC, "ácidoacético", ""),
+    (ACETIC, "acetic", ""),
+    (ACETIC, "acétique", ""),
+    (ACETIC, "acético", ""),
+    ("", "h2so4", "h2so4"),
+    ("", "sulfuricacid", "h2so4"),
+    ("", "acidesulfurique", "h2so4"),
+    ("", "ácidosulfúrico", "h2so4"),
+];
+
+/// An acidity as typed, “g H2SO4/L”, “g/L en acide sulfurique”, as the unit of the table: “g/lh2so4”. The acid alone counts in g/L.
+fn acidity(own: &str, given: String) -> String {
+    let named = BASES.iter().find(|(of, name, _)| (of.is_empty() || *of == own) && given.contains(name));
+    let Some((_, name, stands_for)) = named else { return given.replace("méq", "meq") };
+    let unit = given.replacen(name, "", 1);
+    let unit = ["as", "en", "()"].iter().find_map(|link| unit.strip_suffix(link)).unwrap_or(&unit);
+    [if unit.is_empty() { "g/l" } else { unit }, stands_for].concat()
+}
+
 fn converter(own: &str, given: &str) -> Option<Conversion> {
-    let given = squeeze(given);
+    let own_bare = bare(own);
+    let given = if own_bare == own { squeeze(given) } else { acidity(own, squeeze(given)) };
     // Other ways to write a unit.
     let given = match (own, given.as_str()) {
         ("% vol", "%" | "vol" | "%v/v" | "abv" | "°") | ("", "ph") | ("°C", "c" | "°") | ("L", "litres" | "liters" | "litre" | "liter") => "",
@@ -230,10 +283,10 @@ fn converter(own: &str, given: &str) -> Option<Conversion> {
         (_, "lbs/1000gal") => "lb/1000gal",
         (_, other) => other,
     };
-    if given.is_empty() || given == squeeze(own) {
+    if given.is_empty() || given == squeeze(own_bare) {
         return Some(Conversion(0.0, 1.0, 1.0));
     }
-    CONVERSIONS.iter().find(|c| c.0 == own && squeeze(c.1) == given).map(|c| c.2)
+    CONVERSIONS.iter().find(|c| (c.0 == own || c.0 == own_bare) && squeeze(c.1) == given).map(|c| c.2)
 }
 
 #[cfg(test)]
@@ -272,6 +325,56 @@ mod tests {
         assert_eq!(money_per_hl("5 /lb"), Err(ReadError::Unit("/lb".into())));
         assert_eq!(ReadError::Unit("lb".into()).message("°C"), "The unit “lb” is not one used here: write the number in °C or °F.");
         assert_eq!(ReadError::NotANumber.message("L"), "Write a number in L or mL or hL or m³ or gal, for example 3.25; a comma will do too.");
+    }
+
+    /// By equivalents: 98.079 g of sulfuric acid have the acidity of 150.09 g of tartaric and of 120.10 g of acetic acid.
+    #[test]
+    fn reads_acidity_as_it_is_written_elsewhere() {
+        let near = |read: Result<f64, ReadError>, wanted: f64| assert!(read.as_ref().is_ok_and(|v| (v / wanted - 1.0).abs() < 2e-4), "{read:?} {wanted}");
+        let total = |text: &str| measurement(text, TARTARIC, 1.0, 20.0);
+        let volatile = |text: &str| measurement(text, ACETIC, 0.0, 6.0);
+        for text in [
+            "4.65 g/L H2SO4",
+            "4,65 g/L H₂SO₄",
+            "4.65 g H2SO4/L",
+            "4.65 h2so4",
+            "4,65 g/L en H₂SO₄",
+            "4.65 g/L as sulfuric acid",
+            "4,65 g/L (H2SO4)",
+            "4,65 g/L en acide sulfurique",
+            "4,65 g/L ácido sulfúrico",
+        ] {
+            near(total(text), 4.65 * 1.530_30);
+        }
+        near(total("3.9 H2SO4"), 5.968);
+        near(total("62 meq/L"), 62.0 * 0.075_045);
+        near(total("80 méq/L"), 6.003_6);
+        for text in ["6.5", "6.5 g/L", "6,5 g/L en acide tartrique", "6.5 g/L as tartaric acid", "6.5 tartaric", "6500 mg/L", "0.65 g/100 mL"] {
+            near(total(text), 6.5);
+        }
+        near(volatile("0,25 g/L H₂SO₄"), 0.25 * 1.2245);
+        near(volatile("5 mEq/L"), 5.0 * 0.060_05);
+        near(volatile("300 mg/L acetic acid"), 0.3);
+        near(volatile("0.31 g/L en acide acétique"), 0.31);
+        // Each acidity has its own basis, what is no acidity has none, and what else stands there is not passed over.
+        for refused in [
+            total("6 g/L acetic acid"),
+            total("6 g/L malic"),
+            total("6 kg H2SO4"),
+            volatile("0.3 tartaric"),
+            volatile("0.3 g/L H2SO4 x"),
+            measurement("2 g/L H2SO4", "g/L", 0.0, 15.0),
+            measurement("20 meq/L", "g/L", 0.0, 15.0),
+        ] {
+            assert!(matches!(refused, Err(ReadError::Unit(_))), "{refused:?}");
+        }
+        // The range is that of the value, not of what was typed.
+        assert_eq!(total("700 meq/L"), Err(ReadError::Range(1.0, 20.0)));
+        assert!(
+            ReadError::Unit("x".into())
+                .message(TARTARIC)
+                .starts_with("The unit “x” is not one used here: write the number in g/L as tartaric acid or g/L H₂SO₄ or meq/L or mg/L")
+        );
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Units, ranges and words of each quantity that can be known of a wine.
 
 use super::words::Quantity;
+use crate::units::read::{ACETIC, TARTARIC};
 
 /// What a quantity is measured in and between which values a reading is believable.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -71,6 +72,15 @@ impl Quantity {
             | Quantity::Mousy => ("", 0.0, 1.0, 2, false),
         };
         QuantityFacts { unit, least, most, decimals, asked }
+    }
+
+    /// The unit that a number typed for it is read in: an acidity names the acid that it is counted in.
+    pub const fn read_in(self) -> &'static str {
+        match self {
+            Quantity::TitratableAcidity => TARTARIC,
+            Quantity::VolatileAcidity | Quantity::AceticRise => ACETIC,
+            other => other.facts().unit,
+        }
     }
 
     /// Whether it is answered with yes or no.

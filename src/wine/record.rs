@@ -115,7 +115,7 @@ impl Rung {
 fn bounds(of: Option<Quantity>) -> (&'static str, f64, f64) {
     match of.map(|q| (q, q.facts())) {
         Some((Quantity::HeatRise | Quantity::HeatRiseMild | Quantity::HeatRiseHard, f)) => (f.unit, LEAST_RISE, f.most),
-        Some((_, f)) if f.asked => (f.unit, f.least, f.most),
+        Some((q, f)) if f.asked => (q.read_in(), f.least, f.most),
         _ => ("", 0.0, MOST_RELATIVE),
     }
 }

@@ -269,10 +269,11 @@ impl Wine {
                 _ => {}
             }
         }
-        Some(crate::units::read::measurement(text, facts.unit, facts.least, facts.most).map_err(|e| InputError {
+        let unit = which.read_in();
+        Some(crate::units::read::measurement(text, unit, facts.least, facts.most).map_err(|e| InputError {
             field: format!("analyses.{}", which.key()),
             read: text.clone(),
-            expected: e.message(facts.unit),
+            expected: e.message(unit),
         }))
     }
 

@@ -55,6 +55,8 @@ pub struct Step {
     pub reasons: Vec<suit::Reason>,
     /// Markets whose law on it was not verified.
     pub not_verified: Vec<Market>,
+    /// The coldest that this wine bears, °C, or what to do first, where it is chilled to that.
+    pub coldest: Option<Result<f64, String>>,
     /// The area it needs, where it is a filter.
     pub filter: Option<Filter>,
     /// What speaks against its place in the plan.
@@ -180,6 +182,7 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             marks: marks(wine, t, &found),
             reasons: suit::reasons(wine, t),
             not_verified: found.iter().filter(|f| f.legality == Legality::NotVerified).map(|f| f.market).collect(),
+            coldest: t.coldest.then(|| crate::derived::coldest(wine)),
             filter: filter(wine, t, litres.map(Litres)),
             place: marks_of_place(wine, at),
             order: rules(wine, t),

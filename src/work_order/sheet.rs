@@ -54,7 +54,7 @@ pub fn known(f: &Fact) -> Line {
 
 /// “read · B2”.
 pub fn how(f: &Fact) -> String {
-    if f.source.is_empty() { f.standing.label().into() } else { format!("{} · {}", f.standing.label(), f.source) }
+    f.how()
 }
 
 /// The sheet as a text.
@@ -157,6 +157,17 @@ fn lost(e: &Estimate, litres: Option<f64>) -> Line {
     Line::Known(format!("Left behind, lees and rests: {} % of the wine{of}", show::range(e.low, e.high)), how)
 }
 
+/// The coldest that this wine bears, or what to do before it is chilled, which is never folded.
+fn coldest(target: &Result<f64, String>) -> Line {
+    match target {
+        Ok(c) => Line::Known(
+            format!("Wine at: {} °C, its own coldest target: not lower, which would freeze it.", show::fixed(*c, 1)),
+            Standing::Derived.label().into(),
+        ),
+        Err(first) => Line::Mark(first.clone()),
+    }
+}
+
 fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
     let Some(s) = steps.get(at) else { return block("", Vec::new()) };
     let earlier = || steps.iter().take(at).enumerate();
@@ -195,6 +206,7 @@ fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
             Line::Known(format!("{name}: {} {unit}", show::range(e.low, e.high)), how)
         };
         more.extend(t.temperature.iter().map(|e| span("Wine at", e, "°C")));
+        more.extend(s.coldest.as_ref().map(coldest));
         more.push(span("Clear of it, racked or filtered, after", &t.days, "days"));
         more.extend(s.filter.iter().flat_map(super::filter::lines));
         more.push(lost(&t.loss_percent, litres));
