@@ -505,6 +505,10 @@ impl Check<'_> {
                 self.estimate("adds", a);
             }
         }
+        t.germ_barrier_why.iter().for_each(|f| self.fact("germ_barrier_why", f));
+        if t.germ_barrier.0.is_empty() != t.germ_barrier_why.is_none() {
+            self.say("a barrier against germs needs its reason, and a reason its germs");
+        }
         match &t.dose {
             Some(d) => {
                 if matches!(t.access.0, crate_words::Access::Licensed | crate_words::Access::Trained) {

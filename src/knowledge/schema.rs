@@ -175,6 +175,12 @@ shape! {
         /// Where sources disagree: each side.
         #[serde(default)]
         pub disagree: List<Fact>,
+        /// Germs that it keeps from the bottle where it is the last thing done to the wine, at the filler or in the bottle. Empty
+        /// where it only lowers their number, as every filter that is rated by name does.
+        #[serde(default)]
+        pub germ_barrier: List<W<Germ>>,
+        /// Why it counts as a barrier, or against which germs it does not.
+        pub germ_barrier_why: Option<Fact>,
     }
 
     /// A rule on the order of treatments.

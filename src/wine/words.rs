@@ -158,6 +158,9 @@ Likely { Never = "never", "never"; Seldom = "seldom", "seldom"; Sometimes = "som
 word_set! { /// Where a sign is found.
 Place { Seen = "seen", "Seen, smelled, remembered"; Cellar = "cellar", "Quick test in the cellar"; Laboratory = "laboratory", "Laboratory only"; } }
 
+word_set! { /// What grows in a bottle and what a barrier at the filler holds back or kills.
+Germ { Yeast = "yeast", "Yeast"; Bacteria = "bacteria", "Bacteria"; } }
+
 word_set! { /// Who may do it.
 Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qualified oenologist";
     Trained = "trained", "Trained operator with a dosing unit only: never dosed here"; Licensed = "licensed", "Licensed person only: never dosed here"; } }
