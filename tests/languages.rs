@@ -139,7 +139,7 @@ fn treated() -> Vec<&'static str> {
         let lists = [t.mechanism, t.label, t.preparation, t.contact, t.over, t.disagree];
         all.extend(lists.into_iter().flatten().map(|f| f.text));
         all.extend(t.colours.iter().map(|c| c.why.text).chain([t.origin_note.text]).chain(t.effects.iter().filter_map(|e| e.note)));
-        all.extend(t.germ_barrier_why.map(|f| f.text));
+        all.extend(t.germ_barrier_why.iter().chain(t.bounds.iter().map(|b| &b.why)).map(|f| f.text));
         let facts = t.dose.iter().flat_map(|d| [d.counted_as, d.active.unwrap_or_default(), d.note.map_or("", |n| n.text)]);
         all.extend(facts.collect::<Vec<_>>());
     }

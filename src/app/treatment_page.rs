@@ -34,7 +34,7 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
         nodes.push(el("ul", "facts", vec![fact(&f.why)]));
     }
     nodes.extend(cautions(t));
-    nodes.extend(entries(words::HOW, t.mechanism.iter().chain(&t.germ_barrier_why).map(fact).collect()));
+    nodes.extend(entries(words::HOW, t.mechanism.iter().chain(t.bounds.iter().map(|b| &b.why)).chain(&t.germ_barrier_why).map(fact).collect()));
     nodes.extend(dose(&wine, t));
     nodes.extend(facts(words::PREPARATION, t.preparation));
     nodes.extend(facts(words::CONTACT, t.contact));

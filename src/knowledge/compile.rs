@@ -505,6 +505,12 @@ impl Check<'_> {
                 self.estimate("adds", a);
             }
         }
+        for b in &t.bounds.0 {
+            self.fact("bound", &b.why);
+            if !b.most.is_finite() || b.careful.is_some_and(|c| c.is_nan() || c >= b.most) {
+                self.say("a bound needs a greatest reading, and what is careful lies below it");
+            }
+        }
         t.germ_barrier_why.iter().for_each(|f| self.fact("germ_barrier_why", f));
         if t.germ_barrier.0.is_empty() != t.germ_barrier_why.is_none() {
             self.say("a barrier against germs needs its reason, and a reason its germs");

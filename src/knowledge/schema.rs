@@ -62,6 +62,18 @@ shape! {
         pub note: Option<Text>,
     }
 
+    /// A reading up to which a treatment is used.
+    pub struct Bound {
+        /// The quantity read.
+        pub on: W<Quantity>,
+        /// Reading from which on it is not sure any more; absent where nothing says so.
+        pub careful: Option<f64>,
+        /// Greatest reading with which it is used.
+        pub most: f64,
+        /// Why.
+        pub why: Fact,
+    }
+
     /// How much is used.
     pub struct Dose {
         /// What the figures are measured in.
@@ -175,6 +187,9 @@ shape! {
         /// Where sources disagree: each side.
         #[serde(default)]
         pub disagree: List<Fact>,
+        /// Readings up to which it is used. Only a reading of this wine that lies above shuts it out.
+        #[serde(default)]
+        pub bounds: List<Bound>,
         /// Germs that it keeps from the bottle where it is the last thing done to the wine, at the filler or in the bottle. Empty
         /// where it only lowers their number, as every filter that is rated by name does.
         #[serde(default)]

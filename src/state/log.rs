@@ -22,8 +22,13 @@ impl Act<'_> {
     /// Whether it voids a measurement of this quantity. An act that is not in the tables voids all of them: nobody knows
     /// what it moved.
     pub fn voids(&self, which: Quantity) -> bool {
-        // Both are read on the same disc.
-        let which = if which == Quantity::Vmax { Quantity::CloggingIndex } else { which };
+        let which = match which {
+            // Both are read on the same disc.
+            Quantity::Vmax => Quantity::CloggingIndex,
+            // What moves bitartrate moves both.
+            Quantity::SaturationTemperature => Quantity::ConductivityDrop,
+            other => other,
+        };
         self.treatment.is_none_or(|t| t.voids.contains(&which))
     }
 

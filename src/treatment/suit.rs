@@ -2,6 +2,8 @@
 
 use crate::knowledge::*;
 use crate::law::{self, Legality};
+use crate::state::voided;
+use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
 
@@ -58,6 +60,13 @@ pub enum Reason {
         /// In words.
         text: String,
     },
+    /// A reading of this wine lies above what it is used with.
+    Reading {
+        /// The quantity read.
+        quantity: Quantity,
+        /// In words.
+        text: String,
+    },
     /// No evidence that it acts on this problem.
     NoEvidence {
         /// In words.
@@ -77,6 +86,7 @@ impl Reason {
             Reason::Stage { text } => ("Stage", text.clone()),
             Reason::Kit { text, .. } => ("Kit", text.clone()),
             Reason::Licensed { text } => ("Licence", text.clone()),
+            Reason::Reading { text, .. } => ("Reading", text.clone()),
             Reason::NoEvidence { text } => ("No evidence", text.clone()),
         }
     }
@@ -130,7 +140,7 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
         }
     }
     for claim in wine.claims.iter().copied().filter(|c| !keeps(*c, treatment.origin)) {
-        found.push(Reason::Claim { text: format!("{}: it is of origin “{}”", claim.label(), crate::units::show::lower(treatment.origin.label())) });
+        found.push(Reason::Claim { text: format!("{}: it is of origin “{}”", claim.label(), show::lower(treatment.origin.label())) });
     }
     for scheme in wine.schemes() {
         if let Some(rule) = law::organic(scheme, treatment)
@@ -148,18 +158,45 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
     if let Some(style) = wine.style
         && treatment.not_styles.contains(&style)
     {
-        found.push(Reason::Style { text: format!("not used on: {}", crate::units::show::lower(style.label())) });
+        found.push(Reason::Style { text: format!("not used on: {}", show::lower(style.label())) });
     }
     match wine.stage {
         Some(Stage::Bottled) => found.push(Reason::Stage { text: "nothing is dosed into a bottle".into() }),
         Some(stage) if !treatment.stages.contains(&stage) => {
             let when: Vec<&str> = treatment.stages.iter().map(|s| s.label()).collect();
-            found.push(Reason::Stage { text: format!("used at: {}", crate::units::show::lower(&when.join(", "))) });
+            found.push(Reason::Stage { text: format!("used at: {}", show::lower(&when.join(", "))) });
         }
         _ => {}
     }
+    found.extend(readings(wine, treatment).filter(|(b, value)| *value > b.most).map(|(b, value)| Reason::Reading { quantity: b.on, text: above(b, value) }));
     found.extend(kit_reasons(wine, treatment));
     found
+}
+
+/// The readings of this wine that bound a treatment, with their bounds. One that an act has voided says nothing.
+fn readings(wine: &Wine, treatment: &Treatment) -> impl Iterator<Item = (&'static Bound, f64)> {
+    treatment.bounds.iter().filter(|b| !voided(wine, b.on)).filter_map(|b| Some((b, wine.analysis(b.on)?.ok()?)))
+}
+
+/// “30 %”.
+fn amount(of: Quantity, value: f64) -> String {
+    format!("{} {}", show::plain(value), of.facts().unit)
+}
+
+fn above(bound: &Bound, value: f64) -> String {
+    format!("{} was measured at {}, and it is used up to {} only", bound.on.label(), amount(bound.on, value), amount(bound.on, bound.most))
+}
+
+/// Why a reading of this wine shuts a treatment out: then it is neither tried nor weighed.
+pub fn out_of_reach(wine: &Wine, treatment: &Treatment) -> Option<String> {
+    readings(wine, treatment).find(|(b, value)| *value > b.most).map(|(b, value)| above(b, value))
+}
+
+/// A reading with which it may be used and is not sure.
+pub fn at_its_edge(wine: &Wine, treatment: &Treatment) -> Option<String> {
+    let near = |(b, value): &(&Bound, f64)| *value <= b.most && b.careful.is_some_and(|c| *value >= c);
+    let (b, value) = readings(wine, treatment).find(near)?;
+    Some(format!("{} was measured at {}: from {} on it is not sure.", b.on.label(), amount(b.on, value), amount(b.on, b.careful.unwrap_or(b.most))))
 }
 
 fn kit_reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
@@ -174,8 +211,6 @@ fn kit_reason(wine: &Wine, kit: Kit) -> Option<Reason> {
     }
     let least = crate::units::read::litres(&entry.minimum_batch.0).ok()?;
     let volume = wine.litres()?.ok()?;
-    (volume < least).then(|| Reason::Kit {
-        kit,
-        text: format!("{} comes for {} L or more; this lot is {} L", kit.label(), crate::units::show::fixed(least, 0), crate::units::show::fixed(volume, 0)),
-    })
+    (volume < least)
+        .then(|| Reason::Kit { kit, text: format!("{} comes for {} L or more; this lot is {} L", kit.label(), show::fixed(least, 0), show::fixed(volume, 0)) })
 }

@@ -140,9 +140,9 @@ impl ReadDose {
 
 /// The dose that the bench of this wine gives a treatment: the rung chosen, else the one recommended, never above a legal
 /// limit of a market named; where it has no trial of its own, what the glasses of another got beside; None where there is
-/// neither a rung nor the statement that it was not tried.
+/// neither a rung nor the statement that it was not tried, and where a reading of this wine is out of its reach.
 pub fn dose_for(wine: &Wine, t: &'static Treatment) -> Option<ReadDose> {
-    bench_dose(wine, t)?;
+    bench_dose(wine, t).filter(|_| crate::treatment::suit::out_of_reach(wine, t).is_none())?;
     let Some(trial) = own(wine, t.key) else { return beside(wine, t).map(ReadDose::Tested) };
     let found = read(wine, t).and_then(|r| r.tested());
     found.map(ReadDose::Tested).or(trial.not_trialled.then_some(ReadDose::NotTrialled))

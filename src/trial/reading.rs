@@ -7,6 +7,7 @@ use crate::knowledge::{PROBLEMS, STABILITIES, Treatment};
 use crate::law::{self, Legality};
 pub use crate::stability::SURE;
 use crate::stability::standard_error;
+use crate::treatment::suit;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 
@@ -59,6 +60,8 @@ pub enum Outcome {
     OverLimit,
     /// The law of a market named forbids the treatment.
     Forbidden,
+    /// A reading of this wine lies above what the treatment is used with.
+    OutOfReach,
     /// There is no limit, no target and no score.
     NotJudged,
 }
@@ -152,6 +155,11 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
     if read_any && trial.quantity == Some(Quantity::HeatRise) && tests.is_empty() {
         r.notes.push("Write which heat test it was: only readings of one test belong together.".into());
     }
+    if let Some(why) = suit::out_of_reach(wine, t) {
+        (r.outcome, r.answer) = (Outcome::OutOfReach, format!("{why}: no dose is read from this trial."));
+        return Some(r);
+    }
+    r.notes.extend(suit::at_its_edge(wine, t));
     r.judge(cap, found.iter().any(|f| f.legality == Legality::Forbidden));
     if let Some(Ok(chosen)) = trial.chosen(&path) {
         r.choose(chosen);

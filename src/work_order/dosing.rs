@@ -2,6 +2,7 @@
 
 use crate::knowledge::Treatment;
 use crate::state::log::{Act, acts};
+use crate::treatment::suit;
 use crate::trial::ReadDose;
 use crate::units::day::Day;
 use crate::units::show;
@@ -34,6 +35,9 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
     let Some(facts) = t.dose else { return Err(String::new()) };
     if matches!(t.access, Access::Licensed | Access::Trained) || wine.stage == Some(Stage::Bottled) {
         return Err("Never dosed here.".into());
+    }
+    if let Some(why) = suit::out_of_reach(wine, t) {
+        return Err(format!("{why}: no mass is given."));
     }
     let unit = facts.basis.label();
     let planned = match dose(typed) {

@@ -227,6 +227,7 @@ fn marks(wine: &Wine, t: &Treatment, found: &[Finding]) -> Vec<String> {
             format!("{kind}: {why}")
         })
         .collect();
+    marks.extend(suit::at_its_edge(wine, t));
     for f in found.iter().filter(|f| f.legality == Legality::NotVerified) {
         marks.push(format!("{}: {}. {}", f.market.label(), Legality::NotVerified.label(), f.note));
     }
