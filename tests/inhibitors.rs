@@ -120,3 +120,87 @@ fn a_saturation_temperature_shuts_out_what_it_bounds() {
     wine.analyses.insert(Quantity::SaturationTemperature, typed("16"));
     assert!(!out(&wine));
 }
+
+/// The one test for all of them is the cold hold, in the trial, after the act and on the record; its days stand in the calendar.
+#[test]
+fn the_bench_of_an_inhibitor_is_read_in_the_cold() {
+    for t in inhibitors() {
+        let read = trial::quantities(&white("9"), t);
+        assert!(read[0] == Quantity::ColdHold && !read.contains(&Quantity::ConductivityDrop) && !read.contains(&Quantity::Calcium), "{}: {read:?}", t.key);
+        let mut wine = white("9");
+        assert_eq!(trial::open(&mut wine, t).unwrap().quantity, Some(Quantity::ColdHold));
+        // The least rung that held is the dose.
+        let tried = Wine { trials: vec![ladder(t)], ..white("9") };
+        let found = trial::read(&tried, t).unwrap();
+        assert_eq!((found.outcome, found.recommended), (Outcome::Found, Some(t.dose.unwrap().ladder[2])), "{}: {}", t.key, found.answer);
+        // None held: no dose, and no target of the user's makes one of the mini-contact test.
+        let mut none = ladder(t);
+        none.rungs.iter_mut().for_each(|r| r.reading = typed("yes"));
+        let none = Wine { trials: vec![none], ..white("9") };
+        assert_eq!(trial::read(&none, t).unwrap().outcome, Outcome::NoneReached);
+        let mut drop = ladder(t);
+        drop.quantity = Some(Quantity::ConductivityDrop);
+        drop.rungs.iter_mut().zip(["9", "6", "3", "1", "1"]).for_each(|(r, text)| r.reading = typed(text));
+        let drop = Wine { trials: vec![Trial { target: typed("4"), chosen: drop.rungs[2].dose.clone(), ..drop }], ..white("9") };
+        let found = trial::read(&drop, t).unwrap();
+        assert!(found.outcome == Outcome::NotJudged && found.answer.contains("does not judge this treatment"), "{}", found.answer);
+        assert!(trial::dose_for(&drop, t).is_none());
+    }
+}
+
+fn paper(wine: &Wine) -> String {
+    stillbright::work_order::sheet::text("", &stillbright::work_order::sheet::of_order(wine, &work_order(wine)))
+}
+
+/// AWRI and Bosso et al. 2020: 3 days at −4 °C, 6 with an inhibitor. The order counts them before and after the act.
+#[test]
+fn the_order_measures_an_inhibitor_by_the_cold_hold_and_counts_its_days() {
+    for t in inhibitors() {
+        let wine = Wine { plan: vec![PlanStep { treatment: t.key.into(), ..PlanStep::default() }], ..white("9") };
+        let order = work_order(&wine);
+        let again = order.again();
+        assert!(again.contains(&Quantity::ColdHold) && !again.contains(&Quantity::ConductivityDrop), "{}: {again:?}", t.key);
+        assert_eq!((order.steps[0].trial_days, order.test_days()), (6.0, 6.0), "{}", t.key);
+        assert!((order.to_bottle()[1] - (6.0 + order.steps[0].takes[1] + 6.0)).abs() < 1e-9);
+        let text = paper(&wine);
+        assert!(text.contains("After it, measure: ") && text.contains("crystals in the cold hold at −4 °C"), "{text}");
+        assert!(!text.contains("a drop below 5 %"), "{text}");
+        // Before it, what is wanted is a drop within its reach.
+        assert!(text.contains(t.bounds[0].why.text) && text.contains("Before: mini-contact test drop (9 %"), "{text}");
+    }
+    // A step that is read by another test keeps its days.
+    let clay = Wine { plan: vec![PlanStep { treatment: "bentonite_sodium".into(), ..PlanStep::default() }], ..white("9") };
+    let order = work_order(&clay);
+    assert_eq!((order.steps[0].trial_days, order.test_days()), (2.0, 5.0));
+    // After cold alone the mini-contact test still judges; with an inhibitor behind it, what is measured in the end is the hold.
+    let both = |keys: &[&str]| {
+        let plan = keys.iter().map(|k| PlanStep { treatment: (*k).into(), ..PlanStep::default() }).collect();
+        work_order(&Wine { plan, ..white("9") })
+    };
+    assert!(both(&["chill_static"]).again().contains(&Quantity::ConductivityDrop));
+    let order = both(&["chill_static", "polyaspartate"]);
+    assert!(order.steps[0].after.iter().any(|c| c.quantity == Quantity::ConductivityDrop) && !order.again().contains(&Quantity::ConductivityDrop));
+}
+
+/// What was held in the cold before the dose is another wine; after it, no drop of the conductivity shows anything.
+#[test]
+fn the_record_asks_for_a_cold_hold_after_the_dose() {
+    use stillbright::work_order::ready::{Shown, ready};
+    for t in inhibitors() {
+        let shown = |hold: &str, day: &str| {
+            let mut wine = white("3");
+            wine.bottling_day = "2026-12-20".into();
+            wine.done.push(Done { treatment: t.key.into(), day: "2026-12-10".into(), dose: typed("10"), ..Done::default() });
+            wine.measured_on.insert(Quantity::ConductivityDrop, typed("2026-12-18"));
+            wine.analyses.insert(Quantity::ColdHold, typed(hold));
+            wine.measured_on.insert(Quantity::ColdHold, typed(day));
+            let r = ready(&wine, Day::read("2026-12-18"));
+            assert!(r.evidence.iter().all(|e| e.key != "bitartrate"), "{}", t.key);
+            r.evidence.into_iter().find(|e| e.key == "cold_hold").unwrap().shown
+        };
+        assert_eq!(shown("", ""), Shown::Missing);
+        assert_eq!(shown("no", "2026-12-09"), Shown::Missing);
+        assert_eq!(shown("no", "2026-12-17"), Shown::Inside);
+        assert_eq!(shown("yes", "2026-12-17"), Shown::Against);
+    }
+}

@@ -158,6 +158,10 @@ fn effects(t: &'static Treatment) -> Node {
     let rows = t.effects.iter().filter_map(|e| {
         let name = e.on.label().trim_end_matches(" (share left)");
         let (what, by) = match (e.removes, e.adds) {
+            (Some(r), _) if e.judged_by.is_some() => {
+                let test = e.judged_by.map_or("", |q| q.label());
+                (format!("{}. {}: {test}", show::sentence(e.process.label()), words::JUDGED_BY), r)
+            }
             (Some(r), _) => (format!("{name}: takes {}–{} by {}", show::fixed(r.low * 100.0, 0), show::percent(r.high), e.process.label()), r),
             (None, Some(a)) => {
                 (format!("{name}: adds {} {}{}", show::range(a.low, a.high), e.on.facts().unit, if t.dose.is_some() { " per unit of dose" } else { "" }), a)

@@ -238,6 +238,10 @@ impl Gathered {
                 for (what, e) in [("price", &t.price), ("days", &t.days), ("before_days", &t.before_days)] {
                     check.positive(what, e);
                 }
+                t.longer.0.iter().for_each(|l| check.positive("longer", &l.days));
+                if t.longer.0.iter().any(|l| l.after.0.is_empty()) {
+                    check.say("a test that takes longer does so after an act");
+                }
                 if !(2000..=2100).contains(&t.year) || t.sample_ml.is_nan() || t.sample_ml < 0.0 {
                     check.say("a test needs the year of its price and a sample of 0 mL or more");
                 }

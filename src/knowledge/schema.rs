@@ -58,6 +58,9 @@ shape! {
         pub removes: Option<Estimate>,
         /// Amount added, in the unit of the quantity: per unit of dose where there is a dose, else in all.
         pub adds: Option<Estimate>,
+        /// The quantity whose test judges what it does, where that of `on` does not. Then it changes no reading of `on`, and the
+        /// figure above is a judgement of how often it is enough.
+        pub judged_by: Option<W<Quantity>>,
         /// What to know about it.
         pub note: Option<Text>,
     }
@@ -604,6 +607,14 @@ shape! {
         pub note: Fact,
     }
 
+    /// A test that takes longer on a wine with a certain past.
+    pub struct Longer {
+        /// Acts of which one is in its past.
+        pub after: List<W<Past>>,
+        /// Days from the sample to the result.
+        pub days: Estimate,
+    }
+
     /// What a test costs and takes.
     pub struct TestFacts {
         /// The quantity it reads.
@@ -614,6 +625,9 @@ shape! {
         pub year: u16,
         /// Days from the sample to the result.
         pub days: Estimate,
+        /// Where it takes longer.
+        #[serde(default)]
+        pub longer: List<Longer>,
         /// Days before bottling that the result is wanted.
         pub before_days: Estimate,
         /// Where it is done.

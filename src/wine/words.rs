@@ -201,7 +201,7 @@ Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = 
     CarbonDioxide = "carbon_dioxide", "Dissolved CO₂"; AddedProtein = "added_protein", "Protein added"; Water = "water", "Water added";
     // New ones go to the end: draws are keyed by the place in this list.
     MolecularSo2 = "molecular_so2", "Molecular SO₂ (by free SO₂ and pH)"; HeatRiseMild = "heat_rise_mild", "Mild heat test rise (70 °C, 15 min)";
-    HeatRiseHard = "heat_rise_hard", "Hard heat test rise (80 °C, 6 h)"; ColdHold = "cold_hold", "Crystals after 3 days at −4 °C";
+    HeatRiseHard = "heat_rise_hard", "Hard heat test rise (80 °C, 6 h)"; ColdHold = "cold_hold", "Crystals in the cold hold at −4 °C";
     ColdColour = "cold_colour", "Colour that falls in 48 h at 0–4 °C"; BrettCells = "brett_cells", "Brettanomyces cells";
     Ethylphenol = "ethylphenol", "4-Ethylphenol"; AceticRise = "acetic_rise", "Volatile acidity rise in a week";
     Ullage = "ullage", "Air above the wine"; BrownsInAir = "browns_in_air", "Browning in a half-full glass for 48 h";
