@@ -94,7 +94,7 @@ fn needed() -> BTreeSet<String> {
     let mut all: BTreeSet<String> = literals(&words, '"').into_iter().collect();
     assert!(all.len() > 260, "the catalogue could not be read: {}", all.len());
     labels!(all: Colour Style Stage Malolactic Past Vessel Problem Market Law Claim Organic Kit KitMeans Origin Standing Evidence RuleBasis Verdict LimitKind
-        Process Basis Likely Place Access Severity Phase LinkKind BenchPart Fit Family Quantity Journey);
+        Process Basis Likely Place Access Severity Phase LinkKind BenchPart Fit Family Quantity Journey Germ);
     all.extend([Legality::Permitted, Legality::Limited, Legality::NotVerified, Legality::Forbidden].map(|l| l.label().to_string()));
     all.extend(Quantity::ALL.iter().filter_map(|q| q.label().strip_suffix(" (share left)")).map(String::from));
     // What an acidity is counted in stands at its field.
@@ -142,6 +142,7 @@ fn treated() -> Vec<&'static str> {
         let lists = [t.mechanism, t.label, t.preparation, t.contact, t.over, t.disagree];
         all.extend(lists.into_iter().flatten().map(|f| f.text));
         all.extend(t.colours.iter().map(|c| c.why.text).chain([t.origin_note.text]).chain(t.effects.iter().filter_map(|e| e.note)));
+        all.extend(t.germ_barrier_why.iter().chain(t.bounds.iter().map(|b| &b.why)).map(|f| f.text));
         let facts = t.dose.iter().flat_map(|d| [d.counted_as, d.active.unwrap_or_default(), d.note.map_or("", |n| n.text)]);
         all.extend(facts.collect::<Vec<_>>());
     }

@@ -68,7 +68,11 @@ pub fn picture(says: String, stops: &[Stop]) -> Node {
         parts.push(line(
             "p",
             "soft",
-            format!("A bench trial counts as {} days, an answer from a laboratory as {}: judgement.", show::plain(TRIAL_DAYS), show::plain(TEST_DAYS)),
+            format!(
+                "A bench trial counts as {} days, an answer from a laboratory as {}, each longer where its test is: judgement.",
+                show::plain(TRIAL_DAYS),
+                show::plain(TEST_DAYS)
+            ),
         ));
     }
     parts.extend(Picture { key: "chain", title: words::CHAIN, says, height: y, frame, marks, table }.nodes());
@@ -91,7 +95,7 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Option<Node> {
     let again: Vec<&str> = order.again().into_iter().map(|q| q.label()).collect();
     if !again.is_empty() {
         let name = format!("{}: {}", words::MEASURE_AGAIN, show::listed(&again));
-        stops.push(Stop { shape: TEST, name, when: day(order.days), then: Some([TEST_DAYS; 2]) });
+        stops.push(Stop { shape: TEST, name, when: day(order.days), then: Some([order.test_days(); 2]) });
     }
     let names: Vec<&str> = stops.iter().map(|s| s.name.as_str()).collect();
     let says = format!("{}.", names.join("; "));

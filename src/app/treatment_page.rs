@@ -34,7 +34,7 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
         nodes.push(el("ul", "facts", vec![fact(&f.why)]));
     }
     nodes.extend(cautions(t));
-    nodes.extend(facts(words::HOW, t.mechanism));
+    nodes.extend(entries(words::HOW, t.mechanism.iter().chain(t.bounds.iter().map(|b| &b.why)).chain(&t.germ_barrier_why).map(fact).collect()));
     nodes.extend(dose(&wine, t));
     nodes.extend(facts(words::PREPARATION, t.preparation));
     nodes.extend(facts(words::CONTACT, t.contact));
@@ -158,6 +158,10 @@ fn effects(t: &'static Treatment) -> Node {
     let rows = t.effects.iter().filter_map(|e| {
         let name = e.on.label().trim_end_matches(" (share left)");
         let (what, by) = match (e.removes, e.adds) {
+            (Some(r), _) if e.judged_by.is_some() => {
+                let test = e.judged_by.map_or("", |q| q.label());
+                (format!("{}. {}: {test}", show::sentence(e.process.label()), words::JUDGED_BY), r)
+            }
             (Some(r), _) => (format!("{name}: takes {}–{} by {}", show::fixed(r.low * 100.0, 0), show::percent(r.high), e.process.label()), r),
             (None, Some(a)) => {
                 (format!("{name}: adds {} {}{}", show::range(a.low, a.high), e.on.facts().unit, if t.dose.is_some() { " per unit of dose" } else { "" }), a)

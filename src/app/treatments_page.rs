@@ -229,7 +229,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
     if !r.organic_unsure.is_empty() {
         marks.push(format!("Not verified for: {}", r.organic_unsure.iter().map(|o| o.label()).collect::<Vec<_>>().join(", ")));
     }
-    marks.extend(r.colour_caution.map(String::from));
+    marks.extend(r.colour_caution.map(String::from).into_iter().chain(r.reading_caution.clone()));
     let helps = if r.never_enough { words::NEVER_ENOUGH } else { words::HELPER };
     marks.extend(r.helper.then(|| helps.to_string()));
     marks.extend(treatment.filter(|t| !t.disagree.is_empty()).map(|_| words::SIDES.to_string()));

@@ -91,11 +91,15 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             "0" => words::CONTROL.to_string(),
             dose => format!("{dose} {dose_unit}"),
         };
-        let read = own(&format!("rungs.{i}.reading"), &reading, true, &r.reading.0, Box::new(move |trial, text| trial::type_reading(trial, i, text)));
+        let yes_no = begun.quantity.filter(|q| q.is_yes_no());
+        let typed = || own(&format!("rungs.{i}.reading"), &reading, true, &r.reading.0, Box::new(move |trial, text| trial::type_reading(trial, i, text)));
         let score = own(&format!("rungs.{i}.score"), words::SCORE, true, &r.score.0, set(|r, text| r.score = AsTyped(text)));
         let note = own(&format!("rungs.{i}.note"), words::SEEN, false, &r.note, set(|r, text| r.note = text));
         let glass = format!("{} {}", words::GLASS, i + 1);
-        let read = stepped(&format!("{glass}, {}", show::inside(words::READING)), false, read);
+        let read = match yes_no {
+            Some(q) => answered(id, t, i, &format!("{glass}, {}", show::inside(q.label()))),
+            None => stepped(&format!("{glass}, {}", show::inside(words::READING)), false, typed()),
+        };
         let score = stepped(&format!("{glass}, {}", show::inside(words::TASTE)), true, score);
         rows.push(el("fieldset", "rung", vec![line("legend", "", legend), el("div", "pair", vec![read, score]), note]));
         let dose = move |trial: &mut Trial, text: String| {
@@ -227,6 +231,25 @@ fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> Node {
     };
     let all = trial::quantities(wine, t).into_iter().map(Some).chain([None]);
     chips(id, words::READ_WHAT, all.map(chip).collect())
+}
+
+/// The reading of a glass that is a yes or a no.
+fn answered(id: &str, t: &'static Treatment, rung: usize, spoken: &str) -> Node {
+    let chip = |label: &'static str, text: &'static str| {
+        let stands = move |w: &Wine| trial::trial_of(w, t.key).and_then(|(trial, _)| trial.rungs.get(rung)).is_some_and(|r| r.reading.0 == text);
+        Chip {
+            label,
+            spoken: Some(format!("{spoken}: {label}")),
+            on: Arc::new(stands),
+            tap: Rc::new(move |w| {
+                let again = stands(w);
+                if let Some(trial) = trial::open(w, t) {
+                    trial::type_reading(trial, rung, if again { String::new() } else { text.into() });
+                }
+            }),
+        }
+    };
+    chips(id, words::READING, vec![chip(words::YES, YES), chip(words::NO, NO)])
 }
 
 fn not_trialled(id: &str, t: &'static Treatment) -> Node {
@@ -385,13 +408,20 @@ fn says(r: &Reading) -> Vec<Node> {
     // It stands at the top of the page too, screens away from the last reading.
     let mut parts = vec![line("p", "kind", r.answer.clone())];
     parts.extend(r.notes.iter().map(|n| line("p", "mark", n.clone())));
+    let yes_no = r.quantity.is_some_and(Quantity::is_yes_no);
     if let Some(c) = r.ceiling {
         let unit = r.quantity.map_or("", |q| q.facts().unit);
         let (why, source) = r.why;
         let how = if why.is_empty() { words::TARGET.to_string() } else { standing(why, source) };
-        parts.push(line("p", "soft", format!("Below {} {unit}. {how}", show::plain(c))));
+        parts.push(line("p", "soft", if yes_no { how } else { format!("Below {} {unit}. {how}", show::plain(c)) }));
     }
     let number = |x: Option<f64>| x.map_or("–".to_string(), show::plain);
+    // Glasses of one dose that differ stand between yes and no.
+    let value = |x: Option<f64>| match x {
+        Some(v) if yes_no && v <= 0.0 => words::NO.to_string(),
+        Some(v) if yes_no && v >= 1.0 => words::YES.to_string(),
+        other => number(other),
+    };
     let rows = r.at.iter().map(|a| {
         let fit = a.fit.map_or("–".to_string(), |[low, middle, high]| format!("{} ({})", show::plain(middle), show::range(low, high)));
         let stand = if a.over_cap {
@@ -406,8 +436,8 @@ fn says(r: &Reading) -> Vec<Node> {
             "",
             vec![
                 line("td", "", dose_text(a.dose)),
-                line("td", "", number(a.value)),
-                line("td", "", fit),
+                line("td", "", value(a.value)),
+                line("td", "", if yes_no { "–".to_string() } else { fit }),
                 line("td", "", number(a.score)),
                 line("td", "", stand),
             ],
@@ -423,6 +453,10 @@ fn says(r: &Reading) -> Vec<Node> {
 /// Readings over doses on a root scale: points, the never-rising fit with its band, the limit and the rung that counts.
 fn chart(r: &Reading, table: Node) -> Vec<Node> {
     let highest = r.at.iter().filter_map(|a| Some(a.value?.max(a.fit.map_or(0.0, |f| f[2])))).reduce(f64::max);
+    // A yes and a no make no curve.
+    if r.quantity.is_some_and(Quantity::is_yes_no) {
+        return vec![table];
+    }
     let (Some(top), Some(highest)) = (r.at.last().map(|a| a.dose).filter(|d| *d > 0.0), highest) else { return vec![table] };
     let most = highest.max(r.ceiling.unwrap_or(0.0)).max(1e-6) * 1.08;
     let x = |d: f64| LEFT + 8.0 + d / top * (RIGHT - LEFT - 16.0);

@@ -118,6 +118,7 @@ pub const SKIP_QUESTION: &str = "Skip";
 pub const AS_TABLE: &str = "The same as a table";
 pub const DAY_FROM: &str = "From day";
 pub const DAYS_LONG: &str = "Days";
+pub const JUDGED_BY: &str = "Judged by";
 pub const MET_SHORT: &str = "Met, of 100";
 pub const SATURATED: &str = "Saturated, 10⁻⁵ (mol/L)²";
 pub const CLOSE: &str = "Close";

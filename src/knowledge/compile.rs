@@ -238,6 +238,10 @@ impl Gathered {
                 for (what, e) in [("price", &t.price), ("days", &t.days), ("before_days", &t.before_days)] {
                     check.positive(what, e);
                 }
+                t.longer.0.iter().for_each(|l| check.positive("longer", &l.days));
+                if t.longer.0.iter().any(|l| l.after.0.is_empty()) {
+                    check.say("a test that takes longer does so after an act");
+                }
                 if !(2000..=2100).contains(&t.year) || t.sample_ml.is_nan() || t.sample_ml < 0.0 {
                     check.say("a test needs the year of its price and a sample of 0 mL or more");
                 }
@@ -516,6 +520,16 @@ impl Check<'_> {
             if let Some(a) = &e.adds {
                 self.estimate("adds", a);
             }
+        }
+        for b in &t.bounds.0 {
+            self.fact("bound", &b.why);
+            if !b.most.is_finite() || b.careful.is_some_and(|c| c.is_nan() || c >= b.most) {
+                self.say("a bound needs a greatest reading, and what is careful lies below it");
+            }
+        }
+        t.germ_barrier_why.iter().for_each(|f| self.fact("germ_barrier_why", f));
+        if t.germ_barrier.0.is_empty() != t.germ_barrier_why.is_none() {
+            self.say("a barrier against germs needs its reason, and a reason its germs");
         }
         match &t.dose {
             Some(d) => {

@@ -177,6 +177,10 @@ impl ProblemFacts {
 }
 
 impl Treatment {
+    /// The quantity whose test judges what it does to `on`, where that of `on` does not.
+    pub fn judged_by(&self, on: Quantity) -> Option<Quantity> {
+        self.effects.iter().filter(|e| e.on == on).find_map(|e| e.judged_by)
+    }
     /// Days from its beginning until the next step or the bottle, low, middle, high: until the wine is clear of it, and its least wait
     /// where that is longer. Both count from the act.
     pub fn takes(&self) -> [f64; 3] {
@@ -208,6 +212,7 @@ pub fn standings() -> Vec<Standing> {
         all.extend(t.colours.iter().map(|c| c.why.standing));
         all.extend(t.holds_sugar.map(|h| h.standing));
         all.push(t.origin_note.standing);
+        all.extend(t.germ_barrier_why.iter().chain(t.bounds.iter().map(|b| &b.why)).map(|f| f.standing));
         for list in [t.mechanism, t.label, t.preparation, t.contact, t.over, t.disagree] {
             all.extend(list.iter().map(|f| f.standing));
         }
@@ -220,7 +225,7 @@ pub fn standings() -> Vec<Standing> {
         all.extend(s.shelf.iter().map(|n| n.note.standing));
     }
     all.extend(PHASES.iter().map(|p| p.why.standing).chain(LINKS.iter().map(|l| l.why.standing)).chain(ENOUGH.iter().map(|e| e.why.standing)));
-    all.extend(TESTS.iter().flat_map(|t| [t.price, t.days, t.before_days]).map(|e| e.standing));
+    all.extend(TESTS.iter().flat_map(|t| [t.price, t.days, t.before_days].into_iter().chain(t.longer.iter().map(|l| l.days))).map(|e| e.standing));
     for l in LAST.iter() {
         all.extend(l.bands.iter().map(|b| b.why.standing).chain([l.test.standing, l.window.why.standing]));
     }
@@ -270,6 +275,9 @@ mod tests {
         assert!(wrong("key = \"P3\"", "key = \"B2\"").contains("source `B2` is a duplicate"));
         assert!(wrong("cautions = [\"silica_dust\"]", "cautions = [\"dragons\"]").contains("caution `dragons` is not known"));
         assert!(wrong("high = 0.98", "high = 1.98").contains("removes more than all"));
+        let bound = "\nbounds = [{ on = \"turbidity\", careful = 9.0, most = 8.0, why = { text = \"So.\", standing = \"judgement\" } }]\nvoids = [";
+        assert!(wrong("\nvoids = [", bound).contains("what is careful lies below it"));
+        assert!(wrong("\nvoids = [", "\ngerm_barrier = [\"yeast\"]\nvoids = [").contains("a barrier against germs needs its reason"));
         assert!(wrong("access = \"anyone\"", "access = \"licensed\"").contains("it gets no dose"));
     }
 
@@ -395,16 +403,29 @@ mod tests {
             ("energy and water", weigh(TREATMENTS.iter().flat_map(|t| [&t.energy_kwh_per_hl, &t.water_l_per_hl]).flatten())),
             ("temperatures", weigh(TREATMENTS.iter().filter_map(|t| t.temperature.as_ref()))),
             ("losses when a need is not met", weigh(PROBLEMS.iter().map(|p| &p.loss_percent))),
-            ("tests", weigh(super::TESTS.iter().flat_map(|t| [&t.price, &t.days, &t.before_days])) + super::TESTS.iter().map(|t| t.sample_ml).sum::<f64>()),
+            (
+                "tests",
+                weigh(super::TESTS.iter().flat_map(|t| [&t.price, &t.days, &t.before_days].into_iter().chain(t.longer.iter().map(|l| &l.days))))
+                    + super::TESTS.iter().map(|t| t.sample_ml).sum::<f64>(),
+            ),
             ("slurries", weigh(TREATMENTS.iter().filter_map(|t| t.slurry.as_ref()))),
             ("filters", weigh(super::FILTERS.iter().flat_map(|f| [Some(&f.flux), f.holds.as_ref(), f.piece.as_ref()]).flatten())),
             ("windows", super::STABILITIES.iter().map(|s| s.window.days).chain(super::LAST.iter().map(|l| l.window.days)).sum()),
             ("gas", super::GAS.iter().map(|g| g.from).sum()),
             ("prices", weigh(TREATMENTS.iter().filter_map(|t| t.price.as_ref().map(|p| &p.amount)))),
+            ("bounds", TREATMENTS.iter().flat_map(|t| t.bounds).map(|b| b.most + 2.0 * b.careful.unwrap_or(0.0)).sum()),
         ];
         for ((what, sum), expected) in sums.iter().zip(SUMS) {
             assert!((sum - expected).abs() < 1e-3, "{what}: {sum} is not {expected}; all: {sums:?}");
         }
+    }
+    /// A nominal rating is never a barrier: some such sheets held bacteria and let yeast through. 0.65 µm holds yeast alone.
+    #[test]
+    fn only_absolute_membranes_heat_and_the_trained_agent_keep_germs_from_the_bottle() {
+        use super::{Germ, TREATMENTS};
+        let of = |germ: Germ| TREATMENTS.iter().filter(|t| t.germ_barrier.contains(&germ)).map(|t| t.key).collect::<Vec<_>>();
+        assert_eq!(of(Germ::Bacteria), ["membrane_045", "pasteurisation"]);
+        assert_eq!(of(Germ::Yeast), ["membrane_045", "membrane_065", "dmdc", "pasteurisation"]);
     }
     /// Every treatment that may be chosen has one place in a route, in wine of any colour.
     #[test]
@@ -417,26 +438,27 @@ mod tests {
             }
         }
     }
-    const SUMS: [f64; 19] = [
+    const SUMS: [f64; 20] = [
         17498.0,
         11111.009000000002,
         3571.83,
         9731.42,
         20629.4,
         8667.8,
-        923.62,
+        905.8,
         2352.078,
         10209.35,
         1747.83,
         2053.465,
         3161.1,
         5869.0,
-        16308.0,
+        16341.0,
         1197.8,
         114495.58,
         558.0,
         6.2,
         16759.62,
+        124.0,
     ];
 
     /// What the page about the figures counts.

@@ -58,8 +58,23 @@ shape! {
         pub removes: Option<Estimate>,
         /// Amount added, in the unit of the quantity: per unit of dose where there is a dose, else in all.
         pub adds: Option<Estimate>,
+        /// The quantity whose test judges what it does, where that of `on` does not. Then it changes no reading of `on`, and the
+        /// figure above is a judgement of how often it is enough.
+        pub judged_by: Option<W<Quantity>>,
         /// What to know about it.
         pub note: Option<Text>,
+    }
+
+    /// A reading up to which a treatment is used.
+    pub struct Bound {
+        /// The quantity read.
+        pub on: W<Quantity>,
+        /// Reading from which on it is not sure any more; absent where nothing says so.
+        pub careful: Option<f64>,
+        /// Greatest reading with which it is used.
+        pub most: f64,
+        /// Why.
+        pub why: Fact,
     }
 
     /// How much is used.
@@ -183,6 +198,15 @@ shape! {
         /// Where sources disagree: each side.
         #[serde(default)]
         pub disagree: List<Fact>,
+        /// Readings up to which it is used. Only a reading of this wine that lies above shuts it out.
+        #[serde(default)]
+        pub bounds: List<Bound>,
+        /// Germs that it keeps from the bottle where it is the last thing done to the wine, at the filler or in the bottle. Empty
+        /// where it only lowers their number, as every filter that is rated by name does.
+        #[serde(default)]
+        pub germ_barrier: List<W<Germ>>,
+        /// Why it counts as a barrier, or against which germs it does not.
+        pub germ_barrier_why: Option<Fact>,
     }
 
     /// A rule on the order of treatments.
@@ -609,6 +633,14 @@ shape! {
         pub note: Fact,
     }
 
+    /// A test that takes longer on a wine with a certain past.
+    pub struct Longer {
+        /// Acts of which one is in its past.
+        pub after: List<W<Past>>,
+        /// Days from the sample to the result.
+        pub days: Estimate,
+    }
+
     /// What a test costs and takes.
     pub struct TestFacts {
         /// The quantity it reads.
@@ -619,6 +651,9 @@ shape! {
         pub year: u16,
         /// Days from the sample to the result.
         pub days: Estimate,
+        /// Where it takes longer.
+        #[serde(default)]
+        pub longer: List<Longer>,
         /// Days before bottling that the result is wanted.
         pub before_days: Estimate,
         /// Where it is done.

@@ -13,6 +13,18 @@ use serde::Serialize;
 /// Days until a laboratory has answered. Judgement.
 pub const TEST_DAYS: f64 = 5.0;
 
+/// Days until every one of these tests has answered, on a wine with this past: [`TEST_DAYS`], or as long as one of them takes that
+/// takes longer on such a wine.
+pub fn answer_days(tests: &[Quantity], past: &[Past]) -> f64 {
+    tests.iter().filter_map(|q| longer(*q, past)).fold(TEST_DAYS, f64::max)
+}
+
+/// Days of a test on a wine with this past, at most, where that makes it take longer.
+pub fn longer(which: Quantity, past: &[Past]) -> Option<f64> {
+    let facts = test_of(which)?;
+    facts.longer.iter().find(|l| l.after.iter().any(|p| past.contains(p))).map(|l| l.days.high)
+}
+
 /// What is said of a stability.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]

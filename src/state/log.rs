@@ -22,9 +22,14 @@ impl Act<'_> {
     /// Whether it voids a measurement of this quantity. An act that is not in the tables voids all of them: nobody knows
     /// what it moved.
     pub fn voids(&self, which: Quantity) -> bool {
-        // Both are read on the same disc.
-        let which = if which == Quantity::Vmax { Quantity::CloggingIndex } else { which };
-        self.treatment.is_none_or(|t| t.voids.contains(&which))
+        let which = match which {
+            // Both are read on the same disc.
+            Quantity::Vmax => Quantity::CloggingIndex,
+            // What moves bitartrate moves both.
+            Quantity::SaturationTemperature => Quantity::ConductivityDrop,
+            other => other,
+        };
+        self.treatment.is_none_or(|t| t.voids.contains(&which) || super::kin(which).any(|other| t.voids.contains(&other)))
     }
 
     /// Whether it may have come after something done on `day`. On the same day, or where a day is not known, it may.
@@ -74,20 +79,23 @@ pub fn voided(wine: &Wine, which: Quantity) -> bool {
 /// What has been done to the wine: what the user said and what the log implies.
 pub fn past(wine: &Wine) -> Vec<Past> {
     let mut all = wine.past.clone();
-    for t in acts(wine).iter().filter_map(|a| a.treatment) {
-        let does = |process: Process| t.effects.iter().any(|e| e.process == process);
-        // Cold takes potassium out with the bitartrate; seeds of calcium tartrate do not.
-        let cold = t.effects.iter().any(|e| e.process == Process::Bitartrate && e.on == Quantity::Potassium);
-        for (holds, past) in [
-            (t.family == Family::Fining, Past::Fined),
-            (cold, Past::ColdStabilised),
-            (does(Process::Blending), Past::Blended),
-            (does(Process::Inhibition), Past::Inhibited),
-        ] {
-            if holds && !all.contains(&past) {
-                all.push(past);
-            }
+    acts(wine).iter().filter_map(|a| a.treatment).for_each(|t| add_past(&mut all, t));
+    all
+}
+
+/// Adds what a treatment makes of the past of a wine.
+pub fn add_past(all: &mut Vec<Past>, t: &Treatment) {
+    let does = |process: Process| t.effects.iter().any(|e| e.process == process);
+    // Cold takes potassium out with the bitartrate; seeds of calcium tartrate do not.
+    let cold = t.effects.iter().any(|e| e.process == Process::Bitartrate && e.on == Quantity::Potassium);
+    for (holds, past) in [
+        (t.family == Family::Fining, Past::Fined),
+        (cold, Past::ColdStabilised),
+        (does(Process::Blending), Past::Blended),
+        (does(Process::Inhibition), Past::Inhibited),
+    ] {
+        if holds && !all.contains(&past) {
+            all.push(past);
         }
     }
-    all
 }

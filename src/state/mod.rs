@@ -86,7 +86,8 @@ impl State {
     /// removes is meant at a useful dose; what it adds grows with the dose.
     pub fn after(&self, treatment: &Treatment, dose: f64) -> State {
         let mut next = self.clone();
-        for effect in treatment.effects {
+        // What another test judges is no change of what this one reads.
+        for effect in treatment.effects.iter().filter(|e| e.judged_by.is_none()) {
             let zero = Known { estimate: exactly(0.0, Standing::Derived), by: KnownBy::AfterAct };
             let mut e = next.values.get(&effect.on).unwrap_or(&zero).estimate;
             // Where both are given, the share is how it ranks and the amount per unit of dose is what it does.
@@ -147,6 +148,26 @@ pub fn voids(treatment: &Treatment) -> Vec<Quantity> {
     crate::sorting::sort(&mut all, &mut Quantity::cmp);
     all.dedup();
     all
+}
+
+/// What is measured again after a treatment in a wine with this past: what it voids, by tests that judge the wine then.
+pub fn again(treatment: &Treatment, past: &[Past]) -> Vec<Quantity> {
+    let mut then = past.to_vec();
+    log::add_past(&mut then, treatment);
+    let mut all: Vec<Quantity> = Vec::new();
+    for q in treatment.voids.iter().map(|q| judging(*q, &then)) {
+        if !all.contains(&q) {
+            all.push(q);
+        }
+    }
+    all
+}
+
+/// The test that judges a wine with this past where that of `which` does not: another of its group, where there is one.
+pub fn judging(which: Quantity, past: &[Past]) -> Quantity {
+    let blind = |s: &StabilityFacts| s.not_after.iter().any(|p| past.contains(p));
+    let group = STABILITIES.iter().find(|s| s.quantity == which && blind(s)).and_then(|s| s.group);
+    STABILITIES.iter().find(|s| group.is_some() && s.group == group && !blind(s)).map_or(which, |s| s.quantity)
 }
 
 /// The quantity under which a state keeps what the test of a stability reads: a test that is made for a journey stands in for

@@ -3,8 +3,8 @@
 
 use crate::knowledge::*;
 use crate::stability::{self, Status};
-use crate::state::State;
 use crate::state::log::{Act, acts};
+use crate::state::{State, voided};
 use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
@@ -23,7 +23,7 @@ pub enum Closed {
         /// In words.
         text: String,
     },
-    /// A reading over its limit.
+    /// A reading: over the limit of what it adds to, or out of its reach.
     Reading {
         /// The quantity.
         quantity: Quantity,
@@ -59,6 +59,8 @@ pub fn closed(wine: &Wine, treatment: &Treatment) -> Vec<Closed> {
     let mut found: Vec<Closed> = acts(wine).iter().filter_map(|a| by_log(wine, a, treatment)).collect();
     found.dedup();
     found.extend(treatment.effects.iter().filter_map(|e| by_reading(wine, e, treatment)));
+    let above = |(b, value): (&Bound, f64)| Closed::Reading { quantity: b.on, text: above(b, value) };
+    found.extend(readings(wine, treatment).filter(|(b, value)| *value > b.most).map(above));
     found.extend(not_shown(wine, treatment));
     found
 }
@@ -109,4 +111,30 @@ fn is_shown(wine: &Wine, condition: Condition) -> bool {
         Condition::Clear => inside(Quantity::Turbidity),
         Condition::MalolacticOver => matches!(wine.malolactic, Some(Malolactic::Done | Malolactic::Blocked)) || inside(Quantity::Malic),
     }
+}
+
+/// The readings of this wine that bound a treatment, with their bounds. One that an act has voided says nothing.
+fn readings(wine: &Wine, treatment: &Treatment) -> impl Iterator<Item = (&'static Bound, f64)> {
+    treatment.bounds.iter().filter(|b| !voided(wine, b.on)).filter_map(|b| Some((b, wine.analysis(b.on)?.ok()?)))
+}
+
+/// “30 %”.
+fn amount(of: Quantity, value: f64) -> String {
+    format!("{} {}", show::plain(value), of.facts().unit)
+}
+
+fn above(bound: &Bound, value: f64) -> String {
+    format!("{} was measured at {}, and it is used up to {} only", bound.on.label(), amount(bound.on, value), amount(bound.on, bound.most))
+}
+
+/// Why a reading of this wine lies out of the reach of a treatment: then it is neither tried nor weighed.
+pub fn out_of_reach(wine: &Wine, treatment: &Treatment) -> Option<String> {
+    readings(wine, treatment).find(|(b, value)| *value > b.most).map(|(b, value)| above(b, value))
+}
+
+/// A reading with which it may be used and is not sure.
+pub fn at_its_edge(wine: &Wine, treatment: &Treatment) -> Option<String> {
+    let near = |(b, value): &(&Bound, f64)| *value <= b.most && b.careful.is_some_and(|c| *value >= c);
+    let (b, value) = readings(wine, treatment).find(near)?;
+    Some(format!("{} was measured at {}: from {} on it is not sure.", b.on.label(), amount(b.on, value), amount(b.on, b.careful.unwrap_or(b.most))))
 }

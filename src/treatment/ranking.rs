@@ -106,6 +106,8 @@ pub struct Ranked {
     pub impact: Vec<(Quantity, Span)>,
     /// A caution for the colour.
     pub colour_caution: Option<&'static str>,
+    /// A caution for a reading near the greatest that it is used with.
+    pub reading_caution: Option<String>,
     /// True when it cannot be done before the bottling day.
     pub too_late: bool,
     /// Points of impact: hundredths of aroma, tannin and, but for a white wine, colour that it takes, summed.
@@ -316,6 +318,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         impact_points,
         expected_per_hl,
         colour_caution: wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c && f.fit == Fit::Caution)).map(|f| f.why.text),
+        reading_caution: super::closed::at_its_edge(wine, t),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         first_in: 0.0,
         first_in_any: None,

@@ -3,6 +3,7 @@
 use super::closed::{Closed, closed};
 use crate::knowledge::*;
 use crate::law::{self, Legality};
+use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
 
@@ -147,7 +148,7 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
         }
     }
     for claim in wine.claims.iter().copied().filter(|c| !keeps(*c, treatment.origin)) {
-        found.push(Reason::Claim { text: format!("{}: it is of origin “{}”", claim.label(), crate::units::show::lower(treatment.origin.label())) });
+        found.push(Reason::Claim { text: format!("{}: it is of origin “{}”", claim.label(), show::lower(treatment.origin.label())) });
     }
     for scheme in wine.schemes() {
         if let Some(rule) = law::organic(scheme, treatment)
@@ -165,13 +166,13 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
     if let Some(style) = wine.style
         && treatment.not_styles.contains(&style)
     {
-        found.push(Reason::Style { text: format!("not used on: {}", crate::units::show::lower(style.label())) });
+        found.push(Reason::Style { text: format!("not used on: {}", show::lower(style.label())) });
     }
     match wine.stage {
         Some(Stage::Bottled) => found.push(Reason::Stage { text: "nothing is dosed into a bottle".into() }),
         Some(stage) if !treatment.stages.contains(&stage) => {
             let when: Vec<&str> = treatment.stages.iter().map(|s| s.label()).collect();
-            found.push(Reason::Stage { text: format!("used at: {}", crate::units::show::lower(&when.join(", "))) });
+            found.push(Reason::Stage { text: format!("used at: {}", show::lower(&when.join(", "))) });
         }
         _ => {}
     }
@@ -192,8 +193,6 @@ fn kit_reason(wine: &Wine, kit: Kit) -> Option<Reason> {
     }
     let least = crate::units::read::litres(&entry.minimum_batch.0).ok()?;
     let volume = wine.litres()?.ok()?;
-    (volume < least).then(|| Reason::Kit {
-        kit,
-        text: format!("{} comes for {} L or more; this lot is {} L", kit.label(), crate::units::show::fixed(least, 0), crate::units::show::fixed(volume, 0)),
-    })
+    (volume < least)
+        .then(|| Reason::Kit { kit, text: format!("{} comes for {} L or more; this lot is {} L", kit.label(), show::fixed(least, 0), show::fixed(volume, 0)) })
 }

@@ -30,6 +30,16 @@ pub fn bench_dose(wine: &Wine, t: &Treatment) -> Option<Dose> {
     t.dose.filter(|d| by_all && d.by_trial)
 }
 
+/// Days of the bench trial of a treatment on this wine: [`TRIAL_DAYS`], or as long as the test that reads its glasses takes, where
+/// what is in them makes it take longer.
+pub fn days(wine: &Wine, t: &Treatment) -> f64 {
+    let read = trial_of(wine, t.key).map_or_else(|| quantities(wine, t).first().copied(), |(trial, _)| trial.quantity);
+    let mut past = Vec::new();
+    crate::state::log::add_past(&mut past, t);
+    let judged = |q: &Quantity| t.effects.iter().any(|e| e.judged_by == Some(*q));
+    read.map(|q| t.judged_by(q).unwrap_or(q)).filter(judged).and_then(|q| crate::stability::longer(q, &past)).map_or(TRIAL_DAYS, |d| d.max(TRIAL_DAYS))
+}
+
 /// The trial of a treatment on this wine and its path in the file.
 pub fn trial_of<'a>(wine: &'a Wine, treatment: &str) -> Option<(&'a Trial, String)> {
     wine.trials.iter().enumerate().find(|(_, t)| t.treatment == treatment).map(|(i, t)| (t, format!("trials.{i}")))
@@ -81,15 +91,17 @@ pub fn one_test(trial: &mut Trial) {
     trial.rungs.iter_mut().for_each(|r| r.test.clone_from(&test));
 }
 
-/// What a treatment takes away and a trial may read: first what a problem named by the user shows in, then the rest.
+/// What a treatment takes away and a trial may read: first what a problem named by the user shows in, then the rest; where
+/// another test judges what it does, that one.
 pub fn quantities(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
     let facts = crate::knowledge::PROBLEMS.rows();
     let named = wine.problems.iter().filter_map(|p| facts.iter().find(|f| f.problem == *p));
     let mut all: Vec<Quantity> = Vec::new();
     for f in named.chain(facts.iter()) {
         let acts = t.effects.iter().any(|e| e.on == f.quantity && e.removes.is_some_and(|r| r.high > 0.0));
-        if acts && !all.contains(&f.quantity) {
-            all.push(f.quantity);
+        let read = t.judged_by(f.quantity).unwrap_or(f.quantity);
+        if acts && !all.contains(&read) {
+            all.push(read);
         }
     }
     all
@@ -140,9 +152,9 @@ impl ReadDose {
 
 /// The dose that the bench of this wine gives a treatment: the rung chosen, else the one recommended, never above a legal
 /// limit of a market named; where it has no trial of its own, what the glasses of another got beside; None where there is
-/// neither a rung nor the statement that it was not tried.
+/// neither a rung nor the statement that it was not tried, and where a reading of this wine is out of its reach.
 pub fn dose_for(wine: &Wine, t: &'static Treatment) -> Option<ReadDose> {
-    bench_dose(wine, t)?;
+    bench_dose(wine, t).filter(|_| crate::treatment::closed::out_of_reach(wine, t).is_none())?;
     let Some(trial) = own(wine, t.key) else { return beside(wine, t).map(ReadDose::Tested) };
     let found = read(wine, t).and_then(|r| r.tested());
     found.map(ReadDose::Tested).or(trial.not_trialled.then_some(ReadDose::NotTrialled))

@@ -6,7 +6,8 @@ use super::gather::{At, counts, gather, same, tests};
 use crate::knowledge::{PROBLEMS, STABILITIES, Treatment};
 use crate::law::{self, Legality};
 pub use crate::stability::SURE;
-use crate::stability::standard_error;
+use crate::stability::{self, standard_error};
+use crate::treatment::closed;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -62,6 +63,8 @@ pub enum Outcome {
     OverLimit,
     /// The law of a market named forbids the treatment.
     Forbidden,
+    /// A reading of this wine lies above what the treatment is used with.
+    OutOfReach,
     /// There is no limit, no target and no score.
     NotJudged,
 }
@@ -111,8 +114,9 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
     let found = law::findings(wine, t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     let facts = trial.quantity.and_then(|q| PROBLEMS.iter().find(|p| p.quantity == q));
-    let band = facts.and_then(|f| f.band(wine));
     let test = trial.quantity.and_then(|q| STABILITIES.iter().find(|s| s.quantity == q));
+    // The limit of the problem, else of the test that judges it.
+    let band = facts.and_then(|f| f.band(wine)).or_else(|| test.and_then(|s| stability::band(wine, s)));
     let mut r = Reading {
         unit: dose.basis.label(),
         quantity: trial.quantity,
@@ -158,6 +162,16 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
     if read_any && trial.quantity == Some(Quantity::HeatRise) && tests.is_empty() {
         r.notes.push("Write which heat test it was: only readings of one test belong together.".into());
     }
+    if let Some((q, by)) = trial.quantity.and_then(|q| Some((q, t.judged_by(q)?))) {
+        r.outcome = Outcome::NotJudged;
+        r.answer = format!("“{}” does not judge this treatment: choose “{}”, and read the glasses by it.", q.label(), by.label());
+        return Some(r);
+    }
+    if let Some(why) = closed::out_of_reach(wine, t) {
+        (r.outcome, r.answer) = (Outcome::OutOfReach, format!("{why}: no dose is read from this trial."));
+        return Some(r);
+    }
+    r.notes.extend(closed::at_its_edge(wine, t));
     r.judge(cap, found.iter().any(|f| f.legality == Legality::Forbidden));
     if let Some(Ok(chosen)) = trial.chosen(&path) {
         r.choose(chosen);

@@ -47,6 +47,7 @@ impl Quantity {
             Quantity::Ethylphenol => ("µg/L", 0.0, 20_000.0, 0, true),
             Quantity::AceticRise => ("g/L", 0.0, 3.0, 2, true),
             Quantity::Vmax => ("mL", 50.0, 100_000.0, 0, true),
+            Quantity::SaturationTemperature => ("°C", -10.0, 45.0, 1, true),
             Quantity::PinkRise => ("mAU", 0.0, 1000.0, 0, true),
             // Answered with yes (1) or no (0).
             Quantity::ColdHold | Quantity::ColdColour | Quantity::Ullage | Quantity::BrownsInAir => ("", 0.0, 1.0, 0, true),

@@ -1,6 +1,6 @@
 //! What was tried, what is planned and what was really done: inputs, as typed.
 
-use super::wine::{AsTyped, InputError, Wine};
+use super::wine::{AsTyped, InputError, Wine, yes_or_no};
 use super::words::Quantity;
 use crate::json::record;
 use crate::units::day::Day;
@@ -107,7 +107,11 @@ impl Rung {
     }
     /// The reading in the unit of its quantity, `of` where it names none; a quantity followed only as a share is read as typed, in any one unit.
     pub fn reading(&self, at: &str, of: Option<Quantity>) -> Option<Result<f64, InputError>> {
-        let (unit, least, most) = bounds(self.quantity.or(of));
+        let of = self.quantity.or(of);
+        if let Some(answer) = of.and_then(|q| yes_or_no(q, &self.reading.0)) {
+            return Some(Ok(answer));
+        }
+        let (unit, least, most) = bounds(of);
         number(&self.reading, &format!("{at}.reading"), unit, least, most).map(|r| r.map(|v| v.max(0.0)))
     }
 }

@@ -227,6 +227,16 @@ pub const NO: &str = "no";
 /// The money that built-in prices are in.
 pub const EURO: &str = "EUR";
 
+/// The answer to a question of yes or no, 1 or 0; None for any other text or quantity.
+pub(super) fn yes_or_no(which: Quantity, text: &str) -> Option<f64> {
+    match text.trim() {
+        _ if !which.is_yes_no() => None,
+        YES => Some(1.0),
+        NO => Some(0.0),
+        _ => None,
+    }
+}
+
 fn empty(text: &AsTyped) -> bool {
     text.0.is_empty()
 }
@@ -262,12 +272,8 @@ impl Wine {
             return None;
         }
         let facts = which.facts();
-        if which.is_yes_no() {
-            match text.trim() {
-                YES => return Some(Ok(1.0)),
-                NO => return Some(Ok(0.0)),
-                _ => {}
-            }
+        if let Some(answer) = yes_or_no(which, text) {
+            return Some(Ok(answer));
         }
         let unit = which.read_in();
         Some(crate::units::read::measurement(text, unit, facts.least, facts.most).map_err(|e| InputError {

@@ -174,6 +174,9 @@ Likely { Never = "never", "never"; Seldom = "seldom", "seldom"; Sometimes = "som
 word_set! { /// Where a sign is found.
 Place { Seen = "seen", "Seen, smelled, remembered"; Cellar = "cellar", "Quick test in the cellar"; Laboratory = "laboratory", "Laboratory only"; } }
 
+word_set! { /// What grows in a bottle and what a barrier at the filler holds back or kills.
+Germ { Yeast = "yeast", "Yeast"; Bacteria = "bacteria", "Bacteria"; } }
+
 word_set! { /// Who may do it.
 Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qualified oenologist";
     Trained = "trained", "Trained operator with a dosing unit only: never dosed here"; Licensed = "licensed", "Licensed person only: never dosed here"; } }
@@ -219,11 +222,12 @@ Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = 
     CarbonDioxide = "carbon_dioxide", "Dissolved CO₂"; AddedProtein = "added_protein", "Protein added"; Water = "water", "Water added";
     // New ones go to the end: draws are keyed by the place in this list.
     MolecularSo2 = "molecular_so2", "Molecular SO₂ (by free SO₂ and pH)"; HeatRiseMild = "heat_rise_mild", "Mild heat test rise (70 °C, 15 min)";
-    HeatRiseHard = "heat_rise_hard", "Hard heat test rise (80 °C, 6 h)"; ColdHold = "cold_hold", "Crystals after 3 days at −4 °C";
+    HeatRiseHard = "heat_rise_hard", "Hard heat test rise (80 °C, 6 h)"; ColdHold = "cold_hold", "Crystals in the cold hold at −4 °C";
     ColdColour = "cold_colour", "Colour that falls in 48 h at 0–4 °C"; BrettCells = "brett_cells", "Brettanomyces cells";
     Ethylphenol = "ethylphenol", "4-Ethylphenol"; AceticRise = "acetic_rise", "Volatile acidity rise in a week";
     Ullage = "ullage", "Air above the wine"; BrownsInAir = "browns_in_air", "Browning in a half-full glass for 48 h";
-    PinkRise = "pink_rise", "Pinking test rise at 500 nm"; Vmax = "vmax", "Vmax (0.65 µm disc of 25 mm)"; } }
+    PinkRise = "pink_rise", "Pinking test rise at 500 nm"; Vmax = "vmax", "Vmax (0.65 µm disc of 25 mm)";
+    SaturationTemperature = "saturation_temperature", "Saturation temperature of bitartrate"; } }
 
 word_set! { /// How far and how warm the wine travels, and so how hard its tests must be.
 Journey { Home = "home", "Home market, kept cool"; Warm = "warm", "Hot market or long voyage"; } }

@@ -2,6 +2,7 @@
 
 use crate::knowledge::Treatment;
 use crate::state::log::{Act, acts};
+use crate::treatment::closed::closed;
 use crate::trial::ReadDose;
 use crate::units::day::Day;
 use crate::units::show;
@@ -95,7 +96,7 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
     if kept || wine.stage == Some(Stage::Bottled) {
         return NoDose::of(Because::Never, "Never dosed here.");
     }
-    if let Some(why) = crate::treatment::closed::closed(wine, t).first() {
+    if let Some(why) = closed(wine, t).first() {
         return NoDose::of(Because::Closed, format!("Not in this wine: {}.", why.words().1.trim_end_matches('.')));
     }
     let unit = facts.basis.label();

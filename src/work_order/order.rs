@@ -6,10 +6,11 @@ use super::filter::{Filter, filter};
 use super::sequence::{Misplaced, marks as marks_of_place};
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
-use crate::stability::TEST_DAYS;
-use crate::state::log::{acts, measured_on, past, voided};
-use crate::treatment::suit;
-use crate::trial::{TRIAL_DAYS, bench_dose};
+use crate::stability::answer_days;
+use crate::state::log::{acts, add_past, measured_on, past, voided};
+use crate::state::{again, judging};
+use crate::treatment::{closed, suit};
+use crate::trial::{self, bench_dose};
 use crate::units::{Litres, show};
 use crate::wine::*;
 use serde::{Serialize, Serializer};
@@ -116,6 +117,8 @@ pub struct WorkOrder {
     pub loss: [f64; 2],
     /// Days until the last step is over, trials and waits among them, least and most.
     pub days: [f64; 2],
+    /// What the past of the wine is once all steps are done.
+    pub past: Vec<Past>,
 }
 
 impl WorkOrder {
@@ -124,21 +127,26 @@ impl WorkOrder {
         Litres(self.litres.unwrap_or(100.0))
     }
 
-    /// What is measured again after its steps, each once.
+    /// What is measured again after its steps, each once, by the tests that judge the wine then.
     pub fn again(&self) -> Vec<Quantity> {
         let mut all: Vec<Quantity> = Vec::new();
-        for check in self.steps.iter().flat_map(|s| &s.after) {
-            if !all.contains(&check.quantity) {
-                all.push(check.quantity);
+        for q in self.steps.iter().flat_map(|s| &s.after).map(|check| judging(check.quantity, &self.past)) {
+            if !all.contains(&q) {
+                all.push(q);
             }
         }
         all
     }
 
+    /// Days until what is measured again has answered.
+    pub fn test_days(&self) -> f64 {
+        let again = self.again();
+        if again.is_empty() { 0.0 } else { answer_days(&again, &self.past) }
+    }
+
     /// Days to the bottle, least and most: all steps still to do, and the tests after them.
     pub fn to_bottle(&self) -> [f64; 2] {
-        let tests = if self.again().is_empty() { 0.0 } else { TEST_DAYS };
-        self.days.map(|d| d + tests)
+        self.days.map(|d| d + self.test_days())
     }
 
     /// Water of all slurries, % of the wine.
@@ -150,8 +158,17 @@ impl WorkOrder {
 /// The work order for the plan of a wine.
 pub fn work_order(wine: &Wine) -> WorkOrder {
     let litres = wine.litres().and_then(Result::ok);
-    let mut order =
-        WorkOrder { litres, steps: Vec::new(), unknown: Vec::new(), law: Vec::new(), water: 0.0, totals: Vec::new(), loss: [0.0; 2], days: [0.0; 2] };
+    let mut order = WorkOrder {
+        litres,
+        steps: Vec::new(),
+        unknown: Vec::new(),
+        law: Vec::new(),
+        water: 0.0,
+        totals: Vec::new(),
+        loss: [0.0; 2],
+        days: [0.0; 2],
+        past: past(wine),
+    };
     let basis = order.basis();
     let mut all_found: Vec<Finding> = Vec::new();
     // Doses of this order so far, by material, as shares of what is still open in each market.
@@ -167,7 +184,7 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
         let water = amount.and_then(|a| water(t, a, dose.as_ref().map_or(0.0, |w| w.dose), basis));
         order.water += water.map_or(0.0, |w| w.most);
         let logged: Vec<String> = acts(wine).iter().filter(|a| a.treatment.is_some_and(|x| x.key == t.key)).map(|a| a.words()).collect();
-        let trial_days = if logged.is_empty() && dose.is_err() && bench_dose(wine, t).is_some() { TRIAL_DAYS } else { 0.0 };
+        let trial_days = if logged.is_empty() && dose.is_err() && bench_dose(wine, t).is_some() { trial::days(wine, t) } else { 0.0 };
         let day = logged.is_empty().then(|| order.days.map(|d| d + trial_days));
         let [least, _, most] = t.takes();
         let takes = [least, most];
@@ -186,14 +203,15 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             filter: filter(wine, t, litres.map(Litres)),
             place: marks_of_place(wine, at),
             order: rules(wine, t),
-            before: checks(wine, before(wine, t)),
-            after: checks(wine, t.voids.to_vec()),
+            before: bounded(t, checks(wine, before(wine, t))),
+            after: checks(wine, again(t, &order.past)),
             logged,
             trial_days,
             takes,
             day,
         });
         all_found.extend(found);
+        add_past(&mut order.past, t);
     }
     order.law = law::said(wine, all_found.iter());
     // One after the other, each of what the one before left.
@@ -255,6 +273,7 @@ fn marks(wine: &Wine, t: &Treatment, found: &[Finding]) -> Vec<String> {
             format!("{kind}: {why}")
         })
         .collect();
+    marks.extend(closed::at_its_edge(wine, t));
     for f in found.iter().filter(|f| f.legality == Legality::NotVerified && !f.border_unread) {
         marks.push(format!("{}: {}. {}", f.market.label(), Legality::NotVerified.label(), f.note));
     }
@@ -291,6 +310,14 @@ fn before(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
         all.push(Quantity::Ph);
     }
     all
+}
+
+/// Before an act that is used up to a reading only, that is what is wanted of it; what the bottle needs comes after.
+fn bounded(t: &Treatment, mut checks: Vec<Check>) -> Vec<Check> {
+    for b in t.bounds {
+        checks.iter_mut().filter(|c| c.quantity == b.on).for_each(|c| c.want = vec![b.why]);
+    }
+    checks
 }
 
 fn checks(wine: &Wine, list: Vec<Quantity>) -> Vec<Check> {

@@ -6,6 +6,7 @@ use super::order::{Check, Step, Total, WorkOrder};
 use crate::knowledge::*;
 use crate::law::Legality;
 use crate::law::body;
+use crate::trial::TRIAL_DAYS;
 use crate::units::day::Day;
 use crate::units::show;
 use crate::wine::*;
@@ -178,7 +179,12 @@ fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
     if let Some([low, high]) = s.day {
         brief.push(if high > 0.0 { format!("Day {}, counted from the first trial or step.", show::range(low, high)) } else { "First.".into() });
         if s.trial_days > 0.0 {
-            more.push(Line::Say(format!("Its bench trial counts as {} before it: judgement.", show::days(s.trial_days, s.trial_days))));
+            let days = show::days(s.trial_days, s.trial_days);
+            more.push(Line::Say(if s.trial_days > TRIAL_DAYS {
+                format!("Its bench trial takes {days} before it, as long as its test.")
+            } else {
+                format!("Its bench trial counts as {days} before it: judgement.")
+            }));
         }
     }
     lines.extend(s.place.iter().map(|p| &p.text).chain(&s.marks).map(|m| Line::Mark(m.clone())));
