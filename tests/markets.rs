@@ -175,3 +175,58 @@ fn a_limit_of_a_scheme_is_no_law_of_the_market() {
     let plain = Wine { claims: Vec::new(), ..organic_red(&[], "149") };
     assert!(because(&plain).iter().all(|r| matches!(r, Reason::Law { .. })) && !because(&plain).is_empty(), "{:?}", because(&plain));
 }
+
+/// Of what each problem's list holds, and of the routes, nothing is permitted for other uses alone.
+#[test]
+fn a_permission_for_one_use_is_none_for_another() {
+    let mut bound = 0;
+    for made in [Market::Eu, Market::Gb, Market::Us, Market::Au] {
+        for p in advise(&wine(Colour::Red, made, &[made], Problem::ALL), today()).problems {
+            for r in &p.ranked {
+                assert!(r.law.iter().all(|f| f.only_for.is_empty() || f.only_for.contains(&p.problem)), "{} for {:?} in {made:?}", r.key, p.problem);
+                bound += r.law.iter().filter(|f| !f.only_for.is_empty()).count();
+            }
+        }
+    }
+    assert!(bound > 0, "else this test shows nothing");
+}
+
+/// Reg. 606/2009 Appendix 19: to lower the ethylphenols that microbes made. Its law elsewhere names no use.
+#[test]
+fn the_membrane_with_carbon_is_not_for_smoke_in_the_union() {
+    let key = "membrane_carbon";
+    let list = |made: Market, problem: Problem| advise(&wine(Colour::Red, made, &[made], &[problem]), today()).problems.remove(0);
+    for made in [Market::Eu, Market::Gb] {
+        let smoke = list(made, Problem::Smoke);
+        let out = smoke.left_out.iter().find(|l| l.key == key).unwrap();
+        let words: Vec<String> = out.reasons.iter().map(|r| r.words().1).collect();
+        assert!(words.iter().any(|w| w.contains("permitted only for: off-odour")), "{words:?}");
+        assert!(list(made, Problem::OffOdour).ranked.iter().any(|r| r.key == key));
+    }
+    assert!(list(Market::Au, Problem::Smoke).ranked.iter().any(|r| r.key == key));
+    // Sold elsewhere, the law of where it is made still binds.
+    let away = advise(&wine(Colour::Red, Market::Eu, &[Market::Au], &[Problem::Smoke]), today());
+    assert!(away.problems[0].ranked.iter().all(|r| r.key != key));
+    // Both named: it may be chosen for the odour, and counts for nothing against the smoke.
+    let both = |made: Market| stillbright::route::instance::build(&wine(Colour::Red, made, &[made], &[Problem::OffOdour, Problem::Smoke]), None, 8);
+    let on_smoke = |built: &stillbright::route::instance::Built| {
+        let at = built.acts.iter().position(|t| t.key == key).unwrap();
+        let need = built.needs.iter().position(|n| n.problem.problem == Problem::Smoke).unwrap();
+        built.instance.acts[at].effects.iter().any(|e| e.need == need && e.removes)
+    };
+    assert!(on_smoke(&both(Market::Au)) && !on_smoke(&both(Market::Eu)));
+    // A plan that has it for smoke is told.
+    let step = PlanStep { treatment: key.into(), ..PlanStep::default() };
+    let planned = |problems: &[Problem]| work_order(&Wine { plan: vec![step.clone()], ..wine(Colour::Red, Market::Eu, &[Market::Eu], problems) });
+    let told = |problems: &[Problem]| planned(problems).steps[0].marks.iter().any(|m| m.contains("permitted only for"));
+    assert!(told(&[Problem::Smoke]) && !told(&[Problem::Smoke, Problem::OffOdour]) && !told(&[Problem::Protein]));
+}
+
+/// OIV II.3.3.4: bitartrate is seeded to help tartrate fall, not to take acid.
+#[test]
+fn seeding_with_bitartrate_is_no_deacidification_in_the_union() {
+    let has = |problem: Problem| {
+        advise(&wine(Colour::White, Market::Eu, &[Market::Eu], &[problem]), today()).problems[0].ranked.iter().any(|r| r.key == "contact_process")
+    };
+    assert!(has(Problem::Crystals) && !has(Problem::Sourness));
+}

@@ -35,7 +35,7 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     }
     nodes.extend(cautions(t));
     nodes.extend(entries(words::HOW, t.mechanism.iter().chain(t.bounds.iter().map(|b| &b.why)).chain(&t.germ_barrier_why).map(fact).collect()));
-    nodes.extend(dose(&wine, t));
+    nodes.extend(dose(&wine, t, problem));
     nodes.extend(facts(words::PREPARATION, t.preparation));
     nodes.extend(facts(words::CONTACT, t.contact));
     nodes.extend(entries(words::ORDER, order));
@@ -51,7 +51,7 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     let mut label = vec![line("li", "", format!("{}: {}", words::ORIGIN, t.origin.label())), fact(&t.origin_note)];
     label.extend(t.label.iter().map(fact));
     nodes.extend(entries(words::LABEL, label));
-    nodes.push(law_section(&wine, t));
+    nodes.push(law_section(&wine, t, problem));
     nodes.extend(facts(words::DISAGREE, t.disagree));
     // What only an authorised person may do has no figures here, not even of time and loss.
     if t.access != Access::Licensed {
@@ -94,12 +94,12 @@ pub fn on_order(id: &str, t: &'static Treatment) -> Option<Node> {
     (t.access != Access::Licensed).then(|| button("chip", words::ON_ORDER, std::rc::Rc::new(put)))
 }
 
-fn dose(wine: &Wine, t: &'static Treatment) -> Option<Node> {
+fn dose(wine: &Wine, t: &'static Treatment, problem: Problem) -> Option<Node> {
     let Some(d) = t.dose else {
         return matches!(t.access, Access::Licensed | Access::Trained)
             .then(|| section(words::DOSE, vec![line("p", "", format!("{} {}", words::NEVER_DOSED, t.summary))]));
     };
-    let found = law::findings(wine, t);
+    let found = law::findings_for(wine, t, problem);
     let unit = d.basis.label();
     let salt = match (d.active_share, d.active) {
         (Some(share), Some(active)) if share > 0.0 && matches!(d.basis, Basis::CopperMgPerL | Basis::SorbicMgPerL | Basis::SulfurMgPerL) => {
@@ -174,8 +174,8 @@ fn effects(t: &'static Treatment) -> Node {
     section(words::EFFECTS, vec![el("ul", "facts", rows.collect())])
 }
 
-fn law_section(wine: &Wine, t: &'static Treatment) -> Node {
-    let found = law::findings(wine, t);
+fn law_section(wine: &Wine, t: &'static Treatment, problem: Problem) -> Node {
+    let found = law::findings_for(wine, t, problem);
     let mut rows: Vec<Node> = found
         .iter()
         .map(|f| {

@@ -226,6 +226,10 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         Some(Legality::NotVerified) => marks.push(Legality::NotVerified.label().into()),
         _ => {}
     }
+    // Where the law names a use, the words that bound it.
+    let mut bounds: Vec<&str> = r.law.iter().filter(|f| !f.only_for.is_empty()).flat_map(|f| f.conditions.iter().copied()).collect();
+    bounds.dedup();
+    marks.extend(bounds.into_iter().map(String::from));
     if !r.organic_unsure.is_empty() {
         marks.push(format!("Not verified for: {}", r.organic_unsure.iter().map(|o| o.label()).collect::<Vec<_>>().join(", ")));
     }

@@ -380,6 +380,9 @@ shape! {
         /// Styles; empty for all.
         #[serde(default)]
         pub styles: List<W<Style>>,
+        /// Problems that it permits the use for; empty for any. It permits no other use.
+        #[serde(default)]
+        pub problems: List<W<Problem>>,
         /// What it says.
         pub verdict: W<Verdict>,
         /// Article.

@@ -74,6 +74,8 @@ pub struct Finding {
     pub note: String,
     /// Greatest dose that this finding allows, in the treatment's own unit.
     pub dose_cap: Option<f64>,
+    /// Problems that it permits the use for; empty for any.
+    pub only_for: &'static [Problem],
     /// The organic scheme that the greatest dose comes from; None where it is the law.
     pub cap_by: Option<Organic>,
     /// Source key.
@@ -97,6 +99,36 @@ pub fn findings(wine: &Wine, treatment: &Treatment) -> Vec<Finding> {
         });
     }
     found
+}
+
+/// The same for one problem: what is permitted for others alone is forbidden for it.
+pub fn findings_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> Vec<Finding> {
+    let mut found = findings(wine, treatment);
+    for f in found.iter_mut().filter(|f| f.is_other_use(&[problem])) {
+        f.legality = Legality::Forbidden;
+        f.note = only_for(f);
+    }
+    found
+}
+
+/// Whether the law permits a treatment for a problem, as far as it says what it is for. Most laws do not, so that is looked at
+/// first: a search of routes asks often.
+pub fn permits_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> bool {
+    let says = LAW.iter().any(|r| !r.problems.is_empty() && r.materials.contains(&treatment.material));
+    !says || !findings(wine, treatment).iter().any(|f| f.is_other_use(&[problem]))
+}
+
+/// “permitted only for: off-odour”.
+pub fn only_for(f: &Finding) -> String {
+    let names: Vec<&str> = f.only_for.iter().map(|p| p.label()).collect();
+    format!("permitted only for: {}", crate::units::show::listed(&names))
+}
+
+impl Finding {
+    /// Whether it permits the use, but for none of these problems.
+    pub fn is_other_use(&self, problems: &[Problem]) -> bool {
+        self.legality.allows() && !self.only_for.is_empty() && !problems.iter().any(|p| self.only_for.contains(p))
+    }
 }
 
 /// The hardest answer of several; None when no market was named. A border whose rule was not read is left out: it would make
@@ -171,6 +203,7 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: 
             note: facts.map_or(missing.to_string(), |b| format!("{missing} {}", b.unlisted.text)),
             dose_cap: None,
             cap_by: None,
+            only_for: &[],
             source: "",
             border_unread: basis != RuleBasis::Own,
         };
@@ -190,6 +223,7 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: 
         note: format!("{note} {}", cap.note).trim().to_string(),
         dose_cap: cap.dose,
         cap_by: cap.by,
+        only_for: rule.problems,
         source: rule.source,
         border_unread: basis != RuleBasis::Own && legality == Legality::NotVerified && rule.verdict != Verdict::Forbidden,
     }

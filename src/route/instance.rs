@@ -203,6 +203,10 @@ fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment], asked: Asked
 
 fn removes(wine: &Wine, t: &Treatment, quantity: Quantity) -> Option<Span> {
     let judged = effect_on(t, quantity)?;
+    // For a need that its law does not permit it for, an act counts for nothing.
+    if PROBLEMS.iter().any(|p| p.quantity == quantity && !law::permits_for(wine, t, p.problem)) {
+        return None;
+    }
     let worked_out = if quantity == Quantity::TitratableAcidity { crate::derived::acidity_taken(wine, t.key) } else { None };
     Some(worked_out.map_or(Span::of(&judged, 1.0), |[low, middle, high]| Span { low, middle, high }))
 }
@@ -266,7 +270,8 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
         .enumerate()
         .filter_map(|(need, about)| {
             let q = about.problem.quantity;
-            let seen = bench.as_ref().and_then(|b| b.removed).filter(|(of, _)| *of == q).map(|(_, [low, middle, high])| Span { low, middle, high });
+            let permitted = |of: &Quantity| *of == q && law::permits_for(wine, t, about.problem.problem);
+            let seen = bench.as_ref().and_then(|b| b.removed).filter(|(of, _)| permitted(of)).map(|(_, [low, middle, high])| Span { low, middle, high });
             let takes = seen.or_else(|| takes(wine, t, about));
             let adds = t.effects.iter().filter(|e| e.on == q).find_map(|e| e.adds);
             if takes.is_none() && adds.is_none() {

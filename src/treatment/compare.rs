@@ -41,9 +41,13 @@ pub fn compare(wine: &Wine, setting: &Setting<'_>, treatments: &[&'static Treatm
 type Count = (&'static str, fn(&Wine, &'static Treatment, &Ranked) -> String);
 
 const COUNTS: [Count; 26] = [
-    ("Usable here", |w, t, _| {
-        let against = reasons(w, t);
-        if against.is_empty() { "yes".into() } else { against.iter().map(|r| r.words().0).collect::<Vec<_>>().join(", ") }
+    ("Usable here", |w, t, r| {
+        let mut against: Vec<&str> = reasons(w, t).iter().map(|r| r.words().0).collect();
+        // The law may permit it for other problems alone.
+        if r.legality == Some(law::Legality::Forbidden) && !against.contains(&"Law") {
+            against.push("Law");
+        }
+        if against.is_empty() { "yes".into() } else { against.join(", ") }
     }),
     ("Takes away", |_, _, r| format!("{}–{}", show::fixed(r.removes.low * 100.0, 0), show::percent(r.removes.high))),
     ("Also takes", |_, _, r| {

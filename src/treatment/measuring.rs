@@ -4,7 +4,7 @@
 use super::acceptability::{Bounds, Choice, choices, drawn, knowing};
 use super::ranking::{Ranked, Setting, effect_on, measure};
 use super::scales;
-use super::suit::reasons;
+use super::suit::reasons_for;
 use crate::answer::AnswerKey;
 use crate::knowledge::*;
 use crate::sorting::sort;
@@ -178,6 +178,7 @@ fn unnamed(wine: &Wine, state: &State, problem: Problem) -> Vec<Choice> {
     let Some(facts) = PROBLEMS.rows().iter().find(|f| f.problem == problem) else { return Vec::new() };
     let setting = Setting { problem: facts, state, band: facts.band(wine), days_left: None };
     let acts = |t: &&Treatment| effect_on(t, facts.quantity).is_some_and(|e| e.high > 0.0);
-    let usable: Vec<Ranked> = TREATMENTS.rows().iter().filter(acts).filter(|t| reasons(wine, t).is_empty()).map(|t| measure(wine, &setting, t)).collect();
+    let usable: Vec<Ranked> =
+        TREATMENTS.rows().iter().filter(acts).filter(|t| reasons_for(wine, t, problem).is_empty()).map(|t| measure(wine, &setting, t)).collect();
     choices(wine, &usable)
 }

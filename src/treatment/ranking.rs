@@ -2,7 +2,7 @@
 
 use super::scales;
 use super::sugar;
-use super::suit::{LeftOut, Reason, reasons};
+use super::suit::{LeftOut, Reason, reasons_for};
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::sorting::sort;
@@ -157,7 +157,7 @@ pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -
     let mut ranked = Vec::new();
     let mut left_out = Vec::new();
     for t in options {
-        let mut against = reasons(wine, t);
+        let mut against = reasons_for(wine, t, setting.problem.problem);
         let acts = effect_on(t, setting.problem.quantity).is_some_and(|e| e.high > 0.0);
         if !acts {
             let text = format!("nothing read says that it acts on: {}", crate::units::show::inside(setting.problem.problem.label()));
@@ -253,7 +253,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
     let effect = removes.through(|r| scales::effect(1.0 - r, value, floor, ceiling));
 
-    let law = law::findings(wine, t);
+    let law = law::findings_for(wine, t, setting.problem.problem);
     let legality = law::hardest(&law);
     let dose_cap = law.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     // What the bench of this wine found takes the place of what is usual.

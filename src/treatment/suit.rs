@@ -181,6 +181,19 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
     found
 }
 
+/// Every reason against a treatment for one problem: those above, and a law that permits it for others alone.
+pub fn reasons_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> Vec<Reason> {
+    let mut found = reasons(wine, treatment);
+    found.extend(other_use(wine, treatment, &[problem]));
+    found
+}
+
+/// The laws that permit a treatment, but for none of these problems.
+pub fn other_use(wine: &Wine, treatment: &Treatment, problems: &[Problem]) -> Vec<Reason> {
+    let other = law::findings(wine, treatment).into_iter().filter(|f| f.is_other_use(problems));
+    other.map(|f| Reason::Law { market: f.market, article: f.article.to_string(), text: law::only_for(&f) }).collect()
+}
+
 fn kit_reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
     let missing: Vec<Reason> = treatment.kit.iter().filter_map(|kit| kit_reason(wine, *kit)).collect();
     if treatment.any_kit && missing.len() < treatment.kit.len() { Vec::new() } else { missing }

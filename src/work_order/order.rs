@@ -9,6 +9,7 @@ use crate::law::{self, Finding, Legality};
 use crate::stability::answer_days;
 use crate::state::log::{acts, add_past, measured_on, past, voided};
 use crate::state::{again, judging};
+use crate::treatment::ranking::effect_on;
 use crate::treatment::{closed, suit};
 use crate::trial::{self, bench_dose};
 use crate::units::{Litres, show};
@@ -264,8 +265,13 @@ fn water(t: &Treatment, a: Amount, dose: f64, basis: Litres) -> Option<Water> {
 }
 
 fn marks(wine: &Wine, t: &Treatment, found: &[Finding]) -> Vec<String> {
+    // What it can be meant for, of what was named.
+    let acts_on = |p: &&Problem| PROBLEMS.iter().any(|f| f.problem == **p && effect_on(t, f.quantity).is_some());
+    let meant: Vec<Problem> = wine.problems.iter().filter(acts_on).copied().collect();
+    let other = if meant.is_empty() { Vec::new() } else { suit::other_use(wine, t, &meant) };
     let mut marks: Vec<String> = suit::reasons(wine, t)
         .iter()
+        .chain(&other)
         // Said with the dose that is not given.
         .filter(|r| !matches!(r, suit::Reason::Licensed { .. } if t.dose.is_none()))
         .map(|r| {
