@@ -4,7 +4,6 @@ use super::TARGET;
 use super::instance::{About, Built};
 use super::report::{Routes, StepKind};
 use crate::knowledge::*;
-use crate::state::KnownBy;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 
@@ -25,7 +24,7 @@ pub(super) fn too_little(wine: &Wine, built: &Built) -> Option<String> {
     let below = |n: &&About| {
         let floor = n.problem.band(wine).and_then(|b| b.floor)?;
         let Some(Ok(value)) = wine.analysis(n.problem.quantity) else { return None };
-        let here = wine.problems.contains(&n.problem.problem) && n.by == KnownBy::Measured && value < floor;
+        let here = wine.problems.contains(&n.problem.problem) && n.measured && value < floor;
         here.then(|| {
             format!(
                 "{} was measured at {}, below the {} it should keep: take nothing more out of it.",

@@ -5,7 +5,7 @@ use crate::knowledge::*;
 use crate::law::{self, Legality};
 use crate::stability::TEST_DAYS;
 use crate::stability::draws::{fraction, root, share, triangle};
-use crate::state::{KnownBy, State};
+use crate::state::State;
 use crate::treatment::ranking::{effect_on, is_missed, price};
 use crate::treatment::suit::reasons;
 use crate::treatment::{Span, scales};
@@ -23,14 +23,14 @@ pub struct About {
     pub ceiling: f64,
     /// Share that must be taken away from its middle value.
     pub asks: f64,
-    /// How its value is known.
-    pub by: KnownBy,
+    /// Whether its reading tells on which side of its limits it lies.
+    pub measured: bool,
 }
 
 impl About {
     /// Whether a test must come first.
     pub fn is_unmeasured(&self) -> bool {
-        self.by != KnownBy::Measured && self.problem.quantity.facts().asked
+        !self.measured && self.problem.quantity.facts().asked
     }
 }
 
@@ -167,7 +167,8 @@ fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment]) -> (Vec<Abou
             (None, None) => continue,
         };
         let asks = if value > ceiling { 1.0 - ceiling / value } else { 0.0 };
-        needs.push(About { problem: facts, ceiling, asks, by: known.by });
+        let measured = known.tells(facts.band(wine).and_then(|b| b.floor), Some(ceiling));
+        needs.push(About { problem: facts, ceiling, asks, measured });
     }
     (needs, no_cure)
 }

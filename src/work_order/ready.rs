@@ -114,7 +114,7 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     let mut aside: Vec<String> = Vec::new();
     for s in &judged {
         let Some(facts) = facts_of(s.key) else { continue };
-        let looked_at = matches!(wine.analysis(facts.quantity), Some(Ok(_)));
+        let looked_at = wine.at_most(facts.quantity).is_some();
         if facts.optional && !looked_at && !facts.group.is_some_and(|g| instead.contains(&g)) {
             aside.push(show::inside(facts.name));
         } else if !blinded(facts) {
@@ -251,8 +251,15 @@ fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static Stabil
         Status::Unstable => row(Shown::Against, "Outside its limit.".into()),
         Status::Doubtful => row(Shown::Missing, "Too near its limit for the error of a reading: measure again.".into()),
         Status::NoVerdict => row(Shown::Missing, "No limit of this test was read: it gives no verdict.".into()),
+        Status::Unknown if only_below(wine, facts).is_some() => row(Shown::Missing, only_below(wine, facts).unwrap_or_default()),
         Status::Unknown => row(Shown::Missing, "This test does not judge this wine.".into()),
     }
+}
+
+/// Why a reading that is only a bound does not judge this stability.
+fn only_below(wine: &Wine, facts: &StabilityFacts) -> Option<String> {
+    let band = stability::band(wine, facts)?;
+    stability::only_below(wine, facts.quantity, band.floor, band.ceiling)
 }
 
 fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
@@ -283,11 +290,15 @@ fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
     let band = check.bands.iter().find(|b| b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c)))?;
     row.limit = Some(band.why);
     row.found = now(wine, q);
-    let Some(Ok(value)) = wine.analysis(q) else {
+    let Some(value) = wine.at_most(q) else {
         row.shown = late(when, &check.window);
         row.why = "Not measured.".into();
         return Some(row);
     };
+    if let Some(why) = stability::only_below(wine, q, band.floor, band.ceiling) {
+        (row.shown, row.why) = (late(when, &check.window), why);
+        return Some(row);
+    }
     if let Err(why) = counts(wine, when, measured_on(wine, q), Some(q), &check.window) {
         (row.shown, row.why) = (late(when, &check.window), why);
         return Some(row);
@@ -319,11 +330,12 @@ fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
     let q = Quantity::TotalSo2;
     let limit = law::so2_limit(wine);
     let found = now(wine, q);
-    let (shown, why) = match (wine.analysis(q), limit) {
+    let (shown, why) = match (wine.at_most(q), limit) {
         (_, None) => (Shown::Missing, "No limit was read for this wine and its markets: ask.".to_string()),
-        (None | Some(Err(_)), _) => (Shown::Missing, "Not measured.".into()),
-        (Some(Ok(value)), Some(l)) => match counts(wine, when, measured_on(wine, q), Some(q), window) {
+        (None, _) => (Shown::Missing, "Not measured.".into()),
+        (Some(value), Some(l)) => match counts(wine, when, measured_on(wine, q), Some(q), window) {
             Err(why) => (Shown::Missing, why),
+            Ok(()) if value > l.most && wine.analysis(q).is_none() => (Shown::Missing, stability::only_below(wine, q, None, Some(l.most)).unwrap_or_default()),
             Ok(()) if value <= l.most => (Shown::Inside, format!("Limit {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
             Ok(()) => (Shown::Against, format!("Over the limit of {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
         },
