@@ -711,6 +711,23 @@ fn a_bound_leaves_no_more_room_than_the_figure() {
     assert!(room("120").is_some() && room("< 120") == room("120") && room("< 120") < room("60"), "{:?}", room("< 120"));
 }
 
+/// The user's word that bentonite was not tried lets bentonite be weighed, with a mark, and nothing that stands beside it.
+#[test]
+fn a_word_for_one_agent_is_none_for_another() {
+    let beside = Trial { treatment: "bentonite_sodium".into(), not_trialled: true, with: vec![step("pea_protein", "45")], ..Trial::default() };
+    let wine = Wine { plan: vec![step("bentonite_sodium", "60"), step("pea_protein", "45")], trials: vec![beside.clone()], ..white() };
+    let order = work_order(&wine);
+    assert_eq!(order.steps[0].dose.as_ref().map(|w| w.by), Ok(WeighedBy::NotTrialled));
+    assert!(order.steps[1].amount.is_none() && order.steps[1].dose.as_ref().is_err_and(|why| why.starts_with("First a bench trial of this wine")));
+    // Its own word does, and so does a glass in which both were read.
+    let own = Trial { treatment: "pea_protein".into(), not_trialled: true, ..Trial::default() };
+    let word = work_order(&Wine { trials: vec![beside.clone(), own], ..wine.clone() });
+    assert_eq!(word.steps[1].dose.as_ref().map(|w| w.by), Ok(WeighedBy::NotTrialled));
+    let read = Trial { with: beside.with, ..trial("bentonite_sodium", "60", "0.5") };
+    let read = work_order(&Wine { trials: vec![read], ..wine });
+    assert_eq!(read.steps[1].dose.as_ref().map(|w| w.by), Ok(WeighedBy::Trial));
+}
+
 #[test]
 fn each_gap_takes_the_verdict_back() {
     let shown = |name: &str, change: &dyn Fn(&mut Wine)| {

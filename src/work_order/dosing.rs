@@ -48,7 +48,10 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
             |d| weighed(d, WeighedBy::Analyses),
         );
     }
-    let trial = crate::trial::speaks_for(wine, t.key);
+    // The word that a wine was not tried is about the agent of that trial alone, never about what stands beside it.
+    let own = |x: &Trial| x.treatment == t.key;
+    let trial = crate::trial::speaks_for(wine, t.key).filter(|x| own(x) || !x.rungs.is_empty());
+    let not_trialled = trial.is_some_and(|x| own(x) && x.not_trialled);
     let by_trial = trial.map(|x| tested(wine, t, x, unit));
     match (by_trial, planned) {
         (Some(Ok(chosen)), None) => weighed(chosen, WeighedBy::Trial),
@@ -56,8 +59,8 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
         (Some(Ok(chosen)), Some(p)) => {
             Err(format!("The plan says {} {unit}, the trial chose {} {unit}: settle it first.", show::plain(p), show::plain(chosen)))
         }
-        (_, Some(p)) if trial.is_some_and(|x| x.not_trialled) => weighed(p, WeighedBy::NotTrialled),
-        (_, None) if trial.is_some_and(|x| x.not_trialled) => Err(format!("Not trialled: write the dose into the plan, in {unit}.")),
+        (_, Some(p)) if not_trialled => weighed(p, WeighedBy::NotTrialled),
+        (_, None) if not_trialled => Err(format!("Not trialled: write the dose into the plan, in {unit}.")),
         (Some(Err(why)), _) => Err(why),
         (None, _) => {
             // The same ladder as on the sheet of the trial.
@@ -75,7 +78,9 @@ fn same(a: f64, b: f64) -> bool {
 fn tested(wine: &Wine, t: &'static Treatment, trial: &Trial, unit: &str) -> Result<f64, String> {
     let Some(ReadDose::Tested(rung)) = crate::trial::dose_for(wine, t) else {
         return Err(match dose(&trial.chosen) {
-            Some(Ok(d)) => format!("{} {unit} is no tested rung of the trial that may be given: test it, or choose one that was.", show::plain(d)),
+            Some(Ok(d)) if trial.treatment == t.key => {
+                format!("{} {unit} is no tested rung of the trial that may be given: test it, or choose one that was.", show::plain(d))
+            }
             _ => "First finish the bench trial: it gives no dose yet.".into(),
         });
     };
