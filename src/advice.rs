@@ -217,6 +217,18 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
         return (vec![AnswerKey::InBottle, AnswerKey::FindCause], text.into());
     }
     if let Some(n) = need
+        && let (Some(value), Some(KnownBy::AtMost)) = (n.value, n.value_by)
+        && n.floor.is_none()
+        && n.ceiling.is_none_or(|c| value < c)
+    {
+        let unit = n.quantity.facts().unit;
+        let text = format!(
+            "Measured as below {} {unit}, this lies inside the limit: no treatment is called for. Wait, and test again after any blend, fining or addition.",
+            show::plain(value)
+        );
+        return (vec![AnswerKey::NoTreatment], text);
+    }
+    if let Some(n) = need
         && let (Some(value), Some(KnownBy::Measured)) = (n.value, n.value_by)
     {
         let unit = n.quantity.facts().unit;
@@ -261,6 +273,11 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
         Some(n) if n.value_by == Some(KnownBy::Voided) => {
             says.push(AnswerKey::MeasureAgain);
             format!("{} was measured before the last change of the wine: measure again first. ", n.quantity.label())
+        }
+        Some(n) if n.value_by == Some(KnownBy::AtMost) => {
+            says.push(AnswerKey::MeasureFirst);
+            let (below, unit) = (show::plain(n.value.unwrap_or(0.0)), n.quantity.facts().unit);
+            format!("{} was measured only as below {below} {unit}, which does not tell: measure it more finely first. ", n.quantity.label())
         }
         Some(n) if !measured => {
             says.push(AnswerKey::MeasureFirst);
@@ -398,18 +415,17 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
     }
     for which in Quantity::ALL.iter().copied().filter(|q| used(wine, *q)) {
         if let Some(k) = state.get(which)
-            && matches!(k.by, KnownBy::Typical | KnownBy::Voided)
+            && matches!(k.by, KnownBy::Typical | KnownBy::Voided | KnownBy::AtMost)
         {
             let unit = which.facts().unit;
+            let why = match k.by {
+                KnownBy::Voided => "measured before the last change, so anything from",
+                KnownBy::AtMost => "measured only as below that, so anything from",
+                _ => "typically",
+            };
             all.push(Assumption {
                 what: which.label().into(),
-                taken: format!(
-                    "{} {unit} ({} {})",
-                    show::plain(k.estimate.middle),
-                    if k.by == KnownBy::Voided { "measured before the last change, so anything from" } else { "typically" },
-                    show::range(k.estimate.low, k.estimate.high)
-                )
-                .replace("  ", " "),
+                taken: format!("{} {unit} ({why} {})", show::plain(k.estimate.middle), show::range(k.estimate.low, k.estimate.high)).replace("  ", " "),
                 standing: k.estimate.standing,
             });
         }
@@ -424,7 +440,10 @@ fn used(wine: &Wine, which: Quantity) -> bool {
 
 /// The tightest limit with the room under it, then every other that holds, then what was not read.
 fn so2_words(wine: &Wine, state: &State) -> Vec<String> {
-    let total = state.get(Quantity::TotalSo2).filter(|k| k.by == KnownBy::Measured).map(|k| k.estimate.middle);
+    // A bound is taken as the most that it may be.
+    let read = state.get(Quantity::TotalSo2).filter(|k| matches!(k.by, KnownBy::Measured | KnownBy::AtMost));
+    let (total, bound) = (read.map(|k| k.estimate.high), read.is_some_and(|k| k.by == KnownBy::AtMost));
+    let below = if bound { "< " } else { "" };
     let free = state.get(Quantity::FreeSo2).filter(|k| k.by == KnownBy::Measured).map(|k| k.estimate.middle);
     let whose = |l: &So2Limit| match l.schemes {
         [] => l.law.iter().map(|l| l.label()).collect::<Vec<_>>().join(", "),
@@ -439,9 +458,12 @@ fn so2_words(wine: &Wine, state: &State) -> Vec<String> {
             continue;
         }
         words.push(match total {
+            Some(t) if t > l.most && bound => {
+                format!("Total SO₂ may reach {most} mg/L ({from}); it was measured only as below {} mg/L.", show::plain(t))
+            }
             Some(t) if t > l.most => format!("Total SO₂ {} mg/L is over the limit of {most} mg/L ({from}).", show::plain(t)),
             Some(t) if words.is_empty() => {
-                format!("Total SO₂ {} mg/L leaves {} mg/L under the limit of {most} mg/L ({from}).", show::plain(t), show::plain(l.most - t))
+                format!("Total SO₂ {below}{} mg/L leaves {} mg/L under the limit of {most} mg/L ({from}).", show::plain(t), show::plain(l.most - t))
             }
             None if words.is_empty() => format!("Total SO₂ may reach {most} mg/L ({from}); it was not measured."),
             _ => format!("Total SO₂ may reach {most} mg/L ({from})."),

@@ -18,7 +18,7 @@ const WORDS: [(AnswerKey, &[&str]); 31] = [
     (MetToo, &["Met too, since"]),
     (NoBarrier, &["makes it safe to bottle"]),
     (TakeNoMore, &["Take nothing more out", "take nothing more out"]),
-    (MeasureFirst, &[": measure first", ", measure first", "Measure first.", "Measure first:"]),
+    (MeasureFirst, &["measure it more finely first", ": measure first", ", measure first", "Measure first.", "Measure first:"]),
     (MeasureAgain, &["measure again first", "measure again before any"]),
     (MeasureNext, &["Measure next", "measure next"]),
     (NotWorthMeasuring, &["othing more is worth its price"]),

@@ -91,6 +91,16 @@ fn an_acidity_in_sulfuric_acid_or_equivalents_says_the_same() {
     // The bare number is what its label says.
     assert_eq!(value(&of("7,4 g/L en acide tartrique", "0.3 g/L as acetic acid"), "Titratable acidity"), value(&tartaric, "Titratable acidity"));
 }
+/// Below 0.1 g/L of malic acid is not the 2 g/L of a wine that nobody measured; what sugar may give is said as the most.
+#[test]
+fn a_bound_stands_in_for_no_figure_and_no_typical_value() {
+    let f = findings(&wine(&[&FULL[..4], &[(Quantity::Malic, "< 0.1"), (Quantity::Sugar, "<3")]].concat()));
+    let assumed = |what: &str| f.values.iter().flat_map(|v| &v.assumed).any(|a| a.starts_with(what));
+    assert!(assumed("malic acid 0.05 g/L, half of the bound") && !assumed("malic acid 2"));
+    assert!(value(&f, "Carbon dioxide at most").starts_with("1.5 g/L. From about 1.4"));
+    let unread = findings(&wine(&[(Quantity::Ph, "< 3.5"), (Quantity::FreeSo2, "30"), (Quantity::Alcohol, "< 12")]));
+    assert!(unread.missing.iter().any(|m| m.starts_with("pH")) && unread.missing.iter().any(|m| m.starts_with("Alcohol")), "{unread:?}");
+}
 #[test]
 fn a_sparkling_base_is_judged_at_the_alcohol_it_will_have() {
     let f = findings(&Wine { style: Some(Style::SparklingBase), ..wine(&FULL) });

@@ -6,8 +6,10 @@ use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
 use stillbright::advice::advise;
 use stillbright::knowledge::TREATMENTS;
+use stillbright::trial::ReadDose;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
+use stillbright::work_order::dosing::WeighedBy;
 use stillbright::work_order::order::work_order;
 use stillbright::work_order::ready::{of_ready, ready};
 use stillbright::work_order::sheet;
@@ -61,8 +63,8 @@ prop_compose! {
 }
 prop_compose! {
     fn trials()(treatment in key(), quantity in some(Quantity::ALL), sample_ml in number(), stock_percent in number(), rungs in proptest::collection::vec(rung(), 0..6),
-        target in number(), chosen in number(), day in day(), not_trialled in any::<bool>()) -> Trial {
-        Trial { treatment, quantity, sample_ml, stock_percent, rungs, target, chosen, day, not_trialled, ..Trial::default() }
+        target in number(), chosen in number(), day in day(), not_trialled in any::<bool>(), with in proptest::collection::vec(plans(), 0..3)) -> Trial {
+        Trial { treatment, quantity, sample_ml, stock_percent, rungs, target, chosen, day, not_trialled, with, ..Trial::default() }
     }
 }
 prop_compose! {
@@ -91,6 +93,44 @@ prop_compose! {
 prop_compose! {
     fn worked()(odd in odd(), trials in proptest::collection::vec(trials(), 0..3), done in proptest::collection::vec(acts(), 0..3),
         plan in proptest::collection::vec(plans(), 0..4)) -> Wine { Wine { trials, done, plan, ..odd } }
+}
+
+/// Few agents that are dosed by trial, in doses that read, so that plans, trials and what stands beside meet often.
+fn agent() -> impl Strategy<Value = String> {
+    select(vec!["bentonite_sodium", "pea_protein", "casein", "silica_sol"]).prop_map(String::from)
+}
+fn given() -> impl Strategy<Value = AsTyped> {
+    select(vec!["", "12", "45"]).prop_map(|t| AsTyped(t.into()))
+}
+prop_compose! {
+    fn few()(treatment in agent(), dose in given()) -> PlanStep { PlanStep { treatment, dose } }
+}
+prop_compose! {
+    fn tried()(treatment in agent(), rise in select(vec!["", "1.0", "9"]), with in proptest::collection::vec(few(), 0..3), chosen in given(), not_trialled in any::<bool>()) -> Trial {
+        let rung = |dose: &str, reading: &str| Rung { dose: AsTyped(dose.into()), reading: AsTyped(reading.into()), ..Rung::default() };
+        let rungs = if rise.is_empty() { Vec::new() } else { vec![rung("0", "20"), rung("12", rise), rung("45", "0.5")] };
+        Trial { treatment, quantity: Some(Quantity::HeatRise), rungs, with, chosen, not_trialled, ..Trial::default() }
+    }
+}
+prop_compose! {
+    fn at_the_bench()(trials in proptest::collection::vec(tried(), 0..3), plan in proptest::collection::vec(few(), 1..4)) -> Wine {
+        Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), volume: AsTyped("5000".into()), trials, plan, ..Wine::default() }
+    }
+}
+
+/// No mass without its own trial: a rung that was tested, or the user's word on this very agent.
+fn weighed_without_trial(wine: &Wine) -> Option<String> {
+    let word = |key: &str| wine.trials.iter().any(|t| t.treatment == key && t.not_trialled);
+    work_order(wine).steps.iter().find_map(|s| {
+        let by = s.dose.as_ref().ok()?.by;
+        let tested = stillbright::trial::dose_for(wine, s.treatment);
+        let sound = match by {
+            WeighedBy::Trial => matches!(tested, Some(ReadDose::Tested(_))),
+            WeighedBy::NotTrialled => word(s.treatment.key),
+            WeighedBy::Analyses => !s.treatment.dose?.by_trial,
+        };
+        (!sound).then(|| format!("{} is weighed by {by:?}", s.treatment.key))
+    })
 }
 
 /// What is wrong with a text that someone reads.
@@ -138,6 +178,7 @@ proptest! {
                 prop_assert!(tried || !s.treatment.dose.unwrap().by_trial, "{} has a mass and no trial", s.treatment.key);
             }
         }
+        prop_assert_eq!(weighed_without_trial(&wine), None);
         let r = ready(&plain, today);
         for blocks in [sheet::of_order(&plain, &work_order(&plain)), of_ready(&plain, &r), sheet::laboratory(&plain, today), sheet::client(&plain, &r)] {
             all.extend(sheet::text("Sheet", &blocks).lines().map(|l| l.trim().trim_end_matches('_').trim().to_string()));
@@ -153,5 +194,14 @@ proptest! {
                 prop_assert!(false, "{w}");
             }
         }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn what_stands_beside_a_trial_is_weighed_by_its_own_word_only(wine in at_the_bench()) {
+        prop_assert_eq!(weighed_without_trial(&wine), None);
     }
 }

@@ -570,3 +570,20 @@ fn sodium_bentonite_does_protein() {
         assert!(ladder.iter().any(|r| (r - dose[0]).abs() < 1e-9), "{dose:?} is no rung of {ladder:?}");
     }
 }
+
+/// A bound inside its limit answers the question as a figure does: nothing is done and nothing is measured first. One above it does not.
+#[test]
+fn a_bound_inside_the_limit_needs_no_measure_and_no_act() {
+    let of = |rise: &str| {
+        let w = Wine { analyses: typed(&[(Quantity::HeatRise, rise)]), ..wine(Colour::White, &[Problem::Protein]) };
+        (routes(&w, today()), stillbright::advice::advise(&w, today()).problems.remove(0).answer)
+    };
+    for rise in ["0.8", "< 0.8"] {
+        let (all, says) = of(rise);
+        assert!(all.routes[0].key == "wait" && all.routes[0].steps.iter().all(|s| s.kind != StepKind::Test), "{rise}: {}", all.answer);
+        assert!(says.contains("0.8 NTU, this lies inside the limit: no treatment is called for."), "{says}");
+    }
+    let (all, says) = of("< 8");
+    assert!(all.routes[0].key != "wait" && all.routes[0].steps[0].kind == StepKind::Test, "{}", all.answer);
+    assert!(says.starts_with("Heat test rise was measured only as below 8 NTU, which does not tell: measure it more finely first."), "{says}");
+}

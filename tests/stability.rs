@@ -41,6 +41,44 @@ fn mini_contact_by_its_own_limit() {
     let s = of(&held, "bitartrate");
     assert!(s.status == Status::Unknown && s.notes[0].contains("does not judge"));
 }
+/// “< 0.1” as laboratories answer: inside a limit that asks for no more than so much if the bound itself is, with the error of a reading;
+/// not known where the bound lies above it; and never a sign that there is enough.
+#[test]
+fn a_bound_passes_a_ceiling_only_by_itself_and_never_tells_of_a_floor() {
+    assert_eq!(status(Colour::White, Quantity::Malic, "< 0.1", "malolactic"), Status::Stable);
+    assert_eq!(status(Colour::White, Quantity::Sugar, "<0,5", "refermentation"), Status::Stable);
+    for (q, text, key) in [(Quantity::Malic, "< 0.5", "malolactic"), (Quantity::Sugar, "≤ 4 g/L", "refermentation"), (Quantity::HeatRise, "<5", "protein")] {
+        let s = of(&wine(Colour::White, &[(q, text)]), key);
+        assert!(s.status == Status::Unknown && s.wanted, "{key}: {s:?}");
+        assert!(s.notes.iter().any(|n| n.starts_with("Measured only as below") && n.contains("the limit is")), "{:?}", s.notes);
+    }
+    // Nearer to its limit than the error of a reading.
+    assert_eq!(status(Colour::White, Quantity::HeatRise, "< 1.9", "protein"), Status::Doubtful);
+    // A bound never fails a wine, and of free SO₂ it shows nothing.
+    let white = |free: &str| wine(Colour::White, &[(Quantity::Ph, "3.20"), (Quantity::FreeSo2, free)]);
+    assert_eq!(of(&white("40"), "molecular_so2").status, Status::Stable);
+    for free in ["< 5", "< 100"] {
+        assert!(stabilities(&white(free)).iter().all(|s| s.key != "molecular_so2" || s.status == Status::Unknown), "{free}");
+    }
+    // Over all bounds and stabilities: only inside a ceiling does one tell, and never more than the same figure does.
+    let mut told = 0;
+    for s in stabilities(&wine(Colour::White, &[])).iter().filter(|s| !s.quantity.is_yes_no()) {
+        for times in [0.01, 0.5, 0.99, 1.0, 1.5, 10.0] {
+            let text = (s.limit * times).to_string();
+            let (bound, figure) = (wine(Colour::White, &[(s.quantity, &format!("< {text}"))]), wine(Colour::White, &[(s.quantity, &text)]));
+            if bound.at_most(s.quantity).is_none() || stabilities(&bound).iter().all(|b| b.key != s.key) {
+                continue;
+            }
+            let (bound, figure) = (of(&bound, s.key), of(&figure, s.key));
+            assert_ne!(bound.status, Status::Unstable, "{} < {text}", s.key);
+            if bound.status == Status::Stable {
+                assert!(figure.status == Status::Stable && !s.least && times < 1.0, "{} < {text}", s.key);
+                told += 1;
+            }
+        }
+    }
+    assert!(told > 5, "{told}");
+}
 /// AWRI: copper 0.7 mg/L is a risk though under the legal 1.0.
 #[test]
 fn copper_is_a_risk_under_the_legal_limit() {

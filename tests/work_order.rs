@@ -714,6 +714,54 @@ fn the_answer_is_short_and_says_what_to_do() {
     assert!(why.starts_with("Outside its limit.") && why.ends_with("add the day."), "{why}");
 }
 
+/// A bound shows that there is no more than so much, where it lies inside the limit itself, and never that there is enough. It stands on
+/// the papers as it was reported, with every digit.
+#[test]
+fn a_bound_is_proof_of_a_most_and_of_no_least() {
+    let shown = |q: Quantity, text: &str, key: &str| {
+        let mut wine = Wine { made_in: Some(Market::Eu), ..fit_white() };
+        let _was = (wine.analyses.insert(q, typed(text)), wine.measured_on.insert(q, typed("2026-11-25")));
+        let proof = on("2026-11-25", &wine).evidence.into_iter().find(|e| e.key == key).unwrap();
+        (proof.shown, proof.found, proof.why)
+    };
+    let (inside, found, _) = shown(Quantity::Malic, "< 0.05", "malolactic");
+    assert!(inside == Shown::Inside && found.starts_with("< 0.05 g/L"), "{found}");
+    let (inside, found, _) = shown(Quantity::Malic, "<0,035", "malolactic");
+    assert!(inside == Shown::Inside && found.starts_with("< 0.035 g/L"), "{found}");
+    assert_eq!(shown(Quantity::TotalSo2, "< 100", "total_so2").0, Shown::Inside);
+    for (q, text, key) in [(Quantity::Malic, "< 2", "malolactic"), (Quantity::TotalSo2, "< 400", "total_so2"), (Quantity::FreeSo2, "< 60", "free_so2")] {
+        let (shown, _, why) = shown(q, text, key);
+        assert!(shown == Shown::Missing && why.starts_with("Measured only as below"), "{key}: {shown:?} {why}");
+    }
+}
+
+/// Of what a limit leaves open a bound counts as the most that it may be.
+#[test]
+fn a_bound_leaves_no_more_room_than_the_figure() {
+    let room = |total: &str| {
+        let wine = Wine { made_in: Some(Market::Eu), analyses: [(Quantity::TotalSo2, typed(total))].into_iter().collect(), ..white() };
+        findings(&wine, treatment("sulfur_dioxide"))[0].dose_cap
+    };
+    assert!(room("120").is_some() && room("< 120") == room("120") && room("< 120") < room("60"), "{:?}", room("< 120"));
+}
+
+/// The user's word that bentonite was not tried lets bentonite be weighed, with a mark, and nothing that stands beside it.
+#[test]
+fn a_word_for_one_agent_is_none_for_another() {
+    let beside = Trial { treatment: "bentonite_sodium".into(), not_trialled: true, with: vec![step("pea_protein", "45")], ..Trial::default() };
+    let wine = Wine { plan: vec![step("bentonite_sodium", "60"), step("pea_protein", "45")], trials: vec![beside.clone()], ..white() };
+    let order = work_order(&wine);
+    assert_eq!(order.steps[0].dose.as_ref().map(|w| w.by), Ok(WeighedBy::NotTrialled));
+    assert!(order.steps[1].amount.is_none() && order.steps[1].dose.as_ref().is_err_and(|why| why.starts_with("First a bench trial of this wine")));
+    // Its own word does, and so does a glass in which both were read.
+    let own = Trial { treatment: "pea_protein".into(), not_trialled: true, ..Trial::default() };
+    let word = work_order(&Wine { trials: vec![beside.clone(), own], ..wine.clone() });
+    assert_eq!(word.steps[1].dose.as_ref().map(|w| w.by), Ok(WeighedBy::NotTrialled));
+    let read = Trial { with: beside.with, ..trial("bentonite_sodium", "60", "0.5") };
+    let read = work_order(&Wine { trials: vec![read], ..wine });
+    assert_eq!(read.steps[1].dose.as_ref().map(|w| w.by), Ok(WeighedBy::Trial));
+}
+
 #[test]
 fn each_gap_takes_the_verdict_back() {
     let shown = |name: &str, change: &dyn Fn(&mut Wine)| {

@@ -23,7 +23,7 @@ pub fn page(id: &str) -> Vec<Node> {
     };
     let wine_id = StoredValue::new(id.to_string());
     let advice = worked(wine_id, move |w| Some(advise(w, store.today())));
-    let measured: Vec<Quantity> = Quantity::ALL.iter().copied().filter(|q| matches!(wine.analysis(*q), Some(Ok(_)))).collect();
+    let measured: Vec<Quantity> = Quantity::ALL.iter().copied().filter(|q| wine.at_most(*q).is_some()).collect();
     let stale = measured
         .into_iter()
         .map(|q| Chip {
@@ -113,6 +113,7 @@ fn drawn(all: &[Stability]) -> Node {
             (Some(word), _) => word.to_string(),
             (_, KnownBy::Measured) => format!("{} {} ({})", show::plain(middle), s.unit, show::range(low, high)),
             (_, KnownBy::Voided) => format!("{} {} before the last change", show::plain(middle), s.unit),
+            (_, KnownBy::AtMost) => format!("< {} {}", show::plain(high), s.unit),
             _ => format!("typically {} {}", show::range(low, high), s.unit),
         };
         vec![s.name.to_string(), s.status.label().to_string(), reading, s.bound().unwrap_or("–".into())]
@@ -169,6 +170,7 @@ fn row(s: &Stability) -> Node {
         match s.by {
             KnownBy::Measured => format!("{} {}{limit}", show::plain(read), s.unit),
             KnownBy::Voided => format!("{} {} before the last change{limit}", show::plain(read), s.unit),
+            KnownBy::AtMost => format!("< {} {}{limit}", show::plain(most), s.unit),
             _ => format!("not measured, typically {} {}{limit}", show::range(least, most), s.unit),
         }
     };

@@ -12,6 +12,9 @@ use leptos::prelude::*;
 use std::rc::Rc;
 use std::sync::Arc;
 
+/// What laboratories often report as below what they can tell.
+const REPORTED_BELOW: [Quantity; 6] = [Quantity::Sugar, Quantity::Malic, Quantity::Copper, Quantity::Iron, Quantity::BrettCells, Quantity::Ethylphenol];
+
 /// The page.
 pub fn page(id: String) -> Vec<Node> {
     let store = store();
@@ -39,8 +42,8 @@ pub fn page(id: String) -> Vec<Node> {
                 dated(w, q, if text.is_empty() { "" } else { &day });
                 own_of(&mut w.analyses, q, text);
             };
-            // A minus, and the letters of a unit, are not on the keys for numbers.
-            let numeric = q != Quantity::StorageTemperature && q.read_in() == q.facts().unit;
+            // A minus, the letters of a unit and the “<” of a laboratory are not on the keys for numbers.
+            let numeric = q != Quantity::StorageTemperature && q.read_in() == q.facts().unit && !REPORTED_BELOW.contains(&q);
             field(&id, &format!("analyses.{}", q.key()), label, numeric, start, Box::new(set))
         })
         .collect();
@@ -83,7 +86,7 @@ pub fn page(id: String) -> Vec<Node> {
     ]);
     nodes.extend(asked(&id, &wine, 7));
     nodes.extend([
-        fold("", words::ANALYSES, vec![day, el("div", "fields", analyses), days(note_id)]),
+        fold("", words::ANALYSES, vec![day, line("p", "soft", words::BELOW_LEAD), el("div", "fields", analyses), days(note_id)]),
         with("id", "onward", with("tabindex", "-1", section(words::ONWARD, vec![el("p", "chips", links), super::handover::offer(fill_id)]))),
         fold("", words::KIT, kit),
         fold("", words::MONEY, money(&id, &wine)),

@@ -170,6 +170,7 @@ pub const SOLD_IN: &str = "Sold in";
 pub const CLAIMS: &str = "Claims to keep";
 pub const ORGANIC: &str = "Organic scheme";
 pub const ANALYSES: &str = "Analyses";
+pub const BELOW_LEAD: &str = "A laboratory's “< 0.1” may be typed as it stands: the value counts as at most that.";
 pub const KIT: &str = "Equipment";
 pub const KIT_LEAD: &str = "What is left open is taken as to be had.";
 pub const KEEPS_BUSY: &str = "Keeps busy";

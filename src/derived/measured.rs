@@ -67,9 +67,12 @@ pub(super) fn tests(wine: &Wine, f: &mut Findings) {
             Vec::new(),
         );
     }
-    if let Some(sugar) = measured(wine, Quantity::Sugar).filter(|s| *s > 0.2 && wine.style != Some(Style::Juice)) {
-        let gas = sugar * 0.489;
-        f.say("Carbon dioxide, should this sugar ferment", gas_words(gas), "sugar × 0.489", Vec::new());
+    if let Some(sugar) = at_most(wine, Quantity::Sugar).filter(|s| *s > 0.2 && wine.style != Some(Style::Juice)) {
+        let name = match measured(wine, Quantity::Sugar) {
+            Some(_) => "Carbon dioxide, should this sugar ferment",
+            None => "Carbon dioxide at most, should this sugar ferment",
+        };
+        f.say(name, gas_words(sugar * 0.489), "sugar × 0.489", Vec::new());
     }
 }
 

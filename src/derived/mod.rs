@@ -94,6 +94,11 @@ fn measured(wine: &Wine, which: Quantity) -> Option<f64> {
     if crate::state::voided(wine, which) { None } else { wine.analysis(which)?.ok() }
 }
 
+/// The most that a reading which still holds may be: its figure, or the bound that it lies below.
+fn at_most(wine: &Wine, which: Quantity) -> Option<f64> {
+    if crate::state::voided(wine, which) { None } else { wine.at_most(which) }
+}
+
 impl Findings {
     fn say(&mut self, name: &'static str, value: String, how: &'static str, assumed: Vec<String>) {
         self.values.push(Derived { name, value, how, assumed });

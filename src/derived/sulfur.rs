@@ -47,7 +47,7 @@ fn addition(wine: &Wine, f: &mut Findings, ph: Ph, free: MgPerL) {
     }
     let grams = |share: f64| sulfur::addition(rise, Litres(litres), share, sulfur::Form::Metabisulfite(1.0));
     let answer = grams(0.5).and_then(|m| Ok((m, grams(0.75)?, grams(0.35)?)));
-    let total = measured(wine, Quantity::TotalSo2);
+    let total = at_most(wine, Quantity::TotalSo2);
     let limit = crate::law::so2_limit(wine).map(|l| l.most);
     f.answer("Metabisulfite for this lot", answer, HOW, vec!["fresh potassium metabisulfite".into()], |(m, low, high)| {
         let after = match (total, limit) {

@@ -23,9 +23,12 @@ pub fn composition(wine: &Wine) -> Option<(Answer<Tartrate>, Vec<String>)> {
         assumed.push(format!("a sparkling base is judged at {} % vol, which it will have", show::fixed(alcohol, 1)));
     }
     let done = wine.malolactic == Some(Malolactic::Done);
+    // Of an acid that was only found to lie below a bound, half of that.
+    let below = |q: Quantity| at_most(wine, q).filter(|_| measured(wine, q).is_none()).map(|most| most / 2.0);
     let mut taken = |name: &str, which: Option<Quantity>, typical: f64| match which.and_then(|q| measured(wine, q)) {
         Some(value) => value,
         None => {
+            let typical = which.and_then(below).unwrap_or(typical);
             assumed.push(format!("{name} {} g/L", show::plain(typical)));
             typical
         }
@@ -42,7 +45,11 @@ pub fn composition(wine: &Wine) -> Option<(Answer<Tartrate>, Vec<String>)> {
         Solution::closed(Medium::wine(PercentVol(alcohol)), acids, Ph(ph))
     };
     // The acid that nobody measured follows from the titratable acidity, where that was; else a typical amount stands in.
-    let malic = measured(wine, Quantity::Malic);
+    let malic = measured(wine, Quantity::Malic).or_else(|| {
+        let half = below(Quantity::Malic)?;
+        assumed.push(format!("malic acid {} g/L, half of the bound that it lies below", show::plain(half)));
+        Some(half)
+    });
     let fit = measured(wine, Quantity::TitratableAcidity).and_then(|ta| {
         let over = |grams: f64| {
             let s = if malic.is_some() || done { made(malic.unwrap_or(0.1), grams) } else { made(grams, 0.2) };

@@ -80,7 +80,7 @@ fn given(acts: &[Act<'_>], treatment: &Treatment, limit: &Limit) -> Result<f64, 
 
 /// What is in the wine now, cautiously: the reading, or none, and the most that the acts after it added.
 fn now(wine: &Wine, acts: &[Act<'_>], which: Quantity) -> f64 {
-    let read = wine.analysis(which).and_then(Result::ok).unwrap_or(0.0);
+    let read = wine.at_most(which).unwrap_or(0.0);
     let since = measured_on(wine, which);
     let added = acts.iter().filter(|a| a.may_follow(since)).filter_map(|a| {
         let t = a.treatment?;

@@ -6,7 +6,7 @@ use super::report::{Routes, StepKind};
 use crate::answer::AnswerKey;
 use crate::knowledge::*;
 use crate::stability::{self, Status};
-use crate::state::{KnownBy, State, reading};
+use crate::state::{State, reading};
 use crate::treatment::sugar;
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -28,7 +28,7 @@ pub(super) fn too_little(wine: &Wine, built: &Built) -> Option<String> {
     let below = |n: &&About| {
         let floor = n.problem.band(wine).and_then(|b| b.floor)?;
         let Some(Ok(value)) = wine.analysis(n.problem.quantity) else { return None };
-        let here = n.required && n.by == KnownBy::Measured && value < floor;
+        let here = n.required && n.measured && value < floor;
         here.then(|| {
             format!(
                 "{} was measured at {}, below the {} it should keep: take nothing more out of it.",
@@ -57,7 +57,7 @@ fn wait(wine: &Wine, built: &Built) -> (AnswerKey, String) {
     let state = State::of(wine);
     let doubtful = |n: &About| stability::status_of(wine, &state, n.problem.quantity) == Status::Doubtful;
     let open: Vec<&str> =
-        built.needs.iter().filter(|n| n.required && (n.by != KnownBy::Measured || doubtful(n))).map(|n| reading(wine, n.problem.quantity).label()).collect();
+        built.needs.iter().filter(|n| n.required && (!n.measured || doubtful(n))).map(|n| reading(wine, n.problem.quantity).label()).collect();
     if !open.is_empty() {
         let text = format!("Measure first: {}. Whether anything is to be done depends on it.", show::listed(&open));
         return (AnswerKey::MeasureFirst, text);

@@ -5,7 +5,7 @@ use crate::knowledge::*;
 use crate::law::{self, Legality};
 use crate::stability::draws::{fraction, root, share, triangle};
 use crate::stability::{self, Status, TEST_DAYS};
-use crate::state::{KnownBy, State};
+use crate::state::State;
 use crate::treatment::ranking::{effect_on, is_missed, price};
 use crate::treatment::suit::reasons;
 use crate::treatment::{Span, scales, sugar};
@@ -23,8 +23,8 @@ pub struct About {
     pub ceiling: f64,
     /// Share that must be taken away from its middle value.
     pub asks: f64,
-    /// How its value is known.
-    pub by: KnownBy,
+    /// Whether its reading tells on which side of its limits it lies.
+    pub measured: bool,
     /// Whether a route must meet it; else it only guards acts.
     pub required: bool,
     /// Whether only a barrier at the filler meets it: sugar may be left.
@@ -34,7 +34,7 @@ pub struct About {
 impl About {
     /// Whether a test must come first.
     pub fn is_unmeasured(&self) -> bool {
-        self.by != KnownBy::Measured && self.problem.quantity.facts().asked
+        !self.measured && self.problem.quantity.facts().asked
     }
 }
 
@@ -196,7 +196,8 @@ fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment], asked: Asked
             (None, None) => continue,
         };
         let asks = if value > ceiling { 1.0 - ceiling / value } else { 0.0 };
-        needs.push(About { problem: facts, ceiling, asks, by: known.by, required: required.contains(&facts.problem), barred });
+        let measured = known.tells(facts.band(wine).and_then(|b| b.floor), Some(ceiling));
+        needs.push(About { problem: facts, ceiling, asks, measured, required: required.contains(&facts.problem), barred });
     }
     (needs, no_cure)
 }

@@ -3,7 +3,7 @@
 use super::instance::{Asked, Built, build_only};
 use super::model::Label;
 use super::{SHOWN_DRAWS, TARGET};
-use crate::state::{KnownBy, reading};
+use crate::state::reading;
 use crate::treatment::suit::reasons;
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -93,7 +93,7 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
     };
     // What was done has changed the wine: until it is measured again, only a guess at the wine before it is known.
     if left.len() < wine.plan.len() {
-        let open = built.needs.iter().filter(|n| n.required && n.by != KnownBy::Measured && n.problem.quantity.facts().asked);
+        let open = built.needs.iter().filter(|n| n.required && n.is_unmeasured());
         let again: Vec<&str> = open.map(|n| reading(wine, n.problem.quantity).label()).collect();
         if !again.is_empty() {
             return say(Judged::MeasureAgain, format!("A step of it is done. Measure again before the rest is judged: {}.", show::listed(&again)));

@@ -243,6 +243,10 @@ fn verdict(facts: &StabilityFacts, by: KnownBy, margin: f64, sure: f64, least: b
         KnownBy::Measured if margin > sure || (least && margin >= sure) => Status::Stable,
         KnownBy::Measured if margin < -sure || (!least && margin <= -sure) => Status::Unstable,
         KnownBy::Measured => Status::Doubtful,
+        // A bound shows that a wine has no more than so much, and never that it has so much at least.
+        KnownBy::AtMost if facts.no_verdict => Status::NoVerdict,
+        KnownBy::AtMost if !least && margin > sure => Status::Stable,
+        KnownBy::AtMost if !least && margin > 0.0 => Status::Doubtful,
         _ => Status::Unknown,
     }
 }
@@ -262,8 +266,27 @@ pub fn status_of(wine: &Wine, state: &State, which: Quantity) -> Status {
     said().unwrap_or(Status::Unknown)
 }
 
+/// Why a reading that is only a bound does not judge a wine by its limit; None where it is a figure, or inside the limit.
+pub fn only_below(wine: &Wine, which: Quantity, floor: Option<f64>, ceiling: Option<f64>) -> Option<String> {
+    let found = wine.found(which)?.ok().filter(|f| f.at_most)?;
+    let unit = which.facts().unit;
+    let below = format!("{} {unit}", show::plain(found.value));
+    match (floor, ceiling) {
+        (Some(_), _) => Some(format!("Measured only as below {}: that does not show that there is enough.", below.trim())),
+        (None, Some(c)) if found.value >= c => {
+            Some(format!("Measured only as below {}; the limit is {} {unit}: measure it more finely.", below.trim(), show::plain(c)))
+        }
+        _ => None,
+    }
+}
+
 fn notes(wine: &Wine, facts: &StabilityFacts, by: KnownBy, blinded: bool) -> Vec<String> {
     let mut notes = Vec::new();
+    if by == KnownBy::AtMost
+        && let Some(band) = band(wine, facts)
+    {
+        notes.extend(only_below(wine, facts.quantity, band.floor, band.ceiling));
+    }
     if blinded {
         notes.push("This test does not judge a wine with a crystal inhibitor: hold a filtered sample at −4 °C for 3 to 6 days.".into());
     }
@@ -272,7 +295,7 @@ fn notes(wine: &Wine, facts: &StabilityFacts, by: KnownBy, blinded: bool) -> Vec
     }
     // A reading by a test of the same group that does not fit the journey.
     for other in STABILITIES.iter().filter(|f| facts.group.is_some() && f.group == facts.group && !fits(wine, f)) {
-        if by != KnownBy::Measured && matches!(wine.analysis(other.quantity), Some(Ok(_))) {
+        if !matches!(by, KnownBy::Measured | KnownBy::AtMost) && wine.at_most(other.quantity).is_some() {
             notes.push(format!("There is a reading by “{}”. It does not carry over: results of different tests do not mix.", other.quantity.label()));
         }
     }
@@ -347,7 +370,8 @@ pub fn asked(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<Asked> {
     let mut asked: Vec<Asked> = all.iter().filter(sent).map(|s| Asked::of(wine, s.quantity, today, format!("{}: {}", s.name, s.test))).collect();
     for facts in crate::knowledge::PROBLEMS.iter().filter(|p| wine.problems.contains(&p.problem)) {
         let which = crate::state::reading(wine, facts.quantity);
-        let measured = matches!(wine.analysis(which), Some(Ok(_))) && !crate::state::voided(wine, which);
+        let tells = facts.band(wine).is_none_or(|b| only_below(wine, which, b.floor, b.ceiling).is_none());
+        let measured = wine.at_most(which).is_some() && tells && !crate::state::voided(wine, which);
         let listed = all.iter().any(|s| s.quantity == which);
         if !measured && !listed && which.facts().asked {
             asked.push(Asked::of(wine, which, today, format!("{}, for: {}", which.label(), show::inside(facts.problem.label()))));

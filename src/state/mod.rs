@@ -18,6 +18,8 @@ use serde::Serialize;
 pub enum KnownBy {
     /// Measured, as typed.
     Measured,
+    /// Measured only as below something: the middle and the high end are that bound.
+    AtMost,
     /// Nobody measured it: a typical value stands in.
     Typical,
     /// A share, 1 before any treatment.
@@ -37,6 +39,18 @@ pub struct Known {
     pub by: KnownBy,
 }
 
+impl Known {
+    /// Whether its reading tells on which side of its limits it lies: a figure, or a bound inside a limit that asks for no more than so
+    /// much. A bound tells nothing of a limit that asks for so much at least.
+    pub fn tells(&self, floor: Option<f64>, ceiling: Option<f64>) -> bool {
+        match self.by {
+            KnownBy::Measured => true,
+            KnownBy::AtMost => floor.is_none() && ceiling.is_some_and(|c| self.estimate.high < c),
+            _ => false,
+        }
+    }
+}
+
 /// What is known, assumed or followed of a wine.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct State {
@@ -49,9 +63,15 @@ impl State {
         let mut state = State::default();
         for which in Quantity::ALL.iter().copied() {
             let read = reading(wine, which);
-            let known = match wine.analysis(read) {
-                Some(Ok(value)) if voided(wine, read) => Some(Known { estimate: around(value), by: KnownBy::Voided }),
-                Some(Ok(value)) => Some(Known { estimate: exactly(value, Standing::Read), by: KnownBy::Measured }),
+            let known = match wine.found(read) {
+                Some(Ok(found)) if voided(wine, read) => {
+                    let estimate = around(found.value);
+                    Some(Known { estimate: if found.at_most { Estimate { low: read.facts().least, ..estimate } } else { estimate }, by: KnownBy::Voided })
+                }
+                Some(Ok(found)) if found.at_most => {
+                    Some(Known { estimate: Estimate { low: read.facts().least, ..exactly(found.value, Standing::Read) }, by: KnownBy::AtMost })
+                }
+                Some(Ok(found)) => Some(Known { estimate: exactly(found.value, Standing::Read), by: KnownBy::Measured }),
                 _ => typical(wine, read).map(|t| Known { estimate: t.value, by: KnownBy::Typical }),
             };
             if let Some(known) = known.or_else(|| share(which)) {
@@ -109,7 +129,7 @@ impl State {
         for effect in treatment.effects {
             for other in kin(effect.on) {
                 if let Some(known) = next.values.get_mut(&other)
-                    && known.by == KnownBy::Measured
+                    && matches!(known.by, KnownBy::Measured | KnownBy::AtMost)
                 {
                     *known = Known { estimate: around(known.estimate.middle), by: KnownBy::Voided };
                 }

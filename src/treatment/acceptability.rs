@@ -228,8 +228,8 @@ pub fn nothing_done(wine: &Wine, setting: &Setting<'_>) -> f64 {
 /// law and in effect as the present choice may take its place. None where it was measured, has no band or no spread.
 pub fn measure_first(ranked: &[Ranked], setting: &Setting<'_>, wine: &Wine) -> Option<MeasureFirst> {
     let quantity = setting.problem.quantity;
-    let known = setting.state.get(quantity).filter(|k| k.by != crate::state::KnownBy::Measured)?;
     let band = setting.band?;
+    let known = setting.state.get(quantity).filter(|k| !k.tells(band.floor, band.ceiling))?;
     let now = ranked.first()?;
     let [effect, cost, time, origin] = weight_shares(wine.weights);
     let bounds = Bounds { floor: band.floor, ceiling: band.ceiling, own: true };

@@ -147,8 +147,8 @@ fn answer(best: &[Worth], weighed: usize) -> (AnswerKey, String) {
 fn needs(wine: &Wine, state: &State, all: &[Stability]) -> Vec<Need> {
     let mut needs: Vec<Need> = Vec::new();
     for facts in wine.problems.iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p)) {
-        let known = state.get(facts.quantity).filter(|k| k.by != KnownBy::Measured);
-        if let (Some(known), Some(band)) = (known, facts.band(wine))
+        if let (Some(known), Some(band)) = (state.get(facts.quantity), facts.band(wine))
+            && !known.tells(band.floor, band.ceiling)
             && facts.quantity.facts().asked
         {
             needs.push(Need {

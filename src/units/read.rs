@@ -124,6 +124,26 @@ pub fn measurement(text: &str, unit: &str, least: f64, most: f64) -> Result<f64,
     within(convert.of(t.value), t.other.map(|o| convert.of(o)), least, most)
 }
 
+/// What a laboratory found: a figure, or that it lies below what it can tell, “< 0.5”.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Found {
+    /// The figure, or the most that it may be.
+    pub value: f64,
+    /// Whether it is only known to be at most that.
+    pub at_most: bool,
+}
+
+/// Reads what a laboratory found, as [`measurement`] does; a “<” or “≤” before the number makes it a bound, which says nothing where
+/// it is the least that is believable.
+pub fn found(text: &str, unit: &str, least: f64, most: f64) -> Result<Found, ReadError> {
+    let text = text.trim();
+    let Some(bound) = text.strip_prefix(['<', '≤']).map(|rest| rest.strip_prefix('=').unwrap_or(rest)) else {
+        return Ok(Found { value: measurement(text, unit, least, most)?, at_most: false });
+    };
+    let value = measurement(bound, unit, least, most)?;
+    if value > least { Ok(Found { value, at_most: true }) } else { Err(ReadError::NotANumber) }
+}
+
 /// Reads a volume in litres; accepts L, hL, m³, US gallons. A bare number is litres.
 pub fn litres(text: &str) -> Result<f64, ReadError> {
     measurement(text, "L", 0.1, 10_000_000.0)
@@ -385,6 +405,21 @@ mod tests {
         // What part of the product a pound counts is open, so it stays, and the field says so.
         assert_eq!(all(&["0.5 mg/L", "2 lb/1000 gal", "1 g/hL"], "mg/L as Cu"), "0.5; 2 lb/1000 gal; 1 g/hL");
         assert_eq!(all(&["", "x", "2 lb", "1,200 mg/L", "3 L"], "g/hL"), "; x; 2 lb; 1,200 mg/L; 3 L");
+    }
+
+    #[test]
+    fn reads_what_a_laboratory_could_not_tell_from_nothing() {
+        let sugar = |text: &str| found(text, "g/L", 0.0, 500.0);
+        for text in ["< 0.5", "<0,5", "≤ 0.5 g/L", "<= 0.5", "< 500 mg/L", " <0.5"] {
+            assert_eq!(sugar(text), Ok(Found { value: 0.5, at_most: true }), "{text}");
+        }
+        assert_eq!(sugar("0.5"), Ok(Found { value: 0.5, at_most: false }));
+        assert_eq!(found("< 0,25 g/L H2SO4", ACETIC, 0.0, 6.0).map(|f| (f.at_most, f.value > 0.306 && f.value < 0.3062)), Ok((true, true)));
+        // Below nothing, or below the least that is believed, says nothing.
+        for text in ["<", "<0", "< -1", "<< 1", "< x", "> 0.5", "0.5 <", "< 501"] {
+            assert!(sugar(text).is_err(), "{text}");
+        }
+        assert!(found("< 2.5", "", 2.5, 4.6).is_err());
     }
 
     #[test]

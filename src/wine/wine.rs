@@ -5,6 +5,7 @@ use super::record::*;
 use super::words::*;
 use crate::json::record;
 use crate::units::day::Day;
+use crate::units::read::Found;
 use serde::Serialize;
 
 /// A text as typed. In a file it may also be written as a number.
@@ -111,7 +112,7 @@ pub struct Wine {
     /// Organic schemes to keep.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub organic: Vec<Organic>,
-    /// Analyses as typed; a unit may follow the number.
+    /// Analyses as typed; a unit may follow the number, and “<” stand before it where no more is known than that it lies below.
     #[serde(skip_serializing_if = "Map::is_empty")]
     pub analyses: Map<Quantity, AsTyped>,
     /// Analyses that were made before the last change of the wine: they count as a guess only.
@@ -265,18 +266,34 @@ impl InputError {
 }
 
 impl Wine {
-    /// A quantity read from its text: None when left out, an error when it cannot be used.
+    /// A quantity read from its text: None when left out, or known only as below something; an error when it cannot be used.
     pub fn analysis(&self, which: Quantity) -> Option<Result<f64, InputError>> {
+        self.found(which).filter(|f| !matches!(f, Ok(found) if found.at_most)).map(|f| f.map(|found| found.value))
+    }
+
+    /// The most that a quantity may be by its reading: the figure, or the bound that it lies below. For limits that ask for no more
+    /// than so much; of a limit that asks for so much at least a bound tells nothing.
+    pub fn at_most(&self, which: Quantity) -> Option<f64> {
+        self.found(which)?.ok().map(|found| found.value)
+    }
+
+    /// A quantity as a laboratory reports it, a figure or “< 0.5”: None when left out, an error when it cannot be used.
+    pub fn found(&self, which: Quantity) -> Option<Result<Found, InputError>> {
         let text = &self.analyses.get(&which)?.0;
         if text.trim().is_empty() {
             return None;
         }
         let facts = which.facts();
-        if let Some(answer) = yes_or_no(which, text) {
-            return Some(Ok(answer));
+        if which.is_yes_no() {
+            match text.trim() {
+                YES => return Some(Ok(Found { value: 1.0, at_most: false })),
+                NO => return Some(Ok(Found { value: 0.0, at_most: false })),
+                _ => {}
+            }
         }
         let unit = which.read_in();
-        Some(crate::units::read::measurement(text, unit, facts.least, facts.most).map_err(|e| InputError {
+        let read = if which.is_yes_no() { answered } else { crate::units::read::found };
+        Some(read(text, unit, facts.least, facts.most).map_err(|e| InputError {
             field: format!("analyses.{}", which.key()),
             read: text.clone(),
             expected: e.message(unit),
@@ -431,7 +448,7 @@ impl Wine {
 
     /// Every text that cannot be used.
     pub fn errors(&self) -> Vec<InputError> {
-        let mut errors: Vec<InputError> = self.analyses.keys().filter_map(|q| self.analysis(*q)?.err()).collect();
+        let mut errors: Vec<InputError> = self.analyses.keys().filter_map(|q| self.found(*q)?.err()).collect();
         errors.extend(self.litres().and_then(Result::err));
         errors.extend(self.value().and_then(Result::err));
         errors.extend([self.loss(), self.per_day(), self.per_point(), self.shelf_life()].into_iter().flatten().filter_map(Result::err));
@@ -452,6 +469,11 @@ impl Wine {
         }
         errors
     }
+}
+
+/// An answer of yes or no given as 1 or 0, which lies below nothing.
+fn answered(text: &str, unit: &str, least: f64, most: f64) -> Result<Found, crate::units::read::ReadError> {
+    crate::units::read::measurement(text, unit, least, most).map(|value| Found { value, at_most: false })
 }
 
 fn share(text: &str) -> Result<f64, crate::units::read::ReadError> {

@@ -114,7 +114,10 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
             |d| weighed(d, WeighedBy::Analyses),
         );
     }
-    let trial = crate::trial::speaks_for(wine, t.key);
+    // The word that a wine was not tried is about the agent of that trial alone, never about what stands beside it.
+    let own = |x: &Trial| x.treatment == t.key;
+    let trial = crate::trial::speaks_for(wine, t.key).filter(|x| own(x) || !x.rungs.is_empty());
+    let not_trialled = trial.is_some_and(|x| own(x) && x.not_trialled);
     let by_trial = trial.map(|x| tested(wine, t, x, unit));
     match (by_trial, planned) {
         (Some(Ok(chosen)), None) => weighed(chosen, WeighedBy::Trial),
@@ -123,8 +126,8 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
             let text = format!("The plan says {} {unit}, the trial chose {} {unit}: settle it first.", show::plain(p), show::plain(chosen));
             NoDose::of(Because::Disagree, text)
         }
-        (_, Some(p)) if trial.is_some_and(|x| x.not_trialled) => weighed(p, WeighedBy::NotTrialled),
-        (_, None) if trial.is_some_and(|x| x.not_trialled) => NoDose::of(Because::NotInPlan, format!("Not trialled: write the dose into the plan, in {unit}.")),
+        (_, Some(p)) if not_trialled => weighed(p, WeighedBy::NotTrialled),
+        (_, None) if not_trialled => NoDose::of(Because::NotInPlan, format!("Not trialled: write the dose into the plan, in {unit}.")),
         (Some(Err(why)), _) => Err(why),
         (None, _) => {
             // The same ladder as on the sheet of the trial.
@@ -143,7 +146,7 @@ fn same(a: f64, b: f64) -> bool {
 fn tested(wine: &Wine, t: &'static Treatment, trial: &Trial, unit: &str) -> Result<f64, NoDose> {
     let Some(ReadDose::Tested(rung)) = crate::trial::dose_for(wine, t) else {
         return match dose(&trial.chosen) {
-            Some(Ok(d)) => {
+            Some(Ok(d)) if trial.treatment == t.key => {
                 let text = format!("{} {unit} is no tested rung of the trial that may be given: test it, or choose one that was.", show::plain(d));
                 NoDose::of(Because::NotTested, text)
             }

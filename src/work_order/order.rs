@@ -12,6 +12,7 @@ use crate::state::{again, judging};
 use crate::treatment::ranking::effect_on;
 use crate::treatment::{closed, suit};
 use crate::trial::{self, bench_dose};
+use crate::units::read::Found;
 use crate::units::{Litres, show};
 use crate::wine::*;
 use serde::{Serialize, Serializer};
@@ -338,12 +339,14 @@ fn checks(wine: &Wine, list: Vec<Quantity>) -> Vec<Check> {
 
 /// “12 NTU, measured 2026-11-02”, with what became of it.
 pub fn now(wine: &Wine, which: Quantity) -> String {
-    let Some(Ok(value)) = wine.analysis(which) else { return String::new() };
+    let Some(Ok(Found { value, at_most })) = wine.found(which) else { return String::new() };
     let day = measured_on(wine, which).map_or_else(|| "no day".to_string(), |d| d.show());
     let void = if voided(wine, which) { "; before a change, so it no longer counts" } else { "" };
     let found = match which.is_yes_no() {
         true if value >= 0.5 => "yes".to_string(),
         true => "no".to_string(),
+        // No digit of a bound is rounded away.
+        false if at_most => format!("< {} {}", show::plain(value), which.facts().unit).trim_end().to_string(),
         false => format!("{} {}", show::fixed(value, which.facts().decimals), which.facts().unit).trim_end().to_string(),
     };
     format!("{found} ({day}{void})")

@@ -71,6 +71,8 @@ pub enum Because {
     Outside,
     /// It lies too near its limit.
     TooNear,
+    /// It was measured only as below a figure that does not tell.
+    OnlyBelow,
     /// No limit was read.
     NoLimit,
     /// The test does not judge this wine.
@@ -178,7 +180,7 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     let mut aside: Vec<String> = Vec::new();
     for s in &judged {
         let Some(facts) = facts_of(s.key) else { continue };
-        let looked_at = matches!(wine.analysis(facts.quantity), Some(Ok(_)));
+        let looked_at = wine.at_most(facts.quantity).is_some();
         if facts.optional && !looked_at && !facts.group.is_some_and(|g| instead.contains(&g)) {
             aside.push(show::inside(facts.name));
         } else if !blinded(facts) {
@@ -318,8 +320,15 @@ fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static Stabil
         Status::Unstable => row(Shown::Against, Some(Because::Outside), "Outside its limit.".into()),
         Status::Doubtful => row(Shown::Missing, Some(Because::TooNear), "Too near its limit for the error of a reading: measure again.".into()),
         Status::NoVerdict => row(Shown::Missing, Some(Because::NoLimit), "No limit of this test was read: it gives no verdict.".into()),
+        Status::Unknown if only_below(wine, facts).is_some() => row(Shown::Missing, Some(Because::OnlyBelow), only_below(wine, facts).unwrap_or_default()),
         Status::Unknown => row(Shown::Missing, Some(Because::Blind), "This test does not judge this wine.".into()),
     }
+}
+
+/// Why a reading that is only a bound does not judge this stability.
+fn only_below(wine: &Wine, facts: &StabilityFacts) -> Option<String> {
+    let band = stability::band(wine, facts)?;
+    stability::only_below(wine, facts.quantity, band.floor, band.ceiling)
 }
 
 fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
@@ -342,11 +351,15 @@ fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
     let band = check.bands.iter().find(|b| b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c)))?;
     row.limit = Some(band.why);
     row.found = now(wine, q);
-    let Some(Ok(value)) = wine.analysis(q) else {
+    let Some(value) = wine.at_most(q) else {
         row.shown = late(when, &check.window);
         (row.because, row.why) = (Some(Because::NotMeasured), "Not measured.".into());
         return Some(row);
     };
+    if let Some(why) = stability::only_below(wine, q, band.floor, band.ceiling) {
+        (row.shown, row.because, row.why) = (late(when, &check.window), Some(Because::OnlyBelow), why);
+        return Some(row);
+    }
     if let Err((because, why)) = counts(wine, when, measured_on(wine, q), Some(q), &check.window) {
         (row.shown, row.because, row.why) = (late(when, &check.window), Some(because), why);
         return Some(row);
@@ -378,11 +391,14 @@ fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
     let q = Quantity::TotalSo2;
     let limit = law::so2_limit(wine);
     let found = now(wine, q);
-    let (shown, because, why) = match (wine.analysis(q), limit) {
+    let (shown, because, why) = match (wine.at_most(q), limit) {
         (_, None) => (Shown::Missing, Some(Because::NoLimit), "No limit was read for this wine and its markets: ask.".to_string()),
-        (None | Some(Err(_)), _) => (Shown::Missing, Some(Because::NotMeasured), "Not measured.".into()),
-        (Some(Ok(value)), Some(l)) => match counts(wine, when, measured_on(wine, q), Some(q), window) {
+        (None, _) => (Shown::Missing, Some(Because::NotMeasured), "Not measured.".into()),
+        (Some(value), Some(l)) => match counts(wine, when, measured_on(wine, q), Some(q), window) {
             Err((because, why)) => (Shown::Missing, Some(because), why),
+            Ok(()) if value > l.most && wine.analysis(q).is_none() => {
+                (Shown::Missing, Some(Because::OnlyBelow), stability::only_below(wine, q, None, Some(l.most)).unwrap_or_default())
+            }
             Ok(()) if value <= l.most => (Shown::Inside, None, format!("Limit {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
             Ok(()) => (Shown::Against, Some(Because::Outside), format!("Over the limit of {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
         },
