@@ -38,6 +38,22 @@ pub(super) fn too_little(wine: &Wine, built: &Built) -> Option<String> {
     built.needs.iter().find_map(|n| below(&n))
 }
 
+/// In how many draws the needs are met, for the end of a sentence; what a test decides has no such number.
+pub(super) fn met(share: f64, judged_by: &[&'static str], has_figures: bool) -> String {
+    let hundred = show::fixed(share * 100.0, 0);
+    match (judged_by.is_empty(), has_figures) {
+        (true, _) => format!(", all needs met in {hundred} of 100 draws."),
+        (false, true) => format!(", all other needs met in {hundred} of 100 draws.{}", by_tests(judged_by)),
+        (false, false) => format!(".{}", by_tests(judged_by)),
+    }
+}
+
+/// What tests alone decide, as a sentence of its own; empty where there is nothing of that kind.
+fn by_tests(judged_by: &[&'static str]) -> String {
+    let names: Vec<String> = judged_by.iter().map(|n| show::inside(n)).collect();
+    if names.is_empty() { String::new() } else { format!(" A test decides, not draws: {}.", names.join(", ")) }
+}
+
 pub(super) fn no_cure_words(built: &Built) -> Option<String> {
     let facts = built.no_cure.first()?;
     Some(format!("Nothing cures this: {}. {}", show::inside(facts.problem.label()), facts.no_cure.first().map_or("", |f| f.text)))
@@ -65,9 +81,10 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
         }
         let day = if days_left.is_some() { " by the bottling day" } else { "" };
         words.push(format!(
-            "No route reaches all needs in {} of 100 draws{day}. The nearest meets them in {} of 100. Below is what could give way.",
+            "No route reaches all needs in {} of 100 draws{day}. The nearest meets them in {} of 100. Below is what could give way.{}",
             show::fixed(TARGET * 100.0, 0),
-            show::fixed(first.probability * 100.0, 0)
+            show::fixed(first.probability * 100.0, 0),
+            by_tests(&first.judged_by)
         ));
         return words.join(" ");
     }
@@ -78,13 +95,13 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
     let decided: Vec<&str> = first.steps.iter().filter(|s| s.kind == StepKind::Act).map(|s| s.name.as_str()).collect();
     let tested = first.steps.iter().any(|s| s.kind == StepKind::Test);
     words.push(format!(
-        "{} {}: about {} {} per hL and {} days, all needs met in {} of 100 draws.",
+        "{} {}: about {} {} per hL and {} days{}",
         if tested { "Measure first. Then the cheapest way is" } else { "The cheapest way is" },
         decided.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then "),
         show::plain(first.money.middle),
         wine.money(),
         show::fixed(first.days, 0),
-        show::fixed(first.probability * 100.0, 0)
+        met(first.probability, &first.judged_by, first.has_figures())
     ));
     if !first.confirm.is_empty() {
         words.push(format!("Confirm the law first: {}.", first.confirm.join(", ")));

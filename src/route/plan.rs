@@ -1,5 +1,6 @@
 //! A route that was chosen and stays with the wine: whether it still holds after what was measured or done since.
 
+use super::answer::met;
 use super::instance::{Built, build_only};
 use super::model::Label;
 use super::{SHOWN_DRAWS, TARGET};
@@ -62,8 +63,8 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
             return say(true, format!("A step of it is done. Measure again before the rest is judged: {}.", show::listed(&again)));
         }
     }
-    let share = built.instance.probability(&label);
-    let days = label.days + built.instance.test_days;
+    let share = built.probability(&label);
+    let days = built.instance.days(&label);
     if share < TARGET - 0.05 {
         let hundred = show::fixed(share * 100.0, 0);
         return say(false, format!("By what is known now it meets all needs in {hundred} of 100 draws only: choose a route anew."));
@@ -71,7 +72,10 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
     if days_left.is_some_and(|d| days > d as f64) {
         return say(false, format!("It takes {} days, and there are {} to the bottling day.", show::fixed(days, 0), days_left.unwrap_or(0)));
     }
-    say(true, format!("It still holds: all needs met in {} of 100 draws.", show::fixed(share * 100.0, 0)))
+    let judged = built.judged_in(&label);
+    let tests: Vec<&'static str> = judged.iter().map(|(_, by)| by.label()).collect();
+    let needs = built.instance.needs.iter().filter(|n| n.required).count();
+    say(true, format!("It still holds{}", met(share, &tests, needs > judged.len())))
 }
 
 /// The route by its keys, those that links put in among them.
