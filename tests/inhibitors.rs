@@ -207,3 +207,90 @@ fn the_record_asks_for_a_cold_hold_after_the_dose() {
         assert_eq!(shown("yes", "2026-12-17"), Shown::Against);
     }
 }
+
+fn routes_with(wine: &Wine) -> Vec<stillbright::route::Route> {
+    let held: Vec<&str> = inhibitors().iter().map(|t| t.key).collect();
+    routes(wine, today()).routes.into_iter().filter(|r| r.key.split('+').any(|k| held.contains(&k))).collect()
+}
+
+/// A route says of an inhibitor that the cold hold decides: no figure of the drop, no draws in which the need is met, and the days
+/// of the hold before it and after it.
+#[test]
+fn a_route_leaves_an_inhibitor_to_the_cold_hold() {
+    use stillbright::route::StepKind;
+    // Only an inhibitor is left where there is neither cold nor a column; the protein is stable and measured.
+    let mut wine = white("9");
+    wine.kit = [Kit::Chiller, Kit::Electrodialysis, Kit::IonExchange].map(|k| (k, KitEntry::of(KitMeans::No))).into_iter().collect();
+    let all = routes(&wine, today());
+    assert!(
+        all.answer.ends_with("A test decides, not draws: crystals in the cold hold at −4 °C.") || all.answer.contains("crystals in the cold hold"),
+        "{}",
+        all.answer
+    );
+    assert!(!all.answer.contains("needs met"), "{}", all.answer);
+    let found = routes_with(&wine);
+    assert!(!found.is_empty(), "{}", all.answer);
+    for r in &found {
+        assert!(r.judged_by == ["Crystals in the cold hold at −4 °C"] && !r.has_figures() && !r.short, "{r:?}");
+        // One inhibitor is enough: nothing is known of two.
+        assert_eq!(inhibitors().iter().filter(|t| r.key.split('+').any(|k| k == t.key)).count(), 1, "{}", r.key);
+        let act = r.steps.iter().find(|s| inhibitors().iter().any(|t| t.key == s.key)).unwrap();
+        assert!(act.changes && act.after[0].judged_by.is_some(), "{act:?}");
+        // The drop that the draws hold stays where it was measured.
+        assert!((act.after[0].value.middle - 9.0).abs() < 1e-9 && act.after[0].met == 0.0, "{act:?}");
+        let days = |kind: StepKind| r.steps.iter().find(|s| s.kind == kind).unwrap().days;
+        assert_eq!((days(StepKind::Trial), days(StepKind::Retest)), (6.0, 6.0));
+        let again = r.steps.iter().find(|s| s.kind == StepKind::Retest).unwrap();
+        assert!(again.name.contains("bitartrate by the cold hold") && !again.name.contains("otassium bitartrate"), "{}", again.name);
+        let all: f64 = r.steps.iter().map(|s| s.days).sum();
+        assert!((r.days - all).abs() < 1e-9 && r.begin_by.is_some(), "{} {all}", r.days);
+    }
+    // Where the drop is still to be measured, it says from where on the route is no longer one.
+    let open = Wine { analyses: [(Quantity::Ph, typed("3.2")), (Quantity::HeatRise, typed("0.5"))].into_iter().collect(), ..wine.clone() };
+    let r = &routes_with(&open)[0];
+    let limit = inhibitors().iter().find(|t| r.key.split('+').any(|k| k == t.key)).unwrap().bounds[0].most;
+    let first = r.steps.iter().find(|s| s.kind == StepKind::Test).unwrap();
+    let beyond =
+        |b: &String| b.strip_prefix("Mini-contact test drop above ").and_then(|b| b.split(' ').next()?.parse::<f64>().ok()).is_some_and(|v| v <= limit);
+    assert!(first.branches.iter().any(beyond), "{:?}", first.branches);
+    // Cold takes the drop down by figures, and keeps its draws.
+    let cold = Wine { kit: Default::default(), ..wine.clone() };
+    let all = routes(&cold, today());
+    let chilled = all.routes.iter().find(|r| r.judged_by.is_empty()).unwrap();
+    assert!(chilled.probability >= 0.9 && chilled.steps.iter().filter(|s| s.kind == StepKind::Retest).all(|s| (s.days - 5.0).abs() < 1e-9));
+}
+
+/// Beside a need that figures tell of, the draws speak of that one alone.
+#[test]
+fn the_draws_of_a_route_are_those_of_its_other_needs() {
+    let mut wine = white("9");
+    wine.problems.push(Problem::Protein);
+    wine.analyses.insert(Quantity::HeatRise, typed("14"));
+    wine.kit = [Kit::Chiller, Kit::Electrodialysis, Kit::IonExchange].map(|k| (k, KitEntry::of(KitMeans::No))).into_iter().collect();
+    let all = routes(&wine, today());
+    assert!(all.answer.contains("all other needs met in ") && all.answer.contains("A test decides, not draws: crystals in the cold hold"), "{}", all.answer);
+    let found = routes_with(&wine);
+    assert!(!found.is_empty());
+    for r in &found {
+        let last = r.steps.iter().rfind(|s| !s.after.is_empty()).unwrap();
+        let protein = last.after.iter().find(|a| a.problem == Problem::Protein).unwrap();
+        assert!((r.probability - protein.met).abs() < 1e-9 && protein.judged_by.is_none() && r.has_figures(), "{r:?}");
+    }
+    // Taken as the plan it is judged in the same way.
+    let taken = Wine { plan: stillbright::route::plan::plan(&found[0]), ..wine };
+    let says = stillbright::route::plan::chosen(&taken, today()).unwrap().says;
+    assert!(says.starts_with("It still holds, all other needs met in ") && says.contains("A test decides, not draws"), "{says}");
+}
+
+/// A rung that held on the bench is the dose of the route; the tank is still judged by its own hold.
+#[test]
+fn a_hold_that_was_passed_on_the_bench_sets_the_dose() {
+    use stillbright::route::StepKind;
+    let t = TREATMENTS.iter().find(|t| t.key == "polyaspartate").unwrap();
+    let mut wine = Wine { trials: vec![ladder(t)], ..white("9") };
+    wine.kit = [Kit::Chiller, Kit::Electrodialysis, Kit::IonExchange].map(|k| (k, KitEntry::of(KitMeans::No))).into_iter().collect();
+    let r = routes_with(&wine).into_iter().find(|r| r.key == t.key).unwrap();
+    let act = r.steps.iter().find(|s| s.key == t.key).unwrap();
+    assert_eq!(act.dose, Some([t.dose.unwrap().ladder[2]; 2]));
+    assert!(r.steps.iter().all(|s| s.kind != StepKind::Trial) && r.judged_by.len() == 1, "{r:?}");
+}

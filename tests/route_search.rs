@@ -75,6 +75,7 @@ fn instance(seed: u64) -> Instance {
                 days: d.below(8) as f64,
                 trial_days: 2.0 * d.below(2) as f64,
                 test_days: if d.chance(0.1) { 5.0 } else { 0.0 },
+                retest_days: if d.chance(0.15) { 1.0 + d.below(4) as f64 } else { 0.0 },
                 not_before: if d.chance(0.15) { d.below(16) as f64 } else { 0.0 },
                 impact: rungs.iter().map(|r| if d.chance(0.5) { r * 0.4 * d.share() } else { 0.0 }).collect(),
                 origin: d.below(3) as u8,
@@ -117,6 +118,7 @@ struct Sim<'a> {
     values: Vec<Vec<f64>>,
     money: Vec<f64>,
     days: f64,
+    retest: f64,
     impact: f64,
     sequence: Vec<usize>,
     decided: BTreeSet<usize>,
@@ -132,6 +134,7 @@ impl<'a> Sim<'a> {
             values,
             money: vec![0.0; on.draws],
             days: 0.0,
+            retest: 0.0,
             impact: 0.0,
             sequence: vec![],
             decided: BTreeSet::new(),
@@ -155,6 +158,7 @@ impl<'a> Sim<'a> {
         let trial = if decided && !last.is_some_and(|l| l.together.has(i)) { a.trial_days } else { 0.0 } + if decided { a.test_days } else { 0.0 };
         let same_day = a.at_filler && last.is_some_and(|l| l.at_filler);
         self.days = (self.days + trial).max(a.not_before) + if same_day { 0.0 } else { a.days };
+        self.retest = self.retest.max(a.retest_days);
         let mut most = None;
         for k in 0..self.on.draws {
             let v = &self.values[k];
@@ -212,13 +216,17 @@ impl<'a> Sim<'a> {
         self.decided.insert(i);
         self.used.iter().all(|u| *u <= 1.0 + 1e-9)
     }
+    /// With the tests before and after.
+    fn all_days(&self) -> f64 {
+        self.days + self.retest + self.on.test_days
+    }
     fn counts(&self) -> Counts {
         let n = self.on.draws as f64;
         let acts = || self.sequence.iter().map(|i| &self.on.acts[*i]);
         let stays: BTreeSet<usize> = self.sequence.iter().copied().filter(|i| self.on.acts[*i].stays).collect();
         [
             (self.money.iter().sum::<f64>() / n / MONEY_STEP).round() * MONEY_STEP,
-            (self.days + self.on.test_days - 1e-9).ceil(),
+            (self.all_days() - 1e-9).ceil(),
             (self.impact / n / IMPACT_STEP).round() * IMPACT_STEP,
             f64::from(acts().map(|a| a.origin).max().unwrap_or(0)),
             stays.len() as f64,
@@ -236,7 +244,7 @@ fn brute(on: &Instance) -> (Vec<Counts>, f64, usize) {
         let mut closed = sim.clone();
         closed.bridge(None);
         looked += 1;
-        if closed.days + on.test_days <= on.days {
+        if closed.all_days() <= on.days {
             best = best.max(closed.share_met());
             if closed.share_met() >= on.target {
                 all.push(closed.counts());
@@ -244,7 +252,7 @@ fn brute(on: &Instance) -> (Vec<Counts>, f64, usize) {
         }
         // The rules of the model: no more decisions once the aim is reached, none that is idle. A wine in which nothing is to
         // be done is left alone.
-        let reached = sim.decided.is_empty() && closed.share_met() >= on.target && closed.days + on.test_days <= on.days;
+        let reached = sim.decided.is_empty() && closed.share_met() >= on.target && closed.all_days() <= on.days;
         if sim.decided.len() == on.decisions || reached || (!sim.decided.is_empty() && sim.share_met() >= on.target) {
             continue;
         }

@@ -84,6 +84,17 @@ fn count(name: &str, value: String) -> Node {
     el("div", "", vec![line("dt", "", name), line("dd", "", value)])
 }
 
+/// In how many draws the needs are met; what a test decides has no such number.
+fn met(r: &Route, draws: &str) -> String {
+    let share = format!("{} of 100{draws}", hundred(r.probability));
+    let tests: Vec<String> = r.judged_by.iter().map(|t| show::inside(t)).collect();
+    match (tests.is_empty(), r.has_figures()) {
+        (true, _) => share,
+        (false, true) => format!("{share}; a test decides: {}", tests.join(", ")),
+        (false, false) => format!("a test decides: {}", tests.join(", ")),
+    }
+}
+
 fn counts(r: &Route, currency: &str) -> Node {
     el(
         "dl",
@@ -91,7 +102,7 @@ fn counts(r: &Route, currency: &str) -> Node {
         vec![
             count(words::COST, money(r.money, currency)),
             count(words::TIME, format!("{} days", show::fixed(r.days, 0))),
-            count(words::MET, format!("{} of 100 draws", hundred(r.probability))),
+            count(words::MET, met(r, " draws")),
             count(words::IMPACT, format!("{} points", show::fixed(r.impact, 0))),
         ],
     )
@@ -220,6 +231,9 @@ fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
     }
     if !s.after.is_empty() && s.changes {
         let stands = s.after.iter().map(|a| {
+            if let Some(test) = a.judged_by {
+                return el("li", "", vec![line("span", "soft", format!("{}. {}: {}", a.problem.label(), words::JUDGED_BY, show::inside(test)))]);
+            }
             let value = if a.unit.is_empty() {
                 format!("{} left", show::percent(a.value.middle))
             } else {
@@ -337,10 +351,15 @@ fn chart(all: &[Route], currency: &str) -> Node {
         group(parts)
     };
     let marks = all.iter().enumerate().map(mark).collect();
-    let rows = all
-        .iter()
-        .enumerate()
-        .map(|(i, r)| vec![(i + 1).to_string(), show::fixed(r.money.middle, 0), show::fixed(r.days, 0), hundred(r.probability), r.origin.to_string()]);
+    let rows = all.iter().enumerate().map(|(i, r)| {
+        vec![
+            (i + 1).to_string(),
+            show::fixed(r.money.middle, 0),
+            show::fixed(r.days, 0),
+            if r.has_figures() { hundred(r.probability) } else { "–".into() },
+            r.origin.to_string(),
+        ]
+    });
     let heads = [words::ROUTE, &format!("{currency}/hL"), words::DAYS_LONG, words::MET_SHORT, words::ORIGIN];
     let table = as_table(&heads, rows.collect());
     // Without the tenth of room above.
@@ -360,7 +379,7 @@ fn beside(id: &str, wine: &Wine, a: &Route, b: &Route) -> Vec<Node> {
         [
             money(r.money, currency),
             format!("{} days", show::fixed(r.days, 0)),
-            format!("{} of 100", hundred(r.probability)),
+            met(r, ""),
             format!("{} points", show::fixed(r.impact, 0)),
             r.origin.to_string(),
             none(&r.on_label),

@@ -41,6 +41,22 @@ pub(super) fn too_little(wine: &Wine, built: &Built) -> Option<String> {
     built.needs.iter().find_map(|n| below(&n))
 }
 
+/// In how many draws the needs are met, for the end of a sentence; what a test decides has no such number.
+pub(super) fn met(share: f64, judged_by: &[&'static str], has_figures: bool) -> String {
+    let hundred = show::fixed(share * 100.0, 0);
+    match (judged_by.is_empty(), has_figures) {
+        (true, _) => format!(", all needs met in {hundred} of 100 draws."),
+        (false, true) => format!(", all other needs met in {hundred} of 100 draws.{}", by_tests(judged_by)),
+        (false, false) => format!(".{}", by_tests(judged_by)),
+    }
+}
+
+/// What tests alone decide, as a sentence of its own; empty where there is nothing of that kind.
+fn by_tests(judged_by: &[&'static str]) -> String {
+    let names: Vec<String> = judged_by.iter().map(|n| show::inside(n)).collect();
+    if names.is_empty() { String::new() } else { format!(" A test decides, not draws: {}.", names.join(", ")) }
+}
+
 pub(super) fn no_cure_words(wine: &Wine, built: &Built) -> Option<(AnswerKey, String)> {
     let facts = built.no_cure.first()?;
     let state = State::of(wine);
@@ -98,9 +114,10 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
         }
         let day = if days_left.is_some() { " by the bottling day" } else { "" };
         let text = format!(
-            "No route reaches all needs in {} of 100 draws{day}. The nearest meets them in {} of 100. Below is what could give way.",
+            "No route reaches all needs in {} of 100 draws{day}. The nearest meets them in {} of 100. Below is what could give way.{}",
             show::fixed(TARGET * 100.0, 0),
-            show::fixed(first.probability * 100.0, 0)
+            show::fixed(first.probability * 100.0, 0),
+            by_tests(&first.judged_by)
         );
         say(&[AnswerKey::FallsShort], text);
         return (says, words.join(" "));
@@ -113,13 +130,13 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
     let decided: Vec<&str> = first.steps.iter().filter(|s| s.kind == StepKind::Act).map(|s| s.name.as_str()).collect();
     let tested = first.steps.iter().any(|s| s.kind == StepKind::Test);
     let way = format!(
-        "{} {}: about {} {} per hL and {} days, all needs met in {} of 100 draws.",
+        "{} {}: about {} {} per hL and {} days{}",
         if tested { "Measure first. Then the cheapest way is" } else { "The cheapest way is" },
         decided.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then "),
         show::plain(first.money.middle),
         wine.money(),
         show::fixed(first.days, 0),
-        show::fixed(first.probability * 100.0, 0)
+        met(first.probability, &first.judged_by, first.has_figures())
     );
     say(if tested { &[AnswerKey::MeasureFirst, AnswerKey::Begin] } else { &[AnswerKey::Begin] }, way);
     let added = built.needs.iter().filter(|n| n.required && !wine.problems.contains(&n.problem.problem));

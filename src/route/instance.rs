@@ -1,17 +1,16 @@
 //! From a wine to an instance: its needs, the acts that can be used, their effects and costs by draw, and their links.
 
-use super::model::{Act, Effect, Instance, Need, Set};
+use super::model::{Act, Effect, Instance, Label, Need, Set};
 use crate::knowledge::*;
 use crate::law::{self, Legality};
 use crate::stability::draws::{fraction, root, share, triangle};
-use crate::stability::{self, Status, TEST_DAYS};
-use crate::state::State;
+use crate::stability::{self, Status, TEST_DAYS, answer_days};
+use crate::state::{State, again, log};
 use crate::treatment::ranking::{effect_on, is_missed, price};
 use crate::treatment::suit::reasons;
 use crate::treatment::{Span, scales, sugar};
-use crate::trial::ReadDose;
-use crate::trial::TRIAL_DAYS;
 use crate::trial::arithmetic::product_per_hl;
+use crate::trial::{self, ReadDose};
 use crate::wine::*;
 
 /// A need with what it is about.
@@ -47,6 +46,9 @@ pub struct Built {
     pub needs: Vec<About>,
     /// Acts, in the order of the instance.
     pub acts: Vec<&'static Treatment>,
+    /// By act: the needs on which a test decides after it and no figure, with what that test reads. The effect that the instance
+    /// holds for them is a judgement of how often the test is passed: it serves to choose, and is never shown as met.
+    pub judged: Vec<Vec<(usize, Quantity)>>,
     /// Named problems that nothing here cures, so that no route can be asked to.
     pub no_cure: Vec<&'static ProblemFacts>,
 }
@@ -58,6 +60,37 @@ pub enum Asked {
     All,
     /// Those that were named.
     Named,
+}
+
+impl Built {
+    /// The required needs of a route on which a test decides, each once.
+    pub fn judged_in(&self, label: &Label) -> Vec<(usize, Quantity)> {
+        let mut all: Vec<(usize, Quantity)> = Vec::new();
+        for of in label.done.iter().filter_map(|d| self.judged.get(d.act)).flatten() {
+            let required = self.instance.needs.get(of.0).is_some_and(|n| n.required);
+            if required && !all.iter().any(|a| a.0 == of.0) {
+                all.push(*of);
+            }
+        }
+        all
+    }
+
+    /// Share of the draws in which all that figures tell of a route is met.
+    pub fn probability(&self, label: &Label) -> f64 {
+        let aside: Vec<usize> = self.judged_in(label).into_iter().map(|(need, _)| need).collect();
+        self.instance.probability_but(label, &aside)
+    }
+
+    /// The instance in which no act changes what a test decides on: for the values that are shown.
+    pub fn by_figures(&self) -> Instance {
+        let mut on = self.instance.clone();
+        for (act, judged) in on.acts.iter_mut().zip(&self.judged) {
+            for e in act.effects.iter_mut().filter(|e| judged.iter().any(|(need, _)| *need == e.need)) {
+                e.left.iter_mut().flatten().for_each(|l| *l = 1.0);
+            }
+        }
+        on
+    }
 }
 
 /// Part of what a need asks that an act must bring in the middle to be decided on for it; less only helps. Judgement.
@@ -145,11 +178,26 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, asked: Aske
             act.test_days = TEST_DAYS;
         }
     }
+    let judged: Vec<Vec<(usize, Quantity)>> = all.iter().map(|t| judged(t, &needs)).collect();
+    only_one_is_judged(&mut instance, &judged);
     let beaten = beaten(&instance, &acts);
     for i in beaten {
         instance.acts.get_mut(i).into_iter().for_each(|a| a.decidable = false);
     }
-    Built { instance, needs, acts: all, no_cure }
+    Built { instance, needs, acts: all, judged, no_cure }
+}
+
+/// The needs on which a test decides after a treatment, with what it reads.
+fn judged(t: &Treatment, needs: &[About]) -> Vec<(usize, Quantity)> {
+    needs.iter().enumerate().filter_map(|(at, n)| Some((at, t.judged_by(n.problem.quantity)?))).collect()
+}
+
+/// Of what a test decides on, one act of a route is enough: no text says what two do together, so their shares are not multiplied.
+fn only_one_is_judged(instance: &mut Instance, judged: &[Vec<(usize, Quantity)>]) {
+    for (act, own) in instance.acts.iter_mut().zip(judged) {
+        let same = |other: &Vec<(usize, Quantity)>| other.iter().any(|(need, _)| own.iter().any(|(n, _)| n == need));
+        judged.iter().enumerate().filter(|(_, other)| same(other)).for_each(|(i, _)| act.never.add(i));
+    }
 }
 
 /// Middle rung of a second ladder over the last of the first. Judgement.
@@ -271,7 +319,9 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
         .enumerate()
         .filter_map(|(need, about)| {
             let q = about.problem.quantity;
-            let permitted = |of: &Quantity| *of == q && law::permits_for(wine, t, about.problem.problem);
+            // Where another test judges it, the bench read that one.
+            let read = t.judged_by(q).unwrap_or(q);
+            let permitted = |of: &Quantity| *of == read && law::permits_for(wine, t, about.problem.problem);
             let seen = bench.as_ref().and_then(|b| b.removed).filter(|(of, _)| permitted(of)).map(|(_, [low, middle, high])| Span { low, middle, high });
             let takes = seen.or_else(|| takes(wine, t, about));
             let adds = t.effects.iter().filter(|e| e.on == q).find_map(|e| e.adds);
@@ -316,6 +366,9 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
         .filter(|e| is_missed(wine, e.on) && !needs.iter().any(|n| n.problem.quantity == e.on))
         .filter_map(|e| e.removes.map(|r| r.middle))
         .collect();
+    let past = log::past(wine);
+    let mut after = past.clone();
+    log::add_past(&mut after, t);
     let mut limits = Vec::new();
     if let (Some(cap), true) = (cap, t.dose.is_some()) {
         let at = materials.iter().position(|m| *m == t.material).unwrap_or_else(|| {
@@ -330,7 +383,8 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
         fixed,
         per_dose,
         days: t.takes()[1],
-        trial_days: if bench.is_none() && t.dose.is_some_and(|d| d.by_trial) { TRIAL_DAYS } else { 0.0 },
+        trial_days: if bench.is_none() && t.dose.is_some_and(|d| d.by_trial) { trial::days(wine, t) } else { 0.0 },
+        retest_days: answer_days(&again(t, &past), &after) - TEST_DAYS,
         impact: rungs.iter().map(|r| harm.iter().map(|m| 100.0 * (1.0 - libm::pow(1.0 - m, times(*r)))).sum()).collect(),
         origin: match t.origin {
             Origin::Milk | Origin::Egg => 1,
@@ -371,6 +425,7 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
         all.extend([
             mean(&a.fixed) + mean(&a.per_dose) * dose,
             if a.at_filler { 0.0 } else { a.days } + a.trial_days + a.test_days,
+            a.retest_days,
             a.not_before,
             a.impact.get(a.usual).copied().unwrap_or(0.0),
             f64::from(a.origin),

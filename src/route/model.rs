@@ -76,6 +76,8 @@ pub struct Act {
     pub trial_days: f64,
     /// Days of a test before it that only this act asks for.
     pub test_days: f64,
+    /// Days that the tests after all acts take longer because of it. Tests run side by side, so the longest counts.
+    pub retest_days: f64,
     /// Days from the start before which it cannot be done, since what it needs is not there yet.
     pub not_before: f64,
     /// Impact in points, by rung.
@@ -119,7 +121,7 @@ pub struct Instance {
     pub limits: usize,
     /// Days there are; infinite where no day is set.
     pub days: f64,
-    /// Days that every route takes: tests before and after.
+    /// Days that every route takes: tests before and after, but for what an act asks for more.
     pub test_days: f64,
     /// Share of the draws in which all needs must be met.
     pub target: f64,
@@ -164,6 +166,8 @@ pub struct Label {
     pub money: Vec<f64>,
     /// Days.
     pub days: f64,
+    /// Days that the tests after it take longer.
+    pub retest_days: f64,
     /// Impact, summed over the draws.
     pub impact: f64,
     /// Worst class of origin.
@@ -194,8 +198,19 @@ impl Instance {
 
     /// Share of the draws in which every required need is met.
     pub fn probability(&self, label: &Label) -> f64 {
-        let met = |draw: usize| self.needs.iter().zip(&label.values).all(|(n, v)| !n.required || v.get(draw).is_some_and(|x| n.met(*x)));
+        self.probability_but(label, &[])
+    }
+
+    /// The same with some needs left aside.
+    pub fn probability_but(&self, label: &Label, aside: &[usize]) -> f64 {
+        let needs = || self.needs.iter().zip(&label.values).enumerate().filter(|(at, (n, _))| n.required && !aside.contains(at));
+        let met = |draw: usize| needs().all(|(_, (n, v))| v.get(draw).is_some_and(|x| n.met(*x)));
         (0..self.draws).filter(|d| met(*d)).count() as f64 / (self.draws.max(1) as f64)
+    }
+
+    /// Days of a route, with the tests before and after it.
+    pub fn days(&self, label: &Label) -> f64 {
+        label.days + label.retest_days + self.test_days
     }
 
     /// The route with a decision more, and all that its links put in. None where it may not follow.
@@ -250,6 +265,7 @@ impl Instance {
         let begins = label.days;
         let waits = (act.not_before - begins - trial).max(0.0);
         label.days += trial + waits + if act.at_filler && filler_open { 0.0 } else { act.days };
+        label.retest_days = label.retest_days.max(act.retest_days);
         let rungs = if decided { self.rungs(label, act) } else { vec![Some(act.usual); self.draws] };
         for e in &act.effects {
             let Some(values) = label.values.get_mut(e.need) else { continue };
@@ -327,7 +343,7 @@ impl Instance {
         let n = self.draws.max(1) as f64;
         [
             label.money.iter().sum::<f64>() / n,
-            label.days + self.test_days,
+            self.days(label),
             label.impact / n,
             f64::from(label.origin),
             f64::from(label.labels),

@@ -1,5 +1,6 @@
 //! A route that was chosen and stays with the wine: whether it still holds after what was measured or done since.
 
+use super::answer::met;
 use super::instance::{Asked, Built, build_only};
 use super::model::Label;
 use super::{SHOWN_DRAWS, TARGET};
@@ -83,7 +84,7 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
     let follows = |asked: Asked| {
         let built = build_only(wine, days_left, SHOWN_DRAWS, asked, Some(&keys));
         let label = follow(&built, &keys)?;
-        Some((built.instance.probability(&label), built, label))
+        Some((built.probability(&label), built, label))
     };
     // A route that was shown without what it does not cover is judged without it.
     let whole = follows(Asked::All);
@@ -99,7 +100,7 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
             return say(Judged::MeasureAgain, format!("A step of it is done. Measure again before the rest is judged: {}.", show::listed(&again)));
         }
     }
-    let days = label.days + built.instance.test_days;
+    let days = built.instance.days(&label);
     if share < TARGET - 0.05 {
         let hundred = show::fixed(share * 100.0, 0);
         return say(Judged::FallsShort, format!("By what is known now it meets all needs in {hundred} of 100 draws only: choose a route anew."));
@@ -107,7 +108,10 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
     if days_left.is_some_and(|d| days > d as f64) {
         return say(Judged::TooLate, format!("It takes {} days, and there are {} to the bottling day.", show::fixed(days, 0), days_left.unwrap_or(0)));
     }
-    say(Judged::Holds, format!("It still holds: all needs met in {} of 100 draws.", show::fixed(share * 100.0, 0)))
+    let judged = built.judged_in(&label);
+    let tests: Vec<&'static str> = judged.iter().map(|(_, by)| by.label()).collect();
+    let needs = built.instance.needs.iter().filter(|n| n.required).count();
+    say(Judged::Holds, format!("It still holds{}", met(share, &tests, needs > judged.len())))
 }
 
 /// The route by its keys, those that links put in among them.

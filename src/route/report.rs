@@ -34,6 +34,8 @@ pub struct Stand {
     pub unit: &'static str,
     /// Share of the draws in which it is met.
     pub met: f64,
+    /// What a test reads that alone decides on it, once an act was done whose effect the value does not show.
+    pub judged_by: Option<&'static str>,
 }
 
 /// One step of a route.
@@ -112,8 +114,10 @@ pub struct Route {
     pub on_label: Vec<&'static str>,
     /// What must be confirmed first: the law or the scheme was not verified.
     pub confirm: Vec<&'static str>,
-    /// Share of the draws in which every need is met.
+    /// Share of the draws in which every need is met that figures tell of; what a test decides is left aside.
     pub probability: f64,
+    /// What tests read that alone decide on a need of this route.
+    pub judged_by: Vec<&'static str>,
     /// Share of the draws in which it is the cheapest of those shown that are as clean.
     pub cheapest_in: f64,
     /// Rules on order that concern it, the hardest first.
@@ -122,6 +126,13 @@ pub struct Route {
     pub begin_by: Option<String>,
     /// True where it falls short of the aim, be it only on more draws than the search has.
     pub short: bool,
+}
+
+impl Route {
+    /// Whether there is a need that figures tell of.
+    pub fn has_figures(&self) -> bool {
+        self.steps.iter().rfind(|s| !s.after.is_empty()).is_none_or(|s| s.after.iter().any(|a| a.judged_by.is_none()))
+    }
 }
 
 /// The routes of a wine.

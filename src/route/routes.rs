@@ -13,7 +13,7 @@ use crate::knowledge::*;
 use crate::law;
 use crate::sorting::sort;
 use crate::stability::TEST_DAYS;
-use crate::state::{State, reading};
+use crate::state::{State, judging, log, reading};
 use crate::treatment::{Span, scales};
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -149,15 +149,18 @@ fn spread(values: &[f64]) -> Span {
 }
 
 fn stands(built: &Built, label: &Label) -> Vec<Stand> {
+    let judged = built.judged_in(label);
     built
         .needs
         .iter()
         .zip(&built.instance.needs)
         .zip(&label.values)
-        .filter(|((_, n), _)| n.required)
-        .map(|((about, need), values)| {
+        .enumerate()
+        .filter(|(_, ((_, n), _))| n.required)
+        .map(|(at, ((about, need), values))| {
             let met = values.iter().filter(|v| need.met(**v)).count() as f64 / values.len().max(1) as f64;
-            Stand { problem: about.problem.problem, value: spread(values), unit: about.problem.quantity.facts().unit, met }
+            let judged_by = judged.iter().find(|(need, _)| *need == at).map(|(_, by)| by.label());
+            Stand { problem: about.problem.problem, value: spread(values), unit: about.problem.quantity.facts().unit, met, judged_by }
         })
         .collect()
 }
@@ -167,14 +170,14 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
     let mut steps: Vec<Step> = Vec::new();
     let mut split = [0.0; 3];
     let (mut energy, mut water, mut unknown_means) = (0.0, 0.0, 0);
-    let test = |kind: StepKind, name: String, begins: f64, why: &'static str| Step {
+    let test = |kind: StepKind, name: String, begins: f64, days: f64, why: &'static str| Step {
         kind,
         key: "",
         name,
         tries: "",
         measures: Vec::new(),
         begins,
-        days: if kind == StepKind::Trial { crate::trial::TRIAL_DAYS } else { TEST_DAYS },
+        days,
         date: None,
         dose: None,
         unit: "",
@@ -200,6 +203,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
             StepKind::Test,
             format!("Measure: {}", show::listed(&unmeasured)),
             now,
+            TEST_DAYS,
             "Not measured, or measured before the last change: typical values stand in.",
         );
         steps.push(Step { measures, branches: branches(wine, built, &label), ..measure });
@@ -207,37 +211,45 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
     }
     // The same route once more, step by step, for the state after each.
     let mut state = on.start();
-    let mut voided: Vec<&'static StabilityFacts> = Vec::new();
+    // And without what no figure tells: what is shown of the needs.
+    let figures = built.by_figures();
+    let mut plain = on.start();
+    let mut voided: Vec<Quantity> = Vec::new();
+    let mut past = log::past(wine);
+    let retest_days = TEST_DAYS + label.retest_days;
     let mut retested = false;
     let ends: Vec<f64> = label.done.iter().skip(1).map(|d| d.begins).chain([label.days]).collect();
     for (d, end) in label.done.iter().zip(ends) {
         let (Some(t), Some(act)) = (built.acts.get(d.act), on.acts.get(d.act)) else { continue };
         let phase = super::instance::place(wine, t.key).map_or(Phase::Fine, |p| p.0);
         if phase >= Phase::Protect && !retested {
-            steps.push(retest(&test, &voided, now));
-            now += TEST_DAYS;
+            steps.push(retest(&test, &voided, &past, now, retest_days));
+            now += retest_days;
             retested = true;
         }
         // The test that only this act asks for stands at the beginning, with its days.
         let test_days = if d.decided { act.test_days } else { 0.0 };
         let trial_days = d.trial - test_days;
         if trial_days > 0.0 {
-            let trial =
-                test(StepKind::Trial, format!("Bench trial: {}", t.name), now, "The dose is read from a trial of this wine; begin with the least rung.");
+            let trial = test(
+                StepKind::Trial,
+                format!("Bench trial: {}", t.name),
+                now,
+                trial_days,
+                "The dose is read from a trial of this wine; begin with the least rung.",
+            );
             let branches = vec!["If no rung reaches its aim: give no more than the ladder’s last; type in the readings and choose a route anew.".to_string()];
             steps.push(Step { tries: t.key, branches, ..trial });
             now += trial_days;
         }
         now += d.waits;
-        let before = stands(built, &state);
+        let before = stands(built, &plain);
         on.repeat(&mut state, d.act, d.decided);
-        let after = stands(built, &state);
+        figures.repeat(&mut plain, d.act, d.decided);
+        let after = stands(built, &plain);
         let done = state.done.last().copied().unwrap_or(*d);
-        for s in STABILITIES.rows().iter().filter(|s| t.voids.contains(&s.quantity)) {
-            if !voided.iter().any(|v| v.name == s.name) {
-                voided.push(s);
-            }
-        }
+        voided.extend(t.voids);
+        log::add_past(&mut past, t);
         let dose = (d.dose[0] + d.dose[1]) / 2.0;
         let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
         let money = done.share * (mean(&act.fixed) + mean(&act.per_dose) * dose);
@@ -269,7 +281,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
             money,
             labour_hours: t.labour_hours.middle,
             kit: t.kit.iter().map(|k| k.label()).collect(),
-            order: order(wine, t, begin_of(bottling, label.days + on.test_days), now),
+            order: order(wine, t, begin_of(bottling, on.days(&label)), now),
             branches: Vec::new(),
             why: why(t.key, phase, d.decided, wine),
             changes: after != before,
@@ -278,8 +290,8 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         now += days;
     }
     if !retested {
-        steps.push(retest(&test, &voided, now));
-        now += TEST_DAYS;
+        steps.push(retest(&test, &voided, &past, now, retest_days));
+        now += retest_days;
     }
     let begin = begin_of(bottling, now);
     for s in &mut steps {
@@ -317,11 +329,12 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         },
         on_label,
         confirm,
-        probability: on.probability(&label),
+        probability: built.probability(&label),
+        judged_by: built.judged_in(&label).into_iter().map(|(_, by)| by.label()).collect(),
         cheapest_in,
         rules: rules(&used),
         begin_by: begin.map(Day::show),
-        short: short || on.probability(&label) < TARGET - JUST_BELOW,
+        short: short || built.probability(&label) < TARGET - JUST_BELOW,
         steps,
     }
 }
@@ -365,6 +378,9 @@ fn branches(wine: &Wine, built: &Built, label: &Label) -> Vec<String> {
         if !falls.is_empty() {
             found.push(format!("{name} within its limit: leave out {}.", show::listed(&falls)));
         }
+        // From the most that the draws hold, or that an act of the route is used with.
+        let used_to = decided().filter_map(|d| built.acts.get(d.act)).flat_map(|t| t.bounds).filter(|b| b.on == about.problem.quantity).map(|b| b.most);
+        let most = used_to.fold(most, f64::min);
         if decided().next().is_some() && most > need.ceiling && read == about.problem.quantity {
             found.push(format!("{name} above {} {unit}: choose a route anew.", show::plain(most)));
         }
@@ -372,16 +388,27 @@ fn branches(wine: &Wine, built: &Built, label: &Label) -> Vec<String> {
     found
 }
 
-fn retest(test: &dyn Fn(StepKind, String, f64, &'static str) -> Step, voided: &[&'static StabilityFacts], now: f64) -> Step {
-    let names: Vec<&str> = voided.iter().map(|s| s.name).collect();
+/// The test after the acts, by what judges a wine with such a past.
+fn retest(test: &dyn Fn(StepKind, String, f64, f64, &'static str) -> Step, voided: &[Quantity], past: &[Past], now: f64, days: f64) -> Step {
+    let (mut names, mut measures): (Vec<&'static str>, Vec<Quantity>) = (Vec::new(), Vec::new());
+    for q in voided.iter().map(|q| judging(*q, past)) {
+        for s in STABILITIES.rows().iter().filter(|s| s.quantity == q) {
+            if !names.contains(&s.name) {
+                names.push(s.name);
+                measures.push(q);
+            }
+        }
+    }
     let what = if names.is_empty() { "what is to be proved".to_string() } else { show::listed(&names) };
+    measures.push(Quantity::FreeSo2);
     let again = test(
         StepKind::Retest,
         format!("Measure again: {what}; and free SO₂, then correct it"),
         now,
+        days,
         "Each act voids earlier readings; a model or a bench trial never passes a wine.",
     );
-    Step { measures: voided.iter().map(|s| s.quantity).chain([Quantity::FreeSo2]).collect(), ..again }
+    Step { measures, ..again }
 }
 
 fn why(key: &str, phase: Phase, decided: bool, wine: &Wine) -> &'static str {

@@ -72,7 +72,7 @@ impl Search<'_> {
     /// Closes a route and keeps it where nothing found beats it.
     fn close(&mut self, label: &Label, decisions: &[usize]) {
         let closed = self.on.close(label);
-        if closed.days + self.on.test_days > self.on.days {
+        if self.on.days(&closed) > self.on.days {
             return;
         }
         let share = self.on.probability(&closed);
@@ -115,7 +115,7 @@ impl Search<'_> {
             }
             let Some(next) = self.on.decide(label, i) else { continue };
             self.front.tried += 1;
-            if next.days + self.on.test_days > self.on.days {
+            if self.on.days(&next) > self.on.days {
                 continue;
             }
             decisions_so_far.push(i);
