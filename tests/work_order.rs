@@ -745,6 +745,61 @@ fn a_bound_leaves_no_more_room_than_the_figure() {
     assert!(room("120").is_some() && room("< 120") == room("120") && room("< 120") < room("60"), "{:?}", room("< 120"));
 }
 
+/// A step that the log has is ticked and silent, on the order and in the summary: its trial was made before it, and its cautions, marks
+/// and masses are over. What it left to be measured is still said, and what it would have said first is said at the next step.
+#[test]
+fn a_step_that_is_done_is_ticked_and_silent() {
+    let agents = [step("bentonite_sodium", "60"), step("bentonite_calcium", "")];
+    let mut wine = Wine { made_in: Some(Market::Us), plan: agents.to_vec(), trials: vec![trial("bentonite_sodium", "60", "0.5")], ..white() };
+    let dust = "Bentonite and earth dust may hold crystalline silica";
+    let blocks = |wine: &Wine| sheet::of_order(wine, &work_order(wine));
+    let block = |wine: &Wine, name: &str| {
+        let found = blocks(wine).into_iter().find(|b| b.heading.ends_with(name)).unwrap();
+        (found.heading.clone(), sheet::text("", &[found]))
+    };
+    assert!(block(&wine, "Sodium bentonite").1.contains(dust) && block(&wine, "Calcium bentonite").1.contains("As at step 1"));
+    let before = work_order(&wine);
+    wine.done.push(act("bentonite_sodium", "2026-11-05", "60"));
+    let (heading, text) = block(&wine, "Sodium bentonite");
+    assert_eq!(heading, "✓ 1. Sodium bentonite");
+    assert!(text.contains("Done: Sodium bentonite (2026-11-05).") && text.contains("After it, measure: heat test rise"), "{text}");
+    assert!(!text.contains('!') && !text.contains("try again") && !text.contains("Weigh") && !text.contains("____"), "{text}");
+    let (_, next) = block(&wine, "Calcium bentonite");
+    assert!(next.contains(dust) && !next.contains("As at step"), "{next}");
+    // Its water was given and counts; the log alone counts its dose.
+    let order = work_order(&wine);
+    assert!((order.water - before.water).abs() < 1e-9 && (order.totals[0].total.unwrap() - 60.0).abs() < 1e-9, "{:?}", order.totals);
+    let client = sheet::text("", &sheet::client(&wine, &on("2026-11-25", &wine)));
+    let planned = client.split("Planned").nth(1).unwrap().split("What was done").next().unwrap();
+    assert!(planned.contains("Calcium bentonite") && !planned.contains("Sodium bentonite") && !planned.contains("older than a change"), "{planned}");
+    // Read again, nothing is asked after it; with every step done the summary plans nothing.
+    let read = Wine {
+        analyses: [(Quantity::HeatRise, typed("0.5"))].into_iter().collect(),
+        measured_on: [(Quantity::HeatRise, typed("2026-11-06"))].into_iter().collect(),
+        ..wine.clone()
+    };
+    assert!(!block(&read, "Sodium bentonite").1.contains("heat test rise"), "{}", block(&read, "Sodium bentonite").1);
+    wine.done.push(act("bentonite_calcium", "2026-11-07", "20"));
+    let all = sheet::text("", &sheet::client(&wine, &on("2026-11-25", &wine)));
+    assert!(all.contains("Every step of the plan is in the log."), "{all}");
+}
+
+/// One act does one step: of two rackings planned, the second is still ahead; an entry that was marked as an error did nothing.
+#[test]
+fn an_act_does_one_step_of_the_plan() {
+    let mut wine =
+        Wine { plan: vec![step("racking", ""), step("bentonite_sodium", ""), step("racking", "")], done: vec![act("racking", "2026-11-05", "")], ..white() };
+    let ticked = |wine: &Wine| work_order(wine).steps.iter().map(|s| !s.logged.is_empty()).collect::<Vec<_>>();
+    let ahead = |wine: &Wine| stillbright::route::plan::left(wine).len();
+    assert_eq!((ticked(&wine), ahead(&wine)), (vec![true, false, false], 2));
+    wine.done.push(act("racking", "2026-11-06", ""));
+    wine.done.push(act("racking", "2026-11-07", ""));
+    assert_eq!((ticked(&wine), ahead(&wine), work_order(&wine).steps[2].logged.len()), (vec![true, false, true], 1, 2));
+    wine.done.truncate(1);
+    wine.done.push(Done { corrects: Some(1), ..Done::default() });
+    assert_eq!((ticked(&wine), ahead(&wine)), (vec![false; 3], 3));
+}
+
 /// The user's word that bentonite was not tried lets bentonite be weighed, with a mark, and nothing that stands beside it.
 #[test]
 fn a_word_for_one_agent_is_none_for_another() {

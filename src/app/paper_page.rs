@@ -7,8 +7,9 @@ use super::parts::{Chip, chips, field, no_wine, unreviewed, wine_head};
 use super::store::store;
 use super::{chain, files, log_page, words};
 use crate::knowledge::{LAST, TREATMENTS};
-use crate::units::day::Day;
+use crate::state::log::done_by;
 use crate::units::read::in_own;
+use crate::units::{day::Day, show};
 use crate::wine::*;
 use crate::work_order::order::work_order;
 use crate::work_order::ready::{of_ready, ready};
@@ -104,7 +105,11 @@ fn node(block: &Block) -> Node {
 /// The steps of the plan with their doses. Made anew only when the steps change, so that typing keeps its place.
 fn plan(id: StoredValue<String>) -> Node {
     let store = store();
-    let keys = Memo::new(move |_| Some(store.wine(&id.get_value())?.plan.iter().map(|p| format!("{} ", p.treatment)).collect::<String>()));
+    // What is done is said so, and has nothing to type.
+    let keys = Memo::new(move |_| {
+        let wine = store.wine(&id.get_value())?;
+        Some(wine.plan.iter().zip(done_by(&wine)).map(|(p, by)| format!("{}{} ", p.treatment, by.len())).collect::<String>())
+    });
     let steps = move || {
         let keys = keys.get().unwrap_or_default();
         let wine = store.wine_now(&id.get_value()).unwrap_or_default();
@@ -113,8 +118,13 @@ fn plan(id: StoredValue<String>) -> Node {
             return vec![line("p", "lead", words::EMPTY_PLAN), with("href", to, line("a", "chip", words::SEE_TREATMENTS))];
         }
         let mut views = Vec::new();
-        for (i, p) in wine.plan.iter().enumerate() {
-            plan_step(&mut views, &id.get_value(), &wine, i, &p.treatment);
+        for (i, (p, by)) in wine.plan.iter().zip(done_by(&wine)).enumerate() {
+            if by.is_empty() {
+                plan_step(&mut views, &id.get_value(), &wine, i, &p.treatment);
+            } else {
+                let name = TREATMENTS.iter().find(|t| t.key == p.treatment).map_or(p.treatment.as_str(), |t| t.name);
+                views.push(line("p", "soft", format!("✓ {}. {name}: {}", i + 1, show::inside(words::IN_LOG))));
+            }
         }
         views
     };

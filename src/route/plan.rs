@@ -4,7 +4,7 @@ use super::answer::met;
 use super::instance::{Asked, Built, build_only};
 use super::model::Label;
 use super::{SHOWN_DRAWS, TARGET};
-use crate::state::reading;
+use crate::state::{log::done_by, reading};
 use crate::treatment::suit::reasons;
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -47,15 +47,9 @@ pub struct Chosen {
     pub says: String,
 }
 
-/// The steps of the plan that were not done yet: each entry of the log takes the first step of its treatment off.
+/// The steps of the plan that were not done yet: each act of the log takes the first step of its treatment off.
 pub fn left(wine: &Wine) -> Vec<PlanStep> {
-    let mut left = wine.plan.clone();
-    for done in &wine.done {
-        if let Some(at) = left.iter().position(|s| s.treatment == done.treatment) {
-            let _done = left.remove(at);
-        }
-    }
-    left
+    wine.plan.iter().zip(done_by(wine)).filter(|(_, by)| by.is_empty()).map(|(s, _)| s.clone()).collect()
 }
 
 /// Judges the chosen route by what is known today; None where none was chosen.

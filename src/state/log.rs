@@ -60,6 +60,20 @@ pub fn acts(wine: &Wine) -> Vec<Act<'_>> {
         .collect()
 }
 
+/// For each step of the plan the acts of the log that did it: an act is that of the first step of its treatment that has none yet, or
+/// of the last one where all have one.
+pub fn done_by(wine: &Wine) -> Vec<Vec<Act<'_>>> {
+    let mut by: Vec<Vec<Act<'_>>> = wine.plan.iter().map(|_| Vec::new()).collect();
+    for act in acts(wine) {
+        let of = |i: &usize| wine.plan.get(*i).is_some_and(|s| !s.treatment.is_empty() && s.treatment == act.entry.treatment);
+        let free = (0..by.len()).find(|i| of(i) && by.get(*i).is_some_and(Vec::is_empty));
+        if let Some(step) = free.or_else(|| (0..by.len()).rfind(of)).and_then(|i| by.get_mut(i)) {
+            step.push(act);
+        }
+    }
+    by
+}
+
 /// The day on which a quantity was measured, where it was given and can be read.
 pub fn measured_on(wine: &Wine, which: Quantity) -> Option<Day> {
     wine.measured_on.get(&which).and_then(|t| Day::read(&t.0))

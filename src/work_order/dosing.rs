@@ -36,6 +36,8 @@ pub enum WeighedBy {
 pub enum Because {
     /// It is a process: it has no dose.
     Process,
+    /// The log has it already.
+    Done,
     /// It is never dosed here.
     Never,
     /// The dose of the plan cannot be read.

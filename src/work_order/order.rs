@@ -7,7 +7,7 @@ use super::sequence::{Misplaced, marks as marks_of_place};
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::stability::answer_days;
-use crate::state::log::{acts, add_past, measured_on, past, voided};
+use crate::state::log::{Act, acts, add_past, done_by, measured_on, past, voided};
 use crate::state::{again, judging};
 use crate::treatment::ranking::effect_on;
 use crate::treatment::{closed, suit};
@@ -24,6 +24,8 @@ pub struct Check {
     pub quantity: Quantity,
     /// What is known of it now; empty where nothing is.
     pub now: String,
+    /// Whether nothing is known of it that still holds.
+    pub open: bool,
     /// What is wanted, with how it is known; empty where the tables name no limit.
     pub want: Vec<Fact>,
 }
@@ -70,7 +72,7 @@ pub struct Step {
     pub before: Vec<Check>,
     /// After: what it voids.
     pub after: Vec<Check>,
-    /// Entries of the log that already did it.
+    /// Entries of the log that already did it: then nothing is weighed for it and nothing speaks against it any more.
     pub logged: Vec<String>,
     /// Days of the bench trial that is still to be made before it; 0 where there is none.
     pub trial_days: f64,
@@ -174,25 +176,27 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
     let basis = order.basis();
     let mut all_found: Vec<Finding> = Vec::new();
     // Doses of this order so far, by material, as shares of what is still open in each market.
-    for (at, planned) in wine.plan.iter().enumerate() {
+    for ((at, planned), by) in wine.plan.iter().enumerate().zip(done_by(wine)) {
         let Some(t) = TREATMENTS.rows().iter().find(|t| t.key == planned.treatment) else {
             order.unknown.push(planned.treatment.clone());
             continue;
         };
+        if !by.is_empty() {
+            let step = done(wine, t, &by, basis);
+            order.water += step.water.map_or(0.0, |w| w.most);
+            order.steps.push(step);
+            continue;
+        }
         let found = law::findings(wine, t);
         let earlier: Vec<(&Treatment, f64)> = order.steps.iter().filter_map(|s| s.dose.as_ref().ok().map(|w| (s.treatment, w.dose))).collect();
         let dose = dose_for(wine, t, &planned.dose).and_then(|w| lawful(t, &found, &earlier, w));
         let amount = dose.as_ref().ok().and_then(|w| amount(t.dose.as_ref()?, w.dose, basis));
         let water = amount.and_then(|a| water(t, a, dose.as_ref().map_or(0.0, |w| w.dose), basis));
         order.water += water.map_or(0.0, |w| w.most);
-        let logged: Vec<String> = acts(wine).iter().filter(|a| a.treatment.is_some_and(|x| x.key == t.key)).map(|a| a.words()).collect();
-        let trial_days = if logged.is_empty() && dose.is_err() && bench_dose(wine, t).is_some() { trial::days(wine, t) } else { 0.0 };
-        let day = logged.is_empty().then(|| order.days.map(|d| d + trial_days));
-        let [least, _, most] = t.takes();
-        let takes = [least, most];
-        if let Some([low, high]) = day {
-            order.days = [low + takes[0], high + takes[1]];
-        }
+        let trial_days = if dose.is_err() && bench_dose(wine, t).is_some() { trial::days(wine, t) } else { 0.0 };
+        let [low, high] = order.days.map(|d| d + trial_days);
+        let takes = takes(t);
+        order.days = [low + takes[0], high + takes[1]];
         order.steps.push(Step {
             treatment: t,
             dose,
@@ -207,10 +211,10 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             order: rules(wine, t),
             before: bounded(t, checks(wine, before(wine, t))),
             after: checks(wine, again(t, &order.past)),
-            logged,
+            logged: Vec::new(),
             trial_days,
             takes,
-            day,
+            day: Some([low, high]),
         });
         all_found.extend(found);
         add_past(&mut order.past, t);
@@ -223,6 +227,36 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
     order.loss = [1.0 - left(|e| e.low), 1.0 - left(|e| e.high)];
     order.totals = totals(wine, &order);
     order
+}
+
+fn takes(t: &Treatment) -> [f64; 2] {
+    let [least, _, most] = t.takes();
+    [least, most]
+}
+
+/// A step that the log has. Its water counts as it was given; what speaks against a step, and what comes before it, is over.
+fn done(wine: &Wine, t: &'static Treatment, by: &[Act<'_>], basis: Litres) -> Step {
+    let given: f64 = by.iter().filter_map(|a| dose(&a.entry.dose)?.ok()).sum();
+    let amount = t.dose.filter(|_| given > 0.0).and_then(|d| amount(&d, given, basis));
+    Step {
+        treatment: t,
+        dose: Err(NoDose { because: Because::Done, text: String::new() }),
+        amount: None,
+        water: amount.and_then(|a| water(t, a, given, basis)),
+        marks: Vec::new(),
+        reasons: Vec::new(),
+        not_verified: Vec::new(),
+        coldest: None,
+        filter: None,
+        place: Vec::new(),
+        order: Vec::new(),
+        before: Vec::new(),
+        after: checks(wine, again(t, &past(wine))),
+        logged: by.iter().map(Act::words).collect(),
+        trial_days: 0.0,
+        takes: takes(t),
+        day: None,
+    }
 }
 
 /// Lets a dose pass only where no market forbids it and every cap still holds, with the same material of the earlier steps.
@@ -334,7 +368,8 @@ fn checks(wine: &Wine, list: Vec<Quantity>) -> Vec<Check> {
             seen.push(q);
         }
     }
-    seen.into_iter().map(|q| Check { quantity: q, now: now(wine, q), want: wanted(wine, q) }).collect()
+    let open = |q: Quantity| wine.at_most(q).is_none() || voided(wine, q);
+    seen.into_iter().map(|q| Check { quantity: q, now: now(wine, q), open: open(q), want: wanted(wine, q) }).collect()
 }
 
 /// “12 NTU, measured 2026-11-02”, with what became of it.

@@ -8,7 +8,7 @@ use crate::chemistry::sulfur;
 use crate::knowledge::*;
 use crate::law::{self, Legality, body};
 use crate::stability::{self, Status};
-use crate::state::log::{Act, acts, measured_on, past, voided, voided_since};
+use crate::state::log::{Act, acts, done_by, measured_on, past, voided, voided_since};
 use crate::treatment::suit;
 use crate::units::day::Day;
 use crate::units::{MgPerL, Ph, show};
@@ -255,8 +255,8 @@ fn said(wine: &Wine, rows: &mut Vec<Proof>) {
     if !wine.bottling_day.trim().is_empty() && Day::read(&wine.bottling_day).is_none() {
         lacks("bottling_day", "Bottling day", Because::NotSaid, "It cannot be read: write it as year-month-day.");
     }
-    for step in &wine.plan {
-        if !acts(wine).iter().any(|a| a.entry.treatment == step.treatment) {
+    for (step, by) in wine.plan.iter().zip(done_by(wine)) {
+        if by.is_empty() {
             let (key, name) = TREATMENTS.iter().find(|t| t.key == step.treatment).map_or(("", step.treatment.as_str()), |t| (t.key, t.name));
             lacks(key, name, Because::NotDone, "It is on the work order and not in the log.");
         }

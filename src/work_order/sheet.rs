@@ -169,12 +169,23 @@ fn coldest(target: &Result<f64, String>) -> Line {
     }
 }
 
+/// A step that the log has: ticked, with its entries, and nothing to do but what is still to be measured after it.
+fn done(at: usize, s: &Step) -> Block {
+    let open: Vec<Check> = s.after.iter().filter(|c| c.open).cloned().collect();
+    let more = to_measure("After it, measure", &open, false).into_iter().collect();
+    let brief = s.logged.iter().map(|l| format!("Done: {l}.")).collect();
+    Block { heading: format!("✓ {}. {}", at + 1, s.treatment.name), brief, lines: Vec::new(), more }
+}
+
 fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
     let Some(s) = steps.get(at) else { return block("", Vec::new()) };
-    let earlier = || steps.iter().take(at).enumerate();
+    if !s.logged.is_empty() {
+        return done(at, s);
+    }
+    // What a step that is over would have said is said at the next one.
+    let earlier = || steps.iter().take(at).enumerate().filter(|(_, e)| e.logged.is_empty());
     let t = s.treatment;
-    let mut lines: Vec<Line> = s.logged.iter().map(|l| Line::Mark(format!("The log has it already: {l}."))).collect();
-    let (mut brief, mut more) = (Vec::new(), Vec::new());
+    let (mut lines, mut brief, mut more) = (Vec::new(), Vec::new(), Vec::new());
     doses(s, litres.is_some(), &mut brief, &mut lines, &mut more);
     if let Some([low, high]) = s.day {
         brief.push(if high > 0.0 { format!("Day {}, counted from the first trial or step.", show::range(low, high)) } else { "First.".into() });
@@ -301,7 +312,7 @@ fn doses(s: &Step, tank: bool, brief: &mut Vec<String>, lines: &mut Vec<Line>, m
 /// The running total of water, against every limit that was read.
 fn water(wine: &Wine, order: &WorkOrder) -> Block {
     let percent = order.water_percent();
-    let open = order.steps.iter().any(|s| s.treatment.dose.is_some() && s.dose.is_err());
+    let open = order.steps.iter().any(|s| s.logged.is_empty() && s.treatment.dose.is_some() && s.dose.is_err());
     let mut lines = vec![Line::Say(if open && order.water <= 0.0 {
         "How much water the slurries bring is not known before the doses are.".into()
     } else {
@@ -398,7 +409,8 @@ pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
     found.push(Line::Say(crate::stability::answer(&crate::stability::stabilities(wine))));
     let order = super::order::work_order(wine);
     let mut planned: Vec<Line> = order.law.iter().map(|b| Line::Mark(b.clone())).collect();
-    for s in &order.steps {
+    // What is done stands in the log below.
+    for s in order.steps.iter().filter(|s| s.logged.is_empty()) {
         planned.push(match (&s.dose, s.treatment.dose) {
             (Ok(w), Some(d)) => Line::Strong(format!("{}: {} {}", s.treatment.name, show::plain(w.dose), d.basis.label())),
             _ => Line::Strong(s.treatment.name.into()),
@@ -408,7 +420,7 @@ pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
         planned.extend(s.marks.iter().map(|m| Line::Mark(m.clone())));
     }
     if planned.is_empty() {
-        planned.push(Line::Say("Nothing is planned.".into()));
+        planned.push(Line::Say(if order.steps.is_empty() { "Nothing is planned." } else { "Every step of the plan is in the log." }.into()));
     }
     let mut blocks = vec![head(wine), answer, block("Found or feared", found), block("Planned", planned), log(wine)];
     blocks.extend(super::ready::consequences(wine));
