@@ -149,8 +149,9 @@ shape! {
         /// What the wine must be shown to be before it may be used.
         #[serde(default)]
         pub only_in: List<W<Condition>>,
-        /// Why a wine with sugar left may be bottled behind it; none where it may not.
-        pub holds_sugar: Option<Fact>,
+        /// Whether a wine with sugar left may be bottled behind it; `germ_barrier_why` says why it holds germs.
+        #[serde(default)]
+        pub holds_sugar: bool,
         /// Dose; absent for physical treatments and for what only a licensed person may do.
         pub dose: Option<Dose>,
         /// What it does.

@@ -24,7 +24,7 @@ pub fn asks_for_barrier(wine: &Wine, state: &State, problem: Problem) -> bool {
 pub fn settles(wine: &Wine, t: &Treatment) -> bool {
     let stays_sweet = matches!(wine.style, Some(Style::StillSweet | Style::Fortified));
     let ends_it = t.effects.iter().any(|e| e.on == Quantity::Sugar && e.removes.is_some());
-    t.holds_sugar.is_some() || ends_it && !stays_sweet
+    t.holds_sugar || ends_it && !stays_sweet
 }
 
 /// What is said where none of the barriers can be used.
@@ -33,6 +33,6 @@ pub fn no_barrier(wine: &Wine, state: &State) -> String {
         Status::Unstable => "Sugar is left",
         _ => "Sugar was not measured, so it may be left",
     };
-    let names: Vec<String> = TREATMENTS.rows().iter().filter(|t| t.holds_sugar.is_some()).map(|t| show::inside(t.name)).collect();
+    let names: Vec<String> = TREATMENTS.rows().iter().filter(|t| t.holds_sugar).map(|t| show::inside(t.name)).collect();
     format!("{why}, and nothing that can be used here and now makes it safe to bottle. What does: {}.", names.join("; "))
 }
