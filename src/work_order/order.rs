@@ -168,13 +168,14 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
         if let Some([low, high]) = day {
             order.days = [low + takes[0], high + takes[1]];
         }
+        let reasons = suit::reasons(wine, t);
         order.steps.push(Step {
             treatment: t,
             dose,
             amount,
             water,
-            marks: marks(wine, t, &found),
-            reasons: suit::reasons(wine, t),
+            marks: marks(t, &reasons, &found),
+            reasons,
             not_verified: found.iter().filter(|f| f.legality == Legality::NotVerified).map(|f| f.market).collect(),
             filter: filter(wine, t, litres.map(Litres)),
             place: marks_of_place(wine, at),
@@ -236,8 +237,8 @@ fn water(t: &Treatment, a: Amount, dose: f64, basis: Litres) -> Option<Water> {
     Some(Water { least: litres(adds.low), most: litres(adds.high), strength: None })
 }
 
-fn marks(wine: &Wine, t: &Treatment, found: &[Finding]) -> Vec<String> {
-    let mut marks: Vec<String> = suit::reasons(wine, t)
+fn marks(t: &Treatment, reasons: &[suit::Reason], found: &[Finding]) -> Vec<String> {
+    let mut marks: Vec<String> = reasons
         .iter()
         // Said with the dose that is not given.
         .filter(|r| !matches!(r, suit::Reason::Licensed { .. } if t.dose.is_none()))
