@@ -423,8 +423,8 @@ mod tests {
     fn only_absolute_membranes_heat_and_the_trained_agent_keep_germs_from_the_bottle() {
         use super::{Germ, TREATMENTS};
         let of = |germ: Germ| TREATMENTS.iter().filter(|t| t.germ_barrier.contains(&germ)).map(|t| t.key).collect::<Vec<_>>();
-        assert_eq!(of(Germ::Bacteria), ["membrane_045", "pasteurisation"]);
-        assert_eq!(of(Germ::Yeast), ["membrane_045", "membrane_065", "dmdc", "pasteurisation"]);
+        assert_eq!(of(Germ::Bacteria), ["membrane_045", "pasteurisation_bottle"]);
+        assert_eq!(of(Germ::Yeast), ["membrane_045", "membrane_065", "dmdc", "pasteurisation_bottle"]);
     }
     /// Every treatment that may be chosen has one place in a route, in wine of any colour.
     #[test]

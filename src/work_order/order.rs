@@ -196,14 +196,15 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
         let trial_days = if dose.is_err() && bench_dose(wine, t).is_some() { trial::days(wine, t) } else { 0.0 };
         let [low, high] = order.days.map(|d| d + trial_days);
         let takes = takes(t);
+        let reasons = suit::reasons(wine, t);
         order.days = [low + takes[0], high + takes[1]];
         order.steps.push(Step {
             treatment: t,
             dose,
             amount,
             water,
-            marks: marks(wine, t, &found),
-            reasons: suit::reasons(wine, t),
+            marks: marks(wine, t, &reasons, &found),
+            reasons,
             not_verified: found.iter().filter(|f| f.legality == Legality::NotVerified).map(|f| f.market).collect(),
             coldest: t.coldest.then(|| crate::derived::coldest(wine)),
             filter: filter(wine, t, litres.map(Litres)),
@@ -299,12 +300,12 @@ fn water(t: &Treatment, a: Amount, dose: f64, basis: Litres) -> Option<Water> {
     Some(Water { least: litres(adds.low), most: litres(adds.high), strength: None })
 }
 
-fn marks(wine: &Wine, t: &Treatment, found: &[Finding]) -> Vec<String> {
+fn marks(wine: &Wine, t: &Treatment, reasons: &[suit::Reason], found: &[Finding]) -> Vec<String> {
     // What it can be meant for, of what was named.
     let acts_on = |p: &&Problem| PROBLEMS.iter().any(|f| f.problem == **p && effect_on(t, f.quantity).is_some());
     let meant: Vec<Problem> = wine.problems.iter().filter(acts_on).copied().collect();
     let other = if meant.is_empty() { Vec::new() } else { suit::other_use(wine, t, &meant) };
-    let mut marks: Vec<String> = suit::reasons(wine, t)
+    let mut marks: Vec<String> = reasons
         .iter()
         .chain(&other)
         // Said with the dose that is not given.
