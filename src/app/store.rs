@@ -291,7 +291,7 @@ impl Store {
 
     /// Takes something set aside away; it can be put back.
     pub fn drop_aside(&self, aside: Aside) {
-        self.note(self.with(|s| s.drop_aside(&aside.key)));
+        self.note(self.with(|s| s.drop_aside(&aside)));
         let mut dropped = self.dropped.get_untracked();
         dropped.push(aside);
         self.dropped.set(dropped);

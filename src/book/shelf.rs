@@ -5,6 +5,7 @@ use super::port::{Port, PortError};
 use super::together::together;
 use crate::json::{self, Field, parse, record};
 use crate::wine::{Done, Map, Wine};
+use std::cell::RefCell;
 
 const WINE: &str = "stillbright/wine/";
 const ASIDE: &str = "stillbright/aside/";
@@ -26,7 +27,7 @@ record!(Slot { schema needed, revision needed, saved needed, wine needed } Slot 
 /// Something that could not be read, kept as it was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Aside {
-    /// Its key in storage.
+    /// Its key in storage: the slot itself where storage is too full to move it out.
     pub key: String,
     /// Its text, unchanged.
     pub text: String,
@@ -63,6 +64,8 @@ fn revision(text: &str) -> Option<u64> {
 #[derive(Debug)]
 pub struct Shelf<P: Port> {
     port: P,
+    /// What could not be moved aside when it was found, because storage is full. It stays in its slot until there is room.
+    unmoved: RefCell<Vec<Aside>>,
 }
 
 enum Found {
@@ -75,7 +78,7 @@ enum Found {
 impl<P: Port> Shelf<P> {
     /// Over this port.
     pub fn new(port: P) -> Shelf<P> {
-        Shelf { port }
+        Shelf { port, unmoved: RefCell::default() }
     }
 
     /// The port.
@@ -87,14 +90,16 @@ impl<P: Port> Shelf<P> {
         Ok(self.port.read(key)?.map_or(Found::Nothing, Found::from))
     }
 
-    /// The newest good copy of a wine. Bad slots are moved aside first.
+    /// The newest good copy of a wine. Bad slots are moved aside; where there is no room for that, the good copy is read all the same.
     fn newest(&self, id: &str) -> Result<Option<(Box<Slot>, &'static str)>, PortError> {
         let mut best: Option<(Box<Slot>, &'static str)> = None;
         for name in ["a", "b"] {
             let key = format!("{WINE}{id}/{name}");
             match self.slot(&key)? {
                 Found::Good(slot) if best.as_ref().is_none_or(|(b, _)| slot.revision > b.revision) => best = Some((slot, name)),
-                Found::Bad(text) => self.set_aside(&key, &text)?,
+                Found::Bad(text) => {
+                    let _later = self.set_aside(&key, text);
+                }
                 Found::Good(_) | Found::Nothing | Found::Newer => {}
             }
         }
@@ -113,11 +118,20 @@ impl<P: Port> Shelf<P> {
         Ok(self.newest(id)?.map(|(slot, _)| slot))
     }
 
-    /// Copies an unreadable text aside, then frees its place. If the copy fails, the text stays where it is.
-    fn set_aside(&self, key: &str, text: &str) -> Result<(), PortError> {
-        let aside = format!("{ASIDE}{}/{}", self.port.now(), key.trim_start_matches(WINE).replace('/', "-"));
-        self.port.write(&aside, text)?;
-        self.port.remove(key)
+    /// Copies an unreadable text aside, then frees its place. If the copy fails, the text stays where it is, and is listed there.
+    fn set_aside(&self, key: &str, text: String) -> Result<(), PortError> {
+        let moved = self.port.write(&self.aside_key(key), &text).and_then(|()| self.port.remove(key));
+        let mut unmoved = self.unmoved.borrow_mut();
+        unmoved.retain(|a| a.key != key);
+        if moved.is_err() {
+            unmoved.push(Aside { key: key.into(), text });
+        }
+        moved
+    }
+
+    /// A key that is free, for a text set aside from this one.
+    fn aside_key(&self, key: &str) -> String {
+        format!("{ASIDE}{}/{}", self.port.now(), key.trim_start_matches(WINE).replace('/', "-"))
     }
 
     /// Every wine that can be read, last saved first.
@@ -130,7 +144,7 @@ impl<P: Port> Shelf<P> {
         }
         let mut found = Vec::new();
         for (id, ()) in ids {
-            // One that cannot even be set aside must not hide the others.
+            // One that cannot be had must not hide the others.
             if let Ok(Some(slot)) = self.latest(&id) {
                 found.push((id, slot));
             }
@@ -174,8 +188,11 @@ impl<P: Port> Shelf<P> {
 
     fn write_slot(&self, id: &str, name: &str, slot: &mut Slot) -> Result<(), PortError> {
         let key = format!("{WINE}{id}/{name}");
-        if matches!(self.slot(&key)?, Found::Newer) {
-            return Err(PortError::Other("this wine was saved by a newer version of the page; reload to update".into()));
+        match self.slot(&key)? {
+            Found::Newer => return Err(PortError::Other("this wine was saved by a newer version of the page; reload to update".into())),
+            // Not before it is kept elsewhere.
+            Found::Bad(text) => self.set_aside(&key, text)?,
+            Found::Good(_) | Found::Nothing => {}
         }
         self.port.write(&key, &json::write(slot))
     }
@@ -194,8 +211,14 @@ impl<P: Port> Shelf<P> {
             // Full storage must not forbid freeing storage: the page holds the wine for the undo as well.
             let _kept = self.port.write(&format!("{BIN}{id}"), &text);
         }
-        self.port.remove(&format!("{WINE}{id}/a"))?;
-        self.port.remove(&format!("{WINE}{id}/b"))
+        for name in ["a", "b"] {
+            let key = format!("{WINE}{id}/{name}");
+            if let Found::Good(_) = self.slot(&key)? {
+                self.port.remove(&key)?;
+            }
+        }
+        // There may be room now for what could not be moved aside before.
+        self.newest(id).map(|_| ())
     }
 
     /// Puts a deleted wine back under its identifier.
@@ -217,7 +240,7 @@ impl<P: Port> Shelf<P> {
         Ok(wines)
     }
 
-    /// What was set aside because it could not be read.
+    /// What was set aside because it could not be read, or was to be and could not be moved.
     pub fn aside(&self) -> Result<Vec<Aside>, PortError> {
         let mut all = Vec::new();
         for key in self.port.keys()?.into_iter().filter(|k| k.starts_with(ASIDE)) {
@@ -225,17 +248,29 @@ impl<P: Port> Shelf<P> {
                 all.push(Aside { key, text });
             }
         }
+        for unmoved in self.unmoved.borrow().iter() {
+            if self.stands(unmoved)? {
+                all.push(unmoved.clone());
+            }
+        }
         Ok(all)
     }
 
-    /// Takes something set aside away; only when the user says so. Gone for good when the page is: see [`Shelf::undrop_aside`].
-    pub fn drop_aside(&self, key: &str) -> Result<(), PortError> {
-        if key.starts_with(ASIDE) { self.port.remove(key) } else { Ok(()) }
+    /// Whether it is still there, unchanged.
+    fn stands(&self, aside: &Aside) -> Result<bool, PortError> {
+        Ok(self.port.read(&aside.key)?.as_ref() == Some(&aside.text))
     }
 
-    /// Sets it aside again, under the same key and unchanged.
+    /// Takes something set aside away; only when the user says so. Gone for good when the page is: see [`Shelf::undrop_aside`].
+    pub fn drop_aside(&self, aside: &Aside) -> Result<(), PortError> {
+        let ours = aside.key.starts_with(ASIDE) || self.unmoved.borrow().contains(aside);
+        if ours && self.stands(aside)? { self.port.remove(&aside.key) } else { Ok(()) }
+    }
+
+    /// Sets it aside again, unchanged and under the same key; what was removed from its slot is now moved out of it.
     pub fn undrop_aside(&self, aside: &Aside) -> Result<(), PortError> {
-        if aside.key.starts_with(ASIDE) { self.port.write(&aside.key, &aside.text) } else { Ok(()) }
+        let key = if aside.key.starts_with(ASIDE) { aside.key.clone() } else { self.aside_key(&aside.key) };
+        self.port.write(&key, &aside.text)
     }
 }
 
@@ -262,14 +297,14 @@ mod tests {
         // Removed and put back, as it was.
         let before = shelf.aside()?;
         for a in &before {
-            shelf.drop_aside(&a.key)?;
+            shelf.drop_aside(a)?;
         }
         assert_eq!(shelf.aside()?, []);
         for a in &before {
             shelf.undrop_aside(a)?;
         }
         assert_eq!(shelf.aside()?, before);
-        // Nothing else can be written this way.
+        // No slot can be written this way.
         shelf.undrop_aside(&Aside { key: format!("{WINE}{id}/a"), text: "{}".into() })?;
         assert_eq!(shelf.get(&id)?.map(|w| w.name), Some("three".into()));
         Ok(())
@@ -359,6 +394,75 @@ mod tests {
         assert_eq!(shelf.put(&id, &named("two")), Err(PortError::Full));
         assert_eq!(shelf.get(&id)?.map(|w| w.name), Some("one".into()));
         assert!(shelf.delete(&id).is_ok());
+        Ok(())
+    }
+
+    /// Leaves no room for anything more than what is kept now.
+    fn fill(shelf: &Shelf<Memory>) -> Result<(), PortError> {
+        shelf.port().room.set(0);
+        let mut kept = 0;
+        for key in shelf.port().keys()? {
+            kept += key.len() + shelf.port().read(&key)?.unwrap_or_default().len();
+        }
+        shelf.port().room.set(kept);
+        Ok(())
+    }
+
+    #[test]
+    fn a_good_slot_is_read_though_there_is_no_room_to_set_the_bad_one_aside() -> Result<(), PortError> {
+        for bad in ["a", "b"] {
+            let shelf = Shelf::new(Memory::default());
+            let id = shelf.add(&named("one"))?;
+            shelf.put(&id, &named("two"))?;
+            let other = shelf.add(&named("other"))?;
+            let (key, damaged) = (format!("{WINE}{id}/{bad}"), "{\"schema\":1,\"revision\":9,\"sav");
+            shelf.port().write(&key, damaged)?;
+            fill(&shelf)?;
+            let good = if bad == "a" { "two" } else { "one" };
+            let names = |shelf: &Shelf<Memory>| Ok::<_, PortError>(shelf.all()?.into_iter().map(|k| k.wine.name).collect::<Vec<_>>());
+            assert_eq!(names(&shelf)?, ["other", good]);
+            assert_eq!(shelf.get(&id)?.map(|w| w.name).as_deref(), Some(good));
+            // It is shown where it stands, once, and nothing is written over it.
+            assert_eq!(shelf.aside()?, [Aside { key: key.clone(), text: damaged.into() }]);
+            assert_eq!(shelf.put(&id, &named("three")), Err(PortError::Full));
+            assert_eq!(shelf.port().read(&key)?.as_deref(), Some(damaged));
+            assert_eq!(names(&shelf)?, ["other", good]);
+            // Where there is room again it is set aside, and the wine is written as ever.
+            shelf.delete(&other)?;
+            shelf.port().room.set(0);
+            shelf.put(&id, &named("three"))?;
+            assert_eq!(names(&shelf)?, ["three"]);
+            let aside = shelf.aside()?;
+            assert_eq!(aside.iter().map(|a| (a.key.starts_with(ASIDE), a.text.as_str())).collect::<Vec<_>>(), [(true, damaged)]);
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn what_cannot_be_moved_aside_can_be_saved_removed_and_put_back_and_outlives_its_wine() -> Result<(), PortError> {
+        let shelf = Shelf::new(Memory::default());
+        let id = shelf.add(&named("one"))?;
+        let key = format!("{WINE}{id}/b");
+        shelf.port().write(&key, "damaged")?;
+        fill(&shelf)?;
+        assert_eq!(shelf.all()?.len(), 1);
+        let stuck = shelf.aside()?;
+        assert_eq!(stuck, [Aside { key: key.clone(), text: "damaged".into() }]);
+        for a in &stuck {
+            shelf.drop_aside(a)?;
+            assert_eq!(shelf.port().read(&key)?, None);
+            shelf.port().room.set(0);
+            shelf.undrop_aside(a)?;
+        }
+        assert_eq!(shelf.aside()?.into_iter().map(|a| a.text).collect::<Vec<_>>(), ["damaged"]);
+        assert_eq!(shelf.get(&id)?.map(|w| w.name).as_deref(), Some("one"));
+        // Deleting the wine takes the bad slot nowhere but aside.
+        shelf.port().write(&key, "damaged too")?;
+        fill(&shelf)?;
+        shelf.delete(&id)?;
+        assert!(shelf.all()?.is_empty());
+        let texts: Vec<String> = shelf.aside()?.into_iter().map(|a| a.text).collect();
+        assert_eq!(texts, ["damaged", "damaged too"]);
         Ok(())
     }
 
