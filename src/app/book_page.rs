@@ -2,12 +2,12 @@
 
 use super::growing::Growing;
 use super::page::Page;
-use super::paper::{Node, button, el, line, live, section, speak, telling, with};
-use super::parts::{LONG, called, sieve_growing, unreviewed};
+use super::paper::{Node, button, el, line, live, said, section, speak, telling, with};
+use super::parts::{LONG, called, named, sieve_growing, unreviewed};
 use super::store::{Store, store};
 use super::{files, words};
 use crate::book::file::BookFile;
-use crate::book::{DEFAULTS, read_book, read_file, write_book, write_wine};
+use crate::book::{DEFAULTS, Newer, read_book, read_file, write_book, write_wine};
 use crate::units::day::Day;
 use crate::wine::{Colour, InputError, Problem, Stage, Wine};
 use leptos::prelude::*;
@@ -33,11 +33,13 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
     let demos = DEMOS.iter().enumerate().map(|(at, name)| button("chip", name, Rc::new(move |_| demo(at)))).collect();
     let list = move || {
         let wines = store.book(|k| (k.id.clone(), called(&k.wine), k.wine.colour, about(&k.wine)));
-        let (long, list) = (wines.len() > LONG, el("ul", "wines", Vec::new()));
-        let rows = Growing::into(list.clone(), Box::new(wines.into_iter().map(move |(id, name, colour, about)| row(store, &id, &name, colour, &about))));
+        let newer = store.newer.get();
+        let (long, list) = (wines.len() + newer.len() > LONG, el("ul", "wines", Vec::new()));
+        let rows = wines.into_iter().map(move |(id, name, colour, about)| row(store, &id, &name, colour, &about));
+        let rows = Growing::into(list.clone(), Box::new(newer.into_iter().map(move |n| newer_row(store, n)).chain(rows)));
         if long { vec![sieve_growing(words::BOOK, rows, true), with("class", "wines long", list)] } else { vec![list] }
     };
-    let empty = move || if store.book(|_| ()).is_empty() { words::EMPTY_BOOK.to_string() } else { String::new() };
+    let empty = move || if store.book(|_| ()).is_empty() && store.newer.with(Vec::is_empty) { words::EMPTY_BOOK.to_string() } else { String::new() };
     let export = move |_| {
         let all: Vec<Wine> = untrack(|| store.book(|k| k.wine.clone()));
         files::save("stillbright-cellar-book.json", &write_book(&all, store.wine_now(DEFAULTS)));
@@ -122,6 +124,14 @@ fn row(store: Store, id: &str, name: &str, colour: Option<Colour>, about: &str) 
     let wine = el("a", "wine", vec![el("strong", "", vec![Node::own(name)]), line("span", "soft", about)]);
     let parts = vec![with("href", Page::Wine(id.into()).address(), wine), el("span", "acts", acts)];
     with("data-colour", colour.map_or("", Colour::key), el("li", "", parts))
+}
+
+/// A wine that a newer version saved: named, and saved as a file as it is.
+fn newer_row(store: Store, newer: Newer) -> Node {
+    let name = if newer.id == DEFAULTS { said(words::DEFAULTS).into_owned() } else { named(&newer.name) };
+    let wine = el("span", "wine", vec![el("strong", "", vec![Node::own(&name)]), line("p", "mark", words::NEWER)]);
+    let export = act(words::EXPORT, &name, Rc::new(move |_| files::save(&files::file_name(&newer.name), &store.as_it_is(&newer.id))));
+    el("li", "", vec![wine, el("span", "acts", vec![export])])
 }
 
 fn import(store: Store) -> Node {

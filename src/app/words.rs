@@ -94,6 +94,7 @@ pub const NOTHING_FOLLOWS: &str = "Nothing follows yet: enter pH, alcohol, free 
 pub const FIGURES: &str = "About the figures";
 pub const LOST: &str = "There is no such page";
 pub const NO_WINE: &str = "This wine is not in the cellar book on this device.";
+pub const NEWER: &str = "Made by a newer version of this page: this one cannot read it. Reload to update. Until then it stays as it is and can be exported.";
 pub const FOOT: &str = "Works with no signal once it has been opened. Nothing leaves this device. Advice, not a licence: law and labels come first.";
 pub const NEW_WINE: &str = "New wine";
 pub const UNNAMED: &str = "Unnamed wine";

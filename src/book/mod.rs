@@ -8,4 +8,4 @@ mod together;
 
 pub use file::{FileError, read_book, read_file, write_book, write_wine};
 pub use port::{Memory, Port, PortError};
-pub use shelf::{Aside, DEFAULTS, Shelf};
+pub use shelf::{Aside, DEFAULTS, Newer, Shelf};

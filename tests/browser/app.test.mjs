@@ -249,6 +249,38 @@ test('unreadable data is set aside and can be saved, never overwritten', async (
   await context.close();
 });
 
+test('a wine that a newer version saved is named, never written over, and exported as it is', async () => {
+  const newer = (revision, name) => JSON.stringify({ schema: 9, revision, wine: { name, later_field: [1, 2] } });
+  const older = JSON.stringify({ schema: 1, revision: 3, saved: 1, wine: { name: 'Vat 7 of last week', weights: { effect: 5, cost: 3, time: 3, origin: 1 } } });
+  const seed = { 'stillbright/wine/x/a': newer(4, 'Vat 6'), 'stillbright/wine/x/b': newer(5, 'Vat 6 <b>later</b>'), 'stillbright/wine/y/a': older, 'stillbright/wine/y/b': newer(4, 'Vat 7') };
+  const { page, context } = await newPage(browser, { seed });
+  await page.goto(site.address);
+  await ready(page);
+  const row = (name) => page.locator('.wines li', { has: page.getByText(name, { exact: true }) });
+  for (const name of ['Vat 6 <b>later</b>', 'Vat 7']) assert.match(await row(name).innerText(), /Made by a newer version/);
+  // The older state of the second does not pass for the wine.
+  assert.equal(await page.locator('.wines li').count(), 2);
+  assert.equal(await page.locator('a.wine').count(), 0);
+  assert.deepEqual(await axe(page), []);
+  const file = await save(page, () => page.getByRole('button', { name: 'Export Vat 7' }).click());
+  assert.deepEqual(JSON.parse(file), { 'stillbright/wine/y/a': older, 'stillbright/wine/y/b': newer(4, 'Vat 7') });
+  // Its address leads to the same words, and beside it one goes on working.
+  await page.goto(`${site.address}#/wine/x`);
+  await page.waitForSelector('#main p:has-text("Made by a newer version")');
+  await page.goto(`${site.address}#/`);
+  await newWine(page);
+  await page.getByLabel('Name', { exact: true }).fill('Vat 8');
+  await page.reload();
+  await ready(page);
+  await page.goto(`${site.address}#/`);
+  await page.waitForSelector('.wines strong:has-text("Vat 8")');
+  assert.equal(await page.locator('.wines li').count(), 3);
+  const kept = await page.evaluate(() => Object.fromEntries(Object.entries(localStorage)));
+  for (const [key, text] of Object.entries(seed)) assert.equal(kept[key], text);
+  page.assertClean();
+  await context.close();
+});
+
 test('the browser is asked once to keep wines, and what it answers is said', async () => {
   for (const answer of [true, false]) {
     const { page, context } = await newPage(browser);
