@@ -191,7 +191,7 @@ fn every_needed_text_stands_in_every_language() {
 }
 
 /// The rooms that put sentences together, and the pages.
-const SPEAKING: [&str; 15] = [
+const SPEAKING: [&str; 16] = [
     "advice.rs",
     "derived",
     "law",
@@ -202,6 +202,7 @@ const SPEAKING: [&str; 15] = [
     "state",
     "treatment",
     "book",
+    "json",
     "wine",
     "chemistry",
     "app",

@@ -2,24 +2,28 @@
 //! last good copy. What cannot be read is set aside and kept, never overwritten.
 
 use super::port::{Port, PortError};
+use super::rescue::write_kept;
 use super::together::together;
 use crate::json::{self, Field, Value, parse, record};
 use crate::wine::{Done, Map, Wine};
 use std::cell::RefCell;
 
-const WINE: &str = "stillbright/wine/";
-const ASIDE: &str = "stillbright/aside/";
-const BIN: &str = "stillbright/bin/";
+/// Before the key of a slot.
+pub(super) const WINE: &str = "stillbright/wine/";
+/// Before the key of what was set aside.
+pub(super) const ASIDE: &str = "stillbright/aside/";
+/// Before the key of a deleted wine.
+pub(super) const BIN: &str = "stillbright/bin/";
 /// Identifier of the user's defaults, kept like a wine but no wine.
 pub const DEFAULTS: &str = "defaults";
 /// Version of a stored slot.
 const SLOT_SCHEMA: u32 = 1;
 
-struct Slot {
+pub(super) struct Slot {
     schema: u32,
-    revision: u64,
+    pub(super) revision: u64,
     saved: u64,
-    wine: Wine,
+    pub(super) wine: Wine,
 }
 
 record!(Slot { schema needed, revision needed, saved needed, wine needed } Slot { schema: 0, revision: 0, saved: 0, wine: Wine::default() });
@@ -102,7 +106,8 @@ pub struct Shelf<P: Port> {
     unmoved: RefCell<Vec<Aside>>,
 }
 
-enum Found {
+/// What stands in a slot.
+pub(super) enum Found {
     Nothing,
     Good(Box<Slot>),
     Bad(String),
@@ -231,14 +236,14 @@ impl<P: Port> Shelf<P> {
 
     /// What is kept of a wine, unchanged, as a file: the way out for one that a newer version saved.
     pub fn as_it_is(&self, id: &str) -> Result<String, PortError> {
-        let mut kept = Map::new();
+        let mut kept = Vec::new();
         for name in ["a", "b"] {
             let key = format!("{WINE}{id}/{name}");
             if let Some(text) = self.port.read(&key)? {
-                kept.insert(key, text);
+                kept.push((key, text));
             }
         }
-        Ok(json::write_spaced(&mut kept))
+        Ok(write_kept(kept))
     }
 
     /// Saves a wine into the slot that does not hold its newest good copy. What is kept may hold entries of the log that this
