@@ -15,7 +15,7 @@ fn names_the_field_what_was_read_and_what_was_expected() {
     assert_eq!(field, "wines[0].colour");
     assert!(read.contains("blue") && expected.contains("white") && expected.contains("red"), "{read} {expected}");
     let (field, _, expected) = error("{\"app\":\"stillbright\",\"schema\":1,\"wines\":[{\"colur\":\"red\"}]}");
-    assert!(field.contains("colur") && expected.contains("unknown field"), "{field} {expected}");
+    assert!(field.contains("colur") && expected.contains("Unknown field"), "{field} {expected}");
     assert_eq!(error("{\"app\":\"other\",\"schema\":1}").0, "app");
     assert_eq!(error("{\"app\":\"stillbright\",\"schema\":9,\"wines\":[]}").0, "schema");
     assert_eq!(error("").0, "file");

@@ -1025,7 +1025,7 @@ proptest! {
         let mut grown = wine.clone();
         grown.done.extend(more);
         shelf.put(&id, &grown).unwrap();
-        let kept = shelf.all().unwrap();
+        let kept = shelf.all().unwrap().wines;
         prop_assert_eq!(&kept[0].wine.done, &grown.done);
         prop_assert!(kept[0].wine.done.starts_with(&wine.done));
     }

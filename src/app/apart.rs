@@ -4,6 +4,8 @@
 use super::page::Page;
 use super::paper::{Node, button, by_id, line, with};
 use super::*;
+use crate::book::{Import, read_file};
+use crate::wine::Wine;
 use std::pin::pin;
 use std::task::{Context, Poll, Waker};
 use wasm_split_helpers::{SplitLoaderError, wasm_split};
@@ -50,9 +52,14 @@ pub fn page(page: Page, part: RwSignal<Part>) -> Vec<Node> {
     }
 }
 
-/// The file of an invented wine, from 0.
-pub async fn demo(at: usize) -> Option<&'static str> {
-    demo_text(at).await.ok()
+/// The wines of an invented estate's file, from 0; None where the second part cannot be had.
+pub async fn demo(at: usize) -> Option<Vec<Wine>> {
+    demo_wines(at).await.ok()
+}
+
+/// What a chosen file brings, and what is said of it; None where the second part cannot be had.
+pub async fn look_into(file: String) -> Option<(Option<Import>, Vec<Node>)> {
+    looked_into(file).await.ok()
 }
 
 /// What is there without waiting.
@@ -85,7 +92,12 @@ fn draw(page: Page) -> Result<Vec<Node>, SplitLoaderError> {
 }
 
 #[wasm_split(answers, fallible)]
-fn demo_text(at: usize) -> Result<&'static str, SplitLoaderError> {
+fn looked_into(file: String) -> Result<(Option<Import>, Vec<Node>), SplitLoaderError> {
+    Ok(import::look(&file))
+}
+
+#[wasm_split(answers, fallible)]
+fn demo_wines(at: usize) -> Result<Vec<Wine>, SplitLoaderError> {
     const DEMOS: [&str; 6] = [
         include_str!("../../demo-data/01-heat-unstable-white.json"),
         include_str!("../../demo-data/02-hard-young-red.json"),
@@ -94,5 +106,5 @@ fn demo_text(at: usize) -> Result<&'static str, SplitLoaderError> {
         include_str!("../../demo-data/05-smoky-juice.json"),
         include_str!("../../demo-data/06-organic-vegan-red.json"),
     ];
-    Ok(DEMOS.get(at).copied().unwrap_or_default())
+    Ok(read_file(DEMOS.get(at).copied().unwrap_or_default()).unwrap_or_default())
 }

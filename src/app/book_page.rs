@@ -2,14 +2,13 @@
 
 use super::growing::Growing;
 use super::page::Page;
-use super::paper::{Node, button, el, line, live, section, speak, telling, with};
-use super::parts::{LONG, called, sieve_growing, unreviewed};
+use super::paper::{Node, button, el, line, live, said, section, speak, telling, with};
+use super::parts::{LONG, called, named, sieve_growing, unreviewed};
 use super::store::{Store, store};
 use super::{files, words};
-use crate::book::file::BookFile;
-use crate::book::{DEFAULTS, read_book, read_file, write_book, write_wine};
+use crate::book::{DEFAULTS, Import, Newer, write_book, write_kept, write_wine};
 use crate::units::day::Day;
-use crate::wine::{Colour, InputError, Problem, Stage, Wine};
+use crate::wine::{Colour, Problem, Stage, Wine};
 use leptos::prelude::*;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
@@ -24,8 +23,8 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
     let new_wine = move |_| store.add_and_go(store.blank(), |id| Page::Ask(id, 1));
     let demo = move |at: usize| {
         leptos::task::spawn_local(async move {
-            let Some(text) = super::apart::demo(at).await else { return store.said.set(words::NOT_FETCHED.into()) };
-            for wine in read_file(text).unwrap_or_default() {
+            let Some(wines) = super::apart::demo(at).await else { return store.said.set(words::NOT_FETCHED.into()) };
+            for wine in wines {
                 store.add_and_go(wine, |id| Page::Treatments(id, None));
             }
         });
@@ -33,11 +32,13 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
     let demos = DEMOS.iter().enumerate().map(|(at, name)| button("chip", name, Rc::new(move |_| demo(at)))).collect();
     let list = move || {
         let wines = store.book(|k| (k.id.clone(), called(&k.wine), k.wine.colour, about(&k.wine)));
-        let (long, list) = (wines.len() > LONG, el("ul", "wines", Vec::new()));
-        let rows = Growing::into(list.clone(), Box::new(wines.into_iter().map(move |(id, name, colour, about)| row(store, &id, &name, colour, &about))));
+        let newer = store.newer.get();
+        let (long, list) = (wines.len() + newer.len() > LONG, el("ul", "wines", Vec::new()));
+        let rows = wines.into_iter().map(move |(id, name, colour, about)| row(store, &id, &name, colour, &about));
+        let rows = Growing::into(list.clone(), Box::new(newer.into_iter().map(move |n| newer_row(store, n)).chain(rows)));
         if long { vec![sieve_growing(words::BOOK, rows, true), with("class", "wines long", list)] } else { vec![list] }
     };
-    let empty = move || if store.book(|_| ()).is_empty() { words::EMPTY_BOOK.to_string() } else { String::new() };
+    let empty = move || if store.book(|_| ()).is_empty() && store.newer.with(Vec::is_empty) { words::EMPTY_BOOK.to_string() } else { String::new() };
     let export = move |_| {
         let all: Vec<Wine> = untrack(|| store.book(|k| k.wine.clone()));
         files::save("stillbright-cellar-book.json", &write_book(&all, store.wine_now(DEFAULTS)));
@@ -124,53 +125,54 @@ fn row(store: Store, id: &str, name: &str, colour: Option<Colour>, about: &str) 
     with("data-colour", colour.map_or("", Colour::key), el("li", "", parts))
 }
 
+/// A wine that a newer version saved: named, and saved as a file as it is.
+fn newer_row(store: Store, newer: Newer) -> Node {
+    let name = if newer.id == DEFAULTS { said(words::DEFAULTS).into_owned() } else { named(&newer.name) };
+    let wine = el("span", "wine", vec![el("strong", "", vec![Node::own(&name)]), line("p", "mark", words::NEWER)]);
+    let export = act(words::EXPORT, &name, Rc::new(move |_| files::save(&files::file_name(&newer.name), &store.as_it_is(&newer.id))));
+    el("li", "", vec![wine, el("span", "acts", vec![export])])
+}
+
+/// A file of wines, or one that this page gave to be saved when it could not go on: looked into, then added on a tap.
 fn import(store: Store) -> Node {
-    let waiting: RwSignal<Option<BookFile>> = RwSignal::new(None);
-    let wrong: RwSignal<Option<InputError>> = RwSignal::new(None);
+    // What it brings, and what is said of it.
+    let read: RwSignal<(Option<Import>, Vec<Node>), LocalStorage> = RwSignal::new_local((None, Vec::new()));
     let file = with("id", "import", with("type", "file", with("accept", ".json,application/json", el("input", "", Vec::new()))));
     let chosen = file.clone();
     let open = move |_| {
         files::open(chosen.element().unchecked_ref(), move |text| {
-            let read = text.map_or_else(
-                || Err(InputError { field: "file".into(), read: "a file that is too long or is not text".into(), expected: "a file exported here.".into() }),
-                |t| read_book(&t).map_err(|e| e.input_error()),
-            );
-            let (book, error) = match read {
-                Ok(book) => (Some(book), None),
-                Err(e) => (None, Some(e)),
-            };
-            wrong.set(error);
-            waiting.set(book);
+            leptos::task::spawn_local(async move {
+                let said = |words: &str| (None, vec![line("p", "mend", words)]);
+                let found = match text {
+                    None => said(words::FILE_NOT_READ),
+                    Some(text) => super::apart::look_into(text).await.unwrap_or_else(|| said(words::NOT_FETCHED_LEAD)),
+                };
+                read.set(found);
+            });
         });
     };
     let add = move |_| {
-        if let Some(book) = waiting.get_untracked() {
-            for wine in book.wines {
-                store.add(wine);
-            }
-            if let Some(defaults) = book.defaults {
-                store.open_defaults();
-                store.edit(DEFAULTS, &mut |own| own.fill_from(&defaults));
-            }
+        let (import, _) = read.get_untracked();
+        read.set((None, Vec::new()));
+        let Some(import) = import else { return };
+        for wine in import.wines {
+            store.add(wine);
         }
-        waiting.set(None);
+        if let Some(defaults) = import.defaults {
+            store.open_defaults();
+            store.edit(DEFAULTS, &mut |own| own.fill_from(&defaults));
+        }
     };
     let answer = move || {
-        let mut nodes = Vec::new();
-        if let Some(e) = wrong.get() {
-            let says = format!("This file was not taken. Field: {}. Read: {}. Expected: {}", e.field, e.read, e.expected);
-            nodes.push(with("role", "alert", line("p", "mend", says)));
+        let (import, mut nodes) = read.get();
+        if nodes.is_empty() {
+            return nodes;
         }
-        if let Some(book) = waiting.get() {
-            let names: Vec<String> = book.wines.iter().map(called).chain(book.defaults.iter().map(|_| words::DEFAULTS.to_string())).collect();
-            let parts = vec![
-                line("p", "", format!("{} in this file: {}", names.len(), names.join(", "))),
-                button("", words::IMPORT_ADD, Rc::new(add)),
-                button("", words::CANCEL, Rc::new(move |_| waiting.set(None))),
-            ];
-            nodes.push(with("role", "alert", el("div", "", parts)));
+        if import.is_some() {
+            nodes.push(button("", words::IMPORT_ADD, Rc::new(add)));
         }
-        nodes
+        nodes.push(button("", words::CANCEL, Rc::new(move |_| read.set((None, Vec::new())))));
+        vec![with("role", "alert", el("div", "", nodes))]
     };
     let label = with("for", "import", line("label", "", words::IMPORT));
     el("div", "field", vec![label, Node::on("change", Rc::new(open), file), live("div", "", Box::new(answer))])
@@ -187,7 +189,7 @@ fn set_aside(store: Store) -> Vec<Node> {
             let number = (i + 1).to_string();
             let long = format!("{} characters", a.text.chars().count());
             let gone = a.clone();
-            let save = act(words::SAVE, &number, Rc::new(move |_| files::save("stillbright-set-aside.json", &a.text)));
+            let save = act(words::SAVE, &number, Rc::new(move |_| files::save("stillbright-set-aside.json", &write_kept([(a.key.clone(), a.text.clone())]))));
             let remove = act(words::REMOVE, &number, Rc::new(move |_| store.drop_aside(gone.clone())));
             el("li", "", vec![line("span", "", long), el("span", "acts", vec![save, remove])])
         })

@@ -68,6 +68,9 @@ pub async fn started(name: &str, text: &str, most: f64) -> Option<String> {
     wasm_bindgen_futures::JsFuture::from(promise).await.ok()?.as_string()
 }
 
+/// Longest file that is opened, bytes: longer than all that a browser keeps.
+const LONGEST: f64 = 32_000_000.0;
+
 /// Reads the file chosen in an input, then calls `then` with its text, or with None where it cannot be read.
 pub fn open(input: &web_sys::HtmlInputElement, then: impl Fn(Option<String>) + 'static) {
     let Some(file) = input.files().and_then(|f| f.get(0)) else {
@@ -76,7 +79,7 @@ pub fn open(input: &web_sys::HtmlInputElement, then: impl Fn(Option<String>) + '
     // So that the same file can be chosen again.
     let input = input.clone();
     leptos::task::spawn_local(async move {
-        let text = if file.size() > 2_000_000.0 { None } else { wasm_bindgen_futures::JsFuture::from(file.text()).await.ok().and_then(|t| t.as_string()) };
+        let text = if file.size() > LONGEST { None } else { wasm_bindgen_futures::JsFuture::from(file.text()).await.ok().and_then(|t| t.as_string()) };
         input.set_value("");
         then(text);
     });

@@ -14,6 +14,7 @@ mod follows_page;
 mod growing;
 mod habits;
 mod handover;
+mod import;
 mod log_page;
 mod page;
 mod paper;

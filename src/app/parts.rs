@@ -61,12 +61,20 @@ pub fn wine_head(id: &str, wine: &Wine, title: impl AsRef<str>) -> Vec<Node> {
 
 /// What a wine is called.
 pub fn called(wine: &Wine) -> String {
-    if wine.name.trim().is_empty() { paper::said(words::UNNAMED).into_owned() } else { wine.name.clone() }
+    named(&wine.name)
 }
 
-/// The page of a wine that is not on this device.
+/// The same by its name alone.
+pub fn named(name: &str) -> String {
+    if name.trim().is_empty() { paper::said(words::UNNAMED).into_owned() } else { name.into() }
+}
+
+/// The page of a wine that is not on this device, or cannot be read by this version.
 pub fn no_wine(title: &str) -> Vec<Node> {
-    vec![line("h1", "", title), line("p", "", words::NO_WINE), el("p", "", vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])])]
+    let store = store();
+    let newer = store.page.with_untracked(|p| store.newer.with_untracked(|all| all.iter().any(|n| p.wine() == Some(&n.id))));
+    let why = line("p", "", if newer { words::NEWER } else { words::NO_WINE });
+    vec![line("h1", "", title), why, el("p", "", vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])])]
 }
 
 /// What storage says, the undo, the update, and the polite voice.

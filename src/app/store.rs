@@ -3,8 +3,8 @@
 use super::page::{Page, Sheet};
 use super::port::Browser;
 use super::{files, habits, words};
-use crate::book::shelf::Kept;
-use crate::book::{Aside, DEFAULTS, Memory, Port, PortError, Shelf};
+use crate::book::shelf::{All, Kept};
+use crate::book::{Aside, DEFAULTS, Memory, Newer, Port, PortError, Shelf};
 use crate::units::day::Day;
 use crate::wine::Wine;
 use leptos::prelude::*;
@@ -43,6 +43,8 @@ pub struct Store {
     pub page: RwSignal<Page>,
     /// Wines as on screen, last saved first.
     pub wines: RwSignal<Vec<Kept>>,
+    /// Wines that a newer version of the page saved.
+    pub newer: RwSignal<Vec<Newer>>,
     /// What could not be read and was set aside.
     pub aside: RwSignal<Vec<Aside>>,
     /// Whether typing is kept.
@@ -67,14 +69,15 @@ impl Store {
         let browser = Browser::open();
         habits::take(&browser.read(habits::KEY).ok().flatten().unwrap_or_default());
         let shelf = Shelf::new(browser);
-        let (wines, read) = match shelf.all() {
+        let (all, read) = match shelf.all() {
             Ok(all) => (all, Ok(())),
-            Err(e) => (Vec::new(), Err(e)),
+            Err(e) => (All::default(), Err(e)),
         };
         let store = Store {
             shelf: StoredValue::new_local(Rc::new(shelf)),
             page: RwSignal::new(Page::here()),
-            wines: RwSignal::new(wines),
+            wines: RwSignal::new(all.wines),
+            newer: RwSignal::new(all.newer),
             aside: RwSignal::new(Vec::new()),
             keeping: RwSignal::new(Keeping::Saved),
             deleted: RwSignal::new(None),
@@ -121,7 +124,8 @@ impl Store {
             && let Ok(all) = self.with(|s| s.all())
         {
             habits::take(&self.with(|s| s.port().read(habits::KEY)).ok().flatten().unwrap_or_default());
-            self.wines.set(all);
+            self.wines.set(all.wines);
+            self.newer.set(all.newer);
             // An entry of the log that is not added yet stands in its form only; the sheet below follows by itself.
             if !self.page.with_untracked(|p| matches!(p, Page::Paper(_, Sheet::Log))) {
                 self.page.update(|_| {});
@@ -172,6 +176,11 @@ impl Store {
             }
             self.note(kept.map(|_| ()));
         }
+    }
+
+    /// What is kept of a wine, unchanged, as a file.
+    pub fn as_it_is(&self, id: &str) -> String {
+        self.with(|s| s.as_it_is(id)).unwrap_or_default()
     }
 
     /// The user's defaults, as they are now.
@@ -291,7 +300,7 @@ impl Store {
 
     /// Takes something set aside away; it can be put back.
     pub fn drop_aside(&self, aside: Aside) {
-        self.note(self.with(|s| s.drop_aside(&aside.key)));
+        self.note(self.with(|s| s.drop_aside(&aside)));
         let mut dropped = self.dropped.get_untracked();
         dropped.push(aside);
         self.dropped.set(dropped);

@@ -30,28 +30,45 @@ record!(BookFile { app needed, schema needed, defaults, wines needed } BookFile 
 /// Why a file was not taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum FileError {
-    /// Longer than [`LONGEST`].
-    TooLong(usize),
+    /// So many bytes, and the most that is read.
+    TooLong(usize, usize),
     /// Written by a newer version.
     Newer(u32),
+    /// The text is no JSON.
+    Text {
+        /// The line, from 1, where that shows.
+        line: usize,
+        /// The character on it, from 1.
+        column: usize,
+        /// What stands around that place.
+        near: String,
+        /// What is wrong and how to mend it.
+        what: String,
+    },
     /// A field that cannot be used.
     Field(InputError),
 }
 
 impl FileError {
+    /// What is wrong and how to mend it.
+    pub fn mend(&self) -> String {
+        match self {
+            FileError::TooLong(bytes, most) => format!("This file has {bytes} bytes, and at most {most} are read: export the wines one by one."),
+            FileError::Newer(_) => "A newer version of this page wrote this file: update the page, then import it again.".into(),
+            FileError::Text { what, .. } => what.clone(),
+            FileError::Field(error) => error.expected.clone(),
+        }
+    }
+
     /// As field, what was read, what was expected.
     pub fn input_error(&self) -> InputError {
-        match self {
-            FileError::TooLong(bytes) => {
-                InputError { field: "file".into(), read: format!("{bytes} bytes"), expected: format!("A file of at most {LONGEST} bytes, as exported here.") }
-            }
-            FileError::Newer(schema) => InputError {
-                field: "schema".into(),
-                read: schema.to_string(),
-                expected: format!("{SCHEMA} or less: this file was written by a newer version. Update the page, then import again."),
-            },
-            FileError::Field(error) => error.clone(),
-        }
+        let (field, read) = match self {
+            FileError::TooLong(bytes, _) => ("file", format!("{bytes} bytes")),
+            FileError::Newer(schema) => ("schema", schema.to_string()),
+            FileError::Text { line, column, near, .. } => ("file", format!("line {line}, column {column}: {near}")),
+            FileError::Field(error) => return error.clone(),
+        };
+        InputError { field: field.into(), read, expected: self.mend() }
     }
 }
 
@@ -63,7 +80,7 @@ pub fn read_file(text: &str) -> Result<Vec<Wine>, FileError> {
 /// Reads a file of wines with the defaults that may stand in it.
 pub fn read_book(text: &str) -> Result<BookFile, FileError> {
     if text.len() > LONGEST {
-        return Err(FileError::TooLong(text.len()));
+        return Err(FileError::TooLong(text.len(), LONGEST));
     }
     let wrong = |fault: Fault| unread(text, fault);
     let value = parse(text).map_err(wrong)?;
@@ -71,55 +88,58 @@ pub fn read_book(text: &str) -> Result<BookFile, FileError> {
     let (mut app, mut schema) = (None::<String>, None::<u32>);
     let head: [json::Entry; 2] = [("app", Presence::Optional, &mut app), ("schema", Presence::Optional, &mut schema)];
     if !matches!(value, Value::Fields(_)) {
-        return Err(wrong(value.unlike("an object with named fields")));
+        return Err(wrong(value.unlike("Write an object with named fields.")));
     }
     for (name, _, field) in head {
         if let Some(inner) = value.get(name) {
             field.take(inner).map_err(|f| wrong(Fault { path: name.into(), ..f }))?;
         }
     }
+    let head = |field: &str, read: Option<String>| {
+        let expected = "This is no file of this page: choose one that was exported or saved here.".into();
+        FileError::Field(InputError { field: field.into(), read: read.unwrap_or_default(), expected })
+    };
     if app.as_deref() != Some("stillbright") {
-        return Err(FileError::Field(InputError {
-            field: "app".into(),
-            read: app.unwrap_or_else(|| "nothing".into()),
-            expected: "\"stillbright\": a file exported here.".into(),
-        }));
+        return Err(head("app", app));
     }
     match schema {
         Some(s) if s > SCHEMA => return Err(FileError::Newer(s)),
         Some(_) => {}
-        None => {
-            return Err(FileError::Field(InputError { field: "schema".into(), read: "nothing".into(), expected: SCHEMA.to_string() }));
-        }
+        None => return Err(head("schema", None)),
     }
     let mut file = BookFile::blank();
     file.take(&value).map_err(wrong)?;
-    if let Some((i, long)) = file.wines.iter().enumerate().find(|(_, w)| w.name.chars().count() > 200 || w.note.chars().count() > 20_000) {
-        return Err(FileError::Field(InputError {
-            field: format!("wines[{i}]"),
-            read: format!("a name of {} and a note of {} characters", long.name.chars().count(), long.note.chars().count()),
-            expected: "A name of at most 200 and a note of at most 20000 characters.".into(),
-        }));
+    let long = |text: &str, most: usize| text.chars().count() > most;
+    for (i, wine) in file.wines.iter().enumerate() {
+        for (name, text, most) in [("name", &wine.name, 200), ("note", &wine.note, 20_000)] {
+            if long(text, most) {
+                return Err(FileError::Field(InputError {
+                    field: format!("wines[{i}].{name}"),
+                    read: text.chars().take(SHOWN).collect(),
+                    expected: format!("Write at most {most} characters here."),
+                }));
+            }
+        }
     }
     Ok(file)
 }
 
-/// A fault in the words of a file: its field, what was read, what was expected. Where the file is no JSON, the line it
-/// stands on, and the field on that line.
-fn unread(text: &str, fault: Fault) -> FileError {
-    let near = text.lines().nth(fault.line.saturating_sub(1)).unwrap_or_default();
-    let (field, read) = if fault.line > 0 { (key_near(near), near.trim()) } else { (fault.path, fault.read.as_str()) };
-    let read: String = read.chars().take(80).collect();
-    FileError::Field(InputError {
-        field: if field.is_empty() { "file".to_string() } else { field },
-        read: if fault.line > 0 { format!("line {}: {read}", fault.line) } else { read },
-        expected: fault.what,
-    })
-}
+/// So many characters of a file are shown where it is wrong.
+const SHOWN: usize = 60;
 
-/// The first key on a line of JSON.
-fn key_near(line: &str) -> String {
-    line.split('"').nth(1).filter(|_| line.contains(':')).unwrap_or_default().to_string()
+/// A fault in the words of a file: its field and what was read there, or the place where the text is no JSON.
+fn unread(text: &str, fault: Fault) -> FileError {
+    if fault.line == 0 {
+        let field = if fault.path.is_empty() { "file".to_string() } else { fault.path };
+        return FileError::Field(InputError { field, read: fault.read.chars().take(SHOWN).collect(), expected: fault.what });
+    }
+    // Columns are counted in bytes by the reader, and in characters by people.
+    let line = text.lines().nth(fault.line - 1).unwrap_or_default();
+    let until = (0..=fault.column.min(line.len())).rev().find(|at| line.is_char_boundary(*at)).unwrap_or(0);
+    let (before, behind) = line.split_at(until);
+    let column = before.chars().count();
+    let near: String = line.chars().skip(column.saturating_sub(SHOWN / 2)).take(column.min(SHOWN / 2) + behind.chars().count().min(SHOWN / 4)).collect();
+    FileError::Text { line: fault.line, column: column.max(1), near: near.trim().to_string(), what: fault.what }
 }
 
 /// Writes one wine as a file.

@@ -3,9 +3,11 @@
 
 pub mod file;
 pub mod port;
+pub mod rescue;
 pub mod shelf;
 mod together;
 
 pub use file::{FileError, read_book, read_file, write_book, write_wine};
 pub use port::{Memory, Port, PortError};
-pub use shelf::{Aside, DEFAULTS, Shelf};
+pub use rescue::{Import, read_import, write_kept};
+pub use shelf::{Aside, DEFAULTS, Newer, Shelf};

@@ -2,23 +2,28 @@
 //! last good copy. What cannot be read is set aside and kept, never overwritten.
 
 use super::port::{Port, PortError};
+use super::rescue::write_kept;
 use super::together::together;
-use crate::json::{self, Field, parse, record};
+use crate::json::{self, Field, Value, parse, record};
 use crate::wine::{Done, Map, Wine};
+use std::cell::RefCell;
 
-const WINE: &str = "stillbright/wine/";
-const ASIDE: &str = "stillbright/aside/";
-const BIN: &str = "stillbright/bin/";
+/// Before the key of a slot.
+pub(super) const WINE: &str = "stillbright/wine/";
+/// Before the key of what was set aside.
+pub(super) const ASIDE: &str = "stillbright/aside/";
+/// Before the key of a deleted wine.
+pub(super) const BIN: &str = "stillbright/bin/";
 /// Identifier of the user's defaults, kept like a wine but no wine.
 pub const DEFAULTS: &str = "defaults";
 /// Version of a stored slot.
 const SLOT_SCHEMA: u32 = 1;
 
-struct Slot {
+pub(super) struct Slot {
     schema: u32,
-    revision: u64,
+    pub(super) revision: u64,
     saved: u64,
-    wine: Wine,
+    pub(super) wine: Wine,
 }
 
 record!(Slot { schema needed, revision needed, saved needed, wine needed } Slot { schema: 0, revision: 0, saved: 0, wine: Wine::default() });
@@ -26,7 +31,7 @@ record!(Slot { schema needed, revision needed, saved needed, wine needed } Slot 
 /// Something that could not be read, kept as it was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Aside {
-    /// Its key in storage.
+    /// Its key in storage: the slot itself where storage is too full to move it out.
     pub key: String,
     /// Its text, unchanged.
     pub text: String,
@@ -43,11 +48,45 @@ pub struct Kept {
     pub wine: Wine,
 }
 
+/// A wine that a newer version of the page saved. This one cannot read it, so it is named, left as it is and exported as it is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Newer {
+    /// Identifier.
+    pub id: String,
+    /// What it is called; empty where that is not where it is now.
+    pub name: String,
+}
+
+/// All that is on the shelf.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct All {
+    /// Wines that can be read, last saved first.
+    pub wines: Vec<Kept>,
+    /// Wines that a newer version saved.
+    pub newer: Vec<Newer>,
+}
+
+/// One wine, as far as it can be read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum One {
+    /// There is none, or nothing of it can be read.
+    Gone,
+    /// A wine.
+    Kept(Box<Kept>),
+    /// One that a newer version saved.
+    Newer(Newer),
+}
+
 impl From<String> for Found {
     fn from(text: String) -> Found {
         let Ok(value) = parse(&text) else { return Found::Bad(text) };
-        if value.get("schema").is_some_and(|v| v.whole(u64::from(u32::MAX)).is_ok_and(|s| s > u64::from(SLOT_SCHEMA))) {
-            return Found::Newer;
+        let number = |name: &str| value.get(name).and_then(|v| v.whole(u64::MAX).ok());
+        if number("schema").is_some_and(|s| s > u64::from(SLOT_SCHEMA)) {
+            let name = match value.get("wine").and_then(|w| w.get("name")) {
+                Some(Value::Text(name)) => name.clone(),
+                _ => String::new(),
+            };
+            return Found::Newer { revision: number("revision").unwrap_or(0), name };
         }
         let mut slot = Box::new(Slot::blank());
         if slot.take(&value).is_ok() { Found::Good(slot) } else { Found::Bad(text) }
@@ -63,19 +102,36 @@ fn revision(text: &str) -> Option<u64> {
 #[derive(Debug)]
 pub struct Shelf<P: Port> {
     port: P,
+    /// What could not be moved aside when it was found, because storage is full. It stays in its slot until there is room.
+    unmoved: RefCell<Vec<Aside>>,
 }
 
-enum Found {
+/// What stands in a slot.
+pub(super) enum Found {
     Nothing,
     Good(Box<Slot>),
     Bad(String),
-    Newer,
+    Newer { revision: u64, name: String },
+}
+
+/// The two slots of a wine, read.
+enum Copies {
+    Nothing,
+    /// The newest good copy and its slot.
+    Good(Box<Slot>, &'static str),
+    /// A newer version wrote at least one of them: what the wine is called there.
+    Newer(String),
+}
+
+/// Why nothing is written to such a wine.
+fn newer_error() -> PortError {
+    PortError::Other("this wine was saved by a newer version of the page; reload to update".into())
 }
 
 impl<P: Port> Shelf<P> {
     /// Over this port.
     pub fn new(port: P) -> Shelf<P> {
-        Shelf { port }
+        Shelf { port, unmoved: RefCell::default() }
     }
 
     /// The port.
@@ -87,69 +143,118 @@ impl<P: Port> Shelf<P> {
         Ok(self.port.read(key)?.map_or(Found::Nothing, Found::from))
     }
 
-    /// The newest good copy of a wine. Bad slots are moved aside first.
-    fn newest(&self, id: &str) -> Result<Option<(Box<Slot>, &'static str)>, PortError> {
+    /// The newest good copy of a wine. Bad slots are moved aside; where there is no room for that, the good copy is read all the same.
+    /// Where a newer version wrote one of them, both are left as they are.
+    fn copies(&self, id: &str) -> Result<Copies, PortError> {
         let mut best: Option<(Box<Slot>, &'static str)> = None;
-        for name in ["a", "b"] {
-            let key = format!("{WINE}{id}/{name}");
+        let mut newest: Option<(u64, String)> = None;
+        let mut bad = Vec::new();
+        for slot_name in ["a", "b"] {
+            let key = format!("{WINE}{id}/{slot_name}");
             match self.slot(&key)? {
-                Found::Good(slot) if best.as_ref().is_none_or(|(b, _)| slot.revision > b.revision) => best = Some((slot, name)),
-                Found::Bad(text) => self.set_aside(&key, &text)?,
-                Found::Good(_) | Found::Nothing | Found::Newer => {}
+                Found::Good(slot) if best.as_ref().is_none_or(|(b, _)| slot.revision > b.revision) => best = Some((slot, slot_name)),
+                Found::Bad(text) => bad.push((key, text)),
+                Found::Newer { revision, name } if newest.as_ref().is_none_or(|(r, _)| revision > *r) => newest = Some((revision, name)),
+                Found::Good(_) | Found::Nothing | Found::Newer { .. } => {}
             }
         }
-        Ok(best)
+        if let Some((_, name)) = newest {
+            return Ok(Copies::Newer(name));
+        }
+        for (key, text) in bad {
+            let _later = self.set_aside(&key, text);
+        }
+        Ok(best.map_or(Copies::Nothing, |(slot, name)| Copies::Good(slot, name)))
     }
 
-    /// The newest good copy of a wine for the list of all: where the newer of two slots is good, the older one is not read, which is
-    /// half the work of a long book. It is read, and set aside if it is bad, before anything is written over it.
-    fn latest(&self, id: &str) -> Result<Option<Box<Slot>>, PortError> {
+    /// The same for the list of all: where the newer of two slots is good, the older one is not read, which is half the work of a long
+    /// book. It is read, and set aside if it is bad, before anything is written over it.
+    fn latest(&self, id: &str) -> Result<Copies, PortError> {
         if let (Some(a), Some(b)) = (self.port.read(&format!("{WINE}{id}/a"))?, self.port.read(&format!("{WINE}{id}/b"))?)
             && let (Some(x), Some(y)) = (revision(&a), revision(&b))
             && let Found::Good(slot) = Found::from(if y > x { b } else { a })
         {
-            return Ok(Some(slot));
+            return Ok(Copies::Good(slot, if y > x { "b" } else { "a" }));
         }
-        Ok(self.newest(id)?.map(|(slot, _)| slot))
+        self.copies(id)
     }
 
-    /// Copies an unreadable text aside, then frees its place. If the copy fails, the text stays where it is.
-    fn set_aside(&self, key: &str, text: &str) -> Result<(), PortError> {
-        let aside = format!("{ASIDE}{}/{}", self.port.now(), key.trim_start_matches(WINE).replace('/', "-"));
-        self.port.write(&aside, text)?;
-        self.port.remove(key)
+    /// One wine, for a page that hears of a change to it alone.
+    pub fn one(&self, id: &str) -> Result<One, PortError> {
+        Ok(match self.latest(id)? {
+            Copies::Nothing => One::Gone,
+            Copies::Good(slot, _) => One::Kept(Box::new(Kept { id: id.into(), saved: slot.saved, wine: slot.wine })),
+            Copies::Newer(name) => One::Newer(Newer { id: id.into(), name }),
+        })
     }
 
-    /// Every wine that can be read, last saved first.
-    pub fn all(&self) -> Result<Vec<Kept>, PortError> {
+    /// Copies an unreadable text aside, then frees its place. If the copy fails, the text stays where it is, and is listed there.
+    fn set_aside(&self, key: &str, text: String) -> Result<(), PortError> {
+        let moved = self.port.write(&self.aside_key(key), &text).and_then(|()| self.port.remove(key));
+        let mut unmoved = self.unmoved.borrow_mut();
+        unmoved.retain(|a| a.key != key);
+        if moved.is_err() {
+            unmoved.push(Aside { key: key.into(), text });
+        }
+        moved
+    }
+
+    /// A key that is free, for a text set aside from this one.
+    fn aside_key(&self, key: &str) -> String {
+        format!("{ASIDE}{}/{}", self.port.now(), key.trim_start_matches(WINE).replace('/', "-"))
+    }
+
+    /// Every wine there is.
+    pub fn all(&self) -> Result<All, PortError> {
         let mut ids = Map::new();
         for key in self.port.keys()? {
             if let Some((id, _)) = key.strip_prefix(WINE).and_then(|k| k.split_once('/')) {
                 ids.insert(id.to_string(), ());
             }
         }
-        let mut found = Vec::new();
+        let (mut found, mut newer) = (Vec::new(), Vec::new());
         for (id, ()) in ids {
-            // One that cannot even be set aside must not hide the others.
-            if let Ok(Some(slot)) = self.latest(&id) {
-                found.push((id, slot));
+            // One that cannot be had must not hide the others.
+            match self.latest(&id) {
+                Ok(Copies::Good(slot, _)) => found.push((id, slot)),
+                Ok(Copies::Newer(name)) => newer.push(Newer { id, name }),
+                Ok(Copies::Nothing) | Err(_) => {}
             }
         }
         // In their boxes: a wine is large, and in a long book each is moved over many.
         crate::sorting::sort(&mut found, &mut |(a, x), (b, y)| y.saved.cmp(&x.saved).then_with(|| a.cmp(b)));
-        Ok(found.into_iter().map(|(id, slot)| Kept { id, saved: slot.saved, wine: slot.wine }).collect())
+        Ok(All { wines: found.into_iter().map(|(id, slot)| Kept { id, saved: slot.saved, wine: slot.wine }).collect(), newer })
     }
 
-    /// One wine.
+    /// One wine that can be read.
     pub fn get(&self, id: &str) -> Result<Option<Wine>, PortError> {
-        Ok(self.newest(id)?.map(|(slot, _)| slot.wine))
+        Ok(match self.copies(id)? {
+            Copies::Good(slot, _) => Some(slot.wine),
+            Copies::Nothing | Copies::Newer(_) => None,
+        })
+    }
+
+    /// What is kept of a wine, unchanged, as a file: the way out for one that a newer version saved.
+    pub fn as_it_is(&self, id: &str) -> Result<String, PortError> {
+        let mut kept = Vec::new();
+        for name in ["a", "b"] {
+            let key = format!("{WINE}{id}/{name}");
+            if let Some(text) = self.port.read(&key)? {
+                kept.push((key, text));
+            }
+        }
+        Ok(write_kept(kept))
     }
 
     /// Saves a wine into the slot that does not hold its newest good copy. What is kept may hold entries of the log that this
     /// copy does not know, added in another tab: they stay, and the log of both is given back. A log that grew goes into both
     /// slots, so that one that is damaged takes no entry with it.
     pub fn put(&self, id: &str, wine: &Wine) -> Result<Option<Vec<Done>>, PortError> {
-        let newest = self.newest(id)?;
+        let newest = match self.copies(id)? {
+            Copies::Nothing => None,
+            Copies::Good(slot, name) => Some((slot, name)),
+            Copies::Newer(_) => return Err(newer_error()),
+        };
         let (revision, name, other) = match &newest {
             Some((slot, "a")) => (slot.revision + 1, "b", "a"),
             Some((slot, _)) => (slot.revision + 1, "a", "b"),
@@ -174,8 +279,11 @@ impl<P: Port> Shelf<P> {
 
     fn write_slot(&self, id: &str, name: &str, slot: &mut Slot) -> Result<(), PortError> {
         let key = format!("{WINE}{id}/{name}");
-        if matches!(self.slot(&key)?, Found::Newer) {
-            return Err(PortError::Other("this wine was saved by a newer version of the page; reload to update".into()));
+        match self.slot(&key)? {
+            Found::Newer { .. } => return Err(newer_error()),
+            // Not before it is kept elsewhere.
+            Found::Bad(text) => self.set_aside(&key, text)?,
+            Found::Good(_) | Found::Nothing => {}
         }
         self.port.write(&key, &json::write(slot))
     }
@@ -189,13 +297,23 @@ impl<P: Port> Shelf<P> {
 
     /// Takes a wine off the shelf into the bin, from where it can be put back.
     pub fn delete(&self, id: &str) -> Result<(), PortError> {
-        if let Some((mut slot, _)) = self.newest(id)? {
-            let text = json::write(&mut *slot);
-            // Full storage must not forbid freeing storage: the page holds the wine for the undo as well.
-            let _kept = self.port.write(&format!("{BIN}{id}"), &text);
+        match self.copies(id)? {
+            Copies::Newer(_) => return Err(newer_error()),
+            Copies::Nothing => {}
+            Copies::Good(mut slot, _) => {
+                let text = json::write(&mut *slot);
+                // Full storage must not forbid freeing storage: the page holds the wine for the undo as well.
+                let _kept = self.port.write(&format!("{BIN}{id}"), &text);
+            }
         }
-        self.port.remove(&format!("{WINE}{id}/a"))?;
-        self.port.remove(&format!("{WINE}{id}/b"))
+        for name in ["a", "b"] {
+            let key = format!("{WINE}{id}/{name}");
+            if let Found::Good(_) = self.slot(&key)? {
+                self.port.remove(&key)?;
+            }
+        }
+        // There may be room now for what could not be moved aside before.
+        self.copies(id).map(|_| ())
     }
 
     /// Puts a deleted wine back under its identifier.
@@ -217,7 +335,7 @@ impl<P: Port> Shelf<P> {
         Ok(wines)
     }
 
-    /// What was set aside because it could not be read.
+    /// What was set aside because it could not be read, or was to be and could not be moved.
     pub fn aside(&self) -> Result<Vec<Aside>, PortError> {
         let mut all = Vec::new();
         for key in self.port.keys()?.into_iter().filter(|k| k.starts_with(ASIDE)) {
@@ -225,17 +343,29 @@ impl<P: Port> Shelf<P> {
                 all.push(Aside { key, text });
             }
         }
+        for unmoved in self.unmoved.borrow().iter() {
+            if self.stands(unmoved)? {
+                all.push(unmoved.clone());
+            }
+        }
         Ok(all)
     }
 
-    /// Takes something set aside away; only when the user says so. Gone for good when the page is: see [`Shelf::undrop_aside`].
-    pub fn drop_aside(&self, key: &str) -> Result<(), PortError> {
-        if key.starts_with(ASIDE) { self.port.remove(key) } else { Ok(()) }
+    /// Whether it is still there, unchanged.
+    fn stands(&self, aside: &Aside) -> Result<bool, PortError> {
+        Ok(self.port.read(&aside.key)?.as_ref() == Some(&aside.text))
     }
 
-    /// Sets it aside again, under the same key and unchanged.
+    /// Takes something set aside away; only when the user says so. Gone for good when the page is: see [`Shelf::undrop_aside`].
+    pub fn drop_aside(&self, aside: &Aside) -> Result<(), PortError> {
+        let ours = aside.key.starts_with(ASIDE) || self.unmoved.borrow().contains(aside);
+        if ours && self.stands(aside)? { self.port.remove(&aside.key) } else { Ok(()) }
+    }
+
+    /// Sets it aside again, unchanged and under the same key; what was removed from its slot is now moved out of it.
     pub fn undrop_aside(&self, aside: &Aside) -> Result<(), PortError> {
-        if aside.key.starts_with(ASIDE) { self.port.write(&aside.key, &aside.text) } else { Ok(()) }
+        let key = if aside.key.starts_with(ASIDE) { aside.key.clone() } else { self.aside_key(&aside.key) };
+        self.port.write(&key, &aside.text)
     }
 }
 
@@ -262,14 +392,14 @@ mod tests {
         // Removed and put back, as it was.
         let before = shelf.aside()?;
         for a in &before {
-            shelf.drop_aside(&a.key)?;
+            shelf.drop_aside(a)?;
         }
         assert_eq!(shelf.aside()?, []);
         for a in &before {
             shelf.undrop_aside(a)?;
         }
         assert_eq!(shelf.aside()?, before);
-        // Nothing else can be written this way.
+        // No slot can be written this way.
         shelf.undrop_aside(&Aside { key: format!("{WINE}{id}/a"), text: "{}".into() })?;
         assert_eq!(shelf.get(&id)?.map(|w| w.name), Some("three".into()));
         Ok(())
@@ -280,7 +410,7 @@ mod tests {
         let shelf = Shelf::new(Memory::default());
         let id = shelf.add(&named("one"))?;
         shelf.put(&id, &named("two"))?;
-        let names = || Ok::<_, PortError>(shelf.all()?.into_iter().map(|k| k.wine.name).collect::<Vec<_>>());
+        let names = || Ok::<_, PortError>(shelf.all()?.wines.into_iter().map(|k| k.wine.name).collect::<Vec<_>>());
         let (a, b) = (format!("{WINE}{id}/a"), format!("{WINE}{id}/b"));
         // As it is written, or the short way is never taken.
         assert_eq!([&a, &b].map(|k| shelf.port().read(k).ok().flatten().as_deref().and_then(revision)), [Some(1), Some(2)]);
@@ -362,14 +492,125 @@ mod tests {
         Ok(())
     }
 
+    /// Leaves no room for anything more than what is kept now.
+    fn fill(shelf: &Shelf<Memory>) -> Result<(), PortError> {
+        shelf.port().room.set(0);
+        let mut kept = 0;
+        for key in shelf.port().keys()? {
+            kept += key.len() + shelf.port().read(&key)?.unwrap_or_default().len();
+        }
+        shelf.port().room.set(kept);
+        Ok(())
+    }
+
     #[test]
-    fn newer_data_is_left_alone() -> Result<(), PortError> {
+    fn a_good_slot_is_read_though_there_is_no_room_to_set_the_bad_one_aside() -> Result<(), PortError> {
+        for bad in ["a", "b"] {
+            let shelf = Shelf::new(Memory::default());
+            let id = shelf.add(&named("one"))?;
+            shelf.put(&id, &named("two"))?;
+            let other = shelf.add(&named("other"))?;
+            let (key, damaged) = (format!("{WINE}{id}/{bad}"), "{\"schema\":1,\"revision\":9,\"sav");
+            shelf.port().write(&key, damaged)?;
+            fill(&shelf)?;
+            let good = if bad == "a" { "two" } else { "one" };
+            let names = |shelf: &Shelf<Memory>| Ok::<_, PortError>(shelf.all()?.wines.into_iter().map(|k| k.wine.name).collect::<Vec<_>>());
+            assert_eq!(names(&shelf)?, ["other", good]);
+            assert_eq!(shelf.get(&id)?.map(|w| w.name).as_deref(), Some(good));
+            // It is shown where it stands, once, and nothing is written over it.
+            assert_eq!(shelf.aside()?, [Aside { key: key.clone(), text: damaged.into() }]);
+            assert_eq!(shelf.put(&id, &named("three")), Err(PortError::Full));
+            assert_eq!(shelf.port().read(&key)?.as_deref(), Some(damaged));
+            assert_eq!(names(&shelf)?, ["other", good]);
+            // Where there is room again it is set aside, and the wine is written as ever.
+            shelf.delete(&other)?;
+            shelf.port().room.set(0);
+            shelf.put(&id, &named("three"))?;
+            assert_eq!(names(&shelf)?, ["three"]);
+            let aside = shelf.aside()?;
+            assert_eq!(aside.iter().map(|a| (a.key.starts_with(ASIDE), a.text.as_str())).collect::<Vec<_>>(), [(true, damaged)]);
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn what_cannot_be_moved_aside_can_be_saved_removed_and_put_back_and_outlives_its_wine() -> Result<(), PortError> {
         let shelf = Shelf::new(Memory::default());
-        let text = "{\"schema\":99,\"revision\":4,\"anything\":true}";
-        shelf.port().write("stillbright/wine/x/a", text)?;
-        assert!(shelf.all()?.is_empty());
-        assert!(shelf.put("x", &named("old page")).is_err());
-        assert_eq!(shelf.port().read("stillbright/wine/x/a")?.as_deref(), Some(text));
+        let id = shelf.add(&named("one"))?;
+        let key = format!("{WINE}{id}/b");
+        shelf.port().write(&key, "damaged")?;
+        fill(&shelf)?;
+        assert_eq!(shelf.all()?.wines.len(), 1);
+        let stuck = shelf.aside()?;
+        assert_eq!(stuck, [Aside { key: key.clone(), text: "damaged".into() }]);
+        for a in &stuck {
+            shelf.drop_aside(a)?;
+            assert_eq!(shelf.port().read(&key)?, None);
+            shelf.port().room.set(0);
+            shelf.undrop_aside(a)?;
+        }
+        assert_eq!(shelf.aside()?.into_iter().map(|a| a.text).collect::<Vec<_>>(), ["damaged"]);
+        assert_eq!(shelf.get(&id)?.map(|w| w.name).as_deref(), Some("one"));
+        // Deleting the wine takes the bad slot nowhere but aside.
+        shelf.port().write(&key, "damaged too")?;
+        fill(&shelf)?;
+        shelf.delete(&id)?;
+        assert!(shelf.all()?.wines.is_empty());
+        let texts: Vec<String> = shelf.aside()?.into_iter().map(|a| a.text).collect();
+        assert_eq!(texts, ["damaged", "damaged too"]);
+        Ok(())
+    }
+
+    #[test]
+    fn newer_data_is_named_left_alone_and_exported_as_it_is() -> Result<(), PortError> {
+        let text = |revision: u32, name: &str| format!("{{\"schema\":99,\"revision\":{revision},\"wine\":{{\"name\":\"{name}\",\"later\":[1]}}}}");
+        let old = |shelf: &Shelf<Memory>| shelf.put("x", &named("old page"));
+        // In both slots, in one beside a good older copy, in one beside a damaged one, and with nothing else that is known.
+        for (a, b, called) in [
+            (Some(text(4, "four")), Some(text(5, "five")), "five"),
+            (Some(text(5, "five")), None, "five"),
+            (Some(text(5, "five")), Some("{\"schema\":1,\"rev".to_string()), "five"),
+            (None, Some("{\"schema\":2,\"anything\":true}".to_string()), ""),
+        ] {
+            let shelf = Shelf::new(Memory::default());
+            if b.is_none() {
+                old(&shelf)?;
+                old(&shelf)?;
+            }
+            let (key_a, key_b) = ("stillbright/wine/x/a", "stillbright/wine/x/b");
+            for (key, text) in [(key_a, &a), (key_b, &b)] {
+                if let Some(text) = text {
+                    shelf.port().write(key, text)?;
+                }
+            }
+            let kept = [shelf.port().read(key_a)?, shelf.port().read(key_b)?];
+            let newer = Newer { id: "x".into(), name: called.into() };
+            assert_eq!(shelf.all()?, All { wines: Vec::new(), newer: vec![newer.clone()] });
+            assert_eq!(shelf.one("x")?, One::Newer(newer));
+            assert_eq!(shelf.get("x")?, None);
+            let exported = json::read::<Map<String, String>>(&shelf.as_it_is("x")?).unwrap_or_default();
+            assert_eq!([exported.get(key_a).cloned(), exported.get(key_b).cloned()], kept);
+            assert!(old(&shelf).is_err() && shelf.delete("x").is_err());
+            assert_eq!([shelf.port().read(key_a)?, shelf.port().read(key_b)?], kept);
+            assert!(shelf.aside()?.is_empty());
+        }
+        Ok(())
+    }
+
+    #[test]
+    fn one_wine_is_read_by_itself() -> Result<(), PortError> {
+        let shelf = Shelf::new(Memory::default());
+        let id = shelf.add(&named("one"))?;
+        shelf.add(&named("other"))?;
+        let name = |shelf: &Shelf<Memory>| match shelf.one(&id) {
+            Ok(One::Kept(kept)) => kept.wine.name,
+            other => format!("{other:?}"),
+        };
+        assert_eq!(name(&shelf), "one");
+        shelf.put(&id, &named("two"))?;
+        assert_eq!(name(&shelf), "two");
+        shelf.delete(&id)?;
+        assert_eq!(shelf.one(&id)?, One::Gone);
         Ok(())
     }
 
@@ -378,10 +619,10 @@ mod tests {
         let shelf = Shelf::new(Memory::default());
         let id = shelf.add(&named("one"))?;
         shelf.delete(&id)?;
-        assert!(shelf.all()?.is_empty());
+        assert!(shelf.all()?.wines.is_empty());
         let binned = shelf.bin()?.remove(&id).unwrap_or_default();
         shelf.undelete(&id, &binned)?;
-        assert_eq!(shelf.all()?.len(), 1);
+        assert_eq!(shelf.all()?.wines.len(), 1);
         shelf.port().denied.set(true);
         assert_eq!(shelf.all(), Err(PortError::Denied));
         Ok(())

@@ -17,16 +17,24 @@ pub struct Fault {
     pub path: String,
     /// What was read there, as JSON; empty where the text is no JSON.
     pub read: String,
-    /// What is wrong or what was expected; where the text is no JSON, at which line and column too.
+    /// What is wrong and how to mend it.
     pub what: String,
     /// The line, from 1, where the text is no JSON; 0 for a value, which its path leads to.
     pub line: usize,
+    /// So many bytes of that line were read when the fault was seen.
+    pub column: usize,
 }
 
 impl Fault {
     /// Of a value, with no path yet.
     pub fn new(value: &Value, what: String) -> Fault {
-        Fault { path: String::new(), read: to_text(value), what, line: 0 }
+        Fault { path: String::new(), read: to_text(value), what, line: 0, column: 0 }
+    }
+
+    /// How many bytes of the text were read when the fault was seen.
+    pub fn offset(&self, text: &str) -> usize {
+        let before: usize = text.split_inclusive('\n').take(self.line.saturating_sub(1)).map(str::len).sum();
+        before + self.column
     }
 
     /// The same, seen from the record or list that holds it.
@@ -37,16 +45,13 @@ impl Fault {
     }
 }
 
-/// “a”, “`a` or `b`”, “one of `a`, `b`, `c`”.
-fn one_of(names: &[&str]) -> String {
-    let quoted: Vec<String> = names.iter().map(|n| ["`", n, "`"].concat()).collect();
-    match quoted.as_slice() {
-        [] => "nothing".to_string(),
-        [a] => a.clone(),
-        [a, b] => [a, " or ", b].concat(),
-        many => ["one of ", &many.join(", ")].concat(),
-    }
+/// “`a`, `b`, `c`”.
+fn quoted(names: &[&str]) -> String {
+    names.iter().map(|n| ["`", n, "`"].concat()).collect::<Vec<_>>().join(", ")
 }
+
+/// Why a number is not taken.
+const OUT_OF_RANGE: &str = "This number is out of range: write a smaller one.";
 
 /// Something that stands in JSON.
 pub trait Field {
@@ -80,23 +85,23 @@ pub type Entry<'a> = (&'static str, Presence, &'a mut dyn Field);
 
 /// Reads a record. An unknown field, one that stands twice and a needed one that is missing are faults.
 pub fn take_record(mut entries: Vec<Entry<'_>>, value: &Value) -> Result<(), Fault> {
-    let Value::Fields(fields) = value else { return Err(value.unlike("an object with named fields")) };
+    let Value::Fields(fields) = value else { return Err(value.unlike("Write an object with named fields.")) };
     let mut seen: Vec<&str> = Vec::new();
     for (name, inner) in fields {
         if seen.contains(&name.as_str()) {
-            return Err(Fault::new(inner, ["duplicate field `", name, "`"].concat()).under(name));
+            return Err(Fault::new(inner, ["Duplicate field `", name, "`: take one out."].concat()).under(name));
         }
         seen.push(name);
         match entries.iter_mut().find(|e| e.0 == name) {
             Some(e) => e.2.take(inner).map_err(|f| f.under(name))?,
             None => {
                 let names: Vec<&str> = entries.iter().map(|e| e.0).collect();
-                return Err(Fault::new(inner, ["unknown field `", name, "`, expected ", &one_of(&names)].concat()).under(name));
+                return Err(Fault::new(inner, ["Unknown field `", name, "`: take it out, or write one of ", &quoted(&names), "."].concat()).under(name));
             }
         }
     }
     match entries.iter().find(|e| e.1 == Presence::Needed && !seen.contains(&e.0)) {
-        Some(e) => Err(Fault::new(value, ["missing field `", e.0, "`"].concat())),
+        Some(e) => Err(Fault::new(value, ["Missing field `", e.0, "`: add it."].concat())),
         None => Ok(()),
     }
 }
@@ -142,7 +147,7 @@ impl Field for String {
     fn take(&mut self, value: &Value) -> Result<(), Fault> {
         match value {
             Value::Text(text) => self.clone_from(text),
-            _ => return Err(value.unlike("a text")),
+            _ => return Err(value.unlike("Write a text.")),
         }
         Ok(())
     }
@@ -161,8 +166,8 @@ impl Field for AsTyped {
     fn take(&mut self, value: &Value) -> Result<(), Fault> {
         self.0 = match value {
             Value::Text(text) => text.clone(),
-            Value::Number(number) => tree::spelled_out(&number.to_string()).ok_or_else(|| Fault::new(value, "number out of range".into()))?,
-            _ => return Err(value.unlike("a text such as \"3.25\" or a number")),
+            Value::Number(number) => tree::spelled_out(&number.to_string()).ok_or_else(|| Fault::new(value, OUT_OF_RANGE.into()))?,
+            _ => return Err(value.unlike("Write a text such as \"3.25\", or a number.")),
         };
         Ok(())
     }
@@ -181,7 +186,7 @@ impl Field for bool {
     fn take(&mut self, value: &Value) -> Result<(), Fault> {
         match value {
             Value::Bool(b) => *self = *b,
-            _ => return Err(value.unlike("`true` or `false`")),
+            _ => return Err(value.unlike("Write `true` or `false`.")),
         }
         Ok(())
     }
@@ -248,7 +253,7 @@ trait Row {
 }
 
 fn take_list(row: &mut dyn Row, value: &Value) -> Result<(), Fault> {
-    let Value::List(values) = value else { return Err(value.unlike("a list")) };
+    let Value::List(values) = value else { return Err(value.unlike("Write a list.")) };
     for (i, inner) in values.iter().enumerate() {
         let step = |f: Fault| f.under(&["[", &i.to_string(), "]"].concat());
         row.room(inner).map_err(step)?.take(inner).map_err(step)?;
@@ -257,7 +262,7 @@ fn take_list(row: &mut dyn Row, value: &Value) -> Result<(), Fault> {
 }
 
 fn take_map(row: &mut dyn Row, value: &Value) -> Result<(), Fault> {
-    let Value::Fields(fields) = value else { return Err(value.unlike("an object")) };
+    let Value::Fields(fields) = value else { return Err(value.unlike("Write an object.")) };
     for (name, inner) in fields {
         let key = Value::Text(name.clone());
         row.room(&key).and_then(|place| place.take(inner)).map_err(|f| f.under(name))?;
@@ -371,10 +376,10 @@ mod tests {
         assert!(read::<PlanStep>("{\"dose\":\"3\",\"treatment\":\"a\"}").is_ok_and(|s| s.treatment == "a" && s.dose.0 == "3"));
         assert!(read::<Rung>("{}").is_ok_and(|r| r == Rung::default()));
         let wrong = |text: &str| read::<PlanStep>(text).map_or_else(|e| e.what, |_| String::new());
-        assert!(wrong("{\"does\":1}").contains("unknown field `does`, expected `treatment` or `dose`"));
-        assert!(wrong("{\"dose\":1,\"dose\":2}").contains("duplicate field `dose`"));
+        assert!(wrong("{\"does\":1}").contains("Unknown field `does`: take it out, or write one of `treatment`, `dose`."));
+        assert!(wrong("{\"dose\":1,\"dose\":2}").contains("Duplicate field `dose`"));
         assert!(wrong("[\"a\"]").contains("named fields"));
-        assert!(read::<KitEntry>("{}").is_err_and(|e| e.what == "missing field `means`"));
+        assert!(read::<KitEntry>("{}").is_err_and(|e| e.what == "Missing field `means`: add it."));
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! The tree between a text of JSON and the records. `serde_json` knows the grammar; the tree keeps the fields in their order
 //! and each as often as it stands, so that one that stands twice can be named.
 
-use super::{Fault, one_of};
+use super::{Fault, quoted};
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde::ser::{Serialize, Serializer};
 use serde_json::Number;
@@ -36,8 +36,8 @@ impl Value {
     }
 
     /// The fault of being something else than was expected.
-    pub fn unlike(&self, expected: &str) -> Fault {
-        Fault::new(self, expected.to_string())
+    pub fn unlike(&self, mend: &str) -> Fault {
+        Fault::new(self, mend.to_string())
     }
 
     /// A whole number from 0 to `most`.
@@ -46,13 +46,13 @@ impl Value {
             Value::Number(n) => n.as_u64().filter(|n| *n <= most),
             _ => None,
         }
-        .ok_or_else(|| self.unlike(&["a whole number from 0 to ", &most.to_string()].concat()))
+        .ok_or_else(|| self.unlike(&["Write a whole number from 0 to ", &most.to_string(), "."].concat()))
     }
 
     /// Which of these words it is.
     pub fn place_in(&self, keys: &[&str]) -> Result<usize, Fault> {
         let found = if let Value::Text(text) = self { keys.iter().position(|k| k == text) } else { None };
-        found.ok_or_else(|| self.unlike(&one_of(keys)))
+        found.ok_or_else(|| self.unlike(&["Write one of ", &quoted(keys), "."].concat()))
     }
 }
 
@@ -88,9 +88,18 @@ pub fn spelled_out(number: &str) -> Option<String> {
     Some([sign, if whole.is_empty() { "0" } else { whole }, if part.is_empty() { "" } else { "." }, part].concat())
 }
 
-/// Reads a text that holds one value and nothing behind it. A fault of the text says its line.
+/// What a text is that ends before its value does.
+const CUT: &str = "The file ends too early, as if it had been cut: save or export it again.";
+/// What a text is with something in it that JSON does not know.
+const ODD: &str = "This cannot stand here: choose a file that was exported or saved here, or put this place right.";
+
+/// Reads a text that holds one value and nothing behind it. A fault of the text says its place, and in our words what is wrong: those of
+/// the reader are English and no advice.
 pub fn parse(text: &str) -> Result<Value, Fault> {
-    serde_json::from_str(text).map_err(|e| Fault { path: String::new(), read: String::new(), what: e.to_string(), line: e.line() })
+    serde_json::from_str(text).map_err(|e| {
+        let what = if e.is_eof() { CUT } else { ODD };
+        Fault { path: String::new(), read: String::new(), what: what.into(), line: e.line(), column: e.column() }
+    })
 }
 
 impl<'de> Deserialize<'de> for Value {
@@ -199,13 +208,14 @@ mod tests {
 
     #[test]
     fn says_what_is_wrong_and_where() {
-        let wrong = |text: &str| parse(text).map_or_else(|f| (f.line, f.what), |_| (0, String::new()));
-        assert_eq!(wrong(""), (1, "EOF while parsing a value at line 1 column 0".into()));
-        assert_eq!(wrong("[1,\n 2 3]"), (2, "expected `,` or `]` at line 2 column 4".into()));
-        assert_eq!(wrong("{\"a\" 1}"), (1, "expected `:` at line 1 column 6".into()));
-        assert_eq!(wrong("{} {}"), (1, "trailing characters at line 1 column 4".into()));
-        assert_eq!(wrong(&"[".repeat(200)), (1, "recursion limit exceeded at line 1 column 128".into()));
-        assert!(wrong("1e999").1.starts_with("number out of range"));
+        let wrong = |text: &str| parse(text).map_or_else(|f| (f.line, f.column, f.what), |_| (0, 0, String::new()));
+        assert_eq!(wrong(""), (1, 0, CUT.into()));
+        assert_eq!(wrong("{\"a\": [1,\n"), (2, 0, CUT.into()));
+        assert_eq!(wrong("[1,\n 2 3]"), (2, 4, ODD.into()));
+        assert_eq!(wrong("{\"a\" 1}"), (1, 6, ODD.into()));
+        assert_eq!(wrong("{} {}"), (1, 4, ODD.into()));
+        assert_eq!(wrong(&"[".repeat(200)), (1, 128, ODD.into()));
+        assert_eq!(wrong("1e999").2, ODD);
         assert!(parse(&[&"[".repeat(127), "1", &"]".repeat(127)].concat()).is_ok());
         assert_eq!(spelled_out("1e99"), None);
     }

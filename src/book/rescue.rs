@@ -1,0 +1,333 @@
+//! What the page gives to be saved where it cannot go on: texts as they are kept, each under its key. The recovery screen writes such
+//! a file of all that is kept, the book one of what was set aside or what a newer version saved. Here it is read back, as far as it
+//! can be; what cannot be read is named.
+
+use super::file::{FileError, read_book};
+use super::shelf::{ASIDE, BIN, DEFAULTS, Found, WINE};
+use crate::json::{self, Field, Value, parse};
+use crate::wine::{Map, Wine};
+
+/// Longest file of kept texts, bytes: browsers keep about five million characters.
+const MOST_KEPT: usize = 16_000_000;
+/// How every key of ours begins.
+const OURS: &str = "stillbright";
+/// What stands beside figures and days: a habit of the device, which is not taken over.
+const HABITS: &str = "stillbright/shown";
+/// So many parts of a wine may be unreadable before it counts as no wine.
+const MOST_LOST: usize = 30;
+
+/// What a file brings into the book.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Import {
+    /// The user's defaults.
+    pub defaults: Option<Wine>,
+    /// The wines.
+    pub wines: Vec<Wine>,
+    /// What stands in the file and is not among them, or not whole.
+    pub missed: Vec<Missed>,
+}
+
+/// Something in a file that was not read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Missed {
+    /// What it is called: the name of its wine, or its key where that is not known.
+    pub name: String,
+    /// Why.
+    pub why: Why,
+}
+
+/// Why something in a file was not read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Why {
+    /// A newer version of the page saved it.
+    Newer,
+    /// Nothing in it can be read.
+    Nothing,
+    /// The wine was deleted before the file was made.
+    Deleted,
+    /// One copy of two is damaged; the wine is there from the other.
+    Copy,
+    /// These fields of the wine cannot be read; the rest is there.
+    Fields(Vec<String>),
+    /// The text is cut or spoiled in this field of the wine or behind it; what stands before is there.
+    From(String),
+}
+
+impl Why {
+    /// In words, and the fields it is about.
+    pub fn words(&self) -> (&'static str, String) {
+        let words = match self {
+            Why::Newer => "made by a newer version: update the page, then import this file again",
+            Why::Nothing => "nothing of it can be read",
+            Why::Deleted => "deleted before: left out",
+            Why::Copy => "one of its copies is damaged; the wine is here from the other",
+            Why::Fields(_) => "not everything can be read; what is missing:",
+            Why::From(_) => "its text is damaged; missing is what stands in this field or behind it:",
+        };
+        let fields = match self {
+            Why::Fields(fields) => fields.join(", "),
+            Why::From(field) => field.clone(),
+            _ => String::new(),
+        };
+        (words, fields)
+    }
+}
+
+/// Kept texts as a file.
+pub fn write_kept(texts: impl IntoIterator<Item = (String, String)>) -> String {
+    let mut file = Map::new();
+    for (key, text) in texts {
+        file.insert(key, text);
+    }
+    json::write_spaced(&mut file)
+}
+
+/// Reads whatever this page gives to be saved: a file of wines, or one of kept texts.
+pub fn read_import(text: &str) -> Result<Import, FileError> {
+    match kept_texts(text)? {
+        Some(texts) => Ok(rescue(texts)),
+        None => read_book(text).map(|book| Import { defaults: book.defaults, wines: book.wines, missed: Vec::new() }),
+    }
+}
+
+/// The texts of such a file by their keys; None where it is none.
+fn kept_texts(text: &str) -> Result<Option<Vec<(String, String)>>, FileError> {
+    // One text alone, as the page saved it once.
+    if text.starts_with("{\"schema\":") {
+        return Ok(Some(vec![(String::new(), text.to_string())]));
+    }
+    // Where nothing was kept the file is empty.
+    let ours = |inner: &str| inner == "}" || inner.starts_with(&["\"", OURS].concat());
+    if !text.trim().strip_prefix('{').is_some_and(|t| ours(t.trim_start())) {
+        return Ok(None);
+    }
+    if text.len() > MOST_KEPT {
+        return Err(FileError::TooLong(text.len(), MOST_KEPT));
+    }
+    let Ok(Value::Fields(fields)) = parse(text) else { return Ok(None) };
+    Ok(fields.into_iter().map(|(key, value)| if let Value::Text(text) = value { Some((key, text)) } else { None }).collect())
+}
+
+/// The copies of one wine, each under its key.
+type Copies = Vec<(String, String)>;
+
+fn rescue(texts: Vec<(String, String)>) -> Import {
+    let mut import = Import::default();
+    let mut wines: Map<String, Copies> = Map::new();
+    for (key, text) in texts {
+        if let Some(id) = wine_of(&key) {
+            let id = id.to_string();
+            match wines.get_mut(&id) {
+                Some(copies) => copies.push((key, text)),
+                None => drop(wines.insert(id, vec![(key, text)])),
+            }
+        } else if key.starts_with(BIN) {
+            let name = if let Found::Good(slot) = Found::from(text) { slot.wine.name } else { key };
+            import.missed.push(Missed { name, why: Why::Deleted });
+        } else if key != HABITS {
+            import.missed.push(Missed { name: key, why: Why::Nothing });
+        }
+    }
+    for (id, copies) in wines {
+        let Some(wine) = one(copies, &mut import.missed) else { continue };
+        if id == DEFAULTS {
+            import.defaults = Some(wine);
+        } else {
+            import.wines.push(wine);
+        }
+    }
+    import
+}
+
+/// The identifier of the wine whose copy stands under a key: in a slot, or set aside from one.
+fn wine_of(key: &str) -> Option<&str> {
+    if key.is_empty() {
+        return Some(key);
+    }
+    let aside = || key.strip_prefix(ASIDE)?.split_once('/')?.1.rsplit_once('-');
+    Some(key.strip_prefix(WINE).and_then(|k| k.rsplit_once('/')).or_else(aside)?.0)
+}
+
+/// A wine from its copies: the newest whole one, else the newest of which something can be read. What is not in it is noted.
+fn one(copies: Copies, missed: &mut Vec<Missed>) -> Option<Wine> {
+    let (mut whole, mut parts, mut newer): (Option<(u64, Wine)>, Vec<Part>, Option<String>) = (None, Vec::new(), None);
+    let (many, mut nothing) = (copies.len(), Vec::new());
+    for (key, text) in copies {
+        match Found::from(text) {
+            Found::Good(slot) if whole.as_ref().is_none_or(|(r, _)| slot.revision > *r) => whole = Some((slot.revision, slot.wine)),
+            Found::Good(_) | Found::Nothing => {}
+            Found::Newer { name, .. } => newer = Some(if name.is_empty() { key } else { name }),
+            Found::Bad(text) => match salvage(&text) {
+                Some(part) => parts.push(part),
+                None => nothing.push(key),
+            },
+        }
+    }
+    if let Some(name) = newer {
+        missed.push(Missed { name, why: Why::Newer });
+        return None;
+    }
+    if let Some((_, wine)) = whole {
+        let damaged = parts.len() + nothing.len();
+        missed.extend((0..damaged).map(|_| Missed { name: wine.name.clone(), why: Why::Copy }));
+        return Some(wine);
+    }
+    // The newest of those that say how new they are.
+    parts.sort_by_key(|p| p.revision);
+    match parts.pop() {
+        Some(part) => {
+            missed.extend(part.lost.into_iter().map(|why| Missed { name: part.wine.name.clone(), why }));
+            missed.extend((1..many).map(|_| Missed { name: part.wine.name.clone(), why: Why::Copy }));
+            Some(part.wine)
+        }
+        None => {
+            missed.extend(nothing.into_iter().map(|name| Missed { name, why: Why::Nothing }));
+            None
+        }
+    }
+}
+
+/// What could be read of a damaged copy.
+struct Part {
+    revision: u64,
+    wine: Wine,
+    lost: Vec<Why>,
+}
+
+/// Reads of a damaged copy what can be read; None where that is nothing.
+fn salvage(text: &str) -> Option<Part> {
+    let (slot, broken) = up_to_the_damage(text)?;
+    let mut value = slot.get("wine")?.clone();
+    let mut fields = Vec::new();
+    let wine = loop {
+        let mut wine = Wine::default();
+        let Err(fault) = wine.take(&value) else { break wine };
+        let path = whole_entry(&fault.path);
+        if fields.len() == MOST_LOST || !take_out(&mut value, path, path.starts_with("done[")) {
+            return None;
+        }
+        fields.push(path.to_string());
+    };
+    if wine == Wine::default() {
+        return None;
+    }
+    let lost = (!fields.is_empty()).then_some(Why::Fields(fields)).into_iter().chain(broken.map(Why::From)).collect();
+    let revision = slot.get("revision").and_then(|v| v.whole(u64::MAX).ok()).unwrap_or(0);
+    Some(Part { revision, wine, lost })
+}
+
+/// A trial is read whole or not at all: without one of its readings, or without an agent that stood in every glass, it would speak for
+/// another dose.
+fn whole_entry(path: &str) -> &str {
+    match path.find(']') {
+        Some(end) if path.starts_with("trials[") => path.get(..=end).unwrap_or(path),
+        _ => path,
+    }
+}
+
+/// Takes what a path leads to out of a tree. In the log, whose entries are named by their numbers, an entry that would go is emptied, so
+/// that those behind it keep theirs: it counts as something that was done.
+fn take_out(value: &mut Value, path: &str, numbered: bool) -> bool {
+    match value {
+        Value::Fields(fields) => {
+            // Names may hold points themselves: the longest that fits.
+            let fits = |name: &str| path.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']));
+            let Some(at) =
+                (0..fields.len()).filter(|i| fields.get(*i).is_some_and(|(n, _)| fits(n))).max_by_key(|i| fields.get(*i).map_or(0, |(n, _)| n.len()))
+            else {
+                return false;
+            };
+            let Some((name, inner)) = fields.get_mut(at) else { return false };
+            let rest = path.get(name.len()..).unwrap_or_default();
+            let rest = rest.strip_prefix('.').unwrap_or(rest);
+            if rest.is_empty() || !take_out(inner, rest, numbered) {
+                fields.remove(at);
+            }
+            true
+        }
+        Value::List(list) => {
+            let Some((number, rest)) = path.strip_prefix('[').and_then(|p| p.split_once(']')) else { return false };
+            let Some(at) = number.parse::<usize>().ok().filter(|at| *at < list.len()) else { return false };
+            let Some(inner) = list.get_mut(at) else { return false };
+            let rest = rest.strip_prefix('.').unwrap_or(rest);
+            if !rest.is_empty() && take_out(inner, rest, numbered) {
+                return true;
+            }
+            if numbered && *inner != Value::Fields(Vec::new()) {
+                *inner = Value::Fields(Vec::new());
+            } else {
+                list.remove(at);
+            }
+            true
+        }
+        _ => false,
+    }
+}
+
+/// The tree of a text up to where it is cut or spoiled, and the field of the wine in which or behind which that is; none where nothing
+/// is lost.
+fn up_to_the_damage(text: &str) -> Option<(Value, Option<String>)> {
+    let mut end = match parse(text) {
+        Ok(value) => return Some((value, None)),
+        Err(fault) => fault.offset(text),
+    };
+    // The place that the reader names may lie a little behind the damage.
+    for _ in 0..3 {
+        let (until, closing, field) = last_whole(text, end)?;
+        if let Ok(value) = parse(&[text.get(..until)?, &closing].concat()) {
+            return Some((value, Some(field)));
+        }
+        end = until.checked_sub(1)?;
+    }
+    None
+}
+
+/// So deep stand the fields of a wine: in the slot, in the wine.
+const FIELDS: usize = 2;
+/// And the entries of its lists. What lies deeper is read whole or not at all.
+const ENTRIES: usize = 3;
+
+/// The last place before `end` where a field of the wine, or an entry of one of its lists, is whole; the brackets that close the text
+/// there; the last field of the wine before `end`.
+fn last_whole(text: &str, end: usize) -> Option<(usize, String, String)> {
+    let (mut open, mut inside, mut escaped, mut best) = (Vec::new(), false, false, None);
+    let (mut words, mut from, mut field) = ("", 0, "");
+    for (at, c) in text.char_indices().take_while(|(at, _)| *at < end) {
+        if inside {
+            match c {
+                _ if escaped => escaped = false,
+                '\\' => escaped = true,
+                '"' => {
+                    inside = false;
+                    words = text.get(from..at).unwrap_or_default();
+                }
+                _ => {}
+            }
+            continue;
+        }
+        let whole = match c {
+            '"' => {
+                (inside, from) = (true, at + 1);
+                None
+            }
+            ':' if open.len() == FIELDS => {
+                field = words;
+                None
+            }
+            '{' | '[' => {
+                open.push(if c == '{' { '}' } else { ']' });
+                Some(at + 1)
+            }
+            '}' | ']' => {
+                open.pop();
+                Some(at + 1)
+            }
+            ',' => Some(at),
+            _ => None,
+        };
+        if let Some(until) = whole.filter(|_| open.len() <= ENTRIES) {
+            best = Some((until, open.iter().rev().collect()));
+        }
+    }
+    best.map(|(until, closing)| (until, closing, field.to_string()))
+}
