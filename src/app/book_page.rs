@@ -2,7 +2,7 @@
 
 use super::growing::Growing;
 use super::page::Page;
-use super::paper::{Node, button, el, line, live, said, section, speak, telling, with};
+use super::paper::{Node, button, el, follow, line, live, said, section, speak, telling, with};
 use super::parts::{LONG, called, named, sieve_growing, unreviewed};
 use super::store::{Store, store};
 use super::{files, words};
@@ -30,14 +30,6 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
         });
     };
     let demos = DEMOS.iter().enumerate().map(|(at, name)| button("chip", name, Rc::new(move |_| demo(at)))).collect();
-    let list = move || {
-        let wines = store.book(|k| (k.id.clone(), called(&k.wine), k.wine.colour, about(&k.wine)));
-        let newer = store.newer.get();
-        let (long, list) = (wines.len() + newer.len() > LONG, el("ul", "wines", Vec::new()));
-        let rows = wines.into_iter().map(move |(id, name, colour, about)| row(store, &id, &name, colour, &about));
-        let rows = Growing::into(list.clone(), Box::new(newer.into_iter().map(move |n| newer_row(store, n)).chain(rows)));
-        if long { vec![sieve_growing(words::BOOK, rows, true), with("class", "wines long", list)] } else { vec![list] }
-    };
     let empty = move || if store.book(|_| ()).is_empty() && store.newer.with(Vec::is_empty) { words::EMPTY_BOOK.to_string() } else { String::new() };
     let export = move |_| {
         let all: Vec<Wine> = untrack(|| store.book(|k| k.wine.clone()));
@@ -52,7 +44,7 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
         line("h1", "", words::BOOK),
         button("main", words::NEW_WINE, Rc::new(new_wine)),
         telling("p", "lead", Box::new(empty)),
-        live("div", "", Box::new(list)),
+        el("div", "", wines(store)),
         section(words::DEMOS, vec![line("p", "soft", words::DEMO_LEAD), el("div", "chips", demos)]),
         import(store),
         live("div", "", Box::new(export)),
@@ -62,6 +54,40 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
         // Last, since it comes late: it moves nothing under a thumb.
         live("div", "", Box::new(ready)),
     ]
+}
+
+/// The wines, and above a long list the field to find one. Its rows are made anew when a wine changes, that field is not: another tab
+/// may change one while something is typed into it.
+fn wines(store: Store) -> Vec<Node> {
+    let (find, list) = (el("div", "", Vec::new()), el("ul", "", Vec::new()));
+    let rows = Growing::empty(list.clone());
+    let (place, filled, mut made) = (find.clone(), list.clone(), false);
+    follow(Box::new(move || {
+        let wines = store.book(|k| (k.id.clone(), called(&k.wine), k.wine.colour, about(&k.wine)));
+        let newer = store.newer.get();
+        let long = wines.len() + newer.len() > LONG;
+        with("class", if long { "wines long" } else { "wines" }, filled.clone());
+        let wines = wines.into_iter().map(move |(id, name, colour, about)| row(store, &id, &name, colour, &about));
+        rows.fill(Box::new(newer.into_iter().map(move |n| newer_row(store, n)).chain(wines)));
+        if !long && made {
+            place.say("");
+        } else if long && !made {
+            place.hold(&sieve_growing(words::BOOK, rows.clone(), true));
+        } else if let Ok(Some(input)) = place.element().query_selector("input") {
+            find_again(&input);
+        }
+        made = long;
+    }));
+    vec![find, list]
+}
+
+/// Leaves of the rows those that hold what is typed already.
+fn find_again(input: &web_sys::Element) {
+    if !input.unchecked_ref::<web_sys::HtmlInputElement>().value().is_empty()
+        && let Ok(event) = web_sys::Event::new("input")
+    {
+        let _told = input.dispatch_event(&event);
+    }
 }
 
 /// The languages, each by its own name.

@@ -1,7 +1,7 @@
 //! A long list of which the beginning is drawn at once and the rest little by little: the page stands soon, and no tap waits for rows
 //! that are far below.
 
-use super::paper::Node;
+use super::paper::{Node, replace};
 use leptos::prelude::set_timeout;
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -25,12 +25,18 @@ impl Growing {
         Rc::new(Growing { list: Node::own(""), rows: RefCell::new(rows), rest: RefCell::new(Box::new(std::iter::empty())) })
     }
 
-    /// Begins to draw rows into an empty list.
-    pub fn into(list: Node, rows: Box<dyn Iterator<Item = Node>>) -> Rc<Growing> {
-        let growing = Rc::new(Growing { list, rows: RefCell::default(), rest: RefCell::new(rows) });
-        growing.draw(FIRST);
-        growing.clone().go_on();
-        growing
+    /// A list that is still empty.
+    pub fn empty(list: Node) -> Rc<Growing> {
+        Rc::new(Growing { list, rows: RefCell::default(), rest: RefCell::new(Box::new(std::iter::empty())) })
+    }
+
+    /// Begins to draw rows in place of those that stand there. What had the focus has it again.
+    pub fn fill(self: &Rc<Self>, mut rows: Box<dyn Iterator<Item = Node>>) {
+        let first: Vec<Node> = rows.by_ref().take(FIRST).collect();
+        replace(self.list.element(), &first);
+        self.rows.replace(first);
+        *self.rest.borrow_mut() = rows;
+        self.clone().go_on();
     }
 
     /// Draws so many more and says whether there were so many.

@@ -39,7 +39,7 @@ use page::Page;
 use paper::{Node, el, follow, line, link, live, with};
 use std::rc::Rc;
 use store::Store;
-use wasm_bindgen::{JsCast, prelude::Closure};
+use wasm_bindgen::{JsCast, JsValue, prelude::Closure};
 
 /// Mounts the page into `<div id="app">`, in place of the static shell. A panic stops the wasm at once; the start script
 /// sees that as an error and shows the recovery screen, which lives outside wasm for that reason.
@@ -59,10 +59,28 @@ pub fn mount() {
 
 /// Calls `f` on a window event for as long as the page lives.
 fn on_window(event: &str, f: impl Fn() + 'static) {
+    on_window_told(event, move |_| f());
+}
+
+/// The same with the event.
+fn on_window_told(event: &str, f: impl Fn(&JsValue) + 'static) {
     if let Some(window) = web_sys::window() {
-        let closure = Closure::<dyn Fn()>::new(f);
+        let closure = Closure::<dyn Fn(JsValue)>::new(move |event| f(&event));
         let _added = window.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
         closure.forget();
+    }
+}
+
+/// Draws the page anew, since another tab changed what it shows. Not while the hand is in a field of it: the field would be another one
+/// under the hand. It `waits` until the hand has left; the fields follow what was changed by themselves, but for that one.
+fn draw_anew(store: Store, waits: StoredValue<bool>) {
+    let gone = store.page.with_untracked(|p| p.wine().is_some_and(|id| store.of(id, |_| ()).is_none()));
+    // The book follows by itself, and so does the sheet of the log, whose entry that is not added yet stands in its form only.
+    let follows = store.page.with_untracked(|p| matches!(p, Page::Book | Page::Paper(_, page::Sheet::Log)));
+    let wait = !gone && !follows && paper::typing();
+    waits.set_value(wait);
+    if gone || !(follows || wait) {
+        store.page.update(|_| {});
     }
 }
 
@@ -82,7 +100,26 @@ fn shell() -> Vec<Node> {
         }
     });
     // Else a tab that was opened earlier would write over what another one has typed since.
-    on_window("storage", move || store.read_again());
+    let waits = StoredValue::new(false);
+    on_window_told("storage", move |event| {
+        let key = js_sys::Reflect::get(event, &"key".into()).ok().and_then(|k| k.as_string());
+        if store.hear(key.as_deref()) {
+            draw_anew(store, waits);
+        }
+    });
+    on_window("focusout", move || {
+        if waits.get_value() {
+            // After a tap that took the hand out of the field has done what it does.
+            set_timeout(
+                move || {
+                    if waits.get_value() {
+                        draw_anew(store, waits);
+                    }
+                },
+                std::time::Duration::from_millis(500),
+            );
+        }
+    });
     let offline = RwSignal::new(false);
     let update = RwSignal::new(false);
     on_window("stillbright-offline-ready", move || offline.set(true));
@@ -121,6 +158,7 @@ fn shell() -> Vec<Node> {
             place.say("");
         }
         before = Some(page.clone());
+        waits.set_value(false);
         paper::replace(place.element(), &untrack(|| draw(page, offline, part)));
     }));
     follow(Box::new(move || drop(with("data-colour", store.colour_key(), coloured.clone()))));

@@ -306,10 +306,31 @@ pub fn say(id: &str, text: &str) {
     }
 }
 
-/// Puts nodes in place of what an element holds. What was folded open stays open, and what had the focus has it again.
+/// The field that is typed into now, in this window.
+fn in_hand() -> Option<web_sys::Element> {
+    DOCUMENT.with(|d| if d.has_focus().unwrap_or(true) { d.active_element() } else { None }).filter(|e| e.matches("input, textarea, select").unwrap_or(false))
+}
+
+/// Whether something is typed into a field now.
+pub fn typing() -> bool {
+    in_hand().is_some()
+}
+
+/// Whether this is the field that is typed into, and what stands in it.
+pub fn typed_into(field: &Node) -> Option<String> {
+    in_hand().filter(|e| e.is_same_node(Some(&field.0))).map(|e| e.unchecked_ref::<web_sys::HtmlInputElement>().value())
+}
+
+/// Puts a text into a field, as what is typed.
+pub fn put_into(field: &Node, text: &str) {
+    field.0.unchecked_ref::<web_sys::HtmlInputElement>().set_value(text);
+}
+
+/// Puts nodes in place of what an element holds. What was folded open stays open, and what had the focus has it again, at the same place
+/// of its text; where that is another one now, at its end, so that nothing is typed in front of it.
 pub fn replace(place: &web_sys::Element, nodes: &[Node]) {
     let here = DOCUMENT.with(web_sys::Document::active_element).filter(|e| !e.is_same_node(Some(place)) && place.contains(Some(e)));
-    let focused = here.map(|e| (e.tag_name(), name(&e)));
+    let focused = here.map(|e| (e.tag_name(), name(&e), caret(&e)));
     let open: Vec<String> = all(place, "details[open]>summary").iter().map(name).collect();
     place.set_inner_html("");
     for node in nodes {
@@ -322,11 +343,23 @@ pub fn replace(place: &web_sys::Element, nodes: &[Node]) {
             }
         }
     }
-    if let Some((tag, name_then)) = focused
+    if let Some((tag, name_then, caret_then)) = focused
         && let Some(again) = all(place, &tag).iter().find(|e| name(e) == name_then)
     {
         let _focused = again.unchecked_ref::<web_sys::HtmlElement>().focus();
+        if let (Some((text, from, to)), Some((now, ..))) = (caret_then, caret(again)) {
+            let end = u32::try_from(now.encode_utf16().count()).unwrap_or(u32::MAX);
+            let (from, to) = if now == text { (from, to) } else { (end, end) };
+            let _set = again.unchecked_ref::<web_sys::HtmlInputElement>().set_selection_range(from, to);
+        }
     }
+}
+
+/// What stands in a field, and from where to where it is selected; None for what has no such place.
+fn caret(e: &web_sys::Element) -> Option<(String, u32, u32)> {
+    let input: &web_sys::HtmlInputElement = e.unchecked_ref();
+    let (from, to) = (input.selection_start().ok()??, input.selection_end().ok()??);
+    Some((input.value(), from, to))
 }
 
 /// What tells an element from its like: its identifier, else its words.

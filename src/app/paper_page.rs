@@ -140,13 +140,13 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
     let name = t.map_or_else(|| key.to_string(), |t| t.name.to_string());
     let dosed = t.filter(|t| !matches!(t.access, Access::Licensed | Access::Trained)).and_then(|t| t.dose);
     let dose = dosed.map(|d| {
-        let start = wine.plan.get(at).map(|p| p.dose.0.clone()).unwrap_or_default();
+        let says = move |w: &Wine| w.plan.get(at).map(|p| p.dose.0.clone());
         let set = move |w: &mut Wine, text: String| {
             if let Some(p) = w.plan.get_mut(at) {
                 p.dose = AsTyped(in_own(&text, d.basis.label()));
             }
         };
-        field(id, &format!("plan.{at}.dose"), format!("{}. {name} ({})", at + 1, d.basis.label()), true, start, Box::new(set))
+        field(id, wine, &format!("plan.{at}.dose"), format!("{}. {name} ({})", at + 1, d.basis.label()), true, Box::new(says), Box::new(set))
     });
     let mut options = Vec::new();
     if let Some(t) = t.filter(|_| dosed.is_some_and(|d| d.by_trial)) {
@@ -211,9 +211,10 @@ fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
                 }),
             }
         };
-        let start = wine.checked(c.key).map(|x| x.day.clone()).unwrap_or_default();
+        let says = move |w: &Wine| Some(w.checked(c.key).map(|x| x.day.clone()).unwrap_or_default());
         let set = move |w: &mut Wine, text: String| w.check(c.key).day = text;
-        let day = field(&id.get_value(), &format!("checks.{}.day", c.key), format!("{}: {}", c.name, words::DAY_DONE), false, start, Box::new(set));
+        let day =
+            field(&id.get_value(), wine, &format!("checks.{}.day", c.key), format!("{}: {}", c.name, words::DAY_DONE), false, Box::new(says), Box::new(set));
         rows.push(chips(&id.get_value(), c.name, vec![chip(words::PASSED, true), chip(words::FAILED, false)]));
         rows.push(day);
     }

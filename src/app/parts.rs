@@ -9,6 +9,7 @@ use crate::knowledge::Fact;
 use crate::units::show;
 use crate::wine::Wine;
 use leptos::prelude::*;
+use std::cell::RefCell;
 use std::rc::Rc;
 use std::sync::Arc;
 use wasm_bindgen::JsCast;
@@ -274,10 +275,15 @@ pub fn sieve_growing(of: &str, rows: Rc<Growing>, kept: bool) -> Node {
     el("div", "sieve", vec![Node::on("input", Rc::new(typed), input), left])
 }
 
+/// What a wine says in a field; None where the field has nothing to say of it now.
+pub type Says = Box<dyn Fn(&Wine) -> Option<String>>;
+/// Writes what is typed in a field into a wine.
+pub type Sets = Box<dyn Fn(&mut Wine, String)>;
+
 /// A text field that keeps what is typed, readable or not, and says how to mend what is not.
-pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, set: Box<dyn Fn(&mut Wine, String)>) -> Node {
+pub fn field(id: &str, wine: &Wine, name: &str, label: String, numeric: bool, says: Says, set: Sets) -> Node {
     let store = store();
-    let (id, name): (Rc<str>, String) = (id.into(), name.into());
+    let (of, name): (Rc<str>, String) = (id.into(), name.into());
     let element = ["field-", &name.replace('.', "-")].concat();
     let hint = [&element, "-hint"].concat();
     let mut input = el("input", "", Vec::new());
@@ -286,27 +292,56 @@ pub fn field(id: &str, name: &str, label: String, numeric: bool, start: String, 
         ("type", "text"),
         ("inputmode", if numeric { "decimal" } else { "text" }),
         ("autocomplete", "off"),
-        ("value", &start),
+        ("value", &says(wine).unwrap_or_default()),
         ("aria-describedby", &hint),
         ("aria-invalid", "false"),
     ] {
         input = with(attribute, value, input);
     }
-    let of = id.clone();
-    let typed = move |text: String| store.edit(&of, &mut |w| set(w, text.clone()));
-    let input = Node::on("input", Rc::new(typed), input);
+    let input = bind(id, wine, input, says, set);
     let mend = with("id", &hint, with("role", "status", line("p", "mend", "")));
-    let (field, says, mut before) = (input.clone(), mend.clone(), None);
+    let (field, hint, mut before) = (input.clone(), mend.clone(), None);
     follow(Box::new(move || {
-        let now = store.wine(&id).and_then(|w| w.errors().into_iter().find(|e| e.field == name).map(|e| e.expected));
+        let now = store.wine(&of).and_then(|w| w.errors().into_iter().find(|e| e.field == name).map(|e| e.expected));
         // Only what changed is said, since it is read out.
         if before != now {
             with("aria-invalid", if now.is_some() { "true" } else { "false" }, field.clone());
-            says.say(now.as_deref().unwrap_or_default());
+            hint.say(now.as_deref().unwrap_or_default());
             before = now;
         }
     }));
     el("div", "field", vec![with("for", &element, line("label", "", label)), input, mend])
+}
+
+/// Binds a field to a wine: what is typed in it is kept, and what is changed elsewhere shows in it. Not while it is typed into: then what
+/// stands in it counts, and is kept once more where another tab wrote an older text over it.
+pub fn bind(id: &str, wine: &Wine, input: Node, says: Says, set: Sets) -> Node {
+    let store = store();
+    let id: Rc<str> = id.into();
+    let (says, of): (Rc<dyn Fn(&Wine) -> Option<String>>, Rc<str>) = (says.into(), id.clone());
+    // What the wine said when it was shown here or typed here last.
+    let known = Rc::new(RefCell::new(says(wine)));
+    let (own, own_says) = (known.clone(), says.clone());
+    let typed: Rc<dyn Fn(String)> = Rc::new(move |text: String| {
+        store.edit(&of, &mut |w| set(w, text.clone()));
+        own.replace(store.of(&of, &*own_says).flatten());
+    });
+    let input = Node::on("input", typed.clone(), input);
+    let field = input.clone();
+    follow(Box::new(move || {
+        let Some(now) = store.wine(&id).and_then(|w| says(&w)) else { return };
+        if known.borrow().as_ref() == Some(&now) {
+            return;
+        }
+        match paper::typed_into(&field) {
+            Some(text) => typed(text),
+            None => {
+                paper::put_into(&field, &now);
+                known.replace(Some(now));
+            }
+        }
+    }));
+    input
 }
 
 /// A fact with its standing and source behind it.

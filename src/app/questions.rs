@@ -24,9 +24,17 @@ pub fn asked(id: &str, wine: &Wine, at: usize) -> Vec<Node> {
             choose_many(id, words::CLAIMS, Claim::ALL, Claim::label, |w| &mut w.claims, |w, o| w.claims.contains(&o)),
             choose_many(id, words::ORGANIC, Organic::ALL, Organic::label, |w| &mut w.organic, |w, o| w.organic.contains(&o)),
         ],
-        7 => vec![field(id, "volume", words::VOLUME.into(), true, wine.volume.0.clone(), Box::new(|w, t| w.volume = AsTyped(t)))],
-        8 => vec![field(id, "bottling_day", words::BOTTLING_DAY.into(), false, wine.bottling_day.clone(), Box::new(|w, t| w.bottling_day = t))],
-        _ => vec![field(id, "name", words::NAME.into(), false, wine.name.clone(), Box::new(|w, t| w.name = t))],
+        7 => vec![field(id, wine, "volume", words::VOLUME.into(), true, Box::new(|w| Some(w.volume.0.clone())), Box::new(|w, t| w.volume = AsTyped(t)))],
+        8 => vec![field(
+            id,
+            wine,
+            "bottling_day",
+            words::BOTTLING_DAY.into(),
+            false,
+            Box::new(|w| Some(w.bottling_day.clone())),
+            Box::new(|w, t| w.bottling_day = t),
+        )],
+        _ => vec![field(id, wine, "name", words::NAME.into(), false, Box::new(|w| Some(w.name.clone())), Box::new(|w, t| w.name = t))],
     }
 }
 

@@ -1,9 +1,9 @@
 //! What the pages share: the wines as they are on screen, where they are saved, and what could not be.
 
-use super::page::{Page, Sheet};
+use super::page::Page;
 use super::port::Browser;
 use super::{files, habits, words};
-use crate::book::shelf::{All, Kept};
+use crate::book::shelf::{ASIDE, All, Kept, One, wine_of};
 use crate::book::{Aside, DEFAULTS, Memory, Newer, Port, PortError, Shelf};
 use crate::units::day::Day;
 use crate::wine::Wine;
@@ -117,20 +117,60 @@ impl Store {
         self.page.update(|_| {});
     }
 
-    /// Reads storage once more, since another tab wrote to it; what is shown is drawn anew. Where something typed here could not be
-    /// kept, it stays on screen instead.
-    pub fn read_again(&self) {
-        if self.keeping.get_untracked() == Keeping::Saved
-            && let Ok(all) = self.with(|s| s.all())
-        {
-            habits::take(&self.with(|s| s.port().read(habits::KEY)).ok().flatten().unwrap_or_default());
-            self.wines.set(all.wines);
-            self.newer.set(all.newer);
-            // An entry of the log that is not added yet stands in its form only; the sheet below follows by itself.
-            if !self.page.with_untracked(|p| matches!(p, Page::Paper(_, Sheet::Log))) {
-                self.page.update(|_| {});
+    /// Takes over what another tab wrote under a key, and says whether that changes anything on screen; where no key is told, anything
+    /// may have been written. Other pages of this address keep their things in the same storage: their keys are none of ours. Where
+    /// something typed here could not be kept, it stays on screen instead.
+    pub fn hear(&self, key: Option<&str>) -> bool {
+        if self.keeping.get_untracked() != Keeping::Saved {
+            return false;
+        }
+        match key {
+            None => self.read_all(),
+            Some(habits::KEY) => {
+                habits::take(&self.with(|s| s.port().read(habits::KEY)).ok().flatten().unwrap_or_default());
+                self.wines.notify();
+                true
+            }
+            Some(key) => {
+                if key.starts_with(ASIDE) {
+                    // Its list follows by itself.
+                    self.note(Ok(()));
+                }
+                wine_of(key).is_some_and(|id| self.read_one(id))
             }
         }
+    }
+
+    fn read_all(&self) -> bool {
+        let Ok(all) = self.with(|s| s.all()) else { return false };
+        self.wines.set(all.wines);
+        self.newer.set(all.newer);
+        true
+    }
+
+    /// Reads one wine once more. What is on screen already is left as it is.
+    fn read_one(&self, id: &str) -> bool {
+        let Ok(now) = self.with(|s| s.one(id)) else { return false };
+        let shown = self.wines.with_untracked(|all| match &now {
+            One::Kept(kept) => all.iter().any(|k| k.id == id && k.wine == kept.wine),
+            One::Gone | One::Newer(_) => all.iter().all(|k| k.id != id),
+        });
+        if shown && !matches!(now, One::Newer(_)) {
+            return false;
+        }
+        self.newer.update(|all| all.retain(|n| n.id != id));
+        self.wines.update(|all| match now {
+            One::Kept(kept) => match all.iter_mut().find(|k| k.id == id) {
+                Some(place) => *place = *kept,
+                None => all.insert(0, *kept),
+            },
+            One::Gone => all.retain(|k| k.id != id),
+            One::Newer(newer) => {
+                all.retain(|k| k.id != id);
+                self.newer.update(|all| all.push(newer));
+            }
+        });
+        true
     }
 
     fn note(&self, result: Result<(), PortError>) {
@@ -152,6 +192,11 @@ impl Store {
     /// The wine as on screen; follows changes.
     pub fn wine(&self, id: &str) -> Option<Wine> {
         self.wines.with(|all| all.iter().find(|k| k.id == id).map(|k| k.wine.clone()))
+    }
+
+    /// What a wine on screen says of something, once.
+    pub fn of<T>(&self, id: &str, says: impl FnOnce(&Wine) -> T) -> Option<T> {
+        self.wines.with_untracked(|all| all.iter().find(|k| k.id == id).map(|k| says(&k.wine)))
     }
 
     /// The wine as on screen, once.

@@ -26,6 +26,14 @@ pub fn to_trial(id: &str, wine: &Wine, key: &str) -> Option<Node> {
     Some(with("href", Page::Trial(id.into(), key.into()).address(), line("a", "chip", format!("{}: {}", words::TRIAL, show::inside(t.name)))))
 }
 
+/// What a trial says in a field.
+type TrialSays = Box<dyn Fn(&Trial) -> Option<String>>;
+
+/// The same of one glass.
+fn rung(at: usize, says: fn(&Rung) -> &String) -> TrialSays {
+    Box::new(move |trial| trial.rungs.get(at).map(|r| says(r).clone()))
+}
+
 /// The page.
 pub fn page(id: &str, key: &str) -> Vec<Node> {
     let store = store();
@@ -63,13 +71,14 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             store.page.update(|_| {});
         }
     }));
-    let own = |what: &str, label: &str, numeric: bool, start: &str, set: Box<dyn Fn(&mut Trial, String)>| {
+    let own = |what: &str, label: &str, numeric: bool, says: TrialSays, set: Box<dyn Fn(&mut Trial, String)>| {
+        let says = move |w: &Wine| trial::trial_of(w, t.key).and_then(|(trial, _)| says(trial));
         let set = move |w: &mut Wine, text: String| {
             if let Some(trial) = trial::open(w, t) {
                 set(trial, text);
             }
         };
-        field(id, &format!("{at}.{what}"), label.to_string(), numeric, start.to_string(), Box::new(set))
+        field(id, &wine, &format!("{at}.{what}"), label.to_string(), numeric, Box::new(says), Box::new(set))
     };
     let unit = begun.quantity.map_or("", Quantity::read_in);
     let with_unit = |label: &str, unit: &str| if unit.is_empty() { label.to_string() } else { format!("{label} ({unit})") };
@@ -92,9 +101,10 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             dose => format!("{dose} {dose_unit}"),
         };
         let yes_no = begun.quantity.filter(|q| q.is_yes_no());
-        let typed = || own(&format!("rungs.{i}.reading"), &reading, true, &r.reading.0, Box::new(move |trial, text| trial::type_reading(trial, i, text)));
-        let score = own(&format!("rungs.{i}.score"), words::SCORE, true, &r.score.0, set(|r, text| r.score = AsTyped(text)));
-        let note = own(&format!("rungs.{i}.note"), words::SEEN, false, &r.note, set(|r, text| r.note = text));
+        let typed =
+            || own(&format!("rungs.{i}.reading"), &reading, true, rung(i, |r| &r.reading.0), Box::new(move |trial, text| trial::type_reading(trial, i, text)));
+        let score = own(&format!("rungs.{i}.score"), words::SCORE, true, rung(i, |r| &r.score.0), set(|r, text| r.score = AsTyped(text)));
+        let note = own(&format!("rungs.{i}.note"), words::SEEN, false, rung(i, |r| &r.note), set(|r, text| r.note = text));
         let glass = format!("{} {}", words::GLASS, i + 1);
         let read = match yes_no {
             Some(q) => answered(id, t, i, &format!("{glass}, {}", show::inside(q.label()))),
@@ -107,15 +117,21 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
                 r.dose = AsTyped(in_own(&text, dose_unit));
             }
         };
-        doses.push(own(&format!("rungs.{i}.dose"), &with_unit(&format!("{} {}", words::DOSE_OF, i + 1), dose_unit), true, &r.dose.0, Box::new(dose)));
+        doses.push(own(
+            &format!("rungs.{i}.dose"),
+            &with_unit(&format!("{} {}", words::DOSE_OF, i + 1), dose_unit),
+            true,
+            rung(i, |r| &r.dose.0),
+            Box::new(dose),
+        ));
     }
     let beside: Vec<Node> = trial::order::partners(&wine, t)
         .into_iter()
         .map(|p| {
-            let start = begun.with.iter().find(|w| w.treatment == p.key).map_or("", |w| &w.dose.0);
+            let says = move |trial: &Trial| Some(trial.with.iter().find(|w| w.treatment == p.key).map_or(String::new(), |w| w.dose.0.clone()));
             let unit = p.dose.map_or("", |d| d.basis.label());
             let give = move |trial: &mut Trial, text: String| trial::give_with(trial, p.key, in_own(&text, unit));
-            own(&format!("with.{}", p.key), &format!("{} ({unit})", p.name), true, start, Box::new(give))
+            own(&format!("with.{}", p.key), &format!("{} ({unit})", p.name), true, Box::new(says), Box::new(give))
         })
         .collect();
     doses.push(press(words::ADD_GLASS, Box::new(move || change(&|trial| trial.rungs.push(Rung::default())))));
@@ -124,7 +140,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         with("role", "status", telling("p", "answer", Box::new(move || answer.get().unwrap_or_default()))),
         samples(id, t),
         reads(id, &wine, t),
-        own("stock_percent", words::STOCK_PERCENT, true, &begun.stock_percent.0, Box::new(|t, text| t.stock_percent = AsTyped(text))),
+        own("stock_percent", words::STOCK_PERCENT, true, Box::new(|t| Some(t.stock_percent.0.clone())), Box::new(|t, text| t.stock_percent = AsTyped(text))),
         live("div", "", Box::new(move || now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default())),
         fold("ladder", words::CHANGE_LADDER, vec![el("div", "fields", doses)]),
         if beside.is_empty() {
@@ -136,9 +152,9 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         },
         section(words::READINGS, glasses),
         press(words::SHUFFLE, Box::new(move || change(&|trial| trial.shuffle = Some(next_glasses(trial.shuffle, &wine_id.get_value(), t.key))))),
-        own("test", words::TEST_NAME, false, &begun.test, Box::new(|t, text| t.test = text)),
+        own("test", words::TEST_NAME, false, Box::new(|t| Some(t.test.clone())), Box::new(|t, text| t.test = text)),
         hidden(Box::new(move || found().is_none_or(|r| r.outcome != Outcome::TwoTests)), one_test(id, t)),
-        own("day", words::DAY, false, &begun.day, Box::new(|t, text| t.day = text)),
+        own("day", words::DAY, false, Box::new(|t| Some(t.day.clone())), Box::new(|t, text| t.day = text)),
     ]);
     let add_next = move || {
         let more = untrack(next);
@@ -170,10 +186,16 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
     let to = |p: Page| with("href", p.address(), line("a", "chip", p.title()));
     let onto = wine.plan.iter().all(|p| p.treatment != t.key).then(|| on_order(id, t)).flatten();
     parts.extend([
-        own("target", &with_unit(words::TARGET, unit), true, &begun.target.0, Box::new(|t, text| t.target = AsTyped(text))),
+        own("target", &with_unit(words::TARGET, unit), true, Box::new(|t| Some(t.target.0.clone())), Box::new(|t, text| t.target = AsTyped(text))),
         live("div", "", Box::new(move || found().map(|r| says(&r)).unwrap_or_default())),
         hidden(Box::new(move || next().is_empty()), press(words::TRY_NEXT, Box::new(add_next))),
-        own("chosen", &with_unit(words::CHOSEN, dose_unit), true, &begun.chosen.0, Box::new(move |t, text| t.chosen = AsTyped(in_own(&text, dose_unit)))),
+        own(
+            "chosen",
+            &with_unit(words::CHOSEN, dose_unit),
+            true,
+            Box::new(|t| Some(t.chosen.0.clone())),
+            Box::new(move |t, text| t.chosen = AsTyped(in_own(&text, dose_unit))),
+        ),
         // The dose goes on from here: onto the order, or to it where the treatment stands there.
         el("p", "chips", [onto.unwrap_or_else(|| to(Page::Paper(id.into(), Sheet::Order))), to(Page::Routes(id.into(), Vec::new()))].into()),
         not_trialled(id, t),

@@ -2,7 +2,7 @@
 
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fill, fold, hidden, input, line, say, section, with};
-use super::parts::{Chip, chips, choose_many, choose_one, field, focus, head, no_wine};
+use super::parts::{Chip, bind, chips, choose_many, choose_one, field, focus, head, no_wine};
 use super::questions::asked;
 use super::store::store;
 use super::words;
@@ -35,7 +35,7 @@ pub fn page(id: String) -> Vec<Node> {
                 unit if unit == q.facts().unit => format!("{} ({unit})", q.label()),
                 unit => format!("{} ({unit}; or write g/L H₂SO₄ or meq/L after the number)", q.label()),
             };
-            let start = wine.analyses.get(&q).map(|t| t.0.clone()).unwrap_or_default();
+            let says = move |w: &Wine| Some(typed(w.analyses.get(&q)));
             let set = move |w: &mut Wine, text: String| {
                 // A new value is of the day named above the fields, or of none: the day of the old one is not its day.
                 let day = measured.get_untracked();
@@ -44,7 +44,7 @@ pub fn page(id: String) -> Vec<Node> {
             };
             // A minus, the letters of a unit and the “<” of a laboratory are not on the keys for numbers.
             let numeric = q != Quantity::StorageTemperature && q.read_in() == q.facts().unit && !REPORTED_BELOW.contains(&q);
-            field(&id, &format!("analyses.{}", q.key()), label, numeric, start, Box::new(set))
+            field(&id, &wine, &format!("analyses.{}", q.key()), label, numeric, Box::new(says), Box::new(set))
         })
         .collect();
     let next = Page::Treatments(id.clone(), None).address();
@@ -58,10 +58,18 @@ pub fn page(id: String) -> Vec<Node> {
     let mut kit = kits(&id, &wine);
     kit.insert(0, line("p", "soft", words::KIT_LEAD));
     let note = with("id", "field-note", with("rows", "4", el("textarea", "", vec![Node::own(&wine.note)])));
-    let note = Node::on("input", Rc::new(move |t| store.edit(&note_id.get_value(), &mut |w| w.note.clone_from(&t))), note);
+    let note = bind(&id, &wine, note, Box::new(|w| Some(w.note.clone())), Box::new(|w, t| w.note = t));
     let mut plan = asked(&id, &wine, 8);
     plan.extend([
-        field(&id, "shelf_life_months", words::SHELF_LIFE.into(), true, wine.shelf_life_months.0.clone(), Box::new(|w, t| w.shelf_life_months = AsTyped(t))),
+        field(
+            &id,
+            &wine,
+            "shelf_life_months",
+            words::SHELF_LIFE.into(),
+            true,
+            Box::new(|w| Some(w.shelf_life_months.0.clone())),
+            Box::new(|w, t| w.shelf_life_months = AsTyped(t)),
+        ),
         el("div", "field", vec![with("for", "field-note", line("label", "", words::NOTE)), note]),
     ]);
     let fill_in = move |_| {
@@ -129,16 +137,21 @@ fn own_of(list: &mut Map<Quantity, AsTyped>, q: Quantity, text: String) {
     }
 }
 
+/// What is typed, if anything.
+fn typed(text: Option<&AsTyped>) -> String {
+    text.map(|t| t.0.clone()).unwrap_or_default()
+}
+
 /// What each problem loses, and what each test costs: built in beside the own figure.
 fn scale(id: &str, wine: &Wine) -> [Node; 2] {
     use crate::units::show::plain;
-    let typed = |t: Option<&AsTyped>| t.map(|t| t.0.clone()).unwrap_or_default();
     let losses: Vec<Node> = PROBLEMS
         .iter()
         .map(|f| {
             let key = f.problem.key();
             let label = format!("{} (%; built in: {})", f.problem.label(), plain(f.loss_percent.middle));
-            field(id, &format!("losses.{key}"), label, true, typed(wine.losses.get(key)), Box::new(move |w, t| own(&mut w.losses, key, t)))
+            let says = move |w: &Wine| Some(typed(w.losses.get(key)));
+            field(id, wine, &format!("losses.{key}"), label, true, Box::new(says), Box::new(move |w, t| own(&mut w.losses, key, t)))
         })
         .collect();
     let tests: Vec<Node> = TESTS
@@ -146,7 +159,8 @@ fn scale(id: &str, wine: &Wine) -> [Node; 2] {
         .map(|f| {
             let q = f.quantity;
             let label = format!("{} (built in: {} EUR of {})", q.label(), plain(f.price.middle), f.year);
-            field(id, &format!("test_prices.{}", q.key()), label, true, typed(wine.test_prices.get(&q)), Box::new(move |w, t| own_of(&mut w.test_prices, q, t)))
+            let says = move |w: &Wine| Some(typed(w.test_prices.get(&q)));
+            field(id, wine, &format!("test_prices.{}", q.key()), label, true, Box::new(says), Box::new(move |w, t| own_of(&mut w.test_prices, q, t)))
         })
         .collect();
     [
@@ -186,12 +200,36 @@ fn dated(wine: &mut Wine, which: Quantity, day: &str) {
 /// Labour, value of the wine, the scale of loss and the money all are in.
 pub fn money(id: &str, wine: &Wine) -> Vec<Node> {
     let mut all = vec![
-        field(id, "labour_per_hour", words::LABOUR_COST.into(), true, wine.labour_per_hour.0.clone(), Box::new(|w, t| w.labour_per_hour = AsTyped(t))),
-        field(id, "value_per_hl", words::VALUE.into(), true, wine.value_per_hl.0.clone(), Box::new(|w, t| w.value_per_hl = AsTyped(t))),
-        field(id, "loss_percent", words::LOSS.into(), true, wine.loss_percent.0.clone(), Box::new(|w, t| w.loss_percent = AsTyped(t))),
-        field(id, "cost_per_day", words::PER_DAY.into(), true, wine.cost_per_day.0.clone(), Box::new(|w, t| w.cost_per_day = AsTyped(t))),
-        field(id, "cost_per_point", words::PER_POINT.into(), true, wine.cost_per_point.0.clone(), Box::new(|w, t| w.cost_per_point = AsTyped(t))),
-        field(id, "currency", words::CURRENCY.into(), false, wine.currency.clone(), Box::new(|w, t| w.currency = t)),
+        field(
+            id,
+            wine,
+            "labour_per_hour",
+            words::LABOUR_COST.into(),
+            true,
+            Box::new(|w| Some(w.labour_per_hour.0.clone())),
+            Box::new(|w, t| w.labour_per_hour = AsTyped(t)),
+        ),
+        field(id, wine, "value_per_hl", words::VALUE.into(), true, Box::new(|w| Some(w.value_per_hl.0.clone())), Box::new(|w, t| w.value_per_hl = AsTyped(t))),
+        field(id, wine, "loss_percent", words::LOSS.into(), true, Box::new(|w| Some(w.loss_percent.0.clone())), Box::new(|w, t| w.loss_percent = AsTyped(t))),
+        field(
+            id,
+            wine,
+            "cost_per_day",
+            words::PER_DAY.into(),
+            true,
+            Box::new(|w| Some(w.cost_per_day.0.clone())),
+            Box::new(|w, t| w.cost_per_day = AsTyped(t)),
+        ),
+        field(
+            id,
+            wine,
+            "cost_per_point",
+            words::PER_POINT.into(),
+            true,
+            Box::new(|w| Some(w.cost_per_point.0.clone())),
+            Box::new(|w, t| w.cost_per_point = AsTyped(t)),
+        ),
+        field(id, wine, "currency", words::CURRENCY.into(), false, Box::new(|w| Some(w.currency.clone())), Box::new(|w, t| w.currency = t)),
     ];
     all.extend(scale(id, wine));
     all
@@ -204,9 +242,8 @@ pub fn price(id: &str, wine: &Wine, t: &'static Treatment) -> Node {
         Some(p) => format!("{} (per {unit}; built in: {} {} of {})", t.name, crate::units::show::plain(p.amount.middle), p.currency, p.year),
         None => format!("{} (per {unit})", t.name),
     };
-    let start = wine.prices.get(t.key).map(|p| p.0.clone()).unwrap_or_default();
     let set = move |w: &mut Wine, text: String| own(&mut w.prices, t.key, text);
-    field(id, &format!("prices.{}", t.key), label, true, start, Box::new(set))
+    field(id, wine, &format!("prices.{}", t.key), label, true, Box::new(move |w| Some(typed(w.prices.get(t.key)))), Box::new(set))
 }
 
 /// Every piece of equipment with how it can be had.
@@ -217,7 +254,6 @@ pub fn kits(id: &str, wine: &Wine) -> Vec<Node> {
 fn kit(id: &str, wine: &Wine, kit: Kit) -> [Node; 2] {
     let store = store();
     let wine_id = StoredValue::new(id.to_string());
-    let batch = wine.kit.get(&kit).map(|e| e.minimum_batch.0.clone()).unwrap_or_default();
     let has_batch =
         move || store.wine(&wine_id.get_value()).is_some_and(|w| w.kit.get(&kit).is_some_and(|e| matches!(e.means, KitMeans::Hired | KitMeans::Contractor)));
     let chip = |means: KitMeans| Chip {
@@ -239,15 +275,15 @@ fn kit(id: &str, wine: &Wine, kit: Kit) -> [Node; 2] {
             e.minimum_batch = AsTyped(t);
         }
     };
-    let lead = wine.kit.get(&kit).map(|e| e.lead_days.0.clone()).unwrap_or_default();
     let set_lead = move |w: &mut Wine, t: String| {
         if let Some(e) = w.kit.get_mut(&kit) {
             e.lead_days = AsTyped(t);
         }
     };
+    let says = move |w: &Wine, of: fn(&KitEntry) -> &AsTyped| Some(typed(w.kit.get(&kit).map(of)));
     let label = format!("{}: {}", kit.label(), words::MINIMUM_BATCH);
-    let batch = field(id, &format!("kit.{}.minimum_batch", kit.key()), label, true, batch, Box::new(set));
+    let batch = field(id, wine, &format!("kit.{}.minimum_batch", kit.key()), label, true, Box::new(move |w| says(w, |e| &e.minimum_batch)), Box::new(set));
     let lead_label = format!("{}: {}", kit.label(), words::LEAD_DAYS);
-    let lead = field(id, &format!("kit.{}.lead_days", kit.key()), lead_label, true, lead, Box::new(set_lead));
+    let lead = field(id, wine, &format!("kit.{}.lead_days", kit.key()), lead_label, true, Box::new(move |w| says(w, |e| &e.lead_days)), Box::new(set_lead));
     [chips(id, kit.label(), KitMeans::ALL.iter().map(|m| chip(*m)).collect()), hidden(Box::new(move || !has_batch()), el("div", "", vec![batch, lead]))]
 }

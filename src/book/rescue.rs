@@ -3,7 +3,7 @@
 //! can be; what cannot be read is named.
 
 use super::file::{FileError, read_book};
-use super::shelf::{ASIDE, BIN, DEFAULTS, Found, WINE};
+use super::shelf::{ASIDE, BIN, DEFAULTS, Found, wine_of};
 use crate::json::{self, Field, Value, parse};
 use crate::wine::{Map, Wine};
 
@@ -115,7 +115,7 @@ fn rescue(texts: Vec<(String, String)>) -> Import {
     let mut import = Import::default();
     let mut wines: Map<String, Copies> = Map::new();
     for (key, text) in texts {
-        if let Some(id) = wine_of(&key) {
+        if let Some(id) = copy_of(&key) {
             let id = id.to_string();
             match wines.get_mut(&id) {
                 Some(copies) => copies.push((key, text)),
@@ -140,12 +140,11 @@ fn rescue(texts: Vec<(String, String)>) -> Import {
 }
 
 /// The identifier of the wine whose copy stands under a key: in a slot, or set aside from one.
-fn wine_of(key: &str) -> Option<&str> {
+fn copy_of(key: &str) -> Option<&str> {
     if key.is_empty() {
         return Some(key);
     }
-    let aside = || key.strip_prefix(ASIDE)?.split_once('/')?.1.rsplit_once('-');
-    Some(key.strip_prefix(WINE).and_then(|k| k.rsplit_once('/')).or_else(aside)?.0)
+    wine_of(key).or_else(|| Some(key.strip_prefix(ASIDE)?.split_once('/')?.1.rsplit_once('-')?.0))
 }
 
 /// A wine from its copies: the newest whole one, else the newest of which something can be read. What is not in it is noted.

@@ -9,9 +9,9 @@ use crate::wine::{Done, Map, Wine};
 use std::cell::RefCell;
 
 /// Before the key of a slot.
-pub(super) const WINE: &str = "stillbright/wine/";
+const WINE: &str = "stillbright/wine/";
 /// Before the key of what was set aside.
-pub(super) const ASIDE: &str = "stillbright/aside/";
+pub const ASIDE: &str = "stillbright/aside/";
 /// Before the key of a deleted wine.
 pub(super) const BIN: &str = "stillbright/bin/";
 /// Identifier of the user's defaults, kept like a wine but no wine.
@@ -91,6 +91,11 @@ impl From<String> for Found {
         let mut slot = Box::new(Slot::blank());
         if slot.take(&value).is_ok() { Found::Good(slot) } else { Found::Bad(text) }
     }
+}
+
+/// The identifier of the wine in whose slot a key leads; None where it leads elsewhere.
+pub fn wine_of(key: &str) -> Option<&str> {
+    Some(key.strip_prefix(WINE)?.rsplit_once('/')?.0)
 }
 
 /// The revision that a slot begins with, as it is written here; the rest of it is not looked at.
@@ -208,7 +213,7 @@ impl<P: Port> Shelf<P> {
     pub fn all(&self) -> Result<All, PortError> {
         let mut ids = Map::new();
         for key in self.port.keys()? {
-            if let Some((id, _)) = key.strip_prefix(WINE).and_then(|k| k.split_once('/')) {
+            if let Some(id) = wine_of(&key) {
                 ids.insert(id.to_string(), ());
             }
         }

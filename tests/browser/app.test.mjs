@@ -237,6 +237,105 @@ test('two tabs do not write over one another', async () => {
   await context.close();
 });
 
+/** Puts a mark on an element that goes when it is made anew, and sees whether it is there. */
+const marked = (page, selector) => page.evaluate((s) => { document.querySelector(s).mark = true; }, selector);
+const same = (page, selector) => page.evaluate((s) => document.querySelector(s).mark === true && document.activeElement === document.querySelector(s), selector);
+const keptWines = (page) => page.evaluate(() => {
+  const slots = Object.entries(localStorage).filter(([k]) => k.startsWith('stillbright/wine/')).map(([, t]) => JSON.parse(t));
+  return slots.sort((a, b) => b.revision - a.revision)[0].wine;
+});
+
+test('what is typed is what is kept, while another page of the same address writes its own things into storage', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await newWine(page);
+  const other = await context.newPage();
+  await other.goto(`${site.address}manifest.webmanifest`);
+  await other.evaluate(() => { let n = 0; setInterval(() => localStorage.setItem('of-another-page', String(++n)), 150); });
+  await page.bringToFront();
+  await page.evaluate(() => { globalThis.heard = 0; addEventListener('storage', () => { globalThis.heard += 1; }); });
+  for (const [selector, text] of [['#field-name', 'Chardonnay tank 12, second pressing'], ['#field-volume', '5000']]) {
+    await page.locator(selector).click();
+    await marked(page, selector);
+    await page.keyboard.type(text, { delay: 90 });
+    await page.waitForTimeout(300);
+    assert.equal(await page.locator(selector).inputValue(), text);
+    assert.ok(await same(page, selector), `${selector} was made anew`);
+  }
+  const wine = await keptWines(page);
+  assert.deepEqual([wine.name, wine.volume], ['Chardonnay tank 12, second pressing', '5000']);
+  assert.ok(await page.evaluate(() => globalThis.heard) > 10, 'the other page was not heard');
+  page.assertClean();
+  await context.close();
+});
+
+test('what is typed is what is kept, while a second tab of the page changes other fields of the wine', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await newWine(page);
+  const other = await context.newPage();
+  await other.goto(page.url());
+  await other.waitForSelector('#field-volume');
+  const volume = (text) => other.evaluate((t) => { const e = document.querySelector('#field-volume'); e.value = t; e.dispatchEvent(new Event('input', { bubbles: true })); }, text);
+  const note = (text) => other.evaluate((t) => { const e = document.querySelector('#field-note'); e.value = t; e.dispatchEvent(new Event('input', { bubbles: true })); }, text);
+  await page.bringToFront();
+  await page.locator('#field-name').click();
+  await marked(page, '#field-name');
+  const name = 'a name that is typed with real keys';
+  const writes = (async () => { for (let i = 0; i < 14; i++) { await volume(String(2000 + i)); await page.waitForTimeout(100); } })();
+  await page.keyboard.type(name, { delay: 50 });
+  await writes;
+  assert.equal(await page.locator('#field-name').inputValue(), name);
+  // The second tab shows it, and what it writes now stands beside it, on screen and in storage.
+  await other.waitForFunction((n) => document.querySelector('#field-name').value === n, name);
+  await volume('3000');
+  await note('from the second tab');
+  await page.waitForFunction(() => document.querySelector('#field-volume').value === '3000' && document.querySelector('#field-note').value === 'from the second tab');
+  await page.keyboard.type(' 5000', { delay: 50 });
+  assert.ok(await same(page, '#field-name'), 'the field was made anew under the hand');
+  await other.waitForFunction((n) => document.querySelector('#field-name').value === n, `${name} 5000`);
+  const wine = await keptWines(page);
+  assert.deepEqual([wine.name, wine.volume, wine.note], [`${name} 5000`, '3000', 'from the second tab']);
+  // What is chosen there shows here once the hand has left the field, and a wine that is deleted there takes its sheet away at once.
+  await page.locator('#field-name').blur();
+  await page.waitForFunction(() => document.querySelector('#field-name').mark !== true);
+  assert.equal(await page.locator('#field-name').inputValue(), `${name} 5000`);
+  await page.locator('#field-name').click();
+  await other.goto(`${site.address}#/`);
+  await other.getByRole('button', { name: /^Delete/ }).click();
+  await page.waitForSelector('#main p:has-text("not in the cellar book")');
+  page.assertClean();
+  await context.close();
+});
+
+test('what is typed to find a wine stays while another tab changes the book', async () => {
+  const seed = Object.fromEntries(Array.from({ length: 20 }, (_, i) => [`stillbright/wine/w${10 + i}/a`, JSON.stringify({ schema: 1, revision: 1, saved: 99 - i,
+    wine: { name: `Vat ${10 + i}`, weights: { effect: 5, cost: 3, time: 3, origin: 1 } } })]));
+  const { page, context } = await newPage(browser, { seed });
+  await page.goto(site.address);
+  await ready(page);
+  const other = await context.newPage();
+  await other.goto(`${site.address}#/wine/w10`);
+  await other.waitForSelector('#field-name');
+  await page.bringToFront();
+  const find = 'input[type=search]';
+  await page.locator(find).click();
+  await marked(page, find);
+  const renamed = (async () => { for (let i = 0; i < 8; i++) { await other.locator('#field-name').evaluate((e, n) => { e.value = n; e.dispatchEvent(new Event('input', { bubbles: true })); }, `Vat 2 of ${i}`); await page.waitForTimeout(60); } })();
+  await page.keyboard.type('vat 2', { delay: 80 });
+  await renamed;
+  await page.waitForSelector('.wines strong:has-text("Vat 2 of 7")');
+  assert.equal(await page.locator(find).inputValue(), 'vat 2');
+  assert.ok(await same(page, find));
+  const shown = async () => (await page.locator('.wines li:not([hidden]) strong').allInnerTexts()).sort();
+  const expected = ['Vat 2 of 7', ...Array.from({ length: 10 }, (_, i) => `Vat ${20 + i}`)].sort();
+  assert.deepEqual(await shown(), expected);
+  page.assertClean();
+  await context.close();
+});
+
 test('unreadable data is set aside and can be saved, never overwritten', async () => {
   const { page, context } = await newPage(browser, { seed: { 'stillbright/wine/x/a': '{broken', 'stillbright/wine/y/a': '{"schema":99,"later":1}' } });
   await page.goto(site.address);

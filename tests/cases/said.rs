@@ -38,7 +38,7 @@ pub struct Said {
 
 /// Treatments of the app in the words of the cases, where they differ. Grades of one agent are one treatment there.
 #[rustfmt::skip]
-const OWN_WORDS: [(&str, &[&str]); 43] = [
+const OWN_WORDS: [(&str, &[&str]); 44] = [
     ("bentonite_sodium", &["bentonite_na"]), ("bentonite_calcium", &["bentonite_ca"]), ("gelatin_high_bloom", &["gelatin"]),
     ("gelatin_low_bloom", &["gelatin"]), ("gelatin_liquid", &["gelatin"]), ("egg_albumin", &["egg_white"]), ("chitosan_metals", &["chitosan"]),
     ("copper_sulfate", &["copper"]), ("copper_citrate", &["copper"]), ("wait_rack", &["wait_and_rack", "settle"]), ("racking", &["rack"]),
@@ -49,7 +49,7 @@ const OWN_WORDS: [(&str, &[&str]); 43] = [
     ("glucanase", &["beta_glucanase"]), ("chill_static", &["static_chilling"]), ("contact_process", &["contact_seeding"]),
     ("cation_exchange", &["ion_exchange"]), ("mannoproteins", &["mannoprotein"]), ("tartaric_acid", &["acidify_tartaric"]),
     ("potassium_bicarbonate", &["deacidify"]), ("calcium_carbonate", &["deacidify"]), ("sulfur_dioxide", &["so2"]),
-    ("pasteurisation", &["pasteurise"]), ("ascorbic_acid", &["ascorbic"]), ("blending", &["blend"]), ("finish_alcoholic", &["finish_ferment"]),
+    ("pasteurisation", &["pasteurise"]), ("pasteurisation_bottle", &["pasteurise"]), ("ascorbic_acid", &["ascorbic"]), ("blending", &["blend"]), ("finish_alcoholic", &["finish_ferment"]),
     ("finish_malolactic", &["finish_mlf"]),
     // The cases have no word for these.
     ("fumaric_acid", &[]), ("kaolin", &[]), ("plant_fibre", &[]), ("alginate", &[]), ("phytate", &[]), ("membrane_carbon", &[]),
