@@ -9,7 +9,7 @@ use crate::stability::{Stability, of_state};
 use crate::state::{KnownBy, State, reading};
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
 use crate::treatment::measuring::{MeasureNext, measure_next};
-use crate::treatment::ranking::{Ranked, Setting, rank};
+use crate::treatment::ranking::{Ranked, Setting, rank, unsure};
 use crate::treatment::scales;
 use crate::treatment::suit::LeftOut;
 use crate::units::{day::Day, show};
@@ -258,6 +258,19 @@ fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Rank
         _ => "",
     };
     if first.helper
+        && first.hire.is_empty()
+        && let Some(stronger) = ranked.iter().find(|r| !r.helper)
+        && !stronger.hire.is_empty()
+    {
+        let confirm = if unsure(stronger) { " Confirm the law first: it was not verified." } else { "" };
+        return format!(
+            "{lead}What needs no costly equipment only helps a little: {}. {} does more, with equipment that you may hire: {}.{confirm}",
+            first.name,
+            stronger.name,
+            kits(stronger)
+        );
+    }
+    if first.helper
         && let Some(stronger) = ranked.iter().find(|r| !r.helper)
     {
         return format!(
@@ -283,7 +296,24 @@ fn answer(wine: &Wine, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Rank
     } else {
         String::new()
     };
-    format!("{lead}{begin} with {}{apart}.{sure}", list(&names))
+    format!("{lead}{begin} with {}{apart}.{sure}{}", list(&names), hire(first, ranked))
+}
+
+/// What is said of equipment: that the first takes some that must be hired, since nothing else acts; or, where the first is
+/// not verified, that something verified does.
+fn hire(first: &Ranked, ranked: &[Ranked]) -> String {
+    if !first.hire.is_empty() {
+        return format!(" It takes equipment that you may hire: {}.", kits(first));
+    }
+    match ranked.iter().find(|r| !r.helper && !unsure(r)) {
+        Some(other) if unsure(first) => format!(" {} is verified, with equipment that you may hire: {}.", other.name, kits(other)),
+        _ => String::new(),
+    }
+}
+
+fn kits(r: &Ranked) -> String {
+    let names: Vec<&str> = r.hire.iter().map(|k| k.label()).collect();
+    show::listed(&names)
 }
 
 /// What is said where no market was named.

@@ -51,11 +51,10 @@ proptest! {
             let rows = stillbright::advice::setting(&wine, p.problem, None, |s| stillbright::treatment::compare::compare(&wine, s, &keys)).unwrap();
             prop_assert!(rows.iter().all(|r| r.values.len() == keys.len()));
             prop_assert!(rows.windows(2).all(|w| w[0].differs() >= w[1].differs()));
-            // Not verified ranks after clean ones, and what only helps after what cures.
-            let classes: Vec<_> = p.ranked.iter().map(|r| (r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty(), r.helper)).collect();
+            // What must be hired ranks last, then not verified after clean, and what only helps after what cures.
+            let doubt = |r: &stillbright::treatment::Ranked| r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty();
+            let classes: Vec<_> = p.ranked.iter().map(|r| (!r.hire.is_empty(), doubt(r), r.helper)).collect();
             prop_assert!(classes.windows(2).all(|w| w[0] <= w[1]));
-            let doubtful: Vec<bool> = p.ranked.iter().map(|r| r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty()).collect();
-            prop_assert!(doubtful.windows(2).all(|w| w[0] <= w[1]));
             // Nothing disappears silently.
             prop_assert_eq!(p.ranked.len() + p.left_out.len(), TREATMENTS.len());
             prop_assert!(p.left_out.iter().all(|l| !l.reasons.is_empty()));

@@ -258,6 +258,10 @@ impl Gathered {
                     check.say("a limit on water lies between 0 and 100 %");
                 }
             }
+            for c in &file.costly.0 {
+                check.place = format!("{name}: costly {:?}", c.kit);
+                check.fact("why", &c.why);
+            }
             for f in &file.filter.0 {
                 check.place = format!("{name}: filter {:?}", f.treatments.0);
                 check.fact("grade", &f.grade);
@@ -359,6 +363,7 @@ impl DataFile {
         self.treatment.0.extend(other.treatment.0);
         self.last.0.extend(other.last.0);
         self.water.0.extend(other.water.0);
+        self.costly.0.extend(other.costly.0);
         self.filter.0.extend(other.filter.0);
         self.order.0.extend(other.order.0);
         self.bench.0.extend(other.bench.0);

@@ -513,6 +513,14 @@ shape! {
         pub rule: Fact,
     }
 
+    /// Equipment that is not taken as to be had before that is said: few cellars own it, though it may be hired.
+    pub struct CostlyKit {
+        /// The equipment.
+        pub kit: W<Kit>,
+        /// Why.
+        pub why: Fact,
+    }
+
     /// What is known of the area that filters need.
     pub struct FilterFacts {
         /// Treatments it holds for.
@@ -701,6 +709,9 @@ shape! {
         /// Limits on water.
         #[serde(default)]
         pub water: List<WaterRule>,
+        /// Costly equipment.
+        #[serde(default)]
+        pub costly: List<CostlyKit>,
         /// Filters.
         #[serde(default)]
         pub filter: List<FilterFacts>,

@@ -77,15 +77,25 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
     }
     let decided: Vec<&str> = first.steps.iter().filter(|s| s.kind == StepKind::Act).map(|s| s.name.as_str()).collect();
     let tested = first.steps.iter().any(|s| s.kind == StepKind::Test);
+    // The first needs nothing costly; another may be cheaper that does.
+    let dearer = first.hire.is_empty() && all.routes.iter().any(|r| !r.hire.is_empty() && r.money.middle < first.money.middle);
     words.push(format!(
         "{} {}: about {} {} per hL and {} days, all needs met in {} of 100 draws.",
-        if tested { "Measure first. Then the cheapest way is" } else { "The cheapest way is" },
+        match (tested, dearer) {
+            (true, false) => "Measure first. Then the cheapest way is",
+            (false, false) => "The cheapest way is",
+            (true, true) => "Measure first. Then the cheapest way without costly equipment is",
+            (false, true) => "The cheapest way without costly equipment is",
+        },
         decided.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then "),
         show::plain(first.money.middle),
         wine.money(),
         show::fixed(first.days, 0),
         show::fixed(first.probability * 100.0, 0)
     ));
+    if !first.hire.is_empty() {
+        words.push(format!("It takes equipment that you may hire: {}.", show::listed(&first.hire)));
+    }
     if !first.confirm.is_empty() {
         words.push(format!("Confirm the law first: {}.", first.confirm.join(", ")));
     }
@@ -99,7 +109,14 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
     }
     if all.routes.len() > 1 {
         let unsure = first.confirm.is_empty() && all.routes.iter().skip(1).all(|r| !r.confirm.is_empty());
-        let others = if unsure { "The others below need the law confirmed first." } else { "The others below are better at something else." };
+        let hired = first.hire.is_empty() && all.routes.iter().skip(1).all(|r| !r.hire.is_empty());
+        let others = if hired {
+            "The others below take equipment that you may hire."
+        } else if unsure {
+            "The others below need the law confirmed first."
+        } else {
+            "The others below are better at something else."
+        };
         words.push(others.to_string());
     }
     words.join(" ")

@@ -7,7 +7,7 @@ use crate::stability::TEST_DAYS;
 use crate::stability::draws::{fraction, root, share, triangle};
 use crate::state::{KnownBy, State};
 use crate::treatment::ranking::{effect_on, is_missed, price};
-use crate::treatment::suit::reasons;
+use crate::treatment::suit::{reasons, to_hire};
 use crate::treatment::{Span, scales};
 use crate::trial::ReadDose;
 use crate::trial::TRIAL_DAYS;
@@ -51,6 +51,9 @@ pub struct Built {
 const WORTH: f64 = 0.25;
 /// Share of a need below which a treatment's middle effect does not count as a cure of the kind that nothing cures.
 const CURES: f64 = 0.1;
+
+/// Money per hL by which what must be hired counts as dearer where a link only asks for the cheapest that serves.
+const HIRED_LAST: f64 = 1e9;
 
 fn span(s: Span, at: f64) -> f64 {
     triangle(s.low.min(s.middle), s.middle, s.high.max(s.middle), at)
@@ -124,7 +127,11 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, only: Optio
     }
     instance.limits = materials.len();
     let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
-    let cost: Vec<f64> = instance.acts.iter().map(|a| mean(&a.fixed) + mean(&a.per_dose) * a.rungs.get(a.usual).copied().unwrap_or(0.0)).collect();
+    let dearness = |a: &Act, t: &Treatment| {
+        let hired = if to_hire(wine, t).is_empty() { 0.0 } else { HIRED_LAST };
+        mean(&a.fixed) + mean(&a.per_dose) * a.rungs.get(a.usual).copied().unwrap_or(0.0) + hired
+    };
+    let cost: Vec<f64> = instance.acts.iter().zip(&all).map(|(a, t)| dearness(a, t)).collect();
     for (act, t) in instance.acts.iter_mut().zip(&all) {
         link(act, t.key, &all, &cost, &needs);
         // What guards it is measured with the rest, or else for it alone.

@@ -1,7 +1,7 @@
 //! Ranking the treatments that can be used for one problem, on fixed scales.
 
 use super::scales;
-use super::suit::{LeftOut, Reason, reasons_for};
+use super::suit::{LeftOut, Reason, reasons_for, to_hire};
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::sorting::sort;
@@ -117,6 +117,8 @@ pub struct Ranked {
     pub first_in_any: Option<f64>,
     /// True when it does so little that it helps beside another treatment, not alone.
     pub helper: bool,
+    /// Costly equipment that it needs and that was not said to be had: it may be hired.
+    pub hire: Vec<Kit>,
     /// Key of a treatment that is at least as good on every count and better on one.
     pub beaten_by: Option<&'static str>,
 }
@@ -180,7 +182,7 @@ pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -
 }
 
 /// Not verified ranks after clean ones.
-fn unsure(r: &Ranked) -> bool {
+pub fn unsure(r: &Ranked) -> bool {
     r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty()
 }
 
@@ -199,9 +201,17 @@ fn combine(spans: &[Span; 4], factors: [f64; 4]) -> Span {
     Span { low: middle - libm::sqrt(down), middle, high: middle + libm::sqrt(up) }
 }
 
-/// Order before the total: clean before not verified, cures before helpers. It hangs on the treatment and the wine alone.
-pub(super) fn class(r: &Ranked) -> (bool, bool) {
-    (unsure(r), r.helper)
+/// Order before the total: what is at hand before what must be hired, clean before not verified, cures before helpers. It
+/// depends on the treatment and the wine alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Class {
+    pub hire: bool,
+    pub unsure: bool,
+    pub helper: bool,
+}
+
+pub(super) fn class(r: &Ranked) -> Class {
+    Class { hire: !r.hire.is_empty(), unsure: unsure(r), helper: r.helper }
 }
 
 fn only_evidence(l: &LeftOut) -> bool {
@@ -308,6 +318,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         first_in: 0.0,
         first_in_any: None,
         helper: effect.middle < HELPS,
+        hire: to_hire(wine, t),
         beaten_by: None,
     }
 }
@@ -321,7 +332,7 @@ fn energy(wine: &Wine, t: &Treatment) -> Option<Span> {
 
 /// Places: the first of the list opens a place, and all whose spread reaches its spread share it.
 fn place(ranked: &mut [Ranked], by_money: bool) {
-    let mut leader: Option<(usize, Span, (bool, bool))> = None;
+    let mut leader: Option<(usize, Span, Class)> = None;
     for (i, r) in ranked.iter_mut().enumerate() {
         let (own, total) = (class(r), score(r, by_money));
         match leader {
@@ -345,9 +356,10 @@ fn mark_beaten(ranked: &mut [Ranked]) {
             -impact,
             -r.loss_percent.middle,
             if unsure(r) { 0.0 } else { 1.0 },
+            if r.hire.is_empty() { 1.0 } else { 0.0 },
         ]
     };
-    let all: Vec<(&'static str, [f64; 7])> = ranked.iter().map(|r| (r.key, counts(r))).collect();
+    let all: Vec<(&'static str, [f64; 8])> = ranked.iter().map(|r| (r.key, counts(r))).collect();
     for r in ranked.iter_mut() {
         let own = counts(r);
         r.beaten_by = all

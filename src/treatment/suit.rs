@@ -185,6 +185,14 @@ pub fn other_use(wine: &Wine, treatment: &Treatment, problems: &[Problem]) -> Ve
     other.map(|f| Reason::Law { market: f.market, article: f.article.to_string(), text: law::only_for(&f) }).collect()
 }
 
+/// Costly equipment that a treatment needs and that was not said to be had. What is owned, hired or comes by contract is not
+/// named.
+pub fn to_hire(wine: &Wine, treatment: &Treatment) -> Vec<Kit> {
+    let open = |k: &Kit| !wine.kit.contains_key(k) && COSTLY.iter().any(|c| c.kit == *k);
+    let possible: Vec<Kit> = treatment.kit.iter().copied().filter(|k| kit_reason(wine, *k).is_none()).collect();
+    if treatment.any_kit && !possible.iter().all(open) { Vec::new() } else { possible.into_iter().filter(open).collect() }
+}
+
 fn kit_reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
     let missing: Vec<Reason> = treatment.kit.iter().filter_map(|kit| kit_reason(wine, *kit)).collect();
     if treatment.any_kit && missing.len() < treatment.kit.len() { Vec::new() } else { missing }
