@@ -182,7 +182,7 @@ fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment]) -> (Vec<Abou
 fn removes(wine: &Wine, t: &Treatment, quantity: Quantity) -> Option<Span> {
     let judged = effect_on(t, quantity)?;
     // For a need that its law does not permit it for, an act counts for nothing.
-    if PROBLEMS.iter().any(|p| p.quantity == quantity && !law::permits_for(wine, t, p.problem)) {
+    if PROBLEMS.iter().any(|p| p.quantity == quantity && !law::for_other_use(wine, t, &[p.problem]).is_empty()) {
         return None;
     }
     let worked_out = if quantity == Quantity::TitratableAcidity { crate::derived::acidity_taken(wine, t.key) } else { None };
@@ -240,7 +240,7 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
         .enumerate()
         .filter_map(|(need, about)| {
             let q = about.problem.quantity;
-            let permitted = |of: &Quantity| *of == q && law::permits_for(wine, t, about.problem.problem);
+            let permitted = |of: &Quantity| *of == q && law::for_other_use(wine, t, &[about.problem.problem]).is_empty();
             let seen = bench.as_ref().and_then(|b| b.removed).filter(|(of, _)| permitted(of)).map(|(_, [low, middle, high])| Span { low, middle, high });
             let takes = seen.or_else(|| removes(wine, t, q));
             let adds = t.effects.iter().filter(|e| e.on == q).find_map(|e| e.adds);

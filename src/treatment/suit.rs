@@ -181,7 +181,7 @@ pub fn reasons_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> Vec<
 
 /// The laws that permit a treatment, but for none of these problems.
 pub fn other_use(wine: &Wine, treatment: &Treatment, problems: &[Problem]) -> Vec<Reason> {
-    let other = law::findings(wine, treatment).into_iter().filter(|f| f.is_other_use(problems));
+    let other = law::for_other_use(wine, treatment, problems).into_iter();
     other.map(|f| Reason::Law { market: f.market, article: f.article.to_string(), text: law::only_for(&f) }).collect()
 }
 
