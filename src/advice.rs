@@ -10,7 +10,7 @@ use crate::stability::{self, Stability, Status, of_state};
 use crate::state::{KnownBy, State, reading};
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
 use crate::treatment::measuring::{MeasureNext, measure_next};
-use crate::treatment::ranking::{Ranked, Setting, rank};
+use crate::treatment::ranking::{Ranked, Setting, rank, unsure};
 use crate::treatment::scales;
 use crate::treatment::sugar;
 use crate::treatment::suit::LeftOut;
@@ -304,6 +304,22 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
         _ => (None, ""),
     };
     if first.helper
+        && first.hire.is_empty()
+        && let Some(stronger) = ranked.iter().find(|r| !r.helper)
+        && !stronger.hire.is_empty()
+    {
+        let confirm = if unsure(stronger) { " Confirm the law first: it was not verified." } else { "" };
+        let text = format!(
+            "{lead}What needs no costly equipment only helps a little: {}. {} does more, with equipment that you may hire: {}.{confirm}",
+            first.name,
+            stronger.name,
+            kits(stronger)
+        );
+        says.extend([AnswerKey::OnlyHelps, AnswerKey::Hire]);
+        says.extend(unsure(stronger).then_some(AnswerKey::ConfirmLaw));
+        return (says, text);
+    }
+    if first.helper
         && let Some(stronger) = ranked.iter().find(|r| !r.helper)
     {
         says.extend([AnswerKey::OnlyHelps, AnswerKey::ConfirmLaw]);
@@ -337,7 +353,26 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
         String::new()
     };
     says.extend(law_says);
-    (says, format!("{lead}{begin} with {}{apart}.{sure}", list(&names)))
+    let hired = hire(first, ranked);
+    says.extend((!hired.is_empty()).then_some(AnswerKey::Hire));
+    (says, format!("{lead}{begin} with {}{apart}.{sure}{hired}", list(&names)))
+}
+
+/// What is said of equipment: that the first takes some that must be hired, since nothing else acts; or, where the first is
+/// not verified, that something verified does.
+fn hire(first: &Ranked, ranked: &[Ranked]) -> String {
+    if !first.hire.is_empty() {
+        return format!(" It takes equipment that you may hire: {}.", kits(first));
+    }
+    match ranked.iter().find(|r| !r.helper && !unsure(r)) {
+        Some(other) if unsure(first) => format!(" {} is verified, with equipment that you may hire: {}.", other.name, kits(other)),
+        _ => String::new(),
+    }
+}
+
+fn kits(r: &Ranked) -> String {
+    let names: Vec<&str> = r.hire.iter().map(|k| k.label()).collect();
+    show::listed(&names)
 }
 
 /// What is said where no market was named.

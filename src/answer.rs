@@ -56,6 +56,10 @@ pub enum AnswerKey {
     NoLawChecked,
     /// The latest day to begin is named.
     BeginBy,
+    /// It takes costly equipment that was not said to be had and may be hired.
+    Hire,
+    /// The other ways take costly equipment that may be hired.
+    OthersHire,
     /// The other ways are each better at something else.
     OthersBetter,
     /// The other ways need the law confirmed first.

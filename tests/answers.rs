@@ -8,7 +8,7 @@ use stillbright::units::day::Day;
 use stillbright::wine::*;
 
 /// Each key with the words that only it brings.
-const WORDS: [(AnswerKey, &[&str]); 31] = [
+const WORDS: [(AnswerKey, &[&str]); 33] = [
     (InBottle, &["It is in bottle"]),
     (FindCause, &["find the cause"]),
     (NothingNamed, &["Choose what is wrong"]),
@@ -33,6 +33,8 @@ const WORDS: [(AnswerKey, &[&str]); 31] = [
     (ConfirmLaw, &["Confirm the law first", "confirms it"]),
     (NoLawChecked, &["no law was checked"]),
     (BeginBy, &["Begin by"]),
+    (Hire, &["It takes equipment that you may hire", "does more, with equipment that you may hire", "is verified, with equipment that you may hire"]),
+    (OthersHire, &["others below take equipment"]),
     (OthersBetter, &["better at something else"]),
     (OthersUnsure, &["below need the law confirmed"]),
     (TooLate, &["cannot be done by then", "too late for the bottling day"]),

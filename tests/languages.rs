@@ -113,8 +113,14 @@ fn needed() -> BTreeSet<String> {
 /// What decides what is done: order, bench, water, filters, problems, causes and signs, stabilities, the last days, routes.
 fn rules() -> Vec<&'static str> {
     let bands = |b: &'static [NeedBand]| b.iter().map(|b| b.why);
-    let mut all: Vec<Fact> =
-        ORDER.iter().map(|o| o.rule).chain(BENCH.iter().map(|b| b.rule)).chain(WATER.iter().map(|w| w.rule)).chain(GAS.iter().map(|g| g.means)).collect();
+    let mut all: Vec<Fact> = ORDER
+        .iter()
+        .map(|o| o.rule)
+        .chain(BENCH.iter().map(|b| b.rule))
+        .chain(WATER.iter().map(|w| w.rule))
+        .chain(GAS.iter().map(|g| g.means))
+        .chain(COSTLY.iter().map(|c| c.why))
+        .collect();
     all.extend(FILTERS.iter().map(|f| f.grade));
     all.extend(PROBLEMS.iter().flat_map(|p| bands(p.bands).chain(p.first.iter().chain(p.errors).chain(p.no_cure).copied())));
     all.extend(CAUSES.iter().map(|c| c.act).chain(SIGNS.iter().map(|s| s.how)));

@@ -51,9 +51,10 @@ proptest! {
             let rows = stillbright::advice::setting(&wine, p.problem, None, |s| stillbright::treatment::compare::compare(&wine, s, &keys)).unwrap();
             prop_assert!(rows.iter().all(|r| r.values.len() == keys.len()));
             prop_assert!(rows.windows(2).all(|w| w[0].differs() >= w[1].differs()));
-            // What is never enough with sugar left ranks last; else not verified after clean ones, and helpers after cures.
+            // What is never enough with sugar left ranks last, before it what must be hired; else not verified after clean ones,
+            // and helpers after cures.
             let unsure = |r: &stillbright::treatment::Ranked| r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty();
-            let classes: Vec<_> = p.ranked.iter().map(|r| (r.never_enough, unsure(r), r.helper)).collect();
+            let classes: Vec<_> = p.ranked.iter().map(|r| (r.never_enough, !r.hire.is_empty(), unsure(r), r.helper)).collect();
             prop_assert!(classes.windows(2).all(|w| w[0] <= w[1]));
             // Nothing disappears silently.
             prop_assert_eq!(p.ranked.len() + p.left_out.len(), TREATMENTS.len());

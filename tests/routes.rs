@@ -547,20 +547,6 @@ fn a_guard_is_measured_only_where_it_guards() {
     assert!(tested(held).contains("ini-contact") && tested(held).contains("eat test"), "{}", tested(held));
 }
 
-/// Few cellars own an electrodialysis unit: where nothing is said of it, a route without it stands beside the cheapest.
-#[test]
-fn a_route_without_special_equipment_is_always_offered() {
-    let w = wine(Colour::White, &[Problem::Crystals]);
-    let all = routes(&w, today());
-    let plain = all.routes.iter().find(|r| r.best_at.contains(&"cheapest without special equipment")).unwrap();
-    assert!(plain.steps.iter().filter(|s| !s.key.is_empty()).all(|s| !of(s.key).kit.contains(&Kit::Electrodialysis)));
-    // Where one is owned, nothing is special about it.
-    let mut owner = w.clone();
-    let _none = owner.kit.insert(Kit::Electrodialysis, KitEntry::of(KitMeans::Owned));
-    let cheapest = &routes(&owner, today()).routes[0];
-    assert!(cheapest.best_at.contains(&"cheapest without special equipment") || cheapest.best_at.contains(&"cheapest"), "{cheapest:?}");
-}
-
 /// Sodium bentonite alone does the protein of most whites, by a ladder sized to the wine (common practice; the first guess by the
 /// rise is read, I16).
 #[test]

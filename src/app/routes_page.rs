@@ -124,16 +124,19 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
         nodes.push(chart(&all.routes, wine.money()));
     }
     let unsure = all.routes.iter().any(|r| !r.confirm.is_empty());
+    let hired = all.routes.iter().any(|r| !r.hire.is_empty());
     let rows = all.routes.iter().enumerate().map(|(i, r)| {
         let mut parts =
             vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![line("span", "rank", (i + 1).to_string()), line("strong", "", acts(r))])];
         if !r.best_at.is_empty() {
             let among = if r.confirm.is_empty() && unsure { words::AMONG_SURE } else { "" };
-            parts.push(line("p", "kind", format!("{}{among}", show::sentence(&r.best_at.join(", ")))));
+            let at_hand = if r.hire.is_empty() && hired { words::AT_HAND } else { "" };
+            parts.push(line("p", "kind", format!("{}{at_hand}{among}", show::sentence(&r.best_at.join(", ")))));
         }
         parts.push(counts(r, wine.money()));
         let stays = if r.on_label.is_empty() { "nothing stays in the wine".to_string() } else { format!("stays in the wine: {}", show::listed(&r.on_label)) };
         parts.push(line("p", "soft", format!("{}; {stays}.", show::sentence(r.origin))));
+        parts.extend(to_hire(r));
         if !r.confirm.is_empty() {
             parts.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
         }
@@ -157,6 +160,10 @@ fn not_covered(all: &Routes) -> Option<Node> {
     (!all.not_covered.is_empty()).then(|| line("p", "mark", format!("{}: {}.", words::NOT_COVERED, show::listed(&all.not_covered))))
 }
 
+fn to_hire(r: &Route) -> Option<Node> {
+    (!r.hire.is_empty()).then(|| line("p", "mark", format!("{}: {}", words::WITH_HIRE, show::listed(&r.hire))))
+}
+
 /// Where a chosen route goes on: its work order, and the trials that it still asks for.
 fn onward(id: &str, wine: &Wine) -> Vec<Node> {
     let order = Page::Paper(id.into(), Sheet::Order);
@@ -172,6 +179,7 @@ fn whole(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     if let Some(day) = &r.begin_by {
         nodes.push(line("p", "kind", format!("Begin by {day}, to bottle on {}.", Day::tidy(&wine.bottling_day))));
     }
+    nodes.extend(to_hire(r));
     if !r.confirm.is_empty() {
         nodes.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
     }
@@ -384,6 +392,7 @@ fn beside(id: &str, wine: &Wine, a: &Route, b: &Route) -> Vec<Node> {
             r.origin.to_string(),
             none(&r.on_label),
             none(&r.confirm),
+            none(&r.hire),
             r.steps.len().to_string(),
             format!("{} h", show::plain(hours)),
             format!("{} kWh/hL", show::plain(r.energy)),
@@ -399,6 +408,7 @@ fn beside(id: &str, wine: &Wine, a: &Route, b: &Route) -> Vec<Node> {
         words::ORIGIN,
         words::STAYS,
         words::CONFIRM_FIRST,
+        words::WITH_HIRE,
         words::STEPS,
         words::LABOUR,
         words::ENERGY,

@@ -33,6 +33,12 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     if let Some(f) = wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c)) {
         nodes.push(el("ul", "facts", vec![fact(&f.why)]));
     }
+    let hire: Vec<Node> = crate::treatment::suit::to_hire(&wine, t)
+        .iter()
+        .flat_map(|k| COSTLY.iter().filter(|c| c.kit == *k))
+        .map(|c| known(vec![line("strong", "", c.kit.label()), Node::text(format!(": {}", c.why.text))], standing(c.why.standing.label(), c.why.source)))
+        .collect();
+    nodes.extend(entries(words::WITH_HIRE, hire));
     nodes.extend(cautions(t));
     nodes.extend(entries(words::HOW, t.mechanism.iter().chain(t.bounds.iter().map(|b| &b.why)).chain(&t.germ_barrier_why).map(fact).collect()));
     nodes.extend(dose(&wine, t, problem));

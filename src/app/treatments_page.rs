@@ -151,6 +151,8 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return Vec::new() };
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.name(), e.read, e.expected))).collect();
     let rows: Vec<Node> = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
+    // What must be hired stands last: see the order of the ranking.
+    let at_hand = p.ranked.iter().take_while(|r| r.hire.is_empty()).count();
     let mut nodes: Vec<Node> = advice.law.iter().map(|t| line("p", "mark", t.clone())).collect();
     if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
         let none = if m.nothing_needed > 0.05 { format!(", and in {} nothing needs to be done", tens(m.nothing_needed)) } else { String::new() };
@@ -175,7 +177,11 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     if rows.len() > LONG {
         ranked.push(sieve(words::RANKED, rows.clone(), true));
     }
-    ranked.push(el("ol", "ranked", rows));
+    let hired = rows.get(at_hand..).unwrap_or_default().to_vec();
+    ranked.push(el("ol", "ranked", rows.into_iter().take(at_hand).collect()));
+    if !hired.is_empty() {
+        ranked.extend([line("h3", "", words::WITH_HIRE), el("ol", "ranked", hired)]);
+    }
     nodes.push(section(words::RANKED, ranked));
     nodes.extend(sentences(words::ERRORS, &p.errors));
     nodes.extend(sentences(words::NO_CURE, &p.no_cure));
@@ -232,6 +238,10 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
     marks.extend(bounds.into_iter().map(String::from));
     if !r.organic_unsure.is_empty() {
         marks.push(format!("Not verified for: {}", r.organic_unsure.iter().map(|o| o.label()).collect::<Vec<_>>().join(", ")));
+    }
+    if !r.hire.is_empty() {
+        let kits: Vec<&str> = r.hire.iter().map(|k| k.label()).collect();
+        marks.push(format!("{}: {}", words::WITH_HIRE, show::listed(&kits)));
     }
     marks.extend(r.colour_caution.map(String::from).into_iter().chain(r.reading_caution.clone()));
     let helps = if r.never_enough { words::NEVER_ENOUGH } else { words::HELPER };

@@ -270,6 +270,10 @@ impl Gathered {
                     check.say("levels of gas lie above 0 and rise");
                 }
             }
+            for c in &file.costly.0 {
+                check.place = format!("{name}: costly {:?}", c.kit);
+                check.fact("why", &c.why);
+            }
             for f in &file.filter.0 {
                 check.place = format!("{name}: filter {:?}", f.treatments.0);
                 check.fact("grade", &f.grade);
@@ -372,6 +376,7 @@ impl DataFile {
         self.last.0.extend(other.last.0);
         self.water.0.extend(other.water.0);
         self.gas.0.extend(other.gas.0);
+        self.costly.0.extend(other.costly.0);
         self.filter.0.extend(other.filter.0);
         self.order.0.extend(other.order.0);
         self.bench.0.extend(other.bench.0);

@@ -139,6 +139,8 @@ pub static LAST: Table<LastCheck> = Table(|| BOOK.last);
 pub static WATER: Table<WaterRule> = Table(|| BOOK.water);
 /// What carbon dioxide in a closed bottle does, the least first.
 pub static GAS: Table<GasLevel> = Table(|| BOOK.gas);
+/// Equipment that few cellars own.
+pub static COSTLY: Table<CostlyKit> = Table(|| BOOK.costly);
 /// What is known of the area that filters need.
 pub static FILTERS: Table<FilterFacts> = Table(|| BOOK.filter);
 /// Causes.
@@ -228,7 +230,7 @@ pub fn standings() -> Vec<Standing> {
     for l in LAST.iter() {
         all.extend(l.bands.iter().map(|b| b.why.standing).chain([l.test.standing, l.window.why.standing]));
     }
-    all.extend(WATER.iter().map(|w| w.rule.standing).chain(GAS.iter().map(|g| g.means.standing)));
+    all.extend(WATER.iter().map(|w| w.rule.standing).chain(GAS.iter().map(|g| g.means.standing)).chain(COSTLY.iter().map(|c| c.why.standing)));
     for f in FILTERS.iter() {
         all.extend([Some(f.grade.standing), Some(f.flux.standing), f.holds.map(|e| e.standing), f.piece.map(|e| e.standing)].into_iter().flatten());
     }

@@ -559,6 +559,14 @@ shape! {
         pub rule: Fact,
     }
 
+    /// Equipment that is not taken as to be had before that is said: few cellars own it, though it may be hired.
+    pub struct CostlyKit {
+        /// The equipment.
+        pub kit: W<Kit>,
+        /// Why.
+        pub why: Fact,
+    }
+
     /// What is known of the area that filters need.
     pub struct FilterFacts {
         /// Treatments it holds for.
@@ -766,6 +774,9 @@ shape! {
         /// Carbon dioxide in a closed bottle, the least first.
         #[serde(default)]
         pub gas: List<GasLevel>,
+        /// Costly equipment.
+        #[serde(default)]
+        pub costly: List<CostlyKit>,
         /// Filters.
         #[serde(default)]
         pub filter: List<FilterFacts>,

@@ -111,11 +111,12 @@ pub fn findings_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> Vec
     found
 }
 
-/// Whether the law permits a treatment for a problem, as far as it says what it is for. Most laws do not, so that is looked at
-/// first: a search of routes asks often.
-pub fn permits_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> bool {
+/// What permits a treatment, but for none of these problems. Few laws say what a thing is for, so that is looked at first: a
+/// search of routes asks often.
+pub fn for_other_use(wine: &Wine, treatment: &Treatment, problems: &[Problem]) -> Vec<Finding> {
     let says = LAW.iter().any(|r| !r.problems.is_empty() && r.materials.contains(&treatment.material));
-    !says || !findings(wine, treatment).iter().any(|f| f.is_other_use(&[problem]))
+    let found = if says { findings(wine, treatment) } else { Vec::new() };
+    found.into_iter().filter(|f| f.is_other_use(problems)).collect()
 }
 
 /// “permitted only for: off-odour”.

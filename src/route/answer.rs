@@ -129,9 +129,16 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
     }
     let decided: Vec<&str> = first.steps.iter().filter(|s| s.kind == StepKind::Act).map(|s| s.name.as_str()).collect();
     let tested = first.steps.iter().any(|s| s.kind == StepKind::Test);
+    // The first needs nothing costly; another may be cheaper that does.
+    let dearer = first.hire.is_empty() && all.routes.iter().any(|r| !r.hire.is_empty() && r.money.middle < first.money.middle);
     let way = format!(
         "{} {}: about {} {} per hL and {} days{}",
-        if tested { "Measure first. Then the cheapest way is" } else { "The cheapest way is" },
+        match (tested, dearer) {
+            (true, false) => "Measure first. Then the cheapest way is",
+            (false, false) => "The cheapest way is",
+            (true, true) => "Measure first. Then the cheapest way without costly equipment is",
+            (false, true) => "The cheapest way without costly equipment is",
+        },
         decided.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then "),
         show::plain(first.money.middle),
         wine.money(),
@@ -143,6 +150,9 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
     let added: Vec<String> = added.map(|n| show::inside(n.problem.problem.label())).collect();
     if !added.is_empty() {
         say(&[AnswerKey::MetToo], format!("Met too, since it was measured outside its limit: {}.", added.join("; ")));
+    }
+    if !first.hire.is_empty() {
+        say(&[AnswerKey::Hire], format!("It takes equipment that you may hire: {}.", show::listed(&first.hire)));
     }
     if !first.confirm.is_empty() {
         say(&[AnswerKey::ConfirmLaw], format!("Confirm the law first: {}.", first.confirm.join(", ")));
@@ -161,7 +171,10 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
     }
     if all.routes.len() > 1 {
         let unsure = first.confirm.is_empty() && all.routes.iter().skip(1).all(|r| !r.confirm.is_empty());
-        let (key, others) = if unsure {
+        let hired = first.hire.is_empty() && all.routes.iter().skip(1).all(|r| !r.hire.is_empty());
+        let (key, others) = if hired {
+            (AnswerKey::OthersHire, "The others below take equipment that you may hire.")
+        } else if unsure {
             (AnswerKey::OthersUnsure, "The others below need the law confirmed first.")
         } else {
             (AnswerKey::OthersBetter, "The others below are better at something else.")

@@ -7,7 +7,7 @@ use crate::stability::draws::{fraction, root, share, triangle};
 use crate::stability::{self, Status, TEST_DAYS, answer_days};
 use crate::state::{State, again, log};
 use crate::treatment::ranking::{effect_on, is_missed, price};
-use crate::treatment::suit::reasons;
+use crate::treatment::suit::{reasons, to_hire};
 use crate::treatment::{Span, scales, sugar};
 use crate::trial::arithmetic::product_per_hl;
 use crate::trial::{self, ReadDose};
@@ -98,6 +98,9 @@ const WORTH: f64 = 0.25;
 /// Share of a need below which a treatment's middle effect does not count as a cure of the kind that nothing cures.
 const CURES: f64 = 0.1;
 
+/// Money per hL by which what must be hired counts as dearer where a link only asks for the cheapest that serves.
+const HIRED_LAST: f64 = 1e9;
+
 fn span(s: Span, at: f64) -> f64 {
     triangle(s.low.min(s.middle), s.middle, s.high.max(s.middle), at)
 }
@@ -170,7 +173,11 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, asked: Aske
     }
     instance.limits = materials.len();
     let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
-    let cost: Vec<f64> = instance.acts.iter().map(|a| mean(&a.fixed) + mean(&a.per_dose) * a.rungs.get(a.usual).copied().unwrap_or(0.0)).collect();
+    let dearness = |a: &Act, t: &Treatment| {
+        let hired = if to_hire(wine, t).is_empty() { 0.0 } else { HIRED_LAST };
+        mean(&a.fixed) + mean(&a.per_dose) * a.rungs.get(a.usual).copied().unwrap_or(0.0) + hired
+    };
+    let cost: Vec<f64> = instance.acts.iter().zip(&all).map(|(a, t)| dearness(a, t)).collect();
     for (act, t) in instance.acts.iter_mut().zip(&all) {
         link(act, t.key, &all, &cost, &needs);
         // What guards it is measured with the rest, or else for it alone.
@@ -253,7 +260,7 @@ fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment], asked: Asked
 fn removes(wine: &Wine, t: &Treatment, quantity: Quantity) -> Option<Span> {
     let judged = effect_on(t, quantity)?;
     // For a need that its law does not permit it for, an act counts for nothing.
-    if PROBLEMS.iter().any(|p| p.quantity == quantity && !law::permits_for(wine, t, p.problem)) {
+    if PROBLEMS.iter().any(|p| p.quantity == quantity && !law::for_other_use(wine, t, &[p.problem]).is_empty()) {
         return None;
     }
     let worked_out = if quantity == Quantity::TitratableAcidity { crate::derived::acidity_taken(wine, t.key) } else { None };
@@ -321,7 +328,7 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
             let q = about.problem.quantity;
             // Where another test judges it, the bench read that one.
             let read = t.judged_by(q).unwrap_or(q);
-            let permitted = |of: &Quantity| *of == read && law::permits_for(wine, t, about.problem.problem);
+            let permitted = |of: &Quantity| *of == read && law::for_other_use(wine, t, &[about.problem.problem]).is_empty();
             let seen = bench.as_ref().and_then(|b| b.removed).filter(|(of, _)| permitted(of)).map(|(_, [low, middle, high])| Span { low, middle, high });
             let takes = seen.or_else(|| takes(wine, t, about));
             let adds = t.effects.iter().filter(|e| e.on == q).find_map(|e| e.adds);

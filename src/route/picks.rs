@@ -1,40 +1,53 @@
 //! Which of the routes that no other beats are shown, and what each is best at.
 
-use super::instance::{Asked, Built, build_only};
-use super::search::{Found, Front, search};
-use super::{SEARCH_DRAWS, SHOWN};
-use crate::knowledge::*;
+use super::SHOWN;
+use super::instance::Built;
+use super::search::{Found, Front};
 use crate::sorting::sort;
+use crate::treatment::suit::to_hire;
 use crate::wine::*;
 
-/// What a route is called that needs no equipment which few cellars own and this wine does not name.
-pub(super) const PLAIN: &str = "cheapest without special equipment";
-
-/// The decisions of the cheapest route without special equipment of which nothing is said; None where nothing falls away by
-/// that, or no such route is left.
-pub(super) fn without_special(wine: &Wine, built: &Built, days_left: Option<i64>, asked: Asked) -> Option<Vec<usize>> {
-    let special = |k: &Kit| !matches!(k, Kit::Filter | Kit::Chiller | Kit::InertGas) && !wine.kit.contains_key(k);
-    let asks = |t: &&&'static Treatment| if t.any_kit { t.kit.iter().all(special) && !t.kit.is_empty() } else { t.kit.iter().any(special) };
-    if !built.acts.iter().any(|t| asks(&t)) {
-        return None;
-    }
+/// The wine as if no costly equipment could be had of which nothing is said; None where no act that may be done needs any.
+pub(super) fn at_hand(wine: &Wine, built: &Built) -> Option<Wine> {
+    let hired: Vec<Kit> = built.acts.iter().flat_map(|t| to_hire(wine, t)).collect();
     let mut without = wine.clone();
-    for kit in Kit::ALL.iter().filter(|k| special(k)) {
+    for kit in &hired {
         let _none = without.kit.insert(*kit, KitEntry::of(KitMeans::No));
     }
-    let plain = build_only(&without, days_left, SEARCH_DRAWS, asked, None);
-    // With less equipment more may be past cure: a route that leaves a need out is not the same in plain.
-    if plain.no_cure.len() > built.no_cure.len() {
-        return None;
+    (!hired.is_empty()).then_some(without)
+}
+
+/// Those that need no equipment to hire, then the best of each kind among those that do: a few, where there is a choice.
+pub(super) fn joined(at_hand: Vec<Pick>, mut hired: Vec<Pick>) -> Vec<Pick> {
+    if !at_hand.is_empty() {
+        hired.retain(|(names, _)| !names.is_empty());
+        hired.truncate(SHOWN / 3);
     }
-    let front = search(&plain.instance);
-    let (_, decisions) = shown(&front).into_iter().find(|(names, _)| names.contains(&"cheapest"))?;
-    let keys = decisions.iter().filter_map(|i| plain.acts.get(*i)).map(|t| t.key);
-    keys.map(|key| built.acts.iter().position(|t| t.key == key)).collect()
+    let mut all = at_hand;
+    all.truncate(SHOWN - hired.len());
+    all.extend(hired);
+    all
+}
+
+/// What a route is best at, and the keys of its decisions.
+pub(super) type Pick = (Vec<&'static str>, Vec<&'static str>);
+
+/// Those shown, by the keys of their decisions.
+pub(super) fn picks(front: &Front, built: &Built) -> Vec<Pick> {
+    shown(front).into_iter().map(|(names, decisions)| (names, keys(built, &decisions))).collect()
+}
+
+/// The one that comes nearest where none reaches the aim.
+pub(super) fn nearest(front: &Front, built: &Built) -> Option<Pick> {
+    (front.best > 0.0).then(|| (Vec::new(), keys(built, &front.best_decisions)))
+}
+
+pub(super) fn keys(built: &Built, decisions: &[usize]) -> Vec<&'static str> {
+    decisions.iter().filter_map(|i| built.acts.get(*i)).map(|t| t.key).collect()
 }
 
 /// Those shown: the best of each kind, clean before not verified, then the rest by money.
-pub(super) fn shown(front: &Front) -> Vec<(Vec<&'static str>, Vec<usize>)> {
+fn shown(front: &Front) -> Vec<(Vec<&'static str>, Vec<usize>)> {
     let clean = |f: &&Found| f.counts.get(5).is_some_and(|u| *u == 0.0);
     let clean_only = front.routes.iter().any(|f| clean(&f));
     let pool: Vec<&Found> = front.routes.iter().filter(|f| !clean_only || clean(f)).collect();

@@ -3,6 +3,7 @@
 use super::SEARCH_DRAWS;
 use super::instance::build;
 use super::search::search;
+use crate::treatment::suit::to_hire;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 
@@ -27,8 +28,12 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
                 (true, Some(t)) => format!("; the earliest day is {}", t.plus(libm::ceil(quickest) as i64).show()),
                 _ => String::new(),
             };
+            let used = decisions.iter().filter_map(|i| built.acts.get(*i));
+            let mut kits: Vec<&str> = used.flat_map(|t| to_hire(changed, t)).map(|k| k.label()).collect();
+            kits.dedup();
+            let hire = if kits.is_empty() { String::new() } else { format!(" It takes equipment that you may hire: {}.", show::listed(&kits)) };
             found.push(format!(
-                "{what}: {} for about {} {} per hL in {} days{when}.",
+                "{what}: {} for about {} {} per hL in {} days{when}.{hire}",
                 if names.is_empty() { "nothing need be done".to_string() } else { names.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then ") },
                 show::plain(money),
                 wine.money(),

@@ -118,7 +118,9 @@ pub struct Route {
     pub probability: f64,
     /// What tests read that alone decide on a need of this route.
     pub judged_by: Vec<&'static str>,
-    /// Share of the draws in which it is the cheapest of those shown that are as clean.
+    /// Costly equipment that it needs and that was not said to be had: it may be hired.
+    pub hire: Vec<&'static str>,
+    /// Share of the draws in which it is the cheapest of those shown that are as clean and as much at hand.
     pub cheapest_in: f64,
     /// Rules on order that concern it, the hardest first.
     pub rules: Vec<(Severity, &'static str)>,
@@ -147,7 +149,7 @@ pub struct Routes {
     pub law: Vec<String>,
     /// What comes before any route: find the cause, measure.
     pub first: Vec<&'static str>,
-    /// Routes that no other beats, clean ones first, the cheapest first.
+    /// Routes that no other beats: those that need no equipment to hire first, then clean ones, then the cheapest.
     pub routes: Vec<Route>,
     /// Needs that nothing cures: they were left out.
     pub no_cure: Vec<&'static str>,

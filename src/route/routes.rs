@@ -3,17 +3,18 @@
 
 use super::answer::{answer, first, no_cure_words};
 use super::instance::{Asked, Built, build_only, measured_outside};
-use super::model::{Instance, Label};
-use super::picks::{PLAIN, shown, without_special};
+use super::model::Label;
+use super::picks::{Pick, at_hand, joined, keys, nearest, picks};
 use super::report::{Route, Routes, Stand, Step, StepKind};
 use super::search::{Front, search};
-use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN, SHOWN_DRAWS, TARGET, relax};
+use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN_DRAWS, TARGET, relax};
 use crate::answer::AnswerKey;
 use crate::knowledge::*;
 use crate::law;
 use crate::sorting::sort;
 use crate::stability::TEST_DAYS;
 use crate::state::{State, judging, log, reading};
+use crate::treatment::suit::to_hire;
 use crate::treatment::{Span, scales};
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -50,30 +51,33 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
             no_cure_words(wine, &built).map_or_else(|| (vec![AnswerKey::FindCause, AnswerKey::Laboratory], none()), |(key, words)| (vec![key], words));
         return all;
     }
-    let mut named = shown(&front);
-    let short = named.is_empty();
-    if let Some(plain) = without_special(wine, &built, days_left, asked).filter(|_| !short) {
-        match named.iter_mut().find(|(_, decisions)| *decisions == plain) {
-            Some((names, _)) => names.push(PLAIN),
-            None => {
-                named.truncate(SHOWN - 1);
-                named.push((vec![PLAIN], plain));
+    let found = picks(&front, &built);
+    let short = found.is_empty();
+    let chosen = match with_what_is_at_hand(wine, &built, days_left, asked) {
+        None if short => nearest(&front, &built).into_iter().collect(),
+        None => found,
+        Some((plain, at_hand)) => {
+            let hires = |keys: &[&'static str]| follow(&built, keys).is_some_and(|l| !hired(wine, &built, &l).is_empty());
+            let with_hire = front.routes.iter().filter(|f| hires(&keys(&built, &f.decisions))).count();
+            all.found = at_hand.routes.len() + with_hire;
+            all.tried += at_hand.tried;
+            all.stopped |= at_hand.stopped;
+            if short {
+                let nearer = nearest(&front, &built).filter(|_| front.best > at_hand.best);
+                nearest(&at_hand, &plain).into_iter().chain(nearer).collect()
+            } else {
+                joined(picks(&at_hand, &plain), found.into_iter().filter(|(_, keys)| hires(keys)).collect())
             }
         }
-    }
-    let chosen: Vec<(Vec<&'static str>, Vec<usize>)> = if short && front.best > 0.0 { vec![(Vec::new(), front.best_decisions.clone())] } else { named };
-    let keys: Vec<&'static str> = chosen.iter().flat_map(|(_, d)| d).filter_map(|i| built.acts.get(*i)).map(|t| t.key).collect();
-    let fine = build_only(wine, days_left, SHOWN_DRAWS, asked, Some(&keys));
-    let mut labels: Vec<(Vec<&'static str>, Label)> = Vec::new();
-    for (best_at, decisions) in chosen {
-        let keys = decisions.iter().filter_map(|i| built.acts.get(*i)).map(|t| t.key);
-        if let Some(label) = follow(&fine, keys) {
-            labels.push((best_at, label));
-        }
-    }
-    let cheapest = cheapest_in(&fine.instance, &labels);
+    };
+    let acts: Vec<&'static str> = chosen.iter().flat_map(|(_, keys)| keys.iter().copied()).collect();
+    let fine = build_only(wine, days_left, SHOWN_DRAWS, asked, Some(&acts));
+    let labels: Vec<(Vec<&'static str>, Label)> =
+        chosen.into_iter().filter_map(|(best_at, keys): Pick| follow(&fine, &keys).map(|label| (best_at, label))).collect();
+    let cheapest = cheapest_in(wine, &fine, &labels);
     all.routes = labels.into_iter().zip(cheapest).map(|((best_at, label), share)| report(wine, &fine, label, best_at, share, bottling, short)).collect();
-    sort(&mut all.routes, &mut |a, b| a.confirm.is_empty().cmp(&b.confirm.is_empty()).reverse().then(a.money.middle.total_cmp(&b.money.middle)));
+    let class = |r: &Route| (!r.hire.is_empty(), !r.confirm.is_empty());
+    sort(&mut all.routes, &mut |a, b| class(a).cmp(&class(b)).then(a.money.middle.total_cmp(&b.money.middle)));
     let used = all.routes.iter().flat_map(|r| &r.steps).filter_map(|s| TREATMENTS.rows().iter().find(|t| t.key == s.key));
     let found: Vec<law::Finding> = used.flat_map(|t| law::findings(wine, t)).collect();
     all.law = law::said(wine, found.iter());
@@ -104,6 +108,25 @@ fn searched(wine: &Wine, days_left: Option<i64>) -> (Asked, Built, Front) {
     all
 }
 
+/// The search over what needs no costly equipment to be hired; None where nothing needs any, or where without it more is past
+/// cure, so that such a route would leave a need out.
+fn with_what_is_at_hand(wine: &Wine, built: &Built, days_left: Option<i64>, asked: Asked) -> Option<(Built, Front)> {
+    let plain = build_only(&at_hand(wine, built)?, days_left, SEARCH_DRAWS, asked, None);
+    let front = search(&plain.instance);
+    (plain.no_cure.len() == built.no_cure.len()).then_some((plain, front))
+}
+
+/// Costly equipment that a route needs and that was not said to be had.
+fn hired(wine: &Wine, built: &Built, label: &Label) -> Vec<&'static str> {
+    let mut all: Vec<&'static str> = Vec::new();
+    for kit in label.done.iter().filter_map(|d| built.acts.get(d.act)).flat_map(|t| to_hire(wine, t)) {
+        if !all.contains(&kit.label()) {
+            all.push(kit.label());
+        }
+    }
+    all
+}
+
 /// What was measured outside its limit and no route shown here was worked out for.
 fn not_covered(wine: &Wine, built: &Built) -> Vec<&'static str> {
     let met = |f: &StabilityFacts| built.needs.iter().any(|n| n.required && Some(n.problem.problem) == f.problem && f.in_routes == Some(RoutePart::Need));
@@ -112,24 +135,26 @@ fn not_covered(wine: &Wine, built: &Built) -> Vec<&'static str> {
 }
 
 /// A route over the draws of an instance; None where it may not be.
-fn follow(built: &Built, keys: impl Iterator<Item = &'static str>) -> Option<Label> {
+fn follow(built: &Built, keys: &[&'static str]) -> Option<Label> {
     let mut label = built.instance.start();
     for key in keys {
-        let at = built.acts.iter().position(|t| t.key == key)?;
+        let at = built.acts.iter().position(|t| t.key == *key)?;
         label = built.instance.decide(&label, at)?;
     }
     Some(built.instance.close(&label))
 }
 
-/// Share of the draws in which each is the cheapest among those that are as clean as the first.
-fn cheapest_in(on: &Instance, labels: &[(Vec<&'static str>, Label)]) -> Vec<f64> {
+/// Share of the draws in which each is the cheapest among those that are as clean as the first and as much at hand.
+fn cheapest_in(wine: &Wine, built: &Built, labels: &[(Vec<&'static str>, Label)]) -> Vec<f64> {
+    let on = &built.instance;
     let mut wins = vec![0_u32; labels.len()];
-    let clean = labels.first().is_some_and(|(_, l)| !l.unsure);
+    let classes: Vec<(bool, bool)> = labels.iter().map(|(_, l)| (!hired(wine, built, l).is_empty(), l.unsure)).collect();
+    let best_class = classes.iter().min().copied();
     for draw in 0..on.draws {
         let best = labels
             .iter()
             .enumerate()
-            .filter(|(_, (_, l))| l.unsure != clean)
+            .filter(|(i, _)| classes.get(*i).copied() == best_class)
             .filter_map(|(i, (_, l))| l.money.get(draw).map(|m| (i, *m)))
             .min_by(|a, b| a.1.total_cmp(&b.1));
         if let Some(w) = best.and_then(|(i, _)| wins.get_mut(i)) {
@@ -310,6 +335,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
     };
     let on_label = names(&|t| t.stays);
     let confirm = names(&|t| built.acts.iter().position(|a| a.key == t.key).and_then(|i| on.acts.get(i)).is_some_and(|a| a.unsure));
+    let hire = hired(wine, built, &label);
     let oxygen = used.iter().flat_map(|t| t.effects).filter(|e| e.on == Quantity::Oxygen).filter_map(|e| e.adds).map(|a| a.middle).sum();
     Route {
         key: if decided.is_empty() { "wait".into() } else { decided.join("+") },
@@ -331,6 +357,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         confirm,
         probability: built.probability(&label),
         judged_by: built.judged_in(&label).into_iter().map(|(_, by)| by.label()).collect(),
+        hire,
         cheapest_in,
         rules: rules(&used),
         begin_by: begin.map(Day::show),

@@ -130,10 +130,12 @@ impl Choice {
     }
 }
 
-/// The choices of a list: the clean ones, or all where none is clean, since what is not verified counts as not to be had.
+/// The choices of a list: what is at hand, or all where nothing is; of those the clean ones, or all where none is clean, since
+/// what is not verified counts as not to be had.
 pub fn choices(wine: &Wine, ranked: &[Ranked]) -> Vec<Choice> {
-    let clean = ranked.iter().any(|r| !class(r).unsure);
-    ranked.iter().filter(|r| !(clean && class(r).unsure)).map(|r| Choice::of(wine, r)).collect()
+    let Some((hire, unsure)) = ranked.iter().map(|r| (class(r).hire, class(r).unsure)).min() else { return Vec::new() };
+    let kept = |r: &&Ranked| (hire || !class(r).hire) && (unsure || !class(r).unsure);
+    ranked.iter().filter(kept).map(|r| Choice::of(wine, r)).collect()
 }
 
 /// A band and how an effect counts in it.

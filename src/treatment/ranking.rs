@@ -2,7 +2,7 @@
 
 use super::scales;
 use super::sugar;
-use super::suit::{LeftOut, Reason, reasons_for};
+use super::suit::{LeftOut, Reason, reasons_for, to_hire};
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::sorting::sort;
@@ -122,6 +122,8 @@ pub struct Ranked {
     pub helper: bool,
     /// True when sugar is left and it is no barrier: it never makes the wine safe to bottle by itself.
     pub never_enough: bool,
+    /// Costly equipment that it needs and that was not said to be had: it may be hired.
+    pub hire: Vec<Kit>,
     /// Key of a treatment that is at least as good on every count and better on one.
     pub beaten_by: Option<&'static str>,
 }
@@ -185,7 +187,7 @@ pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -
 }
 
 /// Not verified ranks after clean ones.
-fn unsure(r: &Ranked) -> bool {
+pub fn unsure(r: &Ranked) -> bool {
     r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty()
 }
 
@@ -204,17 +206,18 @@ fn combine(spans: &[Span; 4], factors: [f64; 4]) -> Span {
     Span { low: middle - libm::sqrt(down), middle, high: middle + libm::sqrt(up) }
 }
 
-/// Order before the total: what is safe before what never is enough, clean before not verified, cures before helpers. It
-/// depends on the treatment and the wine alone.
+/// Order before the total: what is safe before what never is enough, what is at hand before what must be hired, clean before
+/// not verified, cures before helpers. It depends on the treatment and the wine alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Class {
     pub never_enough: bool,
+    pub hire: bool,
     pub unsure: bool,
     pub helper: bool,
 }
 
 pub(super) fn class(r: &Ranked) -> Class {
-    Class { never_enough: r.never_enough, unsure: unsure(r), helper: r.helper }
+    Class { never_enough: r.never_enough, hire: !r.hire.is_empty(), unsure: unsure(r), helper: r.helper }
 }
 
 fn only_evidence(l: &LeftOut) -> bool {
@@ -324,6 +327,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         first_in_any: None,
         helper: effect.middle < HELPS || never_enough,
         never_enough,
+        hire: to_hire(wine, t),
         beaten_by: None,
     }
 }
@@ -361,9 +365,10 @@ fn mark_beaten(ranked: &mut [Ranked]) {
             -impact,
             -r.loss_percent.middle,
             if unsure(r) { 0.0 } else { 1.0 },
+            if r.hire.is_empty() { 1.0 } else { 0.0 },
         ]
     };
-    let all: Vec<(&'static str, [f64; 7])> = ranked.iter().map(|r| (r.key, counts(r))).collect();
+    let all: Vec<(&'static str, [f64; 8])> = ranked.iter().map(|r| (r.key, counts(r))).collect();
     for r in ranked.iter_mut() {
         let own = counts(r);
         r.beaten_by = all

@@ -190,8 +190,16 @@ pub fn reasons_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> Vec<
 
 /// The laws that permit a treatment, but for none of these problems.
 pub fn other_use(wine: &Wine, treatment: &Treatment, problems: &[Problem]) -> Vec<Reason> {
-    let other = law::findings(wine, treatment).into_iter().filter(|f| f.is_other_use(problems));
+    let other = law::for_other_use(wine, treatment, problems).into_iter();
     other.map(|f| Reason::Law { market: f.market, article: f.article.to_string(), text: law::only_for(&f) }).collect()
+}
+
+/// Costly equipment that a treatment needs and that was not said to be had. What is owned, hired or comes by contract is not
+/// named.
+pub fn to_hire(wine: &Wine, treatment: &Treatment) -> Vec<Kit> {
+    let open = |k: &Kit| !wine.kit.contains_key(k) && COSTLY.iter().any(|c| c.kit == *k);
+    let possible: Vec<Kit> = treatment.kit.iter().copied().filter(|k| kit_reason(wine, *k).is_none()).collect();
+    if treatment.any_kit && !possible.iter().all(open) { Vec::new() } else { possible.into_iter().filter(open).collect() }
 }
 
 fn kit_reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
