@@ -21,9 +21,9 @@ pub struct Chosen {
     pub says: String,
 }
 
-/// The steps of the plan that were not done yet: each act of the log takes the first step of its treatment off.
+/// The acts of the plan that were not done yet: each act of the log takes the first step of its treatment off.
 pub fn left(wine: &Wine) -> Vec<PlanStep> {
-    wine.plan.iter().zip(done_by(wine)).filter(|(_, by)| by.is_empty()).map(|(s, _)| s.clone()).collect()
+    wine.plan.iter().zip(done_by(wine)).filter(|(s, by)| !s.is_test() && by.is_empty()).map(|(s, _)| s.clone()).collect()
 }
 
 /// Judges the chosen route by what is known today; None where none was chosen.
@@ -34,6 +34,10 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
     let left = left(wine);
     let keys: Vec<&str> = left.iter().map(|s| s.treatment.as_str()).collect();
     let say = |holds: bool, says: String| Some(Chosen { left: keys.iter().map(|k| (*k).to_string()).collect(), holds, says });
+    let acts = wine.plan.iter().filter(|s| !s.is_test()).count();
+    if acts == 0 {
+        return say(true, "The chosen route measures, and does nothing. Now the tests decide.".into());
+    }
     if left.is_empty() {
         return say(true, "Every step of the chosen route is in the log. Now the tests decide.".into());
     }
@@ -49,7 +53,7 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
     let built = build_only(wine, days_left, SHOWN_DRAWS, Some(&keys));
     let Some(label) = follow(&built, &keys) else { return say(false, "Its steps may not follow one another any more: choose a route anew.".into()) };
     // What was done has changed the wine: until it is measured again, only a guess at the wine before it is known.
-    if left.len() < wine.plan.len() {
+    if left.len() < acts {
         let open = built.needs.iter().filter(|n| wine.problems.contains(&n.problem.problem) && n.is_unmeasured());
         let again: Vec<&str> = open.map(|n| reading(wine, n.problem.quantity).label()).collect();
         if !again.is_empty() {
@@ -84,8 +88,11 @@ fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
     Some(on.close(&label))
 }
 
-/// The steps of a route as a plan: acts in their order, with no dose. What the search takes is a typical figure: the dose comes from
-/// the trial, or from fresh analyses by whoever writes it into the plan.
+/// The steps of a route as a plan: its tests and acts in their order, each with its day where the route has one, and no dose. What the
+/// search takes is a typical figure: the dose comes from the trial, which the order puts before its act, or from fresh analyses by
+/// whoever writes it into the plan.
 pub fn plan(route: &super::Route) -> Vec<PlanStep> {
-    route.steps.iter().filter(|s| !s.key.is_empty()).map(|s| PlanStep { treatment: s.key.to_string(), ..PlanStep::default() }).collect()
+    let step =
+        |s: &super::Step| PlanStep { treatment: s.key.to_string(), measure: s.measure.clone(), day: s.date.clone().unwrap_or_default(), ..PlanStep::default() };
+    route.steps.iter().map(step).filter(|s| s.is_test() || !s.treatment.is_empty()).collect()
 }

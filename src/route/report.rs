@@ -45,6 +45,8 @@ pub struct Step {
     pub key: &'static str,
     /// What is done.
     pub name: String,
+    /// What a test measures; empty for acts and trials.
+    pub measure: Vec<Quantity>,
     /// Day on which it begins, from the start of the route.
     pub begins: f64,
     /// Days it takes, with its wait.

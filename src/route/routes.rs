@@ -137,6 +137,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         kind,
         key: "",
         name,
+        measure: Vec::new(),
         begins,
         days: if kind == StepKind::Trial { crate::trial::TRIAL_DAYS } else { TEST_DAYS },
         date: None,
@@ -157,20 +158,21 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
     let guards = |at: usize| label.done.iter().filter(|d| d.decided).any(|d| on.acts.get(d.act).is_some_and(|a| a.guard == Some(at)));
     let asked = built.needs.iter().zip(&on.needs).enumerate().filter(|(at, (about, need))| about.is_unmeasured() && (need.required || guards(*at)));
     // The test that the journey asks for, where there are several.
-    let unmeasured: Vec<&str> = asked.map(|(_, (about, _))| reading(wine, about.problem.quantity).label()).collect();
+    let unmeasured: Vec<Quantity> = asked.map(|(_, (about, _))| reading(wine, about.problem.quantity)).collect();
     if !unmeasured.is_empty() {
+        let names: Vec<&str> = unmeasured.iter().map(|q| q.label()).collect();
         let measure = test(
             StepKind::Test,
-            format!("Measure: {}", show::listed(&unmeasured)),
+            format!("Measure: {}", show::listed(&names)),
             now,
             "Not measured, or measured before the last change: typical values stand in.",
         );
-        steps.push(Step { branches: branches(wine, built, &label), ..measure });
+        steps.push(Step { measure: unmeasured, branches: branches(wine, built, &label), ..measure });
         now += TEST_DAYS;
     }
     // The same route once more, step by step, for the state after each.
     let mut state = on.start();
-    let mut voided: Vec<&'static str> = Vec::new();
+    let mut voided: Vec<&'static StabilityFacts> = Vec::new();
     let mut retested = false;
     let ends: Vec<f64> = label.done.iter().skip(1).map(|d| d.begins).chain([label.days]).collect();
     for (d, end) in label.done.iter().zip(ends) {
@@ -196,9 +198,9 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         on.repeat(&mut state, d.act, d.decided);
         let after = stands(built, &state);
         let done = state.done.last().copied().unwrap_or(*d);
-        for q in STABILITIES.iter().filter(|s| t.voids.contains(&s.quantity)).map(|s| s.name) {
-            if !voided.contains(&q) {
-                voided.push(q);
+        for s in STABILITIES.rows().iter().filter(|s| t.voids.contains(&s.quantity)) {
+            if voided.iter().all(|v| v.name != s.name) {
+                voided.push(s);
             }
         }
         let dose = (d.dose[0] + d.dose[1]) / 2.0;
@@ -221,6 +223,7 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
             kind: if d.decided { StepKind::Act } else { StepKind::PutIn },
             key: t.key,
             name: t.name.to_string(),
+            measure: Vec::new(),
             begins: now,
             days,
             date: None,
@@ -333,14 +336,14 @@ fn branches(wine: &Wine, built: &Built, label: &Label) -> Vec<String> {
     found
 }
 
-fn retest(test: &dyn Fn(StepKind, String, f64, &'static str) -> Step, voided: &[&'static str], now: f64) -> Step {
-    let what = if voided.is_empty() { "what is to be proved".to_string() } else { show::listed(voided) };
-    test(
-        StepKind::Retest,
-        format!("Measure again: {what}; and free SO₂, then correct it"),
-        now,
-        "Each act voids earlier readings; a model or a bench trial never passes a wine.",
-    )
+fn retest(test: &dyn Fn(StepKind, String, f64, &'static str) -> Step, voided: &[&'static StabilityFacts], now: f64) -> Step {
+    let names: Vec<&str> = voided.iter().map(|s| s.name).collect();
+    let what = if names.is_empty() { "what is to be proved".to_string() } else { show::listed(&names) };
+    let name = format!("Measure again: {what}; and free SO₂, then correct it");
+    let mut measure: Vec<Quantity> = voided.iter().map(|s| s.quantity).chain([Quantity::FreeSo2]).filter(|q| q.facts().asked).collect();
+    sort(&mut measure, &mut Quantity::cmp);
+    measure.dedup();
+    Step { measure, ..test(StepKind::Retest, name, now, "Each act voids earlier readings; a model or a bench trial never passes a wine.") }
 }
 
 fn why(key: &str, phase: Phase, decided: bool, wine: &Wine) -> &'static str {
