@@ -81,7 +81,7 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
         assert!(order.steps[0].amount.is_none() && order.steps[0].dose.as_ref().unwrap_err().starts_with("Not in this wine: "), "{:?}", order.steps[0].dose);
         // The user's word that it was not tried does not open the door either.
         let word = Trial { treatment: t.key.into(), not_trialled: true, ..Trial::default() };
-        let plan = vec![PlanStep { treatment: t.key.into(), dose: typed("10") }];
+        let plan = vec![PlanStep { treatment: t.key.into(), dose: typed("10"), ..PlanStep::default() }];
         assert!(work_order(&Wine { trials: vec![word], plan, ..wine.clone() }).steps[0].amount.is_none(), "{}", t.key);
     }
 }

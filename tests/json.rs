@@ -22,7 +22,7 @@ fn every_field_is_written_as_serde_does_and_read_back() {
     }];
     wine.done = vec![Done { corrects: Some(1), ..Done::default() }];
     wine.checks = vec![Checked { key: "a".into(), passed: Some(false), ..Checked::default() }];
-    wine.plan = vec![PlanStep::default()];
+    wine.plan = vec![PlanStep::default(), PlanStep { measure: vec![Quantity::HeatRise], day: "2027-02-24".into(), ..PlanStep::default() }];
     wine.kit.insert(Kit::Filter, KitEntry { means: KitMeans::No, minimum_batch: AsTyped("1 hL".into()), lead_days: AsTyped("3".into()) });
     wine.observed.insert("hazy".into(), false);
     let text = write(&mut wine.clone());

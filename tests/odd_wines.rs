@@ -73,7 +73,9 @@ prop_compose! {
     }
 }
 prop_compose! {
-    fn plans()(treatment in key(), dose in number()) -> PlanStep { PlanStep { treatment, dose } }
+    fn plans()(treatment in prop_oneof![4 => key(), 1 => Just(String::new())], dose in number(), measure in many(Quantity::ALL, 3), day in day()) -> PlanStep {
+        PlanStep { treatment, dose, measure, day }
+    }
 }
 prop_compose! {
     fn told()(colour in some(Colour::ALL), style in some(Style::ALL), stage in some(Stage::ALL), problems in many(Problem::ALL, 3), made_in in some(Market::ALL),
@@ -103,7 +105,7 @@ fn given() -> impl Strategy<Value = AsTyped> {
     select(vec!["", "12", "45"]).prop_map(|t| AsTyped(t.into()))
 }
 prop_compose! {
-    fn few()(treatment in agent(), dose in given()) -> PlanStep { PlanStep { treatment, dose } }
+    fn few()(treatment in agent(), dose in given()) -> PlanStep { PlanStep { treatment, dose, ..PlanStep::default() } }
 }
 prop_compose! {
     fn tried()(treatment in agent(), rise in select(vec!["", "1.0", "9"]), with in proptest::collection::vec(few(), 0..3), chosen in given(), not_trialled in any::<bool>()) -> Trial {

@@ -213,6 +213,8 @@ fn a_chosen_route_stays_and_is_judged_anew() {
     w.plan = plan(taken);
     assert!(w.plan.iter().all(|s| s.dose.0.is_empty()), "doses come from the trial");
     assert_eq!(chosen(&w, today()).unwrap().because, Judged::Holds);
+    // What closes it is a test, which is no act to be logged.
+    assert!(w.plan.last().unwrap().is_test() && left(&w).len() < w.plan.len());
     // It becomes wrong when the wine proves far less stable, or may no longer be treated so.
     let much = Wine { analyses: typed(&[(Quantity::HeatRise, "400")]), ..w.clone() };
     let c = chosen(&much, today()).unwrap();
@@ -220,9 +222,9 @@ fn a_chosen_route_stays_and_is_judged_anew() {
     let bottled = Wine { stage: Some(Stage::Ready), ..w.clone() };
     assert!(chosen(&bottled, today()).is_some_and(|c| !c.holds && c.because == Judged::NoLongerFits));
     // What is in the log is no longer ahead.
-    let first = w.plan[0].treatment.clone();
-    w.done.push(Done { treatment: first, day: "2026-11-26".into(), ..Done::default() });
-    assert_eq!(left(&w).len(), w.plan.len() - 1);
+    let acts = left(&w);
+    w.done.push(Done { treatment: acts[0].treatment.clone(), day: "2026-11-26".into(), ..Done::default() });
+    assert_eq!(left(&w), acts[1..]);
 }
 
 /// A fining that was done as planned does not make the route wrong: the old reading is void, and a new one decides.
@@ -576,4 +578,55 @@ fn a_bound_inside_the_limit_needs_no_measure_and_no_act() {
     let (all, says) = of("< 8");
     assert!(all.routes[0].key != "wait" && all.routes[0].steps[0].kind == StepKind::Test, "{}", all.answer);
     assert!(says.starts_with("Heat test rise was measured only as below 8 NTU, which does not tell: measure it more finely first."), "{says}");
+}
+
+/// A route that begins with a measurement keeps it when it is taken, and its days: on the plan, on the order and through a file. A test is
+/// done when it was made at its place: before the acts it decides, or after those that voided what was read.
+#[test]
+fn a_route_that_was_taken_keeps_its_tests_and_its_days() {
+    use stillbright::book::{read_file, write_wine};
+    use stillbright::work_order::{order::work_order, sheet};
+    let mut w = Wine { bottling_day: "2027-03-20".into(), name: "x".into(), ..wine(Colour::White, &[Problem::Protein, Problem::Crystals]) };
+    let all = routes(&w, today());
+    let taken = all.routes.iter().find(|r| r.steps[0].kind == StepKind::Test && r.steps.iter().any(|s| s.key == "bentonite_sodium")).unwrap();
+    w.plan = plan(taken);
+    // Every test and act of the route, in its order and with its day; the trials stand on the order by themselves.
+    let kept: Vec<_> = taken.steps.iter().filter(|s| s.kind != StepKind::Trial).collect();
+    assert_eq!(w.plan.len(), kept.len());
+    for (p, s) in w.plan.iter().zip(&kept) {
+        let act = matches!(s.kind, StepKind::Act | StepKind::PutIn);
+        assert!(p.treatment == s.key && p.is_test() != act && Some(&p.day) == s.date.as_ref(), "{p:?}");
+    }
+    assert!(kept[0].name.starts_with("Measure: ") && w.plan[0].measure.iter().all(|q| kept[0].name.contains(&stillbright::units::show::inside(q.label()))));
+    assert!(w.errors().is_empty() && read_file(&write_wine(&w)).unwrap() == [w.clone()]);
+    // A file that was written before plans had tests reads as it did.
+    let old = r#"{"app":"stillbright","schema":1,"wines":[{"name":"x","plan":[{"treatment":"bentonite_sodium","dose":"60"}]}]}"#;
+    assert_eq!(read_file(old).unwrap()[0].plan, [PlanStep { treatment: "bentonite_sodium".into(), dose: AsTyped("60".into()), ..PlanStep::default() }]);
+    let text = |w: &Wine| sheet::text("", &sheet::of_order(w, &work_order(w)));
+    let day = kept[0].date.clone().unwrap();
+    assert!(text(&w).contains("\n1. Measure: ") && text(&w).contains(&format!("By the route taken, begin by {day}.")), "{}", text(&w));
+    assert!(kept.iter().all(|s| text(&w).contains(&format!("begin by {}.", s.date.as_ref().unwrap()))));
+    // The days of the tests are counted once.
+    let order = work_order(&w);
+    assert!(order.tests.len() >= 2 && (order.to_bottle()[1] - order.days[1]).abs() < 1e-9);
+    let ticked = |w: &Wine| work_order(w).tests.iter().map(|t| t.done).collect::<Vec<_>>();
+    assert!(ticked(&w).iter().all(|t| !t));
+    for q in w.plan[0].measure.clone() {
+        let _new = (w.analyses.insert(q, AsTyped("8".into())), w.measured_on.insert(q, AsTyped("2027-02-01".into())));
+    }
+    assert!(ticked(&w)[0] && !ticked(&w)[order.tests.len() - 1]);
+    // The acts void what was read: the first test stays done, and the last waits for new readings.
+    for p in left(&w) {
+        w.done.push(Done { treatment: p.treatment, day: "2027-02-10".into(), dose: AsTyped("40".into()), ..Done::default() });
+    }
+    assert!(ticked(&w)[0] && !ticked(&w)[order.tests.len() - 1], "{:?}", ticked(&w));
+    for q in w.plan.iter().flat_map(|p| p.measure.clone()).collect::<Vec<_>>() {
+        let text = if q.is_yes_no() { "no" } else { "1" };
+        let _new = (w.analyses.insert(q, AsTyped(text.into())), w.measured_on.insert(q, AsTyped("2027-02-12".into())));
+    }
+    assert!(ticked(&w)[order.tests.len() - 1], "{:?}", ticked(&w));
+    assert!(text(&w).contains("✓ 1. Measure: "), "{}", text(&w));
+    // A bottling day that was moved before the days of the plan is said.
+    w.bottling_day = "2027-01-15".into();
+    assert!(text(&w).contains("! A day of the plan lies after the bottling day"));
 }

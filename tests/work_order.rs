@@ -25,7 +25,7 @@ fn treatment(key: &str) -> &'static Treatment {
 }
 
 fn step(key: &str, dose: &str) -> PlanStep {
-    PlanStep { treatment: key.into(), dose: typed(dose) }
+    PlanStep { treatment: key.into(), dose: typed(dose), ..PlanStep::default() }
 }
 
 fn act(key: &str, day: &str, dose: &str) -> Done {

@@ -83,7 +83,17 @@ pub fn picture(says: String, stops: &[Stop]) -> Node {
 pub fn of_order(wine: &Wine, order: &WorkOrder) -> Option<Node> {
     let mut stops = Vec::new();
     let day = |[low, high]: [f64; 2]| format!("day {}", show::range(low, high));
-    for s in &order.steps {
+    // The tests of the plan stand where it has them.
+    let tests = |after: usize| {
+        order.tests.iter().filter(move |t| t.after_acts == after).map(move |t| Stop {
+            shape: TEST,
+            name: t.name(),
+            when: t.day.map_or(words::MEASURED.into(), day),
+            then: t.day.map(|_| [TEST_DAYS; 2]),
+        })
+    };
+    for (i, s) in order.steps.iter().enumerate() {
+        stops.extend(tests(i));
         let t = s.treatment;
         if let Some(begins) = s.day.filter(|_| s.trial_days > 0.0) {
             let when = day(begins.map(|d| d - s.trial_days));
@@ -92,8 +102,10 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Option<Node> {
         let then = s.day.map(|_| s.takes);
         stops.push(Stop { shape: ACT, name: t.name.into(), when: s.day.map_or(words::IN_LOG.into(), day), then });
     }
+    let before = stops.len();
+    stops.extend(tests(order.steps.len()));
     let again: Vec<&str> = order.again().into_iter().map(|q| q.label()).collect();
-    if !again.is_empty() {
+    if !again.is_empty() && stops.len() == before {
         let name = format!("{}: {}", words::MEASURE_AGAIN, show::listed(&again));
         stops.push(Stop { shape: TEST, name, when: day(order.days), then: Some([order.test_days(); 2]) });
     }

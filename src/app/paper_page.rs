@@ -7,7 +7,7 @@ use super::parts::{Chip, chips, field, no_wine, unreviewed, wine_head};
 use super::store::store;
 use super::{chain, files, log_page, words};
 use crate::knowledge::{LAST, TREATMENTS};
-use crate::state::log::done_by;
+use crate::state::log::{done_by, measured_at};
 use crate::units::read::in_own;
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -108,7 +108,8 @@ fn plan(id: StoredValue<String>) -> Node {
     // What is done is said so, and has nothing to type.
     let keys = Memo::new(move |_| {
         let wine = store.wine(&id.get_value())?;
-        Some(wine.plan.iter().zip(done_by(&wine)).map(|(p, by)| format!("{}{} ", p.treatment, by.len())).collect::<String>())
+        let tests = |p: &PlanStep| p.measure.iter().map(|q| q.key()).collect::<Vec<_>>().concat();
+        Some(wine.plan.iter().zip(done_by(&wine)).map(|(p, by)| format!("{}{}{}{} ", p.treatment, tests(p), p.day, by.len())).collect::<String>())
     });
     let steps = move || {
         let keys = keys.get().unwrap_or_default();
@@ -119,12 +120,16 @@ fn plan(id: StoredValue<String>) -> Node {
         }
         let mut views = Vec::new();
         for (i, (p, by)) in wine.plan.iter().zip(done_by(&wine)).enumerate() {
-            if by.is_empty() {
-                plan_step(&mut views, &id.get_value(), &wine, i, &p.treatment);
-            } else {
-                let name = TREATMENTS.iter().find(|t| t.key == p.treatment).map_or(p.treatment.as_str(), |t| t.name);
-                views.push(line("p", "soft", format!("✓ {}. {name}: {}", i + 1, show::inside(words::IN_LOG))));
-            }
+            let state = match (by.is_empty(), measured_at(&wine, i)) {
+                (false, _) => words::IN_LOG,
+                (true, true) => words::MEASURED,
+                (true, false) => {
+                    plan_step(&mut views, &id.get_value(), &wine, i, &p.treatment);
+                    continue;
+                }
+            };
+            let name = TREATMENTS.iter().find(|t| t.key == p.treatment).map_or_else(|| measures(p), |t| t.name.to_string());
+            views.push(line("p", "soft", format!("✓ {}. {name}: {}", i + 1, show::inside(state))));
         }
         views
     };
@@ -133,6 +138,11 @@ fn plan(id: StoredValue<String>) -> Node {
     let wine = store.wine_now(&id.get_value()).unwrap_or_default();
     let whole = !wine.plan.is_empty() && work_order(&wine).steps.iter().all(|s| s.dose.as_ref().err().is_none_or(|why| why.is_empty()));
     if whole { plan } else { with("open", "", plan) }
+}
+
+/// What a step of the plan measures.
+fn measures(step: &PlanStep) -> String {
+    format!("{}: {}", words::MEASURE, show::listed(&step.measure.iter().map(|q| q.label()).collect::<Vec<_>>()))
 }
 
 fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str) {
@@ -176,7 +186,15 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
         };
         store.edit_lightly(&of, out, words::STEP_OUT, back);
     };
-    let legend = t.map_or(words::WHAT, |t| t.name);
+    // A step that measures has its day, and no field.
+    let test = wine.plan.get(at).filter(|p| p.is_test());
+    let measured = test.map(measures);
+    let name = measured.clone().unwrap_or(name);
+    views.extend(measured.map(|what| {
+        let day = wine.plan.get(at).map(|p| p.day.trim()).filter(|d| !d.is_empty()).map_or(String::new(), |d| format!("{}: ", Day::tidy(d)));
+        line("p", "soft", format!("{}. {day}{what}", at + 1))
+    }));
+    let legend = if test.is_some() { words::MEASURE } else { t.map_or(words::WHAT, |t| t.name) };
     views.extend(dose);
     let out = with("aria-label", format!("{name}: {}", words::TAKE_OUT), button("chip", words::TAKE_OUT, Rc::new(take_out)));
     let group = chips(id, legend, options);

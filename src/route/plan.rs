@@ -47,9 +47,9 @@ pub struct Chosen {
     pub says: String,
 }
 
-/// The steps of the plan that were not done yet: each act of the log takes the first step of its treatment off.
+/// The acts of the plan that were not done yet: each act of the log takes the first step of its treatment off.
 pub fn left(wine: &Wine) -> Vec<PlanStep> {
-    wine.plan.iter().zip(done_by(wine)).filter(|(_, by)| by.is_empty()).map(|(s, _)| s.clone()).collect()
+    wine.plan.iter().zip(done_by(wine)).filter(|(s, by)| !s.is_test() && by.is_empty()).map(|(s, _)| s.clone()).collect()
 }
 
 /// Judges the chosen route by what is known today; None where none was chosen.
@@ -63,6 +63,10 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
         let holds = matches!(because, Judged::Holds | Judged::AllDone | Judged::MeasureAgain);
         Some(Chosen { left: keys.iter().map(|k| (*k).to_string()).collect(), holds, because, says })
     };
+    let acts = wine.plan.iter().filter(|s| !s.is_test()).count();
+    if acts == 0 {
+        return say(Judged::AllDone, "The chosen route measures, and does nothing. Now the tests decide.".into());
+    }
     if left.is_empty() {
         return say(Judged::AllDone, "Every step of the chosen route is in the log. Now the tests decide.".into());
     }
@@ -87,7 +91,7 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
         return say(Judged::MayNotFollow, "Its steps may not follow one another any more: choose a route anew.".into());
     };
     // What was done has changed the wine: until it is measured again, only a guess at the wine before it is known.
-    if left.len() < wine.plan.len() {
+    if left.len() < acts {
         let open = built.needs.iter().filter(|n| n.required && n.is_unmeasured());
         let again: Vec<&str> = open.map(|n| reading(wine, n.problem.quantity).label()).collect();
         if !again.is_empty() {
@@ -124,8 +128,23 @@ fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
     Some(on.close(&label))
 }
 
-/// The steps of a route as a plan: acts in their order, with no dose. What the search takes is a typical figure: the dose comes from
-/// the trial, or from fresh analyses by whoever writes it into the plan.
+/// The steps of a route as a plan: its tests and acts in their order, each with its day where the route has one, and no dose. What the
+/// search takes is a typical figure: the dose comes from the trial, which the order puts before its act, or from fresh analyses by
+/// whoever writes it into the plan.
 pub fn plan(route: &super::Route) -> Vec<PlanStep> {
-    route.steps.iter().filter(|s| !s.key.is_empty()).map(|s| PlanStep { treatment: s.key.to_string(), ..PlanStep::default() }).collect()
+    let step = |s: &super::Step| PlanStep {
+        treatment: s.key.to_string(),
+        measure: asked(&s.measures),
+        day: s.date.clone().unwrap_or_default(),
+        ..PlanStep::default()
+    };
+    route.steps.iter().map(step).filter(|s| s.is_test() || !s.treatment.is_empty()).collect()
+}
+
+/// What a step measures that is typed as an analysis, each once.
+fn asked(measures: &[Quantity]) -> Vec<Quantity> {
+    let mut all: Vec<Quantity> = measures.iter().copied().filter(|q| q.facts().asked).collect();
+    crate::sorting::sort(&mut all, &mut Quantity::cmp);
+    all.dedup();
+    all
 }

@@ -74,6 +74,19 @@ pub fn done_by(wine: &Wine) -> Vec<Vec<Act<'_>>> {
     by
 }
 
+/// Whether what a step of the plan measures was measured at its place: every act before it is in the log, and each reading holds, or
+/// was voided by acts of later steps only.
+pub fn measured_at(wine: &Wine, at: usize) -> bool {
+    let by = done_by(wine);
+    let acted = wine.plan.iter().zip(&by).take(at).all(|(s, by)| s.is_test() || !by.is_empty());
+    let later: Vec<usize> = by.iter().skip(at).flatten().map(|a| a.number).collect();
+    let holds = |q: &Quantity| {
+        let voiding = acts(wine).into_iter().filter(|a| a.voids(*q) && a.may_follow(measured_on(wine, *q)));
+        wine.at_most(*q).is_some() && !wine.stale.contains(q) && voiding.into_iter().all(|a| later.contains(&a.number))
+    };
+    acted && wine.plan.get(at).is_some_and(|s| s.is_test() && s.measure.iter().all(holds))
+}
+
 /// The day on which a quantity was measured, where it was given and can be read.
 pub fn measured_on(wine: &Wine, which: Quantity) -> Option<Day> {
     wine.measured_on.get(&which).and_then(|t| Day::read(&t.0))

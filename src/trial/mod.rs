@@ -81,7 +81,7 @@ pub fn give_with(trial: &mut Trial, treatment: &str, text: String) {
     match trial.with.iter_mut().find(|w| w.treatment == treatment) {
         Some(w) => w.dose = AsTyped(text),
         None if text.trim().is_empty() => {}
-        None => trial.with.push(PlanStep { treatment: treatment.into(), dose: AsTyped(text) }),
+        None => trial.with.push(PlanStep { treatment: treatment.into(), dose: AsTyped(text), ..PlanStep::default() }),
     }
 }
 

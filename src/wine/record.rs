@@ -170,9 +170,22 @@ pub struct PlanStep {
     /// Dose in the treatment's own unit, as typed; empty where it has none or is still to be tried.
     #[serde(skip_serializing_if = "empty")]
     pub dose: AsTyped,
+    /// What is measured, where the step is a test and has no treatment.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub measure: Vec<Quantity>,
+    /// Day on which it begins at the latest by the route that was taken, year-month-day; empty where there is none.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub day: String,
 }
 
-record!(PlanStep { treatment kept, dose } PlanStep::default());
+record!(PlanStep { treatment kept, dose, measure, day } PlanStep::default());
+
+impl PlanStep {
+    /// Whether something is measured, and nothing done.
+    pub fn is_test(&self) -> bool {
+        self.treatment.is_empty() && self.measure.iter().any(|q| q.facts().asked)
+    }
+}
 
 /// Something looked at before bottling that is passed or failed, with no figure.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
@@ -235,6 +248,7 @@ pub(super) fn errors(wine: &Wine) -> Vec<InputError> {
     }
     for (i, step) in wine.plan.iter().enumerate() {
         dose_error(&mut errors, format!("plan.{i}.dose"), &step.dose);
+        day(&mut errors, format!("plan.{i}.day"), &step.day);
     }
     for (i, act) in wine.done.iter().enumerate() {
         day(&mut errors, format!("done.{i}.day"), &act.day);

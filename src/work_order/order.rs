@@ -7,7 +7,7 @@ use super::sequence::{Misplaced, marks as marks_of_place};
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::stability::answer_days;
-use crate::state::log::{Act, acts, add_past, done_by, measured_on, past, voided};
+use crate::state::log::{Act, acts, add_past, done_by, measured_at, measured_on, past, voided};
 use crate::state::{again, judging};
 use crate::treatment::ranking::effect_on;
 use crate::treatment::{closed, suit};
@@ -41,9 +41,38 @@ pub struct Water {
     pub strength: Option<Estimate>,
 }
 
+/// A step of the plan that measures.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PlanTest {
+    /// Its number in the plan, from 1.
+    pub number: usize,
+    /// How many acts of the order stand before it.
+    pub after_acts: usize,
+    /// What is measured.
+    pub checks: Vec<Check>,
+    /// Whether it was measured at its place.
+    pub done: bool,
+    /// Day by which it begins by the route that was taken, as it stands in the plan; empty where there is none.
+    pub begin_by: String,
+    /// Day on which it begins, counted as for an act; None where it is done.
+    pub day: Option<[f64; 2]>,
+}
+
+impl PlanTest {
+    /// “Measure: heat test rise”, or again after an act.
+    pub fn name(&self) -> String {
+        let of: Vec<&str> = self.checks.iter().map(|c| c.quantity.label()).collect();
+        format!("{}: {}", if self.after_acts > 0 { "Measure again" } else { "Measure" }, show::listed(&of))
+    }
+}
+
 /// One step.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Step {
+    /// Its number in the plan, from 1.
+    pub number: usize,
+    /// Day by which it begins by the route that was taken, as it stands in the plan; empty where there is none.
+    pub begin_by: String,
     /// The treatment; in a report its key and name.
     #[serde(serialize_with = "crate::knowledge::named")]
     pub treatment: &'static Treatment,
@@ -109,6 +138,8 @@ pub struct WorkOrder {
     pub litres: Option<f64>,
     /// The steps, in the order of the plan.
     pub steps: Vec<Step>,
+    /// The steps that measure, in the order of the plan.
+    pub tests: Vec<PlanTest>,
     /// Keys in the plan that name no treatment.
     pub unknown: Vec<String>,
     /// What holds of the law for the whole wine.
@@ -150,7 +181,10 @@ impl WorkOrder {
 
     /// Days to the bottle, least and most: all steps still to do, and the tests after them.
     pub fn to_bottle(&self) -> [f64; 2] {
-        self.days.map(|d| d + self.test_days())
+        // Where the plan ends with its tests, they are counted among the days.
+        let closes = self.tests.iter().any(|t| t.after_acts == self.steps.len());
+        let tests = if closes { 0.0 } else { self.test_days() };
+        self.days.map(|d| d + tests)
     }
 
     /// Water of all slurries, % of the wine.
@@ -165,6 +199,7 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
     let mut order = WorkOrder {
         litres,
         steps: Vec::new(),
+        tests: Vec::new(),
         unknown: Vec::new(),
         law: Vec::new(),
         water: 0.0,
@@ -177,12 +212,24 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
     let mut all_found: Vec<Finding> = Vec::new();
     // Doses of this order so far, by material, as shares of what is still open in each market.
     for ((at, planned), by) in wine.plan.iter().enumerate().zip(done_by(wine)) {
+        let number = at + 1;
+        if planned.is_test() {
+            let done = measured_at(wine, at);
+            let day = (!done).then_some(order.days);
+            if !done {
+                let takes = answer_days(&planned.measure, &order.past);
+                order.days = order.days.map(|d| d + takes);
+            }
+            let (after_acts, checks) = (order.steps.len(), checks(wine, planned.measure.clone()));
+            order.tests.push(PlanTest { number, after_acts, checks, done, begin_by: planned.day.clone(), day });
+            continue;
+        }
         let Some(t) = TREATMENTS.rows().iter().find(|t| t.key == planned.treatment) else {
             order.unknown.push(planned.treatment.clone());
             continue;
         };
         if !by.is_empty() {
-            let step = done(wine, t, &by, basis);
+            let step = done(wine, number, t, &by, basis);
             order.water += step.water.map_or(0.0, |w| w.most);
             order.steps.push(step);
             continue;
@@ -199,6 +246,8 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
         let reasons = suit::reasons(wine, t);
         order.days = [low + takes[0], high + takes[1]];
         order.steps.push(Step {
+            number,
+            begin_by: planned.day.clone(),
             treatment: t,
             dose,
             amount,
@@ -236,10 +285,12 @@ fn takes(t: &Treatment) -> [f64; 2] {
 }
 
 /// A step that the log has. Its water counts as it was given; what speaks against a step, and what comes before it, is over.
-fn done(wine: &Wine, t: &'static Treatment, by: &[Act<'_>], basis: Litres) -> Step {
+fn done(wine: &Wine, number: usize, t: &'static Treatment, by: &[Act<'_>], basis: Litres) -> Step {
     let given: f64 = by.iter().filter_map(|a| dose(&a.entry.dose)?.ok()).sum();
     let amount = t.dose.filter(|_| given > 0.0).and_then(|d| amount(&d, given, basis));
     Step {
+        number,
+        begin_by: String::new(),
         treatment: t,
         dose: Err(NoDose { because: Because::Done, text: String::new() }),
         amount: None,

@@ -2,7 +2,7 @@
 
 use super::amount::grams;
 use super::dosing::WeighedBy;
-use super::order::{Check, Step, Total, WorkOrder};
+use super::order::{Check, PlanTest, Step, Total, WorkOrder};
 use crate::knowledge::*;
 use crate::law::Legality;
 use crate::law::body;
@@ -123,10 +123,17 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
     first
         .lines
         .push(Line::Say("Labels, safety sheets and local codes come first, and what the law keeps for a licensed person stays with that person.".into()));
+    let bottling = Day::read(&wine.bottling_day);
+    if wine.plan.iter().any(|s| Day::read(&s.day).zip(bottling).is_some_and(|(day, bottling)| day > bottling)) {
+        first.lines.push(Line::Mark("A day of the plan lies after the bottling day: take the route anew.".into()));
+    }
     first.lines.extend(order.unknown.iter().map(|k| Line::Mark(format!("The plan names “{k}”, which is not known here."))));
     first.lines.extend(order.law.iter().map(|b| Line::Mark(b.clone())));
     let mut blocks = vec![first];
-    blocks.extend((0..order.steps.len()).map(|i| step(i, &order.steps, order.litres)));
+    for i in 0..=order.steps.len() {
+        blocks.extend(order.tests.iter().filter(|t| t.after_acts == i).map(test));
+        blocks.extend((i < order.steps.len()).then(|| step(i, &order.steps, order.litres)));
+    }
     blocks.push(water(wine, order));
     if !order.steps.is_empty() {
         let [low, high] = order.loss;
@@ -169,26 +176,48 @@ fn coldest(target: &Result<f64, String>) -> Line {
     }
 }
 
+/// The day that the route gave a step.
+fn begin_by(day: &str) -> Option<String> {
+    (!day.trim().is_empty()).then(|| format!("By the route taken, begin by {}.", Day::tidy(day)))
+}
+
+fn counted([low, high]: [f64; 2]) -> String {
+    if high > 0.0 { format!("Day {}, counted from the first trial or step.", show::range(low, high)) } else { "First.".into() }
+}
+
+/// A step of the plan that measures: what, when, and what is known now; ticked where it was measured.
+fn test(t: &PlanTest) -> Block {
+    let name = format!("{}. {}", t.number, t.name());
+    let Some(day) = t.day else {
+        let found = to_measure("Done", &t.checks, true).into_iter().collect();
+        return Block { heading: format!("✓ {name}"), brief: Vec::new(), lines: found, more: Vec::new() };
+    };
+    let brief = begin_by(&t.begin_by).into_iter().chain([counted(day)]).collect();
+    let more = to_measure("Known now", &t.checks, true).into_iter().chain([Line::Sign("Done by, day and hour")]).collect();
+    Block { heading: name, brief, lines: Vec::new(), more }
+}
+
 /// A step that the log has: ticked, with its entries, and nothing to do but what is still to be measured after it.
-fn done(at: usize, s: &Step) -> Block {
+fn done(s: &Step) -> Block {
     let open: Vec<Check> = s.after.iter().filter(|c| c.open).cloned().collect();
     let more = to_measure("After it, measure", &open, false).into_iter().collect();
     let brief = s.logged.iter().map(|l| format!("Done: {l}.")).collect();
-    Block { heading: format!("✓ {}. {}", at + 1, s.treatment.name), brief, lines: Vec::new(), more }
+    Block { heading: format!("✓ {}. {}", s.number, s.treatment.name), brief, lines: Vec::new(), more }
 }
 
 fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
     let Some(s) = steps.get(at) else { return block("", Vec::new()) };
     if !s.logged.is_empty() {
-        return done(at, s);
+        return done(s);
     }
     // What a step that is over would have said is said at the next one.
-    let earlier = || steps.iter().take(at).enumerate().filter(|(_, e)| e.logged.is_empty());
+    let earlier = || steps.iter().take(at).filter(|e| e.logged.is_empty());
     let t = s.treatment;
     let (mut lines, mut brief, mut more) = (Vec::new(), Vec::new(), Vec::new());
     doses(s, litres.is_some(), &mut brief, &mut lines, &mut more);
+    brief.extend(begin_by(&s.begin_by));
     if let Some([low, high]) = s.day {
-        brief.push(if high > 0.0 { format!("Day {}, counted from the first trial or step.", show::range(low, high)) } else { "First.".into() });
+        brief.push(counted([low, high]));
         if s.trial_days > 0.0 {
             let days = show::days(s.trial_days, s.trial_days);
             more.push(Line::Say(if s.trial_days > TRIAL_DAYS {
@@ -202,8 +231,8 @@ fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
     // In full where it comes first; named again at each later step that it holds for.
     let mut as_before: Vec<String> = Vec::new();
     for c in t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)) {
-        match earlier().find(|(_, e)| e.treatment.cautions.contains(&c.key)) {
-            Some((i, _)) => as_before.push(format!("{}", i + 1)),
+        match earlier().find(|e| e.treatment.cautions.contains(&c.key)) {
+            Some(e) => as_before.push(e.number.to_string()),
             None => lines.push(Line::Caution(format!("{} ({})", c.text.text, how(&c.text)))),
         }
     }
@@ -212,7 +241,7 @@ fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
         let of: Vec<&str> = as_before.iter().map(String::as_str).collect();
         lines.push(Line::Caution(format!("As at step {}.", show::listed(&of))));
     }
-    let new = s.order.iter().filter(|o| !earlier().any(|(_, e)| e.order.iter().any(|x| x.rule.text == o.rule.text)));
+    let new = s.order.iter().filter(|o| !earlier().any(|e| e.order.iter().any(|x| x.rule.text == o.rule.text)));
     more.extend(new.map(|o| Line::Known(format!("{}: {}", o.severity.label(), o.rule.text), how(&o.rule))));
     more.extend(to_measure("Before", &s.before, true));
     // What a licensed or trained person does is named, not described.
@@ -240,7 +269,7 @@ fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
         more.extend([Line::Sign("Batch"), Line::Sign("Amount really given")]);
     }
     more.push(Line::Sign("Done by, day and hour"));
-    Block { heading: format!("{}. {}", at + 1, t.name), brief, lines, more }
+    Block { heading: format!("{}. {}", s.number, t.name), brief, lines, more }
 }
 
 /// What is measured around a step, in one line; what is wanted stands once, at the end of the order.
@@ -261,7 +290,8 @@ fn to_measure(when: &str, all: &[Check], with_now: bool) -> Option<Line> {
 fn wanted(order: &WorkOrder) -> Vec<Line> {
     let mut seen = Vec::new();
     let mut lines = Vec::new();
-    for c in order.steps.iter().flat_map(|s| s.before.iter().chain(&s.after)) {
+    let tested = order.tests.iter().flat_map(|t| &t.checks);
+    for c in order.steps.iter().flat_map(|s| s.before.iter().chain(&s.after)).chain(tested) {
         if seen.contains(&c.quantity) || c.want.is_empty() {
             continue;
         }
@@ -409,8 +439,13 @@ pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
     found.push(Line::Say(crate::stability::answer(&crate::stability::stabilities(wine))));
     let order = super::order::work_order(wine);
     let mut planned: Vec<Line> = order.law.iter().map(|b| Line::Mark(b.clone())).collect();
+    let tests = |after: usize| order.tests.iter().filter(move |t| t.after_acts == after && !t.done).map(|t| Line::Strong(t.name()));
     // What is done stands in the log below.
-    for s in order.steps.iter().filter(|s| s.logged.is_empty()) {
+    for (i, s) in order.steps.iter().enumerate() {
+        planned.extend(tests(i));
+        if !s.logged.is_empty() {
+            continue;
+        }
         planned.push(match (&s.dose, s.treatment.dose) {
             (Ok(w), Some(d)) => Line::Strong(format!("{}: {} {}", s.treatment.name, show::plain(w.dose), d.basis.label())),
             _ => Line::Strong(s.treatment.name.into()),
@@ -419,6 +454,7 @@ pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
         planned.extend(s.dose.as_ref().err().filter(|why| !why.is_empty()).map(|why| Line::Mark(why.text.clone())));
         planned.extend(s.marks.iter().map(|m| Line::Mark(m.clone())));
     }
+    planned.extend(tests(order.steps.len()));
     if planned.is_empty() {
         planned.push(Line::Say(if order.steps.is_empty() { "Nothing is planned." } else { "Every step of the plan is in the log." }.into()));
     }
