@@ -580,7 +580,7 @@ fn unreadable_days_and_doses_are_named() {
     wine.plan.push(step("pvpp", "a lot"));
     wine.done.push(act("pvpp", "12/03/2026", "1,200"));
     wine.done.push(Done { corrects: Some(2), ..Done::default() });
-    wine.checks.push(Checked { key: "line".into(), day: "x".into(), passed: Some(true) });
+    wine.checks.push(Checked { key: "line".into(), day: "x".into(), passed: Some(true), ..Checked::default() });
     let fields: Vec<String> = wine.errors().into_iter().map(|e| e.field).collect();
     assert_eq!(fields, ["measured_on.ph", "checks.line.day", "plan.0.dose", "done.0.day", "done.0.dose", "done.1.corrects"]);
 }
@@ -609,7 +609,7 @@ fn fit_white() -> Wine {
         wine.measured_on.insert(q, typed(day));
     }
     for c in LAST.iter().filter(|c| c.quantity.is_none() && c.only_after.is_empty()) {
-        *wine.check(c.key) = Checked { key: c.key.into(), day: "2026-11-25".into(), passed: Some(true) };
+        *wine.check(c.key) = Checked { key: c.key.into(), day: "2026-11-25".into(), passed: Some(true), ..Checked::default() };
     }
     wine
 }
@@ -701,11 +701,12 @@ fn each_gap_takes_the_verdict_back() {
     assert_eq!(shown("free_so2", &|w| drop(w.analyses.remove(&Quantity::Ph))), Missing);
     assert_eq!(
         shown("filter_integrity", &|w| *w.check("filter_integrity") =
-            Checked { key: "filter_integrity".into(), day: "2026-11-25".into(), passed: Some(false) }),
+            Checked { key: "filter_integrity".into(), day: "2026-11-25".into(), passed: Some(false), ..Checked::default() }),
         Against
     );
     assert_eq!(
-        shown("filter_integrity", &|w| *w.check("filter_integrity") = Checked { key: "filter_integrity".into(), day: String::new(), passed: Some(true) }),
+        shown("filter_integrity", &|w| *w.check("filter_integrity") =
+            Checked { key: "filter_integrity".into(), day: String::new(), passed: Some(true), ..Checked::default() }),
         Missing
     );
     assert_eq!(shown("Colour", &|w| w.colour = None), Missing);

@@ -73,6 +73,8 @@ shape! {
         pub careful: Option<f64>,
         /// Greatest reading with which it is used.
         pub most: f64,
+        /// Days before the act in which a reading must have shown that; absent where only a reading above speaks against it.
+        pub shown: Option<Window>,
         /// Why.
         pub why: Fact,
     }
@@ -493,6 +495,19 @@ shape! {
         pub why: Fact,
     }
 
+    /// What may take the place of a limit: a barrier that keeps germs from the bottle.
+    pub struct BarrierRule {
+        /// Germs that it must keep back.
+        pub against: List<W<Germ>>,
+        /// Treatments that count though they keep only some of these back.
+        #[serde(default)]
+        pub also: List<Text>,
+        /// The germ that is counted behind it.
+        pub counted: W<Germ>,
+        /// Why, and what counts.
+        pub why: Fact,
+    }
+
     /// Something looked at in the last days before bottling, beside the stabilities.
     pub struct LastCheck {
         /// Stable key.
@@ -519,6 +534,12 @@ shape! {
         /// Acts after which alone it is asked for; empty for always.
         #[serde(default)]
         pub only_after: List<W<Past>>,
+        /// Treatments whose barrier against germs it is part of the proof of.
+        #[serde(default)]
+        pub barrier_of: List<Text>,
+        /// Germs that it counts behind a barrier: asked for only where such a barrier is needed. Empty for what is always asked for.
+        #[serde(default)]
+        pub against: List<W<Germ>>,
         /// Styles it is not for.
         #[serde(default)]
         pub not_styles: List<W<Style>>,
@@ -583,6 +604,8 @@ shape! {
         pub not_after: List<W<Past>>,
         /// The problem whose loss and treatments answer it.
         pub problem: Option<W<Problem>>,
+        /// What may take the place of its limit.
+        pub barrier: Option<BarrierRule>,
         /// Tests of one group answer one question; where they disagree it is said.
         pub group: Option<Text>,
         /// Journeys it fits. Where a journey is named, it takes the place of the others of its group.

@@ -234,11 +234,11 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
         source: band.why.source,
         test: facts.test.text,
         blind: facts.blind.iter().map(|f| f.text).collect(),
-        notes: notes(wine, facts, known.by, blinded),
+        notes: notes(wine, facts, (known.by, status), blinded),
     })
 }
 
-fn notes(wine: &Wine, facts: &StabilityFacts, by: KnownBy, blinded: bool) -> Vec<String> {
+fn notes(wine: &Wine, facts: &StabilityFacts, (by, status): (KnownBy, Status), blinded: bool) -> Vec<String> {
     let mut notes = Vec::new();
     if blinded {
         notes.push("This test does not judge a wine with a crystal inhibitor: hold a filtered sample at −4 °C for 3 to 6 days.".into());
@@ -251,6 +251,10 @@ fn notes(wine: &Wine, facts: &StabilityFacts, by: KnownBy, blinded: bool) -> Vec
         if by != KnownBy::Measured && matches!(wine.analysis(other.quantity), Some(Ok(_))) {
             notes.push(format!("There is a reading by “{}”. It does not carry over: results of different tests do not mix.", other.quantity.label()));
         }
+    }
+    // What stands in for the limit.
+    if status == Status::Unstable {
+        notes.extend(facts.barrier.iter().map(|r| r.why.text.to_string()));
     }
     let months = wine.shelf_life().and_then(Result::ok).unwrap_or(0.0);
     let kept = |n: &&ShelfNote| months > n.from_months && (n.after.is_empty() || n.after.iter().any(|p| wine.past.contains(p)));

@@ -3,6 +3,7 @@
 //! or read.
 
 pub mod amount;
+mod barrier;
 pub mod dosing;
 pub mod filter;
 pub mod order;

@@ -2,6 +2,7 @@
 //! A test counts only with its day, while no act voids it and while it is young enough. The verdict never says more than
 //! the evidence does.
 
+use super::barrier;
 use super::order::now;
 use super::sheet::{Block, Line, block, how, known};
 use crate::chemistry::sulfur;
@@ -89,15 +90,26 @@ pub struct Ready {
 
 /// When the tests must still hold, and today.
 #[derive(Clone, Copy)]
-struct When {
-    bottling: Option<Day>,
-    today: Option<Day>,
+pub(super) struct When {
+    pub(super) bottling: Option<Day>,
+    pub(super) today: Option<Day>,
+}
+
+impl When {
+    /// The bottling day, or today where none is given or it is over; where the log has what is done at the filler on that day, the
+    /// wine was bottled then.
+    fn of(wine: &Wine, today: Option<Day>) -> When {
+        let day = Day::read(&wine.bottling_day);
+        let filled = acts(wine).iter().any(|a| a.day.is_some() && a.day == day && a.treatment.is_some_and(barrier::at_filler));
+        When { bottling: if filled { day } else { day.into_iter().chain(today).max() }, today }
+    }
 }
 
 /// The record of a wine. `today` is the day by the device; tests are held against the bottling day, or against today where
 /// none is given or it is over.
 pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
-    let when = When { bottling: Day::read(&wine.bottling_day).into_iter().chain(today).max(), today };
+    let when = When::of(wine, today);
+    let tank = &barrier::before_filler(wine, when.bottling);
     let mut rows = Vec::new();
     said(wine, &mut rows);
     let asked: Vec<&LastCheck> = LAST
@@ -105,24 +117,34 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
         .iter()
         .filter(|c| (c.only_after.is_empty() || past(wine).iter().any(|p| c.only_after.contains(p))) && !wine.style.is_some_and(|s| c.not_styles.contains(&s)))
         .collect();
-    let judged = stability::stabilities(wine);
+    let judged = stability::stabilities(tank);
     let facts_of = |key: &str| STABILITIES.rows().iter().find(|f| f.key == key);
     let done = past(wine);
     let blinded = |f: &StabilityFacts| f.not_after.iter().any(|p| done.contains(p));
     // A test that does not judge this wine is not asked for, and what else answers its question then is.
     let instead: Vec<&str> = judged.iter().filter_map(|s| facts_of(s.key)).filter(|f| blinded(f)).filter_map(|f| f.group).collect();
     let mut aside: Vec<String> = Vec::new();
+    let mut barriers: Vec<&'static BarrierRule> = Vec::new();
     for s in &judged {
         let Some(facts) = facts_of(s.key) else { continue };
         let looked_at = matches!(wine.analysis(facts.quantity), Some(Ok(_)));
         if facts.optional && !looked_at && !facts.group.is_some_and(|g| instead.contains(&g)) {
             aside.push(show::inside(facts.name));
         } else if !blinded(facts) {
-            rows.push(stability_row(wine, when, s.status, facts));
+            let row = stability_row(tank, when, s.status, facts);
+            match barrier::rule(tank, facts) {
+                None => rows.push(row),
+                Some(rule) => {
+                    barriers.push(rule);
+                    rows.push(barrier::judge(row, (wine, tank), when, facts, rule));
+                }
+            }
         }
     }
-    rows.extend(asked.into_iter().filter_map(|c| last(wine, when, c)));
-    rows.extend(total_so2(wine, when));
+    // What is counted behind a barrier is of the wine after it.
+    let of = |c: &LastCheck| if c.against.is_empty() { tank } else { wine };
+    rows.extend(asked.into_iter().filter(|c| barrier::is_asked(c, &barriers)).filter_map(|c| last(of(c), when, c)));
+    rows.extend(total_so2(tank, when));
     rows.extend(acts(wine).iter().filter_map(|a| rest(a, when)));
     rows.extend(forbidden(wine));
     let of = |shown: Shown| rows.iter().filter(|r| r.shown == shown && r.why != NOT_DONE).map(Proof::brief).collect::<Vec<_>>();
@@ -255,7 +277,7 @@ fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static Stabil
     }
 }
 
-fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
+pub(super) fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
     let mut row = Proof {
         key: check.key,
         name: check.name.into(),
