@@ -113,7 +113,7 @@ fn rules() -> Vec<&'static str> {
     let bands = |b: &'static [NeedBand]| b.iter().map(|b| b.why);
     let mut all: Vec<Fact> = ORDER.iter().map(|o| o.rule).chain(BENCH.iter().map(|b| b.rule)).chain(WATER.iter().map(|w| w.rule)).collect();
     all.extend(FILTERS.iter().map(|f| f.grade));
-    all.extend(PROBLEMS.iter().flat_map(|p| bands(p.bands).chain(p.first.iter().chain(p.errors).chain(p.no_cure).copied())));
+    all.extend(PROBLEMS.iter().flat_map(|p| bands(p.bands).chain(p.first.iter().chain(p.errors).chain(p.no_cure).copied()).chain(p.smell.map(|s| s.words))));
     all.extend(CAUSES.iter().map(|c| c.act).chain(SIGNS.iter().map(|s| s.how)));
     all.extend(STABILITIES.iter().flat_map(|s| {
         bands(s.bands).chain([s.window.why]).chain(s.blind.iter().copied()).chain(s.shelf.iter().map(|n| n.note)).chain(s.barrier.iter().map(|r| r.why))

@@ -720,6 +720,71 @@ fn each_gap_takes_the_verdict_back() {
     assert_eq!(shown("cold_hold", &|w| w.done.push(act("cmc", "2026-10-20", "70"))), Missing);
 }
 
+/// A smell that was named is not signed off by any other proof: somebody must have tasted after the last act that it is gone.
+#[test]
+fn a_smell_that_was_named_is_tasted_before_it_is_signed_off() {
+    use stillbright::knowledge::PROBLEMS;
+    use stillbright::work_order::smell;
+    let check = LAST.iter().find(|c| c.each_smell).unwrap();
+    let smelly: Vec<Problem> = PROBLEMS.iter().filter(|f| f.smell.is_some()).map(|f| f.problem).collect();
+    for of in [Problem::Reduction, Problem::OffOdour, Problem::Smoke, Problem::Mousy, Problem::Brettanomyces, Problem::Rot, Problem::VolatileAcidity] {
+        assert!(smelly.contains(&of), "{of:?}");
+    }
+    let row = |wine: &Wine| on("2026-11-25", wine).evidence.into_iter().find(|e| e.key == check.key).map(|e| (e.shown, e.why));
+    let tasted =
+        |gone: bool, day: &str, by: &str, problem: Problem| Checked { key: smell::key(check, problem), day: day.into(), passed: Some(gone), by: by.into() };
+    assert!(row(&fit_white()).is_none() && on("2026-11-25", &fit_white()).fit);
+    for problem in smelly {
+        let named = Wine { problems: vec![problem], ..fit_white() };
+        let r = on("2026-11-25", &named);
+        let name = format!("Smell: {}", stillbright::units::show::inside(problem.label()));
+        assert!(!r.fit && r.verdict.contains(&stillbright::units::show::inside(&name)), "{}", r.verdict);
+        let with = |check: Checked| {
+            let mut wine = named.clone();
+            wine.checks.push(check);
+            (row(&wine).unwrap(), on("2026-11-25", &wine).fit)
+        };
+        let (gone, fit) = with(tasted(true, "2026-11-24", "A. Baker", problem));
+        assert!(gone.0 == Shown::Inside && fit, "{problem:?} {gone:?}");
+        assert_eq!(with(tasted(true, "2026-11-24", " ", problem)).0, (Shown::Missing, "Nobody signed it: write who tasted.".into()));
+        assert_eq!(with(tasted(false, "2026-11-24", "A. Baker", problem)).0.0, Shown::Against);
+        for day in ["", "2026-11-26", "2026-11-01"] {
+            assert_eq!(with(tasted(true, day, "A. Baker", problem)).0.0, Shown::Missing, "{day}");
+        }
+        // It speaks of this smell alone.
+        let other = if problem == Problem::Mousy { Problem::Smoke } else { Problem::Mousy };
+        assert_eq!(with(tasted(true, "2026-11-24", "A. Baker", other)).0.0, Shown::Missing);
+    }
+    // What is no smell is asked for none.
+    assert!(row(&Wine { problems: vec![Problem::Protein, Problem::Crystals], ..fit_white() }).is_none());
+}
+
+/// What was done against a smell tells that there was one; an act after the tasting takes it back, as it does with every proof.
+#[test]
+fn a_treatment_of_a_smell_asks_for_its_tasting() {
+    let treated = |done: Vec<Done>, problems: Vec<Problem>, day: &str| {
+        let mut wine = Wine { done, problems, ..fit_white() };
+        for key in ["smell_reduction", "smell_off_odour", "smell_smoke"] {
+            wine.checks.push(Checked { key: key.into(), day: day.into(), passed: Some(true), by: "A. Baker".into() });
+        }
+        on("2026-11-25", &wine).evidence.into_iter().filter(|e| e.key == "smell").map(|e| (e.name, e.shown)).collect::<Vec<_>>()
+    };
+    let copper = || vec![act("copper_sulfate", "2026-11-12", "0.1")];
+    assert_eq!(treated(copper(), vec![], "2026-11-20"), [("Smell: reduction".to_string(), Shown::Inside)]);
+    assert_eq!(treated(copper(), vec![], "2026-11-12"), [("Smell: reduction".to_string(), Shown::Missing)]);
+    // Tasted before the last act, or before one that is not in the tables.
+    let with = |more: Done| treated(copper().into_iter().chain([more]).collect(), vec![], "2026-11-20");
+    assert_eq!(with(act("sulfur_dioxide", "2026-11-21", "20"))[0].1, Shown::Missing);
+    assert_eq!(with(Done { day: "2026-11-21".into(), note: "topped up".into(), ..Done::default() })[0].1, Shown::Missing);
+    // An entry marked as an error asks for nothing.
+    assert!(with(Done { corrects: Some(1), ..Done::default() }).is_empty());
+    // A treatment of what was named is accounted for.
+    let carbon = || vec![act("carbon_odour", "2026-11-12", "20")];
+    assert_eq!(treated(carbon(), vec![], "2026-11-20")[0].0, "Smell: off-odour");
+    assert_eq!(treated(carbon(), vec![Problem::Smoke], "2026-11-20"), [("Smell: smoke taint".to_string(), Shown::Inside)]);
+    assert!(treated(vec![act("bentonite_sodium", "2026-11-01", "60")], vec![], "2026-11-20").is_empty());
+}
+
 /// The work order asks for the ladder that the sheet of the trial has, which is sized by the heat test where that was read.
 #[test]
 fn the_order_asks_for_the_ladder_of_the_trial() {

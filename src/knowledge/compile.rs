@@ -187,6 +187,10 @@ impl Gathered {
                     check.say("more than all of the value is lost");
                 }
                 p.first.0.iter().chain(&p.errors.0).chain(&p.no_cure.0).for_each(|f| check.fact("fact", f));
+                if let Some(s) = &p.smell {
+                    check.fact("smell", &s.words);
+                    s.after.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+                }
                 for band in &p.bands.0 {
                     check.fact("band", &band.why);
                     if band.floor.is_none() && band.ceiling.is_none() {
@@ -259,6 +263,9 @@ impl Gathered {
                 check.window(&l.window);
                 l.bands.0.iter().for_each(|b| check.fact("band", &b.why));
                 l.barrier_of.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+                if l.each_smell && l.quantity.is_some() {
+                    check.say("a smell is tasted, not measured");
+                }
                 if l.quantity.is_some() == l.bands.0.is_empty() {
                     check.say("a quantity needs its bands, and bands their quantity");
                 }

@@ -259,6 +259,15 @@ shape! {
         pub why: Fact,
     }
 
+    /// What a problem smells of, so that somebody must taste that it is gone.
+    pub struct SmellFacts {
+        /// How it is told.
+        pub words: Fact,
+        /// Treatments that are done against it.
+        #[serde(default)]
+        pub after: List<Text>,
+    }
+
     /// A problem: the quantity it shows in, the bands it needs, what to measure first.
     pub struct ProblemFacts {
         /// The problem.
@@ -278,6 +287,8 @@ shape! {
         /// What no treatment cures.
         #[serde(default)]
         pub no_cure: List<Fact>,
+        /// How it smells; absent where it is no smell.
+        pub smell: Option<SmellFacts>,
     }
 
     /// A typical value of what nobody measured.
@@ -540,6 +551,9 @@ shape! {
         /// Germs that it counts behind a barrier: asked for only where such a barrier is needed. Empty for what is always asked for.
         #[serde(default)]
         pub against: List<W<Germ>>,
+        /// True where it is asked for once for each smell that was named or treated.
+        #[serde(default)]
+        pub each_smell: bool,
         /// Styles it is not for.
         #[serde(default)]
         pub not_styles: List<W<Style>>,

@@ -10,3 +10,4 @@ pub mod order;
 pub mod ready;
 pub mod sequence;
 pub mod sheet;
+pub mod smell;

@@ -5,6 +5,7 @@
 use super::barrier;
 use super::order::now;
 use super::sheet::{Block, Line, block, how, known};
+use super::smell;
 use crate::chemistry::sulfur;
 use crate::knowledge::*;
 use crate::law::{self, Legality, body};
@@ -143,7 +144,12 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     }
     // What is counted behind a barrier is of the wine after it.
     let of = |c: &LastCheck| if c.against.is_empty() { tank } else { wine };
-    rows.extend(asked.into_iter().filter(|c| barrier::is_asked(c, &barriers)).filter_map(|c| last(of(c), when, c)));
+    rows.extend(
+        asked
+            .into_iter()
+            .filter(|c| barrier::is_asked(c, &barriers))
+            .flat_map(|c| if c.each_smell { smell::rows(tank, when, c) } else { last(of(c), when, c).into_iter().collect() }),
+    );
     rows.extend(total_so2(tank, when));
     rows.extend(acts(wine).iter().filter_map(|a| rest(a, when)));
     rows.extend(forbidden(wine));
@@ -218,12 +224,18 @@ fn said(wine: &Wine, rows: &mut Vec<Proof>) {
     }
 }
 
-/// Whether something known on `day` still counts; the reason where it does not.
-fn counts(wine: &Wine, when: When, day: Option<Day>, voided_with: Option<Quantity>, window: &Window) -> Result<(), String> {
-    if voided_with.is_some_and(|q| wine.stale.contains(&q)) {
-        return Err("Marked as measured before the last change: measure again.".into());
+/// The same of a quantity, or of what goes with one: its readings are voided by the user and by the log.
+fn reading_counts(wine: &Wine, when: When, day: Option<Day>, voided_with: Option<Quantity>, window: &Window) -> Result<(), String> {
+    let stale = voided_with.filter(|q| wine.stale.contains(q)).map(|_| "Marked as measured before the last change: measure again.");
+    counts(when, day, stale, voided_with.and_then(|q| voided_since(wine, q, day)), window)
+}
+
+/// Whether something known on `day` still counts, unless it is said not to or an act came since; the reason where it does not.
+pub(super) fn counts(when: When, day: Option<Day>, stale: Option<&str>, since: Option<Act<'_>>, window: &Window) -> Result<(), String> {
+    if let Some(stale) = stale {
+        return Err(stale.into());
     }
-    if let Some(act) = voided_with.and_then(|q| voided_since(wine, q, day)) {
+    if let Some(act) = since {
         return Err(format!("{} came after it, or may have: measure again.", act.words()));
     }
     let Some(day) = day else { return Err("It has no day, and only a test with its day counts: add the day.".into()) };
@@ -239,7 +251,7 @@ fn counts(wine: &Wine, when: When, day: Option<Day>, voided_with: Option<Quantit
 }
 
 /// What is missing now and belongs to the day itself is due, as long as that day has not come.
-fn late(when: When, window: &Window) -> Shown {
+pub(super) fn late(when: When, window: &Window) -> Shown {
     match (when.today, when.bottling) {
         (Some(today), Some(day)) if window.days <= 1.0 && (today.until(day) as f64) > window.days => Shown::Due,
         _ => Shown::Missing,
@@ -261,7 +273,7 @@ fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static Stabil
     if now(wine, facts.quantity).is_empty() {
         return row(late(when, &facts.window), "Not measured.".into());
     }
-    if let Err(why) = counts(wine, when, measured_on(wine, facts.quantity), Some(facts.quantity), &facts.window) {
+    if let Err(why) = reading_counts(wine, when, measured_on(wine, facts.quantity), Some(facts.quantity), &facts.window) {
         // A reading outside its limit does not get better by growing old; one that is voided has no status.
         return match late(when, &facts.window) {
             Shown::Missing if status == Status::Unstable => row(Shown::Against, format!("Outside its limit. {why}")),
@@ -296,7 +308,7 @@ pub(super) fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option
             return Some(row);
         };
         row.found = format!("{} ({})", if passed { "passed" } else { "failed" }, if looked.day.is_empty() { "no day" } else { &looked.day });
-        match counts(wine, when, Day::read(&looked.day), check.voided_with, &check.window) {
+        match reading_counts(wine, when, Day::read(&looked.day), check.voided_with, &check.window) {
             Ok(()) => row.shown = if passed { Shown::Inside } else { Shown::Against },
             Err(why) => (row.shown, row.why) = (late(when, &check.window), why),
         }
@@ -310,7 +322,7 @@ pub(super) fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option
         row.why = "Not measured.".into();
         return Some(row);
     };
-    if let Err(why) = counts(wine, when, measured_on(wine, q), Some(q), &check.window) {
+    if let Err(why) = reading_counts(wine, when, measured_on(wine, q), Some(q), &check.window) {
         (row.shown, row.why) = (late(when, &check.window), why);
         return Some(row);
     }
@@ -344,7 +356,7 @@ fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
     let (shown, why) = match (wine.analysis(q), limit) {
         (_, None) => (Shown::Missing, "No limit was read for this wine and its markets: ask.".to_string()),
         (None | Some(Err(_)), _) => (Shown::Missing, "Not measured.".into()),
-        (Some(Ok(value)), Some(l)) => match counts(wine, when, measured_on(wine, q), Some(q), window) {
+        (Some(Ok(value)), Some(l)) => match reading_counts(wine, when, measured_on(wine, q), Some(q), window) {
             Err(why) => (Shown::Missing, why),
             Ok(()) if value <= l.most => (Shown::Inside, format!("Limit {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
             Ok(()) => (Shown::Against, format!("Over the limit of {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
