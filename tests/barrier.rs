@@ -162,7 +162,7 @@ fn the_agent_in_line_asks_for_few_yeasts_before_it() {
         row(&on(BOTTLING, &wine), "refermentation")
     };
     assert_eq!(shown("80", "2026-11-24").shown, Shown::Inside);
-    assert!(shown("", "2026-11-24").why.ends_with("Still missing: living yeast cells before it, 500 cells/mL at most."), "{}", shown("", "").why);
+    assert!(shown("", "2026-11-24").why.ends_with("Still missing: living yeast cells before it (500 cells/mL at most)."), "{}", shown("", "").why);
     assert_eq!(shown("80", "2026-11-20").shown, Shown::Missing);
     assert_eq!(shown("2000", "2026-11-24").shown, Shown::Against);
 }

@@ -745,7 +745,7 @@ fn a_smell_that_was_named_is_tasted_before_it_is_signed_off() {
             (row(&wine).unwrap(), on("2026-11-25", &wine).fit)
         };
         let (gone, fit) = with(tasted(true, "2026-11-24", "A. Baker", problem));
-        assert!(gone.0 == Shown::Inside && fit, "{problem:?} {gone:?}");
+        assert!(gone == (Shown::Inside, "Tasted by A. Baker.".into()) && fit, "{problem:?} {gone:?}");
         assert_eq!(with(tasted(true, "2026-11-24", " ", problem)).0, (Shown::Missing, "Nobody signed it: write who tasted.".into()));
         assert_eq!(with(tasted(false, "2026-11-24", "A. Baker", problem)).0.0, Shown::Against);
         for day in ["", "2026-11-26", "2026-11-01"] {

@@ -103,7 +103,7 @@ fn parts(t: &Treatment, act: Option<&Act<'_>>, log: &[Act<'_>], (wine, tank): (&
         }
     }
     for b in t.bounds {
-        parts.extend(b.shown.as_ref().map(|window| (fed(tank, act, b, window), format!("{} before it, {} at most", show::inside(b.on.label()), amount(b)))));
+        parts.extend(b.shown.as_ref().map(|window| (fed(tank, act, b, window), format!("{} before it ({} at most)", show::inside(b.on.label()), amount(b)))));
     }
     let proves = |c: &&LastCheck| c.barrier_of.contains(&t.key) && (c.against.is_empty() || c.against.contains(&rule.counted));
     for check in LAST.rows().iter().filter(proves) {

@@ -47,18 +47,13 @@ fn row(wine: &Wine, when: When, check: &'static LastCheck, facts: &'static Probl
     let Some(gone) = looked.passed else { return row };
     let day = if looked.day.is_empty() { "no day" } else { &looked.day };
     let by = looked.by.trim();
-    row.found = match (gone, by.is_empty()) {
-        (true, true) => format!("gone ({day})"),
-        (true, false) => format!("gone ({day}, by {by})"),
-        (false, true) => format!("still there ({day})"),
-        (false, false) => format!("still there ({day}, by {by})"),
-    };
+    row.found = if gone { format!("gone ({day})") } else { format!("still there ({day})") };
     let tasted = Day::read(&looked.day);
     match counts(when, tasted, None, since(wine, tasted), &check.window) {
         // What is still there is not gone because the taster did not sign.
         Ok(()) if !gone => (row.shown, row.why) = (Shown::Against, "The smell is still there.".into()),
         Ok(()) if by.is_empty() => row.why = "Nobody signed it: write who tasted.".into(),
-        Ok(()) => (row.shown, row.why) = (Shown::Inside, String::new()),
+        Ok(()) => (row.shown, row.why) = (Shown::Inside, format!("Tasted by {by}.")),
         Err(why) => row.why = why,
     }
     row
