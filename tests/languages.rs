@@ -122,9 +122,11 @@ fn rules() -> Vec<&'static str> {
         .chain(COSTLY.iter().map(|c| c.why))
         .collect();
     all.extend(FILTERS.iter().map(|f| f.grade));
-    all.extend(PROBLEMS.iter().flat_map(|p| bands(p.bands).chain(p.first.iter().chain(p.errors).chain(p.no_cure).copied())));
+    all.extend(PROBLEMS.iter().flat_map(|p| bands(p.bands).chain(p.first.iter().chain(p.errors).chain(p.no_cure).copied()).chain(p.smell.map(|s| s.words))));
     all.extend(CAUSES.iter().map(|c| c.act).chain(SIGNS.iter().map(|s| s.how)));
-    all.extend(STABILITIES.iter().flat_map(|s| bands(s.bands).chain([s.window.why]).chain(s.blind.iter().copied()).chain(s.shelf.iter().map(|n| n.note))));
+    all.extend(STABILITIES.iter().flat_map(|s| {
+        bands(s.bands).chain([s.window.why]).chain(s.blind.iter().copied()).chain(s.shelf.iter().map(|n| n.note)).chain(s.barrier.iter().map(|r| r.why))
+    }));
     all.extend(LAST.iter().flat_map(|l| bands(l.bands).chain([l.test, l.window.why])));
     all.extend(PHASES.iter().map(|p| p.why).chain(LINKS.iter().map(|l| l.why)).chain(ENOUGH.iter().map(|e| e.why)));
     all.iter().map(|f| f.text).chain(FILTERS.iter().map(|f| f.pieces)).collect()
@@ -148,7 +150,8 @@ fn treated() -> Vec<&'static str> {
         let lists = [t.mechanism, t.label, t.preparation, t.contact, t.over, t.disagree];
         all.extend(lists.into_iter().flatten().map(|f| f.text));
         all.extend(t.colours.iter().map(|c| c.why.text).chain([t.origin_note.text]).chain(t.effects.iter().filter_map(|e| e.note)));
-        all.extend(t.germ_barrier_why.iter().chain(t.bounds.iter().map(|b| &b.why)).map(|f| f.text));
+        let shown = t.bounds.iter().filter_map(|b| b.shown.as_ref()).map(|w| &w.why);
+        all.extend(t.germ_barrier_why.iter().chain(t.bounds.iter().map(|b| &b.why)).chain(shown).map(|f| f.text));
         let facts = t.dose.iter().flat_map(|d| [d.counted_as, d.active.unwrap_or_default(), d.note.map_or("", |n| n.text)]);
         all.extend(facts.collect::<Vec<_>>());
     }

@@ -5,6 +5,7 @@
 use stillbright::advice::advise;
 use stillbright::knowledge::TREATMENTS;
 use stillbright::route::{Routes, routes};
+use stillbright::treatment::sugar;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
 
@@ -54,7 +55,7 @@ fn each_has_a_barrier(all: &Routes) {
 /// dicarbonate in line. A nominal sheet and a 0.65 µm membrane are none.
 #[test]
 fn the_barriers_are_those_of_the_rule() {
-    let mut named: Vec<&str> = TREATMENTS.iter().filter(|t| t.holds_sugar).map(|t| t.key).collect();
+    let mut named: Vec<&str> = TREATMENTS.iter().filter(|t| sugar::is_barrier(t)).map(|t| t.key).collect();
     named.sort_unstable();
     assert_eq!(named, ["dmdc", "membrane_045", "pasteurisation_bottle"]);
 }

@@ -614,7 +614,7 @@ fn unreadable_days_and_doses_are_named() {
     wine.plan.push(step("pvpp", "a lot"));
     wine.done.push(act("pvpp", "12/03/2026", "1,200"));
     wine.done.push(Done { corrects: Some(2), ..Done::default() });
-    wine.checks.push(Checked { key: "line".into(), day: "x".into(), passed: Some(true) });
+    wine.checks.push(Checked { key: "line".into(), day: "x".into(), passed: Some(true), ..Checked::default() });
     let fields: Vec<String> = wine.errors().into_iter().map(|e| e.field).collect();
     assert_eq!(fields, ["measured_on.ph", "checks.line.day", "plan.0.dose", "done.0.day", "done.0.dose", "done.1.corrects"]);
 }
@@ -643,7 +643,7 @@ fn fit_white() -> Wine {
         wine.measured_on.insert(q, typed(day));
     }
     for c in LAST.iter().filter(|c| c.quantity.is_none() && c.only_after.is_empty()) {
-        *wine.check(c.key) = Checked { key: c.key.into(), day: "2026-11-25".into(), passed: Some(true) };
+        *wine.check(c.key) = Checked { key: c.key.into(), day: "2026-11-25".into(), passed: Some(true), ..Checked::default() };
     }
     wine
 }
@@ -838,11 +838,12 @@ fn each_gap_takes_the_verdict_back() {
     assert_eq!(shown("free_so2", &|w| drop(w.analyses.remove(&Quantity::Ph))), Missing);
     assert_eq!(
         shown("filter_integrity", &|w| *w.check("filter_integrity") =
-            Checked { key: "filter_integrity".into(), day: "2026-11-25".into(), passed: Some(false) }),
+            Checked { key: "filter_integrity".into(), day: "2026-11-25".into(), passed: Some(false), ..Checked::default() }),
         Against
     );
     assert_eq!(
-        shown("filter_integrity", &|w| *w.check("filter_integrity") = Checked { key: "filter_integrity".into(), day: String::new(), passed: Some(true) }),
+        shown("filter_integrity", &|w| *w.check("filter_integrity") =
+            Checked { key: "filter_integrity".into(), day: String::new(), passed: Some(true), ..Checked::default() }),
         Missing
     );
     assert_eq!(shown("Colour", &|w| w.colour = None), Missing);
@@ -854,6 +855,71 @@ fn each_gap_takes_the_verdict_back() {
     assert_eq!(shown(copper, &|w| w.done.push(act("copper_sulfate", "2026-11-23", "0.1"))), Against);
     // With an inhibitor the cold hold stands in for the mini-contact test.
     assert_eq!(shown("cold_hold", &|w| w.done.push(act("cmc", "2026-10-20", "70"))), Missing);
+}
+
+/// A smell that was named is not signed off by any other proof: somebody must have tasted after the last act that it is gone.
+#[test]
+fn a_smell_that_was_named_is_tasted_before_it_is_signed_off() {
+    use stillbright::knowledge::PROBLEMS;
+    use stillbright::work_order::smell;
+    let check = LAST.iter().find(|c| c.each_smell).unwrap();
+    let smelly: Vec<Problem> = PROBLEMS.iter().filter(|f| f.smell.is_some()).map(|f| f.problem).collect();
+    for of in [Problem::Reduction, Problem::OffOdour, Problem::Smoke, Problem::Mousy, Problem::Brettanomyces, Problem::Rot, Problem::VolatileAcidity] {
+        assert!(smelly.contains(&of), "{of:?}");
+    }
+    let row = |wine: &Wine| on("2026-11-25", wine).evidence.into_iter().find(|e| e.key == check.key).map(|e| (e.shown, e.why));
+    let tasted =
+        |gone: bool, day: &str, by: &str, problem: Problem| Checked { key: smell::key(check, problem), day: day.into(), passed: Some(gone), by: by.into() };
+    assert!(row(&fit_white()).is_none() && on("2026-11-25", &fit_white()).fit);
+    for problem in smelly {
+        let named = Wine { problems: vec![problem], ..fit_white() };
+        let r = on("2026-11-25", &named);
+        let name = format!("Smell: {}", stillbright::units::show::inside(problem.label()));
+        assert!(!r.fit && r.verdict.contains(&stillbright::units::show::inside(&name)), "{}", r.verdict);
+        let with = |check: Checked| {
+            let mut wine = named.clone();
+            wine.checks.push(check);
+            (row(&wine).unwrap(), on("2026-11-25", &wine).fit)
+        };
+        let (gone, fit) = with(tasted(true, "2026-11-24", "A. Baker", problem));
+        assert!(gone == (Shown::Inside, "Tasted by A. Baker.".into()) && fit, "{problem:?} {gone:?}");
+        assert_eq!(with(tasted(true, "2026-11-24", " ", problem)).0, (Shown::Missing, "Nobody signed it: write who tasted.".into()));
+        assert_eq!(with(tasted(false, "2026-11-24", "A. Baker", problem)).0.0, Shown::Against);
+        for day in ["", "2026-11-26", "2026-11-01"] {
+            assert_eq!(with(tasted(true, day, "A. Baker", problem)).0.0, Shown::Missing, "{day}");
+        }
+        // It speaks of this smell alone.
+        let other = if problem == Problem::Mousy { Problem::Smoke } else { Problem::Mousy };
+        assert_eq!(with(tasted(true, "2026-11-24", "A. Baker", other)).0.0, Shown::Missing);
+    }
+    // What is no smell is asked for none.
+    assert!(row(&Wine { problems: vec![Problem::Protein, Problem::Crystals], ..fit_white() }).is_none());
+}
+
+/// What was done against a smell tells that there was one; an act after the tasting takes it back, as it does with every proof.
+#[test]
+fn a_treatment_of_a_smell_asks_for_its_tasting() {
+    let treated = |done: Vec<Done>, problems: Vec<Problem>, day: &str| {
+        let mut wine = Wine { done, problems, ..fit_white() };
+        for key in ["smell_reduction", "smell_off_odour", "smell_smoke"] {
+            wine.checks.push(Checked { key: key.into(), day: day.into(), passed: Some(true), by: "A. Baker".into() });
+        }
+        on("2026-11-25", &wine).evidence.into_iter().filter(|e| e.key == "smell").map(|e| (e.name, e.shown)).collect::<Vec<_>>()
+    };
+    let copper = || vec![act("copper_sulfate", "2026-11-12", "0.1")];
+    assert_eq!(treated(copper(), vec![], "2026-11-20"), [("Smell: reduction".to_string(), Shown::Inside)]);
+    assert_eq!(treated(copper(), vec![], "2026-11-12"), [("Smell: reduction".to_string(), Shown::Missing)]);
+    // Tasted before the last act, or before one that is not in the tables.
+    let with = |more: Done| treated(copper().into_iter().chain([more]).collect(), vec![], "2026-11-20");
+    assert_eq!(with(act("sulfur_dioxide", "2026-11-21", "20"))[0].1, Shown::Missing);
+    assert_eq!(with(Done { day: "2026-11-21".into(), note: "topped up".into(), ..Done::default() })[0].1, Shown::Missing);
+    // An entry marked as an error asks for nothing.
+    assert!(with(Done { corrects: Some(1), ..Done::default() }).is_empty());
+    // A treatment of what was named is accounted for.
+    let carbon = || vec![act("carbon_odour", "2026-11-12", "20")];
+    assert_eq!(treated(carbon(), vec![], "2026-11-20")[0].0, "Smell: off-odour");
+    assert_eq!(treated(carbon(), vec![Problem::Smoke], "2026-11-20"), [("Smell: smoke taint".to_string(), Shown::Inside)]);
+    assert!(treated(vec![act("bentonite_sodium", "2026-11-01", "60")], vec![], "2026-11-20").is_empty());
 }
 
 /// The work order asks for the ladder that the sheet of the trial has, which is sized by the heat test where that was read.

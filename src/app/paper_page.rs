@@ -6,7 +6,7 @@ use super::paper::{Node, button, el, fold, line, live, shown_lines, with};
 use super::parts::{Chip, chips, field, no_wine, unreviewed, wine_head};
 use super::store::store;
 use super::{chain, files, log_page, words};
-use crate::knowledge::{LAST, TREATMENTS};
+use crate::knowledge::{LAST, LastCheck, TREATMENTS};
 use crate::state::log::{done_by, measured_at};
 use crate::units::read::in_own;
 use crate::units::{day::Day, show};
@@ -14,6 +14,7 @@ use crate::wine::*;
 use crate::work_order::order::work_order;
 use crate::work_order::ready::{of_ready, ready};
 use crate::work_order::sheet::{self, Block, Line};
+use crate::work_order::smell;
 use leptos::prelude::*;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -214,6 +215,10 @@ fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
     let today = store.today().map(Day::show).unwrap_or_default();
     let mut rows = Vec::new();
     for c in LAST.rows().iter().filter(|c| c.quantity.is_none()) {
+        if c.each_smell {
+            smell::smells(wine).into_iter().for_each(|f| tasted(&mut rows, &id.get_value(), wine, &today, c, f.problem));
+            continue;
+        }
         let chip = |label: &'static str, value: bool| {
             let today = today.clone();
             Chip {
@@ -237,4 +242,45 @@ fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
         rows.push(day);
     }
     fold("edit", words::LOOKED_AT, rows)
+}
+
+/// Whether a smell is gone, when it was tasted and by whom.
+fn tasted(rows: &mut Vec<Node>, id: &str, wine: &Wine, today: &str, check: &'static LastCheck, problem: Problem) {
+    let key: Rc<str> = smell::key(check, problem).into();
+    let name = format!("{}: {}", check.name, show::inside(problem.label()));
+    let chip = |label: &'static str, gone: bool| {
+        let (today, shown, written) = (today.to_string(), key.to_string(), key.clone());
+        Chip {
+            label,
+            spoken: Some(format!("{name}: {label}")),
+            on: Arc::new(move |w: &Wine| w.checked(&shown).is_some_and(|x| x.passed == Some(gone))),
+            tap: Rc::new(move |w: &mut Wine| {
+                let looked = w.check(&written);
+                looked.passed = if looked.passed == Some(gone) { None } else { Some(gone) };
+                if looked.passed.is_some() && looked.day.is_empty() {
+                    looked.day.clone_from(&today);
+                }
+            }),
+        }
+    };
+    rows.push(line("p", "kind", check.name));
+    rows.push(chips(id, problem.label(), vec![chip(words::GONE, true), chip(words::STILL_THERE, false)]));
+    let found = wine.checked(&key).cloned().unwrap_or_default();
+    let (day, by) = (key.clone(), key.clone());
+    rows.push(field(
+        id,
+        &format!("checks.{key}.day"),
+        format!("{name}: {}", words::DAY_DONE),
+        false,
+        found.day,
+        Box::new(move |w: &mut Wine, text: String| w.check(&day).day = text),
+    ));
+    rows.push(field(
+        id,
+        &format!("checks.{key}.by"),
+        format!("{name}: {}", words::TASTED_BY),
+        false,
+        found.by,
+        Box::new(move |w: &mut Wine, text: String| w.check(&by).by = text),
+    ));
 }

@@ -187,6 +187,10 @@ impl Gathered {
                     check.say("more than all of the value is lost");
                 }
                 p.first.0.iter().chain(&p.errors.0).chain(&p.no_cure.0).for_each(|f| check.fact("fact", f));
+                if let Some(s) = &p.smell {
+                    check.fact("smell", &s.words);
+                    s.after.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+                }
                 for band in &p.bands.0 {
                     check.fact("band", &band.why);
                     if band.floor.is_none() && band.ceiling.is_none() {
@@ -212,6 +216,13 @@ impl Gathered {
                     check.say("no test is listed for its quantity");
                 }
                 s.bands.0.iter().for_each(|b| check.fact("band", &b.why));
+                if let Some(r) = &s.barrier {
+                    check.fact("barrier", &r.why);
+                    r.also.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+                    if r.against.0.is_empty() || s.bands.0.iter().any(|b| b.ceiling.is_none()) {
+                        check.say("a barrier is against germs, and in the place of a greatest reading");
+                    }
+                }
                 if s.bands.0.is_empty() || s.error_share < 0.0 || s.error_plus < 0.0 || s.error_share + s.error_plus == 0.0 {
                     check.say("a stability needs a limit and an error");
                 }
@@ -251,6 +262,10 @@ impl Gathered {
                 check.fact("test", &l.test);
                 check.window(&l.window);
                 l.bands.0.iter().for_each(|b| check.fact("band", &b.why));
+                l.barrier_of.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+                if l.each_smell && l.quantity.is_some() {
+                    check.say("a smell is tasted, not measured");
+                }
                 if l.quantity.is_some() == l.bands.0.is_empty() {
                     check.say("a quantity needs its bands, and bands their quantity");
                 }
@@ -528,6 +543,7 @@ impl Check<'_> {
         }
         for b in &t.bounds.0 {
             self.fact("bound", &b.why);
+            b.shown.iter().for_each(|w| self.window(w));
             if !b.most.is_finite() || b.careful.is_some_and(|c| c.is_nan() || c >= b.most) {
                 self.say("a bound needs a greatest reading, and what is careful lies below it");
             }

@@ -178,6 +178,13 @@ impl ProblemFacts {
     }
 }
 
+impl BarrierRule {
+    /// Whether a treatment keeps all the germs back that the rule is about.
+    pub fn is_met_by(&self, t: &Treatment) -> bool {
+        !t.germ_barrier.is_empty() && (self.against.iter().all(|g| t.germ_barrier.contains(g)) || self.also.contains(&t.key))
+    }
+}
+
 impl Treatment {
     /// The quantity whose test judges what it does to `on`, where that of `on` does not.
     pub fn judged_by(&self, on: Quantity) -> Option<Quantity> {
@@ -213,7 +220,8 @@ pub fn standings() -> Vec<Standing> {
         all.extend(t.price.iter().map(|p| p.amount.standing));
         all.extend(t.colours.iter().map(|c| c.why.standing));
         all.push(t.origin_note.standing);
-        all.extend(t.germ_barrier_why.iter().chain(t.bounds.iter().map(|b| &b.why)).map(|f| f.standing));
+        let shown = t.bounds.iter().filter_map(|b| b.shown.as_ref()).map(|w| &w.why);
+        all.extend(t.germ_barrier_why.iter().chain(t.bounds.iter().map(|b| &b.why)).chain(shown).map(|f| f.standing));
         for list in [t.mechanism, t.label, t.preparation, t.contact, t.over, t.disagree] {
             all.extend(list.iter().map(|f| f.standing));
         }
@@ -223,7 +231,7 @@ pub fn standings() -> Vec<Standing> {
     all.extend(CAUTIONS.iter().map(|c| c.text.standing));
     for s in STABILITIES.iter() {
         all.extend(s.bands.iter().map(|b| b.why.standing).chain(s.blind.iter().map(|f| f.standing)).chain([s.test.standing, s.window.why.standing]));
-        all.extend(s.shelf.iter().map(|n| n.note.standing));
+        all.extend(s.shelf.iter().map(|n| n.note.standing).chain(s.barrier.iter().map(|r| r.why.standing)));
     }
     all.extend(PHASES.iter().map(|p| p.why.standing).chain(LINKS.iter().map(|l| l.why.standing)).chain(ENOUGH.iter().map(|e| e.why.standing)));
     all.extend(TESTS.iter().flat_map(|t| [t.price, t.days, t.before_days].into_iter().chain(t.longer.iter().map(|l| l.days))).map(|e| e.standing));
@@ -240,7 +248,7 @@ pub fn standings() -> Vec<Standing> {
     all.extend(BODIES.iter().flat_map(|b| b.labels.iter().map(|l| l.rule.standing).chain([b.unlisted.standing])));
     for p in PROBLEMS.iter() {
         all.extend(p.bands.iter().map(|b| b.why.standing).chain([p.loss_percent.standing]));
-        all.extend(p.first.iter().chain(p.errors).chain(p.no_cure).map(|f| f.standing));
+        all.extend(p.first.iter().chain(p.errors).chain(p.no_cure).chain(p.smell.iter().map(|s| &s.words)).map(|f| f.standing));
     }
     all
 }

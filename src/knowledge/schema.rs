@@ -73,6 +73,8 @@ shape! {
         pub careful: Option<f64>,
         /// Greatest reading with which it is used.
         pub most: f64,
+        /// Days before the act in which a reading must have shown that; absent where only a reading above speaks against it.
+        pub shown: Option<Window>,
         /// Why.
         pub why: Fact,
     }
@@ -149,9 +151,6 @@ shape! {
         /// What the wine must be shown to be before it may be used.
         #[serde(default)]
         pub only_in: List<W<Condition>>,
-        /// Whether a wine with sugar left may be bottled behind it; `germ_barrier_why` says why it holds germs.
-        #[serde(default)]
-        pub holds_sugar: bool,
         /// Dose; absent for physical treatments and for what only a licensed person may do.
         pub dose: Option<Dose>,
         /// What it does.
@@ -266,6 +265,15 @@ shape! {
         pub why: Fact,
     }
 
+    /// What a problem smells of, so that somebody must taste that it is gone.
+    pub struct SmellFacts {
+        /// How it is told.
+        pub words: Fact,
+        /// Treatments that are done against it.
+        #[serde(default)]
+        pub after: List<Text>,
+    }
+
     /// A problem: the quantity it shows in, the bands it needs, what to measure first.
     pub struct ProblemFacts {
         /// The problem.
@@ -285,6 +293,8 @@ shape! {
         /// What no treatment cures.
         #[serde(default)]
         pub no_cure: List<Fact>,
+        /// How it smells; absent where it is no smell.
+        pub smell: Option<SmellFacts>,
     }
 
     /// A typical value of what nobody measured.
@@ -510,6 +520,19 @@ shape! {
         pub why: Fact,
     }
 
+    /// What may take the place of a limit: a barrier that keeps germs from the bottle.
+    pub struct BarrierRule {
+        /// Germs that it must keep back.
+        pub against: List<W<Germ>>,
+        /// Treatments that count though they keep only some of these back.
+        #[serde(default)]
+        pub also: List<Text>,
+        /// The germ that is counted behind it.
+        pub counted: W<Germ>,
+        /// Why, and what counts.
+        pub why: Fact,
+    }
+
     /// Something looked at in the last days before bottling, beside the stabilities.
     pub struct LastCheck {
         /// Stable key.
@@ -536,6 +559,15 @@ shape! {
         /// Acts after which alone it is asked for; empty for always.
         #[serde(default)]
         pub only_after: List<W<Past>>,
+        /// Treatments whose barrier against germs it is part of the proof of.
+        #[serde(default)]
+        pub barrier_of: List<Text>,
+        /// Germs that it counts behind a barrier: asked for only where such a barrier is needed. Empty for what is always asked for.
+        #[serde(default)]
+        pub against: List<W<Germ>>,
+        /// True where it is asked for once for each smell that was named or treated.
+        #[serde(default)]
+        pub each_smell: bool,
         /// Styles it is not for.
         #[serde(default)]
         pub not_styles: List<W<Style>>,
@@ -616,6 +648,8 @@ shape! {
         pub not_after: List<W<Past>>,
         /// The problem whose loss and treatments answer it.
         pub problem: Option<W<Problem>>,
+        /// What may take the place of its limit.
+        pub barrier: Option<BarrierRule>,
         /// Tests of one group answer one question; where they disagree it is said.
         pub group: Option<Text>,
         /// Journeys it fits. Where a journey is named, it takes the place of the others of its group.

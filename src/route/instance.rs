@@ -238,7 +238,7 @@ fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment], asked: Asked
     let (mut needs, mut no_cure) = (Vec::new(), Vec::new());
     for facts in all.into_iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == p)) {
         let barred = sugar::asks_for_barrier(wine, state, facts.problem);
-        let cures = |t: &&Treatment| if barred { t.holds_sugar } else { removes(wine, t, facts.quantity).is_some_and(|e| e.middle > CURES) };
+        let cures = |t: &&Treatment| if barred { sugar::is_barrier(t) } else { removes(wine, t, facts.quantity).is_some_and(|e| e.middle > CURES) };
         if !facts.no_cure.is_empty() && !usable.iter().any(|t| cures(&t)) {
             no_cure.push(facts);
             continue;
@@ -270,7 +270,7 @@ fn removes(wine: &Wine, t: &Treatment, quantity: Quantity) -> Option<Span> {
 /// What a treatment takes of a need. Where only a barrier meets it, a barrier holds all and nothing else counts.
 fn takes(wine: &Wine, t: &Treatment, need: &About) -> Option<Span> {
     if need.barred {
-        return t.holds_sugar.then_some(Span { low: 1.0, middle: 1.0, high: 1.0 });
+        return sugar::is_barrier(t).then_some(Span { low: 1.0, middle: 1.0, high: 1.0 });
     }
     removes(wine, t, need.problem.quantity)
 }

@@ -226,7 +226,7 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
         source: band.why.source,
         test: facts.test.text,
         blind: facts.blind.iter().map(|f| f.text).collect(),
-        notes: notes(wine, facts, known.by, blinded),
+        notes: notes(wine, facts, (known.by, status), blinded),
     })
 }
 
@@ -280,7 +280,7 @@ pub fn only_below(wine: &Wine, which: Quantity, floor: Option<f64>, ceiling: Opt
     }
 }
 
-fn notes(wine: &Wine, facts: &StabilityFacts, by: KnownBy, blinded: bool) -> Vec<String> {
+fn notes(wine: &Wine, facts: &StabilityFacts, (by, status): (KnownBy, Status), blinded: bool) -> Vec<String> {
     let mut notes = Vec::new();
     if by == KnownBy::AtMost
         && let Some(band) = band(wine, facts)
@@ -298,6 +298,10 @@ fn notes(wine: &Wine, facts: &StabilityFacts, by: KnownBy, blinded: bool) -> Vec
         if !matches!(by, KnownBy::Measured | KnownBy::AtMost) && wine.at_most(other.quantity).is_some() {
             notes.push(format!("There is a reading by “{}”. It does not carry over: results of different tests do not mix.", other.quantity.label()));
         }
+    }
+    // What stands in for the limit.
+    if status == Status::Unstable {
+        notes.extend(facts.barrier.iter().map(|r| r.why.text.to_string()));
     }
     let months = wine.shelf_life().and_then(Result::ok).unwrap_or(0.0);
     let kept = |n: &&ShelfNote| months > n.from_months && (n.after.is_empty() || n.after.iter().any(|p| wine.past.contains(p)));

@@ -20,11 +20,17 @@ pub fn asks_for_barrier(wine: &Wine, state: &State, problem: Problem) -> bool {
     }
 }
 
+/// Whether a treatment is a barrier at the filler behind which a wine with sugar left may be bottled.
+pub fn is_barrier(t: &Treatment) -> bool {
+    let rule = STABILITIES.iter().find(|s| s.quantity == Quantity::Sugar).and_then(|s| s.barrier.as_ref());
+    rule.is_some_and(|r| r.is_met_by(t))
+}
+
 /// Whether a treatment settles it: a barrier at the filler, or an end to the sugar where the wine is not to stay sweet.
 pub fn settles(wine: &Wine, t: &Treatment) -> bool {
     let stays_sweet = matches!(wine.style, Some(Style::StillSweet | Style::Fortified));
     let ends_it = t.effects.iter().any(|e| e.on == Quantity::Sugar && e.removes.is_some());
-    t.holds_sugar || ends_it && !stays_sweet
+    is_barrier(t) || ends_it && !stays_sweet
 }
 
 /// What is said where none of the barriers can be used.
@@ -33,6 +39,6 @@ pub fn no_barrier(wine: &Wine, state: &State) -> String {
         Status::Unstable => "Sugar is left",
         _ => "Sugar was not measured, so it may be left",
     };
-    let names: Vec<String> = TREATMENTS.rows().iter().filter(|t| t.holds_sugar).map(|t| show::inside(t.name)).collect();
+    let names: Vec<String> = TREATMENTS.rows().iter().filter(|t| is_barrier(t)).map(|t| show::inside(t.name)).collect();
     format!("{why}, and nothing that can be used here and now makes it safe to bottle. What does: {}.", names.join("; "))
 }

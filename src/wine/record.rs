@@ -200,8 +200,11 @@ pub struct Checked {
     /// True for passed, false for failed; None while not looked at.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub passed: Option<bool>,
+    /// Who looked, smelled or tasted.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub by: String,
 }
-record!(Checked { key kept, day, passed } Checked::default());
+record!(Checked { key kept, day, passed, by } Checked::default());
 
 /// What was really done to the wine. Entries are added, never rewritten.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]

@@ -227,7 +227,9 @@ Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = 
     Ethylphenol = "ethylphenol", "4-Ethylphenol"; AceticRise = "acetic_rise", "Volatile acidity rise in a week";
     Ullage = "ullage", "Air above the wine"; BrownsInAir = "browns_in_air", "Browning in a half-full glass for 48 h";
     PinkRise = "pink_rise", "Pinking test rise at 500 nm"; Vmax = "vmax", "Vmax (0.65 µm disc of 25 mm)";
-    SaturationTemperature = "saturation_temperature", "Saturation temperature of bitartrate"; } }
+    SaturationTemperature = "saturation_temperature", "Saturation temperature of bitartrate";
+    YeastCells = "yeast_cells", "Living yeast cells"; YeastPlate = "yeast_plate", "Yeast plate count, 250 mL filtered or bottled";
+    BacteriaPlate = "bacteria_plate", "Bacteria plate count, 100 mL filtered or bottled"; } }
 
 word_set! { /// How far and how warm the wine travels, and so how hard its tests must be.
 Journey { Home = "home", "Home market, kept cool"; Warm = "warm", "Hot market or long voyage"; } }

@@ -3,9 +3,11 @@
 //! or read.
 
 pub mod amount;
+mod barrier;
 pub mod dosing;
 pub mod filter;
 pub mod order;
 pub mod ready;
 pub mod sequence;
 pub mod sheet;
+pub mod smell;

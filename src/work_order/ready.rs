@@ -2,8 +2,10 @@
 //! A test counts only with its day, while no act voids it and while it is young enough. The verdict never says more than
 //! the evidence does.
 
+use super::barrier;
 use super::order::now;
 use super::sheet::{Block, Line, block, how, known};
+use super::smell;
 use crate::chemistry::sulfur;
 use crate::knowledge::*;
 use crate::law::{self, Legality, body};
@@ -71,6 +73,10 @@ pub enum Because {
     Outside,
     /// It lies too near its limit.
     TooNear,
+    /// Nobody signed it.
+    NotSigned,
+    /// What stands in for the limit failed, or is not shown.
+    Barrier,
     /// It was measured only as below a figure that does not tell.
     OnlyBelow,
     /// No limit was read.
@@ -124,7 +130,7 @@ pub struct Proof {
 
 impl Proof {
     /// One of which nothing is shown yet.
-    fn missing(key: &'static str) -> Proof {
+    pub(super) fn missing(key: &'static str) -> Proof {
         Proof { key, name: String::new(), shown: Shown::Missing, found: String::new(), why: String::new(), because: None, limit: None, test: None, wait: None }
     }
     /// What the answer calls it: an act that only needs time is no fault of the wine.
@@ -155,15 +161,26 @@ pub struct Ready {
 
 /// When the tests must still hold, and today.
 #[derive(Clone, Copy)]
-struct When {
-    bottling: Option<Day>,
-    today: Option<Day>,
+pub(super) struct When {
+    pub(super) bottling: Option<Day>,
+    pub(super) today: Option<Day>,
+}
+
+impl When {
+    /// The bottling day, or today where none is given or it is over; where the log has what is done at the filler on that day, the
+    /// wine was bottled then.
+    fn of(wine: &Wine, today: Option<Day>) -> When {
+        let day = Day::read(&wine.bottling_day);
+        let filled = acts(wine).iter().any(|a| a.day.is_some() && a.day == day && a.treatment.is_some_and(barrier::at_filler));
+        When { bottling: if filled { day } else { day.into_iter().chain(today).max() }, today }
+    }
 }
 
 /// The record of a wine. `today` is the day by the device; tests are held against the bottling day, or against today where
 /// none is given or it is over.
 pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
-    let when = When { bottling: Day::read(&wine.bottling_day).into_iter().chain(today).max(), today };
+    let when = When::of(wine, today);
+    let tank = &barrier::before_filler(wine, when.bottling);
     let mut rows = Vec::new();
     said(wine, &mut rows);
     let asked: Vec<&LastCheck> = LAST
@@ -171,24 +188,39 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
         .iter()
         .filter(|c| (c.only_after.is_empty() || past(wine).iter().any(|p| c.only_after.contains(p))) && !wine.style.is_some_and(|s| c.not_styles.contains(&s)))
         .collect();
-    let judged = stability::stabilities(wine);
+    let judged = stability::stabilities(tank);
     let facts_of = |key: &str| STABILITIES.rows().iter().find(|f| f.key == key);
     let done = past(wine);
     let blinded = |f: &StabilityFacts| f.not_after.iter().any(|p| done.contains(p));
     // A test that does not judge this wine is not asked for, and what else answers its question then is.
     let instead: Vec<&str> = judged.iter().filter_map(|s| facts_of(s.key)).filter(|f| blinded(f)).filter_map(|f| f.group).collect();
     let mut aside: Vec<String> = Vec::new();
+    let mut barriers: Vec<&'static BarrierRule> = Vec::new();
     for s in &judged {
         let Some(facts) = facts_of(s.key) else { continue };
         let looked_at = wine.at_most(facts.quantity).is_some();
         if facts.optional && !looked_at && !facts.group.is_some_and(|g| instead.contains(&g)) {
             aside.push(show::inside(facts.name));
         } else if !blinded(facts) {
-            rows.push(stability_row(wine, when, s.status, facts));
+            let row = stability_row(tank, when, s.status, facts);
+            match barrier::rule(tank, facts) {
+                None => rows.push(row),
+                Some(rule) => {
+                    barriers.push(rule);
+                    rows.push(barrier::judge(row, (wine, tank), when, facts, rule));
+                }
+            }
         }
     }
-    rows.extend(asked.into_iter().filter_map(|c| last(wine, when, c)));
-    rows.extend(total_so2(wine, when));
+    // What is counted behind a barrier is of the wine after it.
+    let of = |c: &LastCheck| if c.against.is_empty() { tank } else { wine };
+    rows.extend(
+        asked
+            .into_iter()
+            .filter(|c| barrier::is_asked(c, &barriers))
+            .flat_map(|c| if c.each_smell { smell::rows(tank, when, c) } else { last(of(c), when, c).into_iter().collect() }),
+    );
+    rows.extend(total_so2(tank, when));
     rows.extend(acts(wine).iter().filter_map(|a| rest(a, when)));
     rows.extend(forbidden(wine));
     let of = |shown: Shown| rows.iter().filter(|r| r.shown == shown && r.because != Some(Because::NotDone)).map(Proof::brief).collect::<Vec<_>>();
@@ -264,12 +296,19 @@ fn said(wine: &Wine, rows: &mut Vec<Proof>) {
     }
 }
 
-/// Whether something known on `day` still counts; the reason where it does not, as a key and in words.
-fn counts(wine: &Wine, when: When, day: Option<Day>, voided_with: Option<Quantity>, window: &Window) -> Result<(), (Because, String)> {
-    if voided_with.is_some_and(|q| wine.stale.contains(&q)) {
-        return Err((Because::Voided, "Marked as measured before the last change: measure again.".into()));
+/// The same of a quantity, or of what goes with one: its readings are voided by the user and by the log.
+fn reading_counts(wine: &Wine, when: When, day: Option<Day>, voided_with: Option<Quantity>, window: &Window) -> Result<(), (Because, String)> {
+    let stale = voided_with.filter(|q| wine.stale.contains(q)).map(|_| "Marked as measured before the last change: measure again.");
+    counts(when, day, stale, voided_with.and_then(|q| voided_since(wine, q, day)), window)
+}
+
+/// Whether something known on `day` still counts, unless it is said not to or an act came since; the reason where it does not,
+/// as a key and in words.
+pub(super) fn counts(when: When, day: Option<Day>, stale: Option<&str>, since: Option<Act<'_>>, window: &Window) -> Result<(), (Because, String)> {
+    if let Some(stale) = stale {
+        return Err((Because::Voided, stale.into()));
     }
-    if let Some(act) = voided_with.and_then(|q| voided_since(wine, q, day)) {
+    if let Some(act) = since {
         return Err((Because::Voided, format!("{} came after it, or may have: measure again.", act.words())));
     }
     let Some(day) = day else { return Err((Because::NoDay, "It has no day, and only a test with its day counts: add the day.".into())) };
@@ -286,7 +325,7 @@ fn counts(wine: &Wine, when: When, day: Option<Day>, voided_with: Option<Quantit
 }
 
 /// What is missing now and belongs to the day itself is due, as long as that day has not come.
-fn late(when: When, window: &Window) -> Shown {
+pub(super) fn late(when: When, window: &Window) -> Shown {
     match (when.today, when.bottling) {
         (Some(today), Some(day)) if window.days <= 1.0 && (today.until(day) as f64) > window.days => Shown::Due,
         _ => Shown::Missing,
@@ -309,7 +348,7 @@ fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static Stabil
     if now(wine, facts.quantity).is_empty() {
         return row(late(when, &facts.window), Some(Because::NotMeasured), "Not measured.".into());
     }
-    if let Err((because, why)) = counts(wine, when, measured_on(wine, facts.quantity), Some(facts.quantity), &facts.window) {
+    if let Err((because, why)) = reading_counts(wine, when, measured_on(wine, facts.quantity), Some(facts.quantity), &facts.window) {
         // A reading outside its limit does not get better by growing old; one that is voided has no status.
         return match late(when, &facts.window) {
             Shown::Missing if status == Status::Unstable => row(Shown::Against, Some(Because::Outside), format!("Outside its limit. {why}")),
@@ -332,7 +371,7 @@ fn only_below(wine: &Wine, facts: &StabilityFacts) -> Option<String> {
     stability::only_below(wine, facts.quantity, band.floor, band.ceiling)
 }
 
-fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
+pub(super) fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
     let mut row = Proof { name: check.name.into(), test: Some(check.test), ..Proof::missing(check.key) };
     let Some(q) = check.quantity else {
         let looked = wine.checked(check.key).cloned().unwrap_or_default();
@@ -342,7 +381,7 @@ fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
             return Some(row);
         };
         row.found = format!("{} ({})", if passed { "passed" } else { "failed" }, if looked.day.is_empty() { "no day" } else { &looked.day });
-        match counts(wine, when, Day::read(&looked.day), check.voided_with, &check.window) {
+        match reading_counts(wine, when, Day::read(&looked.day), check.voided_with, &check.window) {
             Ok(()) if passed => row.shown = Shown::Inside,
             Ok(()) => (row.shown, row.because) = (Shown::Against, Some(Because::Outside)),
             Err((because, why)) => (row.shown, row.because, row.why) = (late(when, &check.window), Some(because), why),
@@ -361,7 +400,7 @@ fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
         (row.shown, row.because, row.why) = (late(when, &check.window), Some(Because::OnlyBelow), why);
         return Some(row);
     }
-    if let Err((because, why)) = counts(wine, when, measured_on(wine, q), Some(q), &check.window) {
+    if let Err((because, why)) = reading_counts(wine, when, measured_on(wine, q), Some(q), &check.window) {
         (row.shown, row.because, row.why) = (late(when, &check.window), Some(because), why);
         return Some(row);
     }
@@ -395,7 +434,7 @@ fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
     let (shown, because, why) = match (wine.at_most(q), limit) {
         (_, None) => (Shown::Missing, Some(Because::NoLimit), "No limit was read for this wine and its markets: ask.".to_string()),
         (None, _) => (Shown::Missing, Some(Because::NotMeasured), "Not measured.".into()),
-        (Some(value), Some(l)) => match counts(wine, when, measured_on(wine, q), Some(q), window) {
+        (Some(value), Some(l)) => match reading_counts(wine, when, measured_on(wine, q), Some(q), window) {
             Err((because, why)) => (Shown::Missing, Some(because), why),
             Ok(()) if value > l.most && wine.analysis(q).is_none() => {
                 (Shown::Missing, Some(Because::OnlyBelow), stability::only_below(wine, q, None, Some(l.most)).unwrap_or_default())

@@ -1045,6 +1045,41 @@ test('a bench trial: readings typed, the tested rung, kept after a reload, coste
   }
 });
 
+test('a crystal inhibitor is tried by the cold hold with yes and no; a smell that was named is signed on the record', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  await newWine(page);
+  for (const name of ['White', 'Fermentation over', 'Crystals, or their risk', 'Reduction']) await chip(page, name).click();
+  const to = async (path) => page.evaluate((p) => { location.hash = location.hash.replace(/(#\/wine\/[^/]+).*/, `$1${p}`); }, path);
+  await to('/trial/polyaspartate');
+  await page.waitForSelector('.rung');
+  const offered = await page.getByRole('group', { name: 'What is read' }).getByRole('button').allInnerTexts();
+  assert.deepEqual(offered, ['Crystals in the cold hold at −4 °C', 'Taste alone']);
+  const glasses = await page.locator('.rung').count();
+  for (let i = 1; i <= glasses; i++) {
+    await page.getByRole('button', { name: `Glass ${i}, crystals in the cold hold at −4 °C: ${i < 3 ? 'Yes' : 'No'}` }).click();
+  }
+  const rung = await page.locator('.rung legend').evaluateAll((all) => all.map((l) => l.innerText).filter((t) => /mg\/L/.test(t))[1]);
+  await page.waitForFunction((r) => document.querySelector('.answer').innerText.startsWith(r), rung);
+  assert.deepEqual(await axe(page), []);
+  assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 360);
+  await page.reload();
+  await page.waitForSelector('.rung');
+  assert.ok((await page.locator('.answer').innerText()).startsWith(rung));
+  await to('/ready');
+  await page.waitForSelector('.sheet:has-text("Smell: reduction")');
+  assert.match(await page.locator('.sheet').innerText(), /Smell: reduction\s+Nobody has tasted it yet\./);
+  await page.locator('details.edit summary').click();
+  await page.getByRole('button', { name: 'Smell gone: reduction: Gone' }).click();
+  await page.waitForSelector('.sheet:has-text("Nobody signed it: write who tasted.")');
+  await page.getByLabel('Smell gone: reduction: tasted by').fill('A. Baker');
+  await page.waitForSelector('.sheet:has-text("Tasted by A. Baker.")');
+  assert.deepEqual(await axe(page), []);
+  page.assertClean();
+  await context.close();
+});
+
 test('no ladder where only a licensed person may dose', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
