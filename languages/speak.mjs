@@ -18,9 +18,9 @@ const CITED = /^[\p{L} ]+ · [\p{Lu}\d.,() -]+$/u;
 export const speaker = (table) => {
   const whole = new Map(Object.entries(table));
   const forms = [...whole.keys()].filter((key) => key.includes('{}') && key !== '{}: {}').sort((a, b) => size(b) - size(a)).map((key) => ({
-    // No form reaches over the end of a sentence. Made when first tried.
+    // No form reaches over the end of a sentence, neither in a gap nor by a space beside one. Made when first tried.
     made: undefined,
-    get match() { return this.made ??= new RegExp(`^${key.split('{}').map(escape).join(`((?:(?!${END}).)+?)`)}$`, 'u'); },
+    get match() { return this.made ??= new RegExp(`^${key.split('{}').map((part) => escape(part).replace(/^ /, () => `(?!${END}) `)).join(`((?:(?!${END}).)+?)`)}$`, 'u'); },
     leads: key.startsWith('{}'),
     ends: key.endsWith('.'),
     // A short form that begins with a gap would take the end of any sentence: it needs words it knows there.

@@ -38,7 +38,7 @@ fn missed(missed: &Missed) -> Node {
     if !fields.is_empty() {
         parts.extend([Node::own(" "), code(&fields)]);
     }
-    el("li", "", parts)
+    el("li", "", vec![el("span", "", parts)])
 }
 
 /// What, where, and how to mend it.

@@ -5,6 +5,7 @@ use super::port::Browser;
 use super::{files, habits, words};
 use crate::book::shelf::{ASIDE, All, Kept, One, wine_of};
 use crate::book::{Aside, DEFAULTS, Memory, Newer, Port, PortError, Shelf};
+use crate::json;
 use crate::units::day::Day;
 use crate::wine::Wine;
 use leptos::prelude::*;
@@ -152,7 +153,8 @@ impl Store {
     fn read_one(&self, id: &str) -> bool {
         let Ok(now) = self.with(|s| s.one(id)) else { return false };
         let shown = self.wines.with_untracked(|all| match &now {
-            One::Kept(kept) => all.iter().any(|k| k.id == id && k.wine == kept.wine),
+            // By their texts: a comparison of every type in a wine would be code for the first load.
+            One::Kept(kept) => all.iter().any(|k| k.id == id && json::write(&mut k.wine.clone()) == json::write(&mut kept.wine.clone())),
             One::Gone | One::Newer(_) => all.iter().all(|k| k.id != id),
         });
         if shown && !matches!(now, One::Newer(_)) {

@@ -113,13 +113,12 @@ type Copies = Vec<(String, String)>;
 
 fn rescue(texts: Vec<(String, String)>) -> Import {
     let mut import = Import::default();
-    let mut wines: Map<String, Copies> = Map::new();
+    let mut wines: Vec<(String, Copies)> = Vec::new();
     for (key, text) in texts {
         if let Some(id) = copy_of(&key) {
-            let id = id.to_string();
-            match wines.get_mut(&id) {
-                Some(copies) => copies.push((key, text)),
-                None => drop(wines.insert(id, vec![(key, text)])),
+            match wines.iter_mut().find(|(of, _)| of == id) {
+                Some((_, copies)) => copies.push((key, text)),
+                None => wines.push((id.to_string(), vec![(key, text)])),
             }
         } else if key.starts_with(BIN) {
             let name = if let Found::Good(slot) = Found::from(text) { slot.wine.name } else { key };
@@ -149,45 +148,42 @@ fn copy_of(key: &str) -> Option<&str> {
 
 /// A wine from its copies: the newest whole one, else the newest of which something can be read. What is not in it is noted.
 fn one(copies: Copies, missed: &mut Vec<Missed>) -> Option<Wine> {
-    let (mut whole, mut parts, mut newer): (Option<(u64, Wine)>, Vec<Part>, Option<String>) = (None, Vec::new(), None);
-    let (many, mut nothing) = (copies.len(), Vec::new());
+    let mut best: Option<Part> = None;
+    let mut damaged: Vec<String> = Vec::new();
     for (key, text) in copies {
-        match Found::from(text) {
-            Found::Good(slot) if whole.as_ref().is_none_or(|(r, _)| slot.revision > *r) => whole = Some((slot.revision, slot.wine)),
-            Found::Good(_) | Found::Nothing => {}
-            Found::Newer { name, .. } => newer = Some(if name.is_empty() { key } else { name }),
-            Found::Bad(text) => match salvage(&text) {
-                Some(part) => parts.push(part),
-                None => nothing.push(key),
-            },
+        let part = match Found::from(text) {
+            Found::Newer { name, .. } => {
+                missed.push(Missed { name: if name.is_empty() { key } else { name }, why: Why::Newer });
+                return None;
+            }
+            Found::Good(slot) => Some(Part { whole: true, revision: slot.revision, wine: slot.wine, lost: Vec::new() }),
+            Found::Bad(text) => {
+                damaged.push(key);
+                salvage(&text)
+            }
+            Found::Nothing => None,
+        };
+        // Of damaged ones too, the newest of those that say how new they are.
+        if let Some(part) = part
+            && best.as_ref().is_none_or(|b| (part.whole, part.revision) > (b.whole, b.revision))
+        {
+            best = Some(part);
         }
     }
-    if let Some(name) = newer {
-        missed.push(Missed { name, why: Why::Newer });
+    let Some(part) = best else {
+        missed.extend(damaged.into_iter().map(|name| Missed { name, why: Why::Nothing }));
         return None;
+    };
+    let others = damaged.len() - usize::from(!part.whole);
+    for why in part.lost.into_iter().chain((0..others).map(|_| Why::Copy)) {
+        missed.push(Missed { name: part.wine.name.clone(), why });
     }
-    if let Some((_, wine)) = whole {
-        let damaged = parts.len() + nothing.len();
-        missed.extend((0..damaged).map(|_| Missed { name: wine.name.clone(), why: Why::Copy }));
-        return Some(wine);
-    }
-    // The newest of those that say how new they are.
-    parts.sort_by_key(|p| p.revision);
-    match parts.pop() {
-        Some(part) => {
-            missed.extend(part.lost.into_iter().map(|why| Missed { name: part.wine.name.clone(), why }));
-            missed.extend((1..many).map(|_| Missed { name: part.wine.name.clone(), why: Why::Copy }));
-            Some(part.wine)
-        }
-        None => {
-            missed.extend(nothing.into_iter().map(|name| Missed { name, why: Why::Nothing }));
-            None
-        }
-    }
+    Some(part.wine)
 }
 
-/// What could be read of a damaged copy.
+/// What could be read of a copy.
 struct Part {
+    whole: bool,
     revision: u64,
     wine: Wine,
     lost: Vec<Why>,
@@ -198,7 +194,7 @@ fn salvage(text: &str) -> Option<Part> {
     let (slot, broken) = up_to_the_damage(text)?;
     let mut value = slot.get("wine")?.clone();
     let mut fields = Vec::new();
-    let wine = loop {
+    let mut wine = loop {
         let mut wine = Wine::default();
         let Err(fault) = wine.take(&value) else { break wine };
         let path = whole_entry(&fault.path);
@@ -207,12 +203,13 @@ fn salvage(text: &str) -> Option<Part> {
         }
         fields.push(path.to_string());
     };
-    if wine == Wine::default() {
+    // A wine of which nothing is known is no wine.
+    if json::write(&mut wine) == json::write(&mut Wine::default()) {
         return None;
     }
     let lost = (!fields.is_empty()).then_some(Why::Fields(fields)).into_iter().chain(broken.map(Why::From)).collect();
     let revision = slot.get("revision").and_then(|v| v.whole(u64::MAX).ok()).unwrap_or(0);
-    Some(Part { revision, wine, lost })
+    Some(Part { whole: false, revision, wine, lost })
 }
 
 /// A trial is read whole or not at all: without one of its readings, or without an agent that stood in every glass, it would speak for
@@ -229,15 +226,11 @@ fn whole_entry(path: &str) -> &str {
 fn take_out(value: &mut Value, path: &str, numbered: bool) -> bool {
     match value {
         Value::Fields(fields) => {
-            // Names may hold points themselves: the longest that fits.
-            let fits = |name: &str| path.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']));
-            let Some(at) =
-                (0..fields.len()).filter(|i| fields.get(*i).is_some_and(|(n, _)| fits(n))).max_by_key(|i| fields.get(*i).map_or(0, |(n, _)| n.len()))
-            else {
-                return false;
-            };
+            // The last, where one stands twice.
+            let behind = |name: &str| path.strip_prefix(name).filter(|rest| rest.is_empty() || rest.starts_with(['.', '[']));
+            let Some(at) = fields.iter().rposition(|(name, _)| behind(name).is_some()) else { return false };
             let Some((name, inner)) = fields.get_mut(at) else { return false };
-            let rest = path.get(name.len()..).unwrap_or_default();
+            let rest = behind(name).unwrap_or_default();
             let rest = rest.strip_prefix('.').unwrap_or(rest);
             if rest.is_empty() || !take_out(inner, rest, numbered) {
                 fields.remove(at);
@@ -252,7 +245,8 @@ fn take_out(value: &mut Value, path: &str, numbered: bool) -> bool {
             if !rest.is_empty() && take_out(inner, rest, numbered) {
                 return true;
             }
-            if numbered && *inner != Value::Fields(Vec::new()) {
+            let emptied = matches!(inner, Value::Fields(fields) if fields.is_empty());
+            if numbered && !emptied {
                 *inner = Value::Fields(Vec::new());
             } else {
                 list.remove(at);

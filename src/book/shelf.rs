@@ -95,7 +95,7 @@ impl From<String> for Found {
 
 /// The identifier of the wine in whose slot a key leads; None where it leads elsewhere.
 pub fn wine_of(key: &str) -> Option<&str> {
-    Some(key.strip_prefix(WINE)?.rsplit_once('/')?.0)
+    Some(key.strip_prefix(WINE)?.split_once('/')?.0)
 }
 
 /// The revision that a slot begins with, as it is written here; the rest of it is not looked at.
@@ -130,7 +130,7 @@ enum Copies {
 
 /// Why nothing is written to such a wine.
 fn newer_error() -> PortError {
-    PortError::Other("this wine was saved by a newer version of the page; reload to update".into())
+    PortError::Other("This wine was saved by a newer version of the page: reload to update.".into())
 }
 
 impl<P: Port> Shelf<P> {
