@@ -16,7 +16,10 @@ fn full() -> Wine {
     let mut wine = demo("02");
     let entry = |note: &str| Done { day: "2026-10-01".into(), treatment: "gelatin".into(), dose: AsTyped("3".into()), note: note.into(), ..Done::default() };
     wine.done = vec![entry("first"), entry("second"), Done { corrects: Some(2), ..Done::default() }];
-    wine.plan = vec![PlanStep { treatment: "racking".into(), ..PlanStep::default() }, PlanStep { treatment: "gelatin".into(), dose: AsTyped("4".into()) }];
+    wine.plan = vec![
+        PlanStep { treatment: "racking".into(), ..PlanStep::default() },
+        PlanStep { treatment: "gelatin".into(), dose: AsTyped("4".into()), ..PlanStep::default() },
+    ];
     let rung = |dose: &str| Rung { dose: AsTyped(dose.into()), reading: AsTyped("2".into()), note: "dull, “flat” \\ \"thin\"".into(), ..Rung::default() };
     wine.trials = vec![Trial { treatment: "gelatin".into(), rungs: vec![rung("0"), rung("4")], ..Trial::default() }];
     wine
