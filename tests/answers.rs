@@ -23,7 +23,7 @@ const WORDS: [(AnswerKey, &[&str]); 33] = [
     (MeasureNext, &["Measure next", "measure next"]),
     (NotWorthMeasuring, &["othing more is worth its price"]),
     (NothingToMeasure, &["othing that is judged here is left to measure"]),
-    (Begin, &["Begin with", "begin with", "cheapest way is"]),
+    (Begin, &["Begin with", "begin with", "cheapest way is", "without costly equipment is"]),
     (BenchTrial, &["On a bench trial"]),
     (NotToldApart, &["do not tell them apart"]),
     (OnlyHelps, &["helps a little", "help a little"]),

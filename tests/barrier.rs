@@ -141,7 +141,7 @@ fn only_what_keeps_the_germs_back_counts() {
         }
         measure(&mut wine, Quantity::YeastCells, "80", "2026-11-24");
         let row = row(&on("2026-11-28", &wine), "refermentation");
-        let counts = ["membrane_045", "pasteurisation", "dmdc"].contains(&t.key);
+        let counts = ["membrane_045", "pasteurisation_bottle", "dmdc"].contains(&t.key);
         assert_eq!(row.shown == Shown::Inside, counts, "{}: {row:?}", t.key);
         if t.key == "membrane_065" {
             assert!(row.why.contains("Membrane 0.65 µm does not count. An absolute membrane of 0.65 µm holds all yeast"), "{}", row.why);

@@ -90,6 +90,7 @@ pub struct Step {
     /// Markets whose law on it was not verified.
     pub not_verified: Vec<Market>,
     /// The coldest that this wine bears, °C, or what to do first, where it is chilled to that.
+    #[serde(serialize_with = "coldest_or_first")]
     pub coldest: Option<Result<f64, String>>,
     /// The area it needs, where it is a filter.
     pub filter: Option<Filter>,
@@ -109,6 +110,15 @@ pub struct Step {
     pub takes: [f64; 2],
     /// Day on which it begins, after its trial, counted from the first thing still to do, least and most; None where the log has it.
     pub day: Option<[f64; 2]>,
+}
+
+/// The temperature, or what to do first in words.
+fn coldest_or_first<S: Serializer>(coldest: &Option<Result<f64, String>>, writer: S) -> Result<S::Ok, S::Error> {
+    match coldest {
+        None => writer.serialize_none(),
+        Some(Ok(celsius)) => writer.serialize_f64(*celsius),
+        Some(Err(first)) => writer.serialize_str(first),
+    }
 }
 
 fn weighed_or_first<S: Serializer>(dose: &Result<Weighed, NoDose>, writer: S) -> Result<S::Ok, S::Error> {
