@@ -302,16 +302,18 @@ impl<P: Port> Shelf<P> {
 
     /// Takes a wine off the shelf into the bin, from where it can be put back.
     pub fn delete(&self, id: &str) -> Result<(), PortError> {
-        match self.copies(id)? {
+        let newest = match self.copies(id)? {
             Copies::Newer(_) => return Err(newer_error()),
-            Copies::Nothing => {}
-            Copies::Good(mut slot, _) => {
+            Copies::Nothing => "b",
+            Copies::Good(mut slot, name) => {
                 let text = json::write(&mut *slot);
                 // Full storage must not forbid freeing storage: the page holds the wine for the undo as well.
                 let _kept = self.port.write(&format!("{BIN}{id}"), &text);
+                name
             }
-        }
-        for name in ["a", "b"] {
+        };
+        // The newest copy last: another tab hears of each, and an older one would show there as the wine.
+        for name in if newest == "a" { ["b", "a"] } else { ["a", "b"] } {
             let key = format!("{WINE}{id}/{name}");
             if let Found::Good(_) = self.slot(&key)? {
                 self.port.remove(&key)?;
@@ -616,6 +618,48 @@ mod tests {
         assert_eq!(name(&shelf), "two");
         shelf.delete(&id)?;
         assert_eq!(shelf.one(&id)?, One::Gone);
+        Ok(())
+    }
+
+    /// A port that tells what is on the shelf after each removal, as another tab reads it.
+    struct Watched<'a>(&'a Memory, &'a RefCell<Vec<String>>);
+
+    impl Port for Watched<'_> {
+        fn read(&self, key: &str) -> Result<Option<String>, PortError> {
+            self.0.read(key)
+        }
+        fn write(&self, key: &str, text: &str) -> Result<(), PortError> {
+            self.0.write(key, text)
+        }
+        fn remove(&self, key: &str) -> Result<(), PortError> {
+            self.0.remove(key)?;
+            let all = Shelf::new(Watched(self.0, self.1)).all()?;
+            self.1.borrow_mut().push(all.wines.into_iter().map(|k| k.wine.name).collect());
+            Ok(())
+        }
+        fn keys(&self) -> Result<Vec<String>, PortError> {
+            self.0.keys()
+        }
+        fn now(&self) -> u64 {
+            self.0.now()
+        }
+        fn fresh_id(&self) -> String {
+            self.0.fresh_id()
+        }
+    }
+
+    #[test]
+    fn no_older_copy_shows_while_a_wine_is_deleted() -> Result<(), PortError> {
+        for times in 2..4 {
+            let (memory, seen) = (Memory::default(), RefCell::default());
+            let shelf = Shelf::new(Watched(&memory, &seen));
+            let id = shelf.port().fresh_id();
+            for time in 1..=times {
+                shelf.put(&id, &named(&time.to_string()))?;
+            }
+            shelf.delete(&id)?;
+            assert_eq!(*seen.borrow(), [times.to_string(), String::new()]);
+        }
         Ok(())
     }
 

@@ -167,7 +167,7 @@ impl Field for AsTyped {
         self.0 = match value {
             Value::Text(text) => text.clone(),
             Value::Number(number) => tree::spelled_out(&number.to_string()).ok_or_else(|| Fault::new(value, OUT_OF_RANGE.into()))?,
-            _ => return Err(value.unlike("Write a text such as \"3.25\", or a number.")),
+            _ => return Err(value.unlike("Write a text between quotes, or a number.")),
         };
         Ok(())
     }
