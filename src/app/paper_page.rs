@@ -265,22 +265,24 @@ fn tasted(rows: &mut Vec<Node>, id: &str, wine: &Wine, today: &str, check: &'sta
     };
     rows.push(line("p", "kind", check.name));
     rows.push(chips(id, problem.label(), vec![chip(words::GONE, true), chip(words::STILL_THERE, false)]));
-    let found = wine.checked(&key).cloned().unwrap_or_default();
     let (day, by) = (key.clone(), key.clone());
+    let (of_day, of_by) = (key.clone(), key.clone());
     rows.push(field(
         id,
+        wine,
         &format!("checks.{key}.day"),
         format!("{name}: {}", words::DAY_DONE),
         false,
-        found.day,
+        Box::new(move |w: &Wine| Some(w.checked(&of_day).map(|x| x.day.clone()).unwrap_or_default())),
         Box::new(move |w: &mut Wine, text: String| w.check(&day).day = text),
     ));
     rows.push(field(
         id,
+        wine,
         &format!("checks.{key}.by"),
         format!("{name}: {}", words::TASTED_BY),
         false,
-        found.by,
+        Box::new(move |w: &Wine| Some(w.checked(&of_by).map(|x| x.by.clone()).unwrap_or_default())),
         Box::new(move |w: &mut Wine, text: String| w.check(&by).by = text),
     ));
 }
