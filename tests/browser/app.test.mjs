@@ -1,11 +1,11 @@
 // The whole path on a phone of 360x740, in Chromium.
-import { test, before, after } from 'node:test';
+import { before, after } from 'node:test';
 import assert from 'node:assert/strict';
 import { execFileSync } from 'node:child_process';
 import { mkdtempSync, writeFileSync, readFileSync, readdirSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { startServer, launch, newPage, ready, newWine, axe, save } from './lib.mjs';
+import { test, measured, startServer, launch, newPage, ready, newWine, axe, save } from './lib.mjs';
 
 let site, browser;
 before(async () => { site = await startServer(); browser = await launch(); });
@@ -739,7 +739,7 @@ test('a few answers move the causes, can be taken back, and lead to treatments',
   await context.close();
 });
 
-test('from a new wine to a pectin haze in ten taps, each next one where the thumb is, and by the keyboard from question to question', async () => {
+measured('from a new wine to a pectin haze in ten taps, each next one where the thumb is, and by the keyboard from question to question', async () => {
   const { page, context } = await newPage(browser, { width: 360, height: 740 });
   await page.goto(site.address);
   await ready(page);

@@ -1,7 +1,7 @@
 // In the hand: one thumb, wet fingers, a keyboard alone, a screen that is small, sharp in contrast or coloured by the system.
-import { test, before, after } from 'node:test';
+import { before, after } from 'node:test';
 import assert from 'node:assert/strict';
-import { startServer, launch, newPage, ready, axe } from './lib.mjs';
+import { test, measured, startServer, launch, newPage, ready, axe } from './lib.mjs';
 
 let site, browser;
 before(async () => { site = await startServer(); browser = await launch(); });
@@ -16,12 +16,9 @@ const demo = async (page, name) => {
 };
 const unfold = (page) => page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
 
-/** At the end of the page, where its bar of ways lies below what it covers on the way there. */
-const rest = (page) => page.evaluate(() => scrollTo(0, document.body.scrollHeight));
-
 /** Goes over every page there is, with a wine that has a route taken, a trial and a log, and calls `look` on each. */
 const everyPage = async (page, look) => {
-  const at = async (name, hash, wait = '#main h1') => { await go(page, hash); await page.waitForSelector(wait); await unfold(page); await rest(page); await look(name); };
+  const at = async (name, hash, wait = '#main h1') => { await go(page, hash); await page.waitForSelector(wait); await unfold(page); await look(name); };
   await at('book', '#/');
   const id = await demo(page, 'Heat-unstable white');
   const wine = `#/wine/${id}`;
@@ -47,6 +44,7 @@ const everyPage = async (page, look) => {
   for (let n = 1; n <= 9; n++) await at(`question ${n}`, `${wine}/ask/${n}`, '.question');
   await at('treatment', `${wine}/treatments/protein/bentonite_sodium`, 'table');
   await at('side by side', `${wine}/compare/protein/bentonite_sodium+bentonite_calcium`, '.compare');
+  await at('four side by side', `${wine}/compare/protein/bentonite_sodium+bentonite_calcium+protease_heat+yeast_protein`, '.compare thead th:nth-child(4)');
   await at('stability', `${wine}/stability`, 'svg.chart');
   await at('cause', `${wine}/cause`, 'h2:has-text("What you see or smell")');
   await page.getByRole('button', { name: 'That is all' }).click();
@@ -64,9 +62,17 @@ const everyPage = async (page, look) => {
   await look('a wine deleted');
 };
 
-test('every target is a finger high and wide, on the phone and on the desk', async () => {
-  for (const width of [360, 1280]) {
-    const { page, context } = await newPage(browser, { width });
+/** What is wider than the screen; a table or a picture keeps to the column, also where the screen has a margin left. */
+const tooWide = (page) => page.evaluate(() => {
+  const wide = document.documentElement.scrollWidth - innerWidth;
+  const main = document.getElementById('main'), edge = main.getBoundingClientRect().right - parseFloat(getComputedStyle(main).paddingRight);
+  const out = [...main.querySelectorAll('table, svg, .field, .chips')].filter((e) => e.checkVisibility() && e.getBoundingClientRect().right > edge + 1);
+  return [...(wide > 0 ? [`${wide} px too wide`] : []), ...out.map((e) => `${e.tagName} ${e.className} leaves the column`)];
+});
+
+measured('every target is a finger high and wide and nothing is too wide, on the phone, on the smallest and on the desk', async () => {
+  for (const [width, height] of [[360, 740], [320, 256], [1280, 740]]) {
+    const { page, context } = await newPage(browser, { width, height });
     await page.goto(site.address);
     await ready(page);
     const small = [];
@@ -80,7 +86,7 @@ test('every target is a finger high and wide, on the phone and on the desk', asy
         return [targets.length, low.map((e) => { const r = e.getBoundingClientRect(); return `${e.tagName} ${e.className} “${(e.innerText || e.id).slice(0, 30)}” ${Math.round(r.width)}x${Math.round(r.height)}`; })];
       });
       seen += all;
-      small.push(...found.map((f) => `${name} ${width}: ${f}`));
+      small.push(...[...found, ...await tooWide(page)].map((f) => `${name} ${width}: ${f}`));
     });
     assert.ok(seen > 1000, `${seen} targets`);
     assert.deepEqual([...new Set(small)], []);
@@ -101,14 +107,7 @@ test('axe finds nothing and nothing is too wide on any page: high contrast, colo
     await everyPage(page, async (name) => {
       const where = `${name} ${colorScheme} ${contrast} ${forcedColors} ${width}`;
       found.push(...(await axe(page)).map((v) => `${where}: ${v}`));
-      const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
-      if (wide > 0) found.push(`${where}: ${wide} px too wide`);
-      // A table or a picture keeps to the column, also where the screen has a margin left.
-      const out = await page.evaluate(() => {
-        const main = document.getElementById('main'), edge = main.getBoundingClientRect().right - parseFloat(getComputedStyle(main).paddingRight);
-        return [...main.querySelectorAll('table, svg, .field, .chips')].filter((e) => e.checkVisibility() && e.getBoundingClientRect().right > edge + 1).map((e) => `${e.tagName} ${e.className}`);
-      });
-      found.push(...out.map((e) => `${where}: ${e} leaves the column`));
+      found.push(...(await tooWide(page)).map((w) => `${where}: ${w}`));
       const moving = await page.evaluate(() => document.getAnimations().length);
       if (moving > 0) found.push(`${where}: ${moving} animations`);
     });
@@ -118,7 +117,7 @@ test('axe finds nothing and nothing is too wide on any page: high contrast, colo
   }
 });
 
-test('the other demo wines: axe finds nothing on their treatments, routes and order, and nothing is too wide', async () => {
+measured('the other demo wines: axe finds nothing on their treatments, routes and order, and nothing is too wide', async () => {
   const { page, context } = await newPage(browser, { colorScheme: 'dark' });
   await page.goto(site.address);
   await ready(page);
@@ -216,7 +215,7 @@ test('by the keyboard alone from a new wine to the ranked list and into a treatm
   await context.close();
 });
 
-test('a reading by two buttons, a trial deleted and put back, and it is read out', async () => {
+measured('a reading by two buttons, a trial deleted and put back, and it is read out', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);
@@ -346,7 +345,7 @@ test('what is typed to find something stands in the address and survives the rel
   await context.close();
 });
 
-test('the work order on a phone: a line a step, cautions in sight, all of it on paper', async () => {
+measured('the work order on a phone: a line a step, cautions in sight, all of it on paper', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);

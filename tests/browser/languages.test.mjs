@@ -1,12 +1,12 @@
 // Other languages: the speaker by itself, then the page in French and Spanish.
-import { test, before, after } from 'node:test';
+import { before, after } from 'node:test';
 import assert from 'node:assert/strict';
 import { mkdtempSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { speaker } from '../../languages/speak.mjs';
 import { finder } from '../../glossary/explain.mjs';
-import { startServer, launch, newPage, ready, axe } from './lib.mjs';
+import { test, measured, startServer, launch, newPage, ready, axe } from './lib.mjs';
 
 let site, browser;
 before(async () => { site = await startServer(); browser = await launch(); });
@@ -190,7 +190,7 @@ test('numbers of a language are written as its country writes them', async () =>
   }
 });
 
-test('the first start follows the browser, the papers too, and no page is wider than the phone', async () => {
+measured('the first start follows the browser, the papers too, and no page is wider than the phone', async () => {
   const { page, context } = await newPage(browser, { locale: 'es-AR', width: 320 });
   await page.goto(site.address);
   await page.waitForSelector('h1:has-text("Cuaderno de bodega")');
@@ -460,7 +460,7 @@ test('a tap on a marked word explains it in place; Escape takes one back to it',
   await context.close();
 });
 
-test('the page of words: all of them, filtered, in French as well', async () => {
+measured('the page of words: all of them, filtered, in French as well', async () => {
   const { page, context } = await newPage(browser, { width: 320 });
   await page.goto(site.address);
   await ready(page);

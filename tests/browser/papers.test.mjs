@@ -1,8 +1,8 @@
 // The papers that leave the cellar: work order, log, fit to bottle, laboratory sheet, summary; sharing and handing over.
-import { test, before, after } from 'node:test';
+import { before, after } from 'node:test';
 import assert from 'node:assert/strict';
-import { startServer, launch, newPage, ready, newWine, axe, save } from './lib.mjs';
-import { PAPERS, cutText, readPdf } from './pdf.mjs';
+import { test, measured, startServer, launch, newPage, ready, newWine, axe, save } from './lib.mjs';
+import { PAPERS, cutText, printed } from './pdf.mjs';
 
 let site, browser;
 before(async () => { site = await startServer(); browser = await launch(); });
@@ -15,7 +15,7 @@ const printsWhole = async (page, name, most, part) => {
     await page.setViewportSize({ width, height: 900 });
     assert.deepEqual(await cutText(page), [], `${name} ${format}: cut`);
     const words = await page.locator(part).evaluateAll((all) => all.filter((e) => e.checkVisibility()).flatMap((e) => e.innerText.split('\n')));
-    const { pages, text } = readPdf(await page.pdf({ format }));
+    const { pages, text } = await printed(page, format);
     assert.ok(pages >= 1 && pages <= most, `${name} ${format}: ${pages} pages`);
     const lost = words.map((w) => w.normalize('NFKC').replaceAll(/\s/g, '')).filter((w) => w && !text.includes(w));
     assert.ok(words.length > 5 && text.length > 200, `${name} ${format}: ${words.length} lines, ${text.length} letters`);
@@ -34,7 +34,7 @@ const makeLink = async (page) => {
   await page.getByRole('button', { name: 'Make a link' }).click();
 };
 
-test('from a wine over a treatment to the printed record', async () => {
+measured('from a wine over a treatment to the printed record', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);
@@ -175,7 +175,7 @@ test('an analysis keeps the day it is typed for, and loses it when it is typed a
   await context.close();
 });
 
-test('the bench sheet: other agents, numbers for another tasting, a text to send, whole on A4 and Letter', async () => {
+measured('the bench sheet: other agents, numbers for another tasting, a text to send, whole on A4 and Letter', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);
@@ -265,7 +265,7 @@ test('where the browser cannot pack, a link is not made and the file is named in
   await context.close();
 });
 
-test('US units and days in the own language stand beside, on every page, on paper and in what is shared, until they are turned off', async () => {
+measured('US units and days in the own language stand beside, on every page, on paper and in what is shared, until they are turned off', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address);
   await ready(page);

@@ -1,83 +1,61 @@
-// Reads what the browser's own PDF says: its text by the fonts' tables of characters, and how many pages it has. Enough for
-// what Chromium writes, no more.
-import { inflateSync } from 'node:zlib';
+// Reads what the browser's own PDF says, by pdf.js: its text, how many pages it has, and how large and in what colour it is written.
+const { getDocument, OPS } = await quietly(() => import('pdfjs-dist/legacy/build/pdf.mjs'));
 
-const streamOf = (body) => {
-  const at = body.indexOf('stream');
-  if (at < 0) return '';
-  const from = body[at + 6] === '\r' ? at + 8 : at + 7;
-  const raw = Buffer.from(body.slice(from, body.lastIndexOf('endstream')), 'latin1');
-  return /\/FlateDecode/.test(body.slice(0, at)) ? inflateSync(raw).toString('latin1') : raw.toString('latin1');
-};
+/** While it is loaded, pdf.js says that it finds no canvas to draw on. Nothing is drawn here. */
+async function quietly(load) {
+  const { log } = console;
+  console.log = () => {};
+  try { return await load(); } finally { console.log = log; }
+}
 
-// Glyph to characters, from a ToUnicode table.
-const characters = (table) => {
-  const map = new Map();
-  const text = (hex) => hex.match(/.{4}/g).map((u) => String.fromCharCode(parseInt(u, 16))).join('');
-  for (const [, block] of table.matchAll(/beginbfchar([^]*?)endbfchar/g)) {
-    for (const [, glyph, to] of block.matchAll(/<(\w+)>\s*<(\w+)>/g)) map.set(parseInt(glyph, 16), text(to));
-  }
-  for (const [, block] of table.matchAll(/beginbfrange([^]*?)endbfrange/g)) {
-    for (const [, low, high, to] of block.matchAll(/<(\w+)>\s*<(\w+)>\s*<(\w+)>/g)) {
-      for (let g = parseInt(low, 16); g <= parseInt(high, 16); g++) map.set(g, String.fromCharCode(parseInt(to, 16) + g - parseInt(low, 16)));
-    }
-  }
-  return map;
-};
+const times = ([a, b, c, d, e, f], [g, h, i, j, k, l]) => [a * g + b * i, a * h + b * j, c * g + d * i, c * h + d * j, e * g + f * i + k, e * h + f * j + l];
+const AS_IT_IS = [1, 0, 0, 1, 0, 0];
 
-/// What is written on a page: each piece with its size in points and its colour. Follows the matrices and the colours that stand
-/// around it, since a picture has its own.
-const written = (content, characters) => {
-  const times = ([a, b, c, d, e, f], [g, h, i, j, k, l]) => [a * g + b * i, a * h + b * j, c * g + d * i, c * h + d * j, e * g + f * i + k, e * h + f * j + l];
+/** What is written on a page: each piece with its size in points and its colour. A picture has matrices and colours of its own. */
+const written = ({ fnArray, argsArray }) => {
   const all = [];
-  let [now, stack, line] = [{ at: [1, 0, 0, 1, 0, 0], fill: '0 0 0' }, [], [1, 0, 0, 1, 0, 0]];
-  let operands = [];
-  for (const [token] of content.matchAll(/<[0-9A-Fa-f]*>|\[|\]|\/[^\s/[\]<>()]+|[^\s/[\]<>()]+/g)) {
-    if (/^[-+.\d<\/[\]]/.test(token)) { operands.push(token); continue; }
-    const numbers = operands.filter((o) => /^[-+.\d]/.test(o)).map(Number);
-    if (token === 'q') stack.push({ ...now });
-    else if (token === 'Q') now = stack.pop() ?? now;
-    else if (token === 'cm') now = { ...now, at: times(numbers, now.at) };
-    else if (token === 'rg') now = { ...now, fill: numbers.join(' ') };
-    else if (token === 'g') now = { ...now, fill: [numbers[0], numbers[0], numbers[0]].join(' ') };
-    else if (token === 'Tf') now = { ...now, font: operands[0].slice(1), size: numbers.at(-1) };
-    else if (token === 'Tm') line = numbers;
-    else if (token === 'Tj' || token === 'TJ') {
+  let [now, kept, line] = [{ at: AS_IT_IS, fill: '0 0 0', size: 0 }, [], AS_IT_IS];
+  const save = () => kept.push(now);
+  const restore = () => { now = kept.pop() ?? now; };
+  const act = {
+    [OPS.save]: save,
+    [OPS.restore]: restore,
+    [OPS.paintFormXObjectBegin]: (matrix) => { save(); now = { ...now, at: times(matrix ?? AS_IT_IS, now.at) }; },
+    [OPS.paintFormXObjectEnd]: restore,
+    [OPS.transform]: (...matrix) => { now = { ...now, at: times(matrix, now.at) }; },
+    [OPS.setFillRGBColor]: (...rgb) => { now = { ...now, fill: rgb.join(' ') }; },
+    [OPS.setFillColorN]: () => { now = { ...now, fill: 'a pattern' }; },
+    [OPS.setFont]: (_, size) => { now = { ...now, size }; },
+    [OPS.beginText]: () => { line = AS_IT_IS; },
+    [OPS.setTextMatrix]: (...matrix) => { line = matrix; },
+    // Between the glyphs stand numbers, which move the next one.
+    [OPS.showText]: (glyphs) => {
       const [, , c, d] = times(line, now.at);
-      const text = operands.filter((o) => o.startsWith('<')).map((hex) => characters(now.font, hex.slice(1, -1))).join('');
+      const text = glyphs.map((g) => g?.unicode ?? '').join('');
       all.push({ text: text.normalize('NFKC'), points: now.size * Math.hypot(c, d), colour: now.fill });
-    }
-    operands = [];
-  }
+    },
+  };
+  fnArray.forEach((operator, i) => act[operator]?.(...(argsArray[i] ?? [])));
   return all;
 };
 
 /// Pages and text of a PDF, without any white space: lines are broken where the paper ends. Its pieces with size and colour.
-export const readPdf = (buffer) => {
-  const objects = new Map();
-  for (const [, number, body] of buffer.toString('latin1').matchAll(/(\d+) 0 obj\b([^]*?)\bendobj/g)) objects.set(Number(number), body);
-  const pages = [...objects.values()].filter((o) => /\/Type\s*\/Page\b(?!s)/.test(o));
-  const fonts = new Map();
-  const font = (number) => {
-    if (!fonts.has(number)) {
-      const table = objects.get(number).match(/\/ToUnicode\s+(\d+) 0 R/);
-      fonts.set(number, table ? characters(streamOf(objects.get(Number(table[1])))) : new Map());
-    }
-    return fonts.get(number);
-  };
-  let [text, pieces] = ['', []];
-  for (const page of pages) {
-    const names = new Map([...page.matchAll(/\/(F\d+)\s+(\d+) 0 R/g)].map(([, name, number]) => [name, font(Number(number))]));
-    const content = streamOf(objects.get(Number(page.match(/\/Contents\s+(\d+) 0 R/)[1])));
-    const say = (map, hex) => hex.match(/.{4}/g).map((g) => map.get(parseInt(g, 16)) ?? '\uFFFD').join('');
-    pieces.push(...written(content, (font, hex) => say(names.get(font) ?? new Map(), hex)));
-    let now = new Map();
-    for (const [, name, hex] of content.matchAll(/\/(F\d+)\s+[\d.]+\s+Tf|<([0-9A-Fa-f]+)>/g)) {
-      if (name) now = names.get(name) ?? new Map();
-      else text += say(now, hex);
-    }
-  }
-  return { pages: pages.length, text: text.normalize('NFKC').replaceAll(/\s/g, ''), pieces };
+export const readPdf = async (buffer) => {
+  const reading = getDocument({ data: new Uint8Array(buffer), verbosity: 0 });
+  const pdf = await reading.promise;
+  const [pages, pieces] = [pdf.numPages, []];
+  for (let n = 1; n <= pages; n++) pieces.push(...written(await (await pdf.getPage(n)).getOperatorList()));
+  await reading.destroy();
+  return { pages, text: pieces.map((p) => p.text).join('').normalize('NFKC').replaceAll(/\s/g, ''), pieces };
+};
+
+/** A page printed, and read. No two letters become one for that: of a drawn ligature pdf.js does not read what it stands for. */
+export const printed = async (page, format) => {
+  const ligatures = (how) => page.evaluate((h) => { document.documentElement.style.fontVariantLigatures = h; }, how);
+  await ligatures('none');
+  const paper = await page.pdf({ format });
+  await ligatures('');
+  return readPdf(paper);
 };
 
 /// Paper sizes with what the margin of 15 mm leaves, px.
