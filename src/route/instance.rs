@@ -239,7 +239,7 @@ fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment], asked: Asked
     for facts in all.into_iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == p)) {
         let barred = sugar::asks_for_barrier(wine, state, facts.problem);
         let cures = |t: &&Treatment| if barred { sugar::is_barrier(t) } else { removes(wine, t, facts.quantity).is_some_and(|e| e.middle > CURES) };
-        if !facts.no_cure.is_empty() && !usable.iter().any(|t| cures(&t)) {
+        if !facts.no_cure.is_empty() && !usable.iter().any(cures) {
             no_cure.push(facts);
             continue;
         }
