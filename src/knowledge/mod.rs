@@ -467,7 +467,7 @@ mod tests {
         572.0,
         6.2,
         16819.62,
-        624.0,
+        673.0,
     ];
 
     /// What the page about the figures counts.
