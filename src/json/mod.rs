@@ -371,7 +371,7 @@ mod tests {
         assert!(read::<PlanStep>("{\"dose\":\"3\",\"treatment\":\"a\"}").is_ok_and(|s| s.treatment == "a" && s.dose.0 == "3"));
         assert!(read::<Rung>("{}").is_ok_and(|r| r == Rung::default()));
         let wrong = |text: &str| read::<PlanStep>(text).map_or_else(|e| e.what, |_| String::new());
-        assert!(wrong("{\"does\":1}").contains("unknown field `does`, expected `treatment` or `dose`"));
+        assert!(wrong("{\"does\":1}").contains("unknown field `does`, expected one of `treatment`, `dose`, `measure`, `day`"));
         assert!(wrong("{\"dose\":1,\"dose\":2}").contains("duplicate field `dose`"));
         assert!(wrong("[\"a\"]").contains("named fields"));
         assert!(read::<KitEntry>("{}").is_err_and(|e| e.what == "missing field `means`"));
