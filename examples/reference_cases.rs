@@ -75,11 +75,13 @@ fn acceptability() -> Value {
         let wine = Wine { colour: Some(colour), stage: Some(Stage::Dry), problems: vec![problem], ..Wine::default() };
         let advice = advise(&wine, None);
         let ranked = advice.problems.first().map(|p| p.ranked.clone()).unwrap_or_default();
-        let helper = ranked.first().is_some_and(|r| r.helper);
+        // Only what is as much of a cure and as much at hand as the first is drawn against it.
+        let class = |r: &stillbright::treatment::Ranked| (r.never_enough, r.hire.is_empty(), r.helper);
+        let first = ranked.first().map(class);
         let span = |s: stillbright::treatment::Span| [s.low, s.middle, s.high];
         let alike: Vec<Value> = ranked
             .iter()
-            .filter(|r| r.helper == helper)
+            .filter(|r| Some(class(r)) == first)
             .map(|r| json!({ "counts": [span(r.effect.value), span(r.cost.value), span(r.time.value), span(r.origin.value)], "first_in": r.first_in, "first_in_any": r.first_in_any }))
             .collect();
         json!({ "weights": [0.5, 0.2, 0.2, 0.1], "treatments": alike })

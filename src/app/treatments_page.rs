@@ -151,8 +151,6 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return Vec::new() };
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.name(), e.read, e.expected))).collect();
     let rows: Vec<Node> = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
-    // What must be hired stands last: see the order of the ranking.
-    let at_hand = p.ranked.iter().take_while(|r| r.hire.is_empty()).count();
     let mut nodes: Vec<Node> = advice.law.iter().map(|t| line("p", "mark", t.clone())).collect();
     if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
         let none = if m.nothing_needed > 0.05 { format!(", and in {} nothing needs to be done", tens(m.nothing_needed)) } else { String::new() };
@@ -177,10 +175,14 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     if rows.len() > LONG {
         ranked.push(sieve(words::RANKED, rows.clone(), true));
     }
-    let hired = rows.get(at_hand..).unwrap_or_default().to_vec();
-    ranked.push(el("ol", "ranked", rows.into_iter().take(at_hand).collect()));
-    if !hired.is_empty() {
-        ranked.extend([line("h3", "", words::WITH_HIRE), el("ol", "ranked", hired)]);
+    // As the ranking orders them: what is at hand, what must be hired, what is never enough with sugar left.
+    for (group, heading) in [(0, ""), (1, words::WITH_HIRE), (2, words::NEVER_ENOUGH)] {
+        let of = |r: &Ranked| if r.never_enough { 2 } else { u8::from(!r.hire.is_empty()) };
+        let here: Vec<Node> = p.ranked.iter().zip(&rows).filter(|(r, _)| of(r) == group).map(|(_, row)| row.clone()).collect();
+        if !here.is_empty() {
+            ranked.extend((group > 0).then(|| line("h3", "", heading)));
+            ranked.push(el("ol", "ranked", here));
+        }
     }
     nodes.push(section(words::RANKED, ranked));
     nodes.extend(sentences(words::ERRORS, &p.errors));
@@ -244,8 +246,8 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         marks.push(format!("{}: {}", words::WITH_HIRE, show::listed(&kits)));
     }
     marks.extend(r.colour_caution.map(String::from).into_iter().chain(r.reading_caution.clone()));
-    let helps = if r.never_enough { words::NEVER_ENOUGH } else { words::HELPER };
-    marks.extend(r.helper.then(|| helps.to_string()));
+    // What is never enough stands under its own heading.
+    marks.extend((r.helper && !r.never_enough).then(|| words::HELPER.to_string()));
     marks.extend(treatment.filter(|t| !t.disagree.is_empty()).map(|_| words::SIDES.to_string()));
     marks.extend(r.too_late.then(|| words::TOO_LATE.to_string()));
     marks.extend(

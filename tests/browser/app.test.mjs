@@ -52,6 +52,13 @@ test('what is typed is kept, readable or not, and mending is explained', async (
   await page.getByLabel('pH', { exact: true }).fill('3,25');
   await page.getByLabel('Free SO₂ (mg/L)').fill('much');
   assert.match(await page.locator('#field-analyses-free_so2-hint').innerText(), /Write a number in mg\/L/);
+  // An acidity says what it is counted in and takes what reports write; so does a bound of a laboratory.
+  await page.getByLabel(/^Titratable acidity \(g\/L as tartaric acid; or write g\/L H₂SO₄ or meq\/L/).fill('4,65 g/L H₂SO₄');
+  await page.getByLabel(/^Volatile acidity \(g\/L as acetic acid/).fill('5 meq/L');
+  await page.getByLabel('Malic acid (g/L)').fill('< 0,1');
+  for (const field of ['titratable_acidity', 'volatile_acidity', 'malic']) assert.equal(await page.locator(`#field-analyses-${field}-hint`).innerText(), '');
+  await page.locator('#field-analyses-titratable_acidity').fill('4.65 g/L of it');
+  assert.match(await page.locator('#field-analyses-titratable_acidity-hint').innerText(), /in g\/L as tartaric acid or g\/L H₂SO₄ or meq\/L/);
   await page.reload();
   await ready(page);
   await page.getByText('Analyses', { exact: true }).click();
@@ -824,6 +831,9 @@ test('routes: the best few as list and chart, one as a chain with its calendar, 
   const here = page.url();
   await page.getByRole('link', { name: 'Work order' }).click();
   await page.waitForSelector('.sheet:has-text("First a bench trial of this wine")');
+  // The test that it begins with came along, and the one that closes it.
+  const order = await page.locator('.sheet h2').allInnerTexts();
+  assert.match(order.join(' | '), /1\. Measure: mini-contact test drop \| 2\. Sodium bentonite.*Measure again: [^|]*heat test rise/);
   await page.getByRole('link', { name: 'Bench trial: sodium bentonite' }).first().click();
   await page.waitForSelector('h1:has-text("Bench trial: Sodium bentonite")');
   await page.goto(here);

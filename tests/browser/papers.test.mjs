@@ -80,6 +80,13 @@ measured('from a wine over a treatment to the printed record', async () => {
   await page.getByText('Looked at, passed or failed').click();
   await page.getByRole('button', { name: 'Clean line: Failed' }).click();
   assert.match(await sheet.innerText(), /Not fit as it stands: [^.]*clean line/);
+  // On the order the step is ticked and says no more, neither on the sheet nor among what can be changed.
+  await page.getByRole('link', { name: 'Work order' }).click();
+  await page.waitForSelector('h1:has-text("Work order")');
+  const ticked = await sheet.locator('section', { hasText: '✓ 1. Sodium bentonite' }).innerText();
+  assert.match(ticked, /Done: Sodium bentonite \(20[\d-]+\)\./);
+  assert.doesNotMatch(ticked, /Weigh|NOT TRIALLED|Caution/);
+  assert.equal(await page.getByLabel('1. Sodium bentonite (g/hL)').count(), 0);
   await page.getByRole('link', { name: 'What was done' }).click();
   await page.waitForSelector('h1:has-text("What was done")');
   await page.getByText('Mark as an error').click();
