@@ -151,8 +151,6 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return Vec::new() };
     let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.name(), e.read, e.expected))).collect();
     let rows: Vec<Node> = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
-    // What must be hired stands last: see the order of the ranking.
-    let at_hand = p.ranked.iter().take_while(|r| r.hire.is_empty()).count();
     let mut nodes: Vec<Node> = advice.law.iter().map(|t| line("p", "mark", t.clone())).collect();
     if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
         let none = if m.nothing_needed > 0.05 { format!(", and in {} nothing needs to be done", tens(m.nothing_needed)) } else { String::new() };
@@ -177,11 +175,7 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     if rows.len() > LONG {
         ranked.push(sieve(words::RANKED, rows.clone(), true));
     }
-    let hired = rows.get(at_hand..).unwrap_or_default().to_vec();
-    ranked.push(el("ol", "ranked", rows.into_iter().take(at_hand).collect()));
-    if !hired.is_empty() {
-        ranked.extend([line("h3", "", words::WITH_HIRE), el("ol", "ranked", hired)]);
-    }
+    ranked.extend(grouped(&p.ranked, rows));
     nodes.push(section(words::RANKED, ranked));
     nodes.extend(sentences(words::ERRORS, &p.errors));
     nodes.extend(sentences(words::NO_CURE, &p.no_cure));
@@ -191,6 +185,20 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     nodes.extend(advice.notes.iter().map(|t| line("p", "soft", t.clone())));
     let save = move |_| files::save("stillbright-advice.json", &untrack(|| whole.with(|a| crate::json::to_text(a.as_slice()))));
     nodes.push(with("id", "save-advice", button("", words::SAVE_ADVICE, Rc::new(save))));
+    nodes
+}
+
+/// The list in its order, with a heading wherever what must be hired begins or ends.
+fn grouped(ranked: &[Ranked], rows: Vec<Node>) -> Vec<Node> {
+    let mut rows = rows.into_iter();
+    let mut nodes = Vec::new();
+    for run in ranked.chunk_by(|a, b| a.hire.is_empty() == b.hire.is_empty()) {
+        let at_hand = run.iter().all(|r| r.hire.is_empty());
+        if !(at_hand && nodes.is_empty()) {
+            nodes.push(line("h3", "", if at_hand { words::NO_HIRE } else { words::WITH_HIRE }));
+        }
+        nodes.push(el("ol", "ranked", rows.by_ref().take(run.len()).collect()));
+    }
     nodes
 }
 

@@ -228,6 +228,7 @@ pub const CHOSEN_ROUTE: &str = "You chose a route.";
 pub const DO_NOTHING: &str = "Wait, and test again before bottling";
 pub const MET: &str = "All needs met";
 pub const WITH_HIRE: &str = "With equipment that you may hire";
+pub const NO_HIRE: &str = "Without costly equipment";
 pub const AT_HAND: &str = ", of those without costly equipment";
 pub const AMONG_SURE: &str = ", of those whose law is known";
 pub const RELAX: &str = "What could give way";

@@ -385,7 +385,7 @@ test('two to four treatments side by side, differences first, and the address sa
   await page.goBack();
   await page.goBack();
   await page.waitForSelector('.ranked li');
-  assert.ok((await page.locator('.ranked').innerText()).includes(`${cost}/hL`), cost);
+  assert.ok((await page.locator('.ranked').allInnerTexts()).join().includes(`${cost}/hL`), cost);
   await page.goForward();
   await page.goForward();
   await page.waitForSelector('h2:has-text("Where they differ")');
@@ -431,13 +431,52 @@ test('my cellar fills new wines, and an own price changes the cost', async () =>
   await context.close();
 });
 
+test('what takes costly equipment stands last under its heading, until it is said to be had', async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address + '#/defaults');
+  await ready(page);
+  await page.getByRole('group', { name: 'Made in' }).getByRole('button', { name: 'European Union' }).click();
+  assert.match(await page.locator('main').innerText(), /What few cellars own comes last until you say that it is to be had/);
+  await page.goto(site.address + '#/');
+  await page.reload();
+  await ready(page);
+  await newWine(page);
+  await chip(page, 'White').click();
+  await chip(page, 'Calcium crystals').click();
+  await page.getByRole('link', { name: 'See treatments' }).click();
+  await page.waitForSelector('.ranked li');
+  const wine = page.url().replace(/\/treatments.*/, '');
+  assert.equal(await page.locator('h3', { hasText: 'With equipment that you may hire' }).count(), 1);
+  assert.doesNotMatch(await page.locator('.answer').innerText(), /lectrodialysis/);
+  const [atHand, hired] = await page.locator('ol.ranked').allInnerTexts();
+  assert.ok(!atHand.includes('Electrodialysis') && /Electrodialysis[^]*With equipment that you may hire: electrodialysis unit/.test(hired), hired);
+  await page.goto(`${wine}/routes`);
+  await page.waitForSelector('.ranked a');
+  const routes = await page.locator('.ranked > li').allInnerTexts();
+  assert.ok(!routes[0].includes('hire') && routes.at(-1).includes('With equipment that you may hire'), routes.join('\n'));
+  await page.goto(site.address + '#/defaults');
+  await page.getByRole('button', { name: 'Electrodialysis unit: Hired' }).click();
+  await page.goto(site.address + '#/');
+  await page.reload();
+  await ready(page);
+  await newWine(page);
+  await chip(page, 'White').click();
+  await chip(page, 'Calcium crystals').click();
+  await page.getByRole('link', { name: 'See treatments' }).click();
+  await page.waitForSelector('.ranked li');
+  assert.match(await page.locator('.answer').innerText(), /electrodialysis/);
+  assert.ok((await page.locator('ol.ranked').first().innerText()).includes('Electrodialysis'));
+  page.assertClean();
+  await context.close();
+});
+
 test('the page about the figures counts what is there', async () => {
   const { page, context } = await newPage(browser);
   await page.goto(site.address + '#/figures');
   await ready(page);
   assert.match(await page.locator('.answer').innerText(), /78 treatments, 204 rules of law, 230 works cited/);
   const shown = await page.locator('section').first().locator('.facts li').allInnerTexts();
-  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [669, 42, 869, 174, 618]);
+  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), [669, 42, 875, 174, 618]);
   page.assertClean();
   await context.close();
 });
