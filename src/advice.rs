@@ -144,7 +144,7 @@ pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatm
     Advice {
         schema: 1,
         wine: wine.name.clone(),
-        law: law::said(wine, problems.iter().flat_map(|p| &p.ranked).flat_map(|r| &r.law)),
+        law: law::said(wine, &problems.iter().flat_map(|p| &p.ranked).flat_map(|r| &r.law).collect::<Vec<_>>()),
         problems,
         assumed: assumptions(wine, &state),
         not_read: wine.errors(),

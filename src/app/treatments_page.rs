@@ -175,15 +175,7 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     if rows.len() > LONG {
         ranked.push(sieve(words::RANKED, rows.clone(), true));
     }
-    // As the ranking orders them: what is at hand, what must be hired, what is never enough with sugar left.
-    for (group, heading) in [(0, ""), (1, words::WITH_HIRE), (2, words::NEVER_ENOUGH)] {
-        let of = |r: &Ranked| if r.never_enough { 2 } else { u8::from(!r.hire.is_empty()) };
-        let here: Vec<Node> = p.ranked.iter().zip(&rows).filter(|(r, _)| of(r) == group).map(|(_, row)| row.clone()).collect();
-        if !here.is_empty() {
-            ranked.extend((group > 0).then(|| line("h3", "", heading)));
-            ranked.push(el("ol", "ranked", here));
-        }
-    }
+    ranked.extend(grouped(&p.ranked, &rows));
     nodes.push(section(words::RANKED, ranked));
     nodes.extend(sentences(words::ERRORS, &p.errors));
     nodes.extend(sentences(words::NO_CURE, &p.no_cure));
@@ -193,6 +185,20 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     nodes.extend(advice.notes.iter().map(|t| line("p", "soft", t.clone())));
     let save = move |_| files::save("stillbright-advice.json", &untrack(|| whole.with(|a| crate::json::to_text(a.as_slice()))));
     nodes.push(with("id", "save-advice", button("", words::SAVE_ADVICE, Rc::new(save))));
+    nodes
+}
+
+/// The list in its order: what is at hand, what must be hired, what is never enough with sugar left.
+fn grouped(ranked: &[Ranked], rows: &[Node]) -> Vec<Node> {
+    let of = |r: &Ranked| if r.never_enough { 2 } else { u8::from(!r.hire.is_empty()) };
+    let mut nodes = Vec::new();
+    for (group, heading) in [(0, ""), (1, words::WITH_HIRE), (2, words::NEVER_ENOUGH)] {
+        let here: Vec<Node> = ranked.iter().zip(rows).filter(|(r, _)| of(r) == group).map(|(_, row)| row.clone()).collect();
+        if !here.is_empty() {
+            nodes.extend((group > 0).then(|| line("h3", "", heading)));
+            nodes.push(el("ol", "ranked", here));
+        }
+    }
     nodes
 }
 

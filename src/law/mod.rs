@@ -139,15 +139,15 @@ pub fn hardest(found: &[Finding]) -> Option<Legality> {
 }
 
 /// What holds of the law for the whole wine, in words, by the findings of all that is shown.
-pub fn said<'a>(wine: &Wine, found: impl Iterator<Item = &'a Finding> + Clone) -> Vec<String> {
+pub fn said(wine: &Wine, found: &[&Finding]) -> Vec<String> {
     let mut said = border(wine, found);
     said.extend(schemes_taken(wine));
     said
 }
 
 /// What was not read of the borders that a wine crosses, in words, by the findings of all that is shown: once for the wine.
-pub fn border<'a>(wine: &Wine, found: impl Iterator<Item = &'a Finding> + Clone) -> Vec<String> {
-    let unread = |m: &&Market| found.clone().any(|f| f.market == **m && f.border_unread);
+pub fn border(wine: &Wine, found: &[&Finding]) -> Vec<String> {
+    let unread = |m: &&Market| found.iter().any(|f| f.market == **m && f.border_unread);
     let open: Vec<Market> = wine.sold_in.iter().filter(unread).copied().collect();
     let names = |part: bool| open.iter().filter(|m| body::import(**m).is_some() == part).map(|m| m.label()).collect::<Vec<_>>().join(", ");
     let mut said = Vec::new();

@@ -80,7 +80,7 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     sort(&mut all.routes, &mut |a, b| class(a).cmp(&class(b)).then(a.money.middle.total_cmp(&b.money.middle)));
     let used = all.routes.iter().flat_map(|r| &r.steps).filter_map(|s| TREATMENTS.rows().iter().find(|t| t.key == s.key));
     let found: Vec<law::Finding> = used.flat_map(|t| law::findings(wine, t)).collect();
-    all.law = law::said(wine, found.iter());
+    all.law = law::said(wine, &found.iter().collect::<Vec<_>>());
     if short {
         all.relax = relax::relax(wine, today);
     }

@@ -279,7 +279,7 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
         all_found.extend(found);
         add_past(&mut order.past, t);
     }
-    order.law = law::said(wine, all_found.iter());
+    order.law = law::said(wine, &all_found.iter().collect::<Vec<_>>());
     // One after the other, each of what the one before left.
     let left = |of: fn(&Estimate) -> f64| {
         order.steps.iter().filter(|s| s.logged.is_empty()).fold(1.0, |left, s| left * (1.0 - (of(&s.treatment.loss_percent) / 100.0).clamp(0.0, 1.0)))

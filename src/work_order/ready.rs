@@ -522,7 +522,7 @@ pub fn consequences(wine: &Wine) -> Vec<Block> {
 fn market_lines(wine: &Wine, did: &[&'static Treatment], market: Market, law: Law) -> Vec<Line> {
     let mut lines = Vec::new();
     let all: Vec<law::Finding> = did.iter().flat_map(|t| law::findings(wine, t)).filter(|f| f.market == market).collect();
-    lines.extend(law::border(wine, all.iter()).into_iter().map(Line::Mark));
+    lines.extend(law::border(wine, &all.iter().collect::<Vec<_>>()).into_iter().map(Line::Mark));
     for t in did {
         for f in law::findings(wine, t).iter().filter(|f| f.market == market && !f.legality.allows() && !f.border_unread) {
             lines.push(Line::Mark(format!("{}: {}. {}", t.name, f.legality.label(), f.note)));
