@@ -24,6 +24,36 @@ fn names_the_field_what_was_read_and_what_was_expected() {
     assert!(read_file(&deep).is_err());
 }
 
+/// Words of the reader of JSON, which are English and no advice.
+const READERS: [&str; 9] = ["at line", "while parsing", "trailing", "recursion", "expected value", "expected `", "control character", "invalid", "surrogate"];
+
+#[test]
+fn where_a_text_is_no_json_the_place_is_shown_and_how_to_mend_it_in_our_words() {
+    let head = "{\"app\":\"stillbright\",\"schema\":1,\"wines\":[";
+    for (text, place, near) in [
+        (format!("{head}{{\"name\":\"a\",\"volume\":12 34}}]}}"), "line 1, column", "12 34"),
+        (format!("{head}\n{{\"name\":\"é\"\n\"volume\":\"1\"}}]}}"), "line 3, column 1", "\"volume\""),
+        (format!("{head}{{\"name\":\"a\u{1}\"}}]}}"), "line 1, column 52", "\"name\":\"a"),
+        (format!("{head}{{\"name\":\"\\ud83d\"}}]}}"), "line 1, column", "ud83d"),
+        (format!("{head}{{\"name\":\"Vat 1\",\"vol"), "line 1, column 61", "\"vol"),
+        (format!("{head}]}} more"), "line 1, column 45", "more"),
+        (format!("{head}{}", "[".repeat(400)), "line 1, column", "[[["),
+        (format!("{head}{{\"volume\":1e999}}]}}"), "line 1, column", "1e999"),
+        ("<html>".into(), "line 1, column 1", "<html>"),
+    ] {
+        let (field, read, expected) = error(&text);
+        assert_eq!(field, "file");
+        assert!(read.starts_with(place) && read.contains(near), "{read}: not {place}, {near}");
+        assert!(expected.starts_with("This cannot stand here: ") || expected.starts_with("The file ends too early"), "{expected}");
+        READERS.iter().for_each(|w| assert!(!read.contains(w) && !expected.contains(w), "{read} {expected}"));
+    }
+    assert!(error(&format!("{head}{{\"name\":\"Vat")).2.starts_with("The file ends too early"));
+    // However long the line, the place is shown and not its beginning.
+    let long = format!("{head}{{\"name\":\"a\",\"note\":\"{}\",\"volume\":?}}]}}", "é".repeat(5000));
+    let (_, read, _) = error(&long);
+    assert!(read.contains("\"volume\":?") && read.chars().count() < 120, "{read}");
+}
+
 #[test]
 fn the_example_exits_non_zero_and_names_the_field() {
     let file = std::env::temp_dir().join(format!("stillbright-{}.json", std::process::id()));

@@ -33,12 +33,14 @@ fn brought(import: &Import) -> Node {
 
 fn missed(missed: &Missed) -> Node {
     let (why, fields) = missed.why.words();
-    let name = el("strong", "", vec![Node::own(&named(&missed.name))]);
-    let mut parts = vec![name, Node::own(": "), Node::text(why)];
+    // What has no name of its own has that of its place in storage.
+    let kept = missed.name.starts_with("stillbright/");
+    let name = if kept { code(&missed.name) } else { el("strong", "", vec![Node::own(&named(&missed.name))]) };
+    let mut says = vec![Node::text(why)];
     if !fields.is_empty() {
-        parts.extend([Node::own(" "), code(&fields)]);
+        says.extend([Node::own(" "), code(&fields)]);
     }
-    el("li", "", vec![el("span", "", parts)])
+    el("li", "", vec![name, el("span", "", says)])
 }
 
 /// What, where, and how to mend it.

@@ -318,13 +318,13 @@ pub fn field(id: &str, wine: &Wine, name: &str, label: String, numeric: bool, sa
 pub fn bind(id: &str, wine: &Wine, input: Node, says: Says, set: Sets) -> Node {
     let store = store();
     let id: Rc<str> = id.into();
-    let (says, of): (Rc<dyn Fn(&Wine) -> Option<String>>, Rc<str>) = (says.into(), id.clone());
+    let (says, of) = (Rc::new(says), id.clone());
     // What the wine said when it was shown here or typed here last.
     let known = Rc::new(RefCell::new(says(wine)));
     let (own, own_says) = (known.clone(), says.clone());
     let typed: Rc<dyn Fn(String)> = Rc::new(move |text: String| {
         store.edit(&of, &mut |w| set(w, text.clone()));
-        own.replace(store.of(&of, &*own_says).flatten());
+        own.replace(store.of(&of, |w| own_says(w)).flatten());
     });
     let input = Node::on("input", typed.clone(), input);
     let field = input.clone();
