@@ -846,7 +846,7 @@ test('routes: the best few as list and chart, one as a chain with its calendar, 
   await page.waitForSelector('.ranked');
   await page.getByRole('link', { name: 'Routes', exact: true }).click();
   await page.waitForSelector('.answer:has-text("cheapest way")');
-  assert.match(await page.locator('.answer').innerText(), /Measure first.*cheapest way is sodium bentonite, then potassium polyaspartate.*of 100 draws/s);
+  assert.match(await page.locator('.answer').innerText(), /Measure first.*cheapest way is sodium bentonite, then .*of 100 draws.*A test decides, not draws: crystals in the cold hold/s);
   assert.equal(await page.locator('svg.chart circle, svg.chart rect').count(), await page.locator('.ranked > li').count());
   const first = await page.locator('.ranked a').first().innerText();
   await page.locator('.ranked a').first().click();
@@ -903,7 +903,7 @@ test('the journey and what was seen change the picture; what is worth measuring 
   await page.getByRole('group', { name: 'Where it travels' }).getByRole('button', { name: 'Hot market or long voyage' }).click();
   await page.getByText('Analyses', { exact: true }).click();
   await page.getByLabel('Mini-contact test drop (%)').fill('2');
-  await page.getByRole('button', { name: 'Crystals after 3 days at −4 °C: Yes' }).click();
+  await page.getByRole('button', { name: 'Crystals in the cold hold at −4 °C: Yes' }).click();
   await page.getByRole('link', { name: 'How stable it is' }).click();
   await page.waitForSelector('svg.chart');
   const text = await page.locator('main').innerText();
