@@ -22,7 +22,7 @@ fn percent(got: f64, expected: f64, tolerance: f64) {
 }
 /// Tartaric, malic, lactic, succinic, citric, acetic in g/L.
 fn solution(alcohol: f64, ph: f64, grams: [f64; 6]) -> Solution {
-    let mut acids = [0.0; 7];
+    let mut acids = [0.0; 6];
     for ((slot, a), g) in acids.iter_mut().zip(Acid::ALL).zip(grams) {
         *slot = a.moles(GPerL(g)).0;
     }
