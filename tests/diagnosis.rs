@@ -75,6 +75,15 @@ fn laboratory_tests_are_marked_and_never_next_in_the_cellar() {
     assert_ne!(next.place, Place::Laboratory);
     assert!(d.next_laboratory.is_some());
 }
+/// By the words of the tables: crystals come with quercetin sometimes (0.4), gas seldom (0.12). What is seen seldom with the first
+/// cause speaks against it, what is seen sometimes does not.
+#[test]
+fn what_is_seldom_seen_speaks_against_a_cause_and_what_is_sometimes_seen_does_not() {
+    let d = seen(&[("yellow_needles", true), ("crystals", true), ("gas", true)]);
+    assert_eq!(top(&d), "quercetin");
+    let gas = SIGNS.iter().find(|s| s.key == "gas").unwrap();
+    assert_eq!(d.against, [gas.question]);
+}
 /// Two causes, one test, by hand: priors 0.75 and 0.4, yes 0.95 and 0.02 (else) in the tables for crystals.
 #[test]
 fn bayes_by_hand() {

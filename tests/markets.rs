@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
 use stillbright::advice::{Advice, advise};
-use stillbright::knowledge::{TREATMENTS, Treatment};
+use stillbright::knowledge::{Dose, Estimate, TREATMENTS, Treatment};
 use stillbright::law::{Legality, findings, hardest, organic, so2_limit};
 use stillbright::route::routes;
 use stillbright::treatment::{reasons, suit::Reason};
@@ -233,4 +233,27 @@ fn seeding_with_bitartrate_is_no_deacidification_in_the_union() {
         advise(&wine(Colour::White, Market::Eu, &[Market::Eu], &[problem]), today()).problems[0].ranked.iter().any(|r| r.key == "contact_process")
     };
     assert!(has(Problem::Crystals) && !has(Problem::Sourness));
+}
+
+/// Regulation (EU) 2019/934, Annex I Part B: at most 150 mg/L in a dry red, 200 in a dry white. Where nobody said the colour the
+/// tighter one holds, in the Union and in every market.
+#[test]
+fn a_wine_of_unknown_colour_gets_the_tightest_limit_on_sulfur_dioxide() {
+    let most = |market: Market, colour: Option<Colour>| so2_limit(&Wine { colour, ..wine(Colour::Red, market, &[market], &[]) }).map(|l| l.most);
+    let of_colours = [None, Some(Colour::Red), Some(Colour::White)].map(|c| most(Market::Eu, c));
+    assert_eq!(of_colours, [Some(150.0), Some(150.0), Some(200.0)]);
+    for market in Market::ALL.iter().copied() {
+        let tightest = Colour::ALL.iter().filter_map(|c| most(market, Some(*c))).reduce(f64::min);
+        assert_eq!(most(market, None), tightest, "{market:?}");
+    }
+}
+
+/// PVPP in the Union: at most 80 g/hL (OIV II.3.4.9). A useful range that begins just there keeps one lawful dose, one that begins
+/// above it none.
+#[test]
+fn a_limit_at_the_least_useful_dose_leaves_that_dose() {
+    let w = wine(Colour::White, Market::Eu, &[Market::Eu], &[Problem::Bitterness]);
+    let useful_from = |low: f64| Treatment { dose: of("pvpp").dose.map(|d| Dose { range: Estimate { low, ..d.range }, ..d }), ..*of("pvpp") };
+    let too_low = |t: &Treatment| reasons(&w, t).iter().any(|r| matches!(r, Reason::Law { text, .. } if text.contains("below the least useful dose")));
+    assert!(!too_low(&useful_from(80.0)) && too_low(&useful_from(80.5)));
 }

@@ -54,11 +54,18 @@ fn instance(seed: u64) -> Instance {
             for need in 0..needs.len() {
                 if d.chance(0.6) {
                     let base: Vec<f64> = (0..draws).map(|_| 0.1 + 0.7 * d.share()).collect();
-                    let adds = d.chance(0.1);
+                    // Some add a little, some take a fixed amount away, as a carbonate takes acid.
+                    let each = if d.chance(0.1) {
+                        0.01
+                    } else if d.chance(0.1) {
+                        -0.05
+                    } else {
+                        0.0
+                    };
                     effects.push(Effect {
                         need,
                         left: (0..rungs.len()).map(|r| base.iter().map(|b| b.powi(r as i32 + 1)).collect()).collect(),
-                        add: rungs.iter().map(|r| if adds { r * 0.01 } else { 0.0 }).collect(),
+                        add: rungs.iter().map(|r| r * each).collect(),
                         removes: d.chance(0.9),
                     });
                 }

@@ -46,6 +46,9 @@ fn cheapest(f: &Front) -> f64 {
     f.routes.iter().map(|r| r.counts[0]).fold(f64::INFINITY, f64::min)
 }
 
+/// Origins of animal material, and the one that nobody knows.
+const ANIMAL: [Origin; 5] = [Origin::Milk, Origin::Egg, Origin::Fish, Origin::Animal, Origin::Unknown];
+
 /// What holds for every route that is offered for a wine.
 fn check(w: &Wine, all: &Routes) {
     assert!(all.routes.len() <= 12);
@@ -64,6 +67,10 @@ fn check(w: &Wine, all: &Routes) {
                 let before = r.steps.iter().take_while(|x| x.key != s.key);
                 assert!(before.clone().any(|x| x.kind == StepKind::Trial), "{}", r.key);
             }
+        }
+        // A route named so holds nothing of animal origin, milk and egg included.
+        if r.best_at.contains(&"free of animal material") {
+            assert!(acts.iter().all(|s| !ANIMAL.contains(&of(s.key).origin)), "{}", r.key);
         }
         let places: Vec<usize> = acts.iter().filter(|s| s.kind == StepKind::Act).map(|s| place(w, s.key).unwrap().1).collect();
         assert!(places.windows(2).all(|p| p[0] < p[1]), "out of order: {}", r.key);
@@ -191,6 +198,19 @@ fn where_the_day_is_too_near_it_says_what_could_give_way() {
     assert!(all.routes.iter().all(|r| r.short));
     let later = all.relax.iter().find(|r| r.starts_with("A later bottling day")).unwrap();
     assert!(later.contains("the earliest day is 2026-12"), "{later}");
+}
+
+/// The sentence names the cheapest of the later routes, and the earliest day is that of the quickest, which is another one.
+#[test]
+fn the_earliest_day_is_that_of_the_quickest_route() {
+    let w = Wine { bottling_day: "2026-11-30".into(), ..wine(Colour::White, &[Problem::Protein, Problem::Crystals]) };
+    let later = search(&build(&w, None, SEARCH_DRAWS).instance).routes;
+    let cheapest = later.iter().min_by(|a, b| a.counts[0].total_cmp(&b.counts[0])).unwrap().counts[1];
+    let quickest = later.iter().map(|f| f.counts[1]).fold(f64::INFINITY, f64::min);
+    assert!(quickest < cheapest, "{quickest} {cheapest}");
+    let said = routes(&w, today()).relax.into_iter().find(|r| r.starts_with("A later bottling day")).unwrap();
+    let day = today().unwrap().plus(quickest as i64).show();
+    assert!(said.contains(&format!("in {cheapest} days; the earliest day is {day}.")), "{said}");
 }
 
 /// An inhibitor goes into a wine that is stable in protein: alone, in a white whose heat test was not done, it is not sure.

@@ -254,6 +254,8 @@ fn a_long_life_in_bottle_is_asked_about() {
     let notes =
         |months: &str, past: Vec<Past>| of(&Wine { shelf_life_months: AsTyped(months.into()), past, ..wine(Colour::White, &[]) }, "cold_hold").notes.join(" ");
     assert!(notes("24", vec![Past::Inhibited]).contains("3 months at 20 °C"));
+    // Three months themselves are no longer than it holds.
+    assert!(!notes("3", vec![Past::Inhibited]).contains("3 months at 20 °C") && notes("3.1", vec![Past::Inhibited]).contains("3 months at 20 °C"));
     assert!(
         !notes("2", vec![Past::Inhibited]).contains("3 months")
             && !notes("24", vec![]).contains("3 months")

@@ -155,6 +155,9 @@ fn taste_breaks_ties_upward_and_its_fall_is_named() {
     };
     assert_eq!(score([7.0, 7.0, 7.0, 7.0, 7.0]).recommended, Some(40.0));
     assert_eq!(score([7.0, 7.0, 5.0, 6.5, 7.0]).recommended, Some(60.0));
+    // A point is no more than the error of a score; a little more is.
+    assert_eq!(score([7.0, 7.0, 6.0, 7.0, 7.0]).recommended, Some(40.0));
+    assert_eq!(score([7.0, 7.0, 5.9, 7.0, 7.0]).recommended, Some(60.0));
     let fallen = score([7.0, 7.0, 7.0, 5.0, 3.0]);
     assert!(fallen.recommended == Some(40.0) && fallen.notes.iter().any(|n| n.starts_with("Taste falls beyond")), "{:?}", fallen.notes);
 }
@@ -175,8 +178,13 @@ fn an_own_target_counts_where_it_is_stricter_or_there_is_no_limit() {
     assert_eq!(reading(&w).recommended, Some(20.0));
     w.trials[0].target = AsTyped("1".into());
     assert_eq!(reading(&w).recommended, Some(40.0));
+    // 3.5 lies inside an own target of 5 even with its error, 1.645·√(0.15² + (0.12·3.5)²) = 0.73, and outside the limit of 2, which
+    // counts.
+    let mut w = heat(&[(0.0, 20.0), (20.0, 3.5), (40.0, 0.5)]);
     w.trials[0].target = AsTyped("5".into());
-    assert_eq!(reading(&w).recommended, Some(20.0));
+    let looser = reading(&w);
+    assert_eq!((looser.recommended, looser.ceiling, looser.at[1].stand), (Some(40.0), Some(2.0), Stand::Outside));
+    assert!(looser.notes.iter().any(|n| n.starts_with("Your target is not stricter")), "{:?}", looser.notes);
 }
 #[test]
 fn a_juice_keeps_its_floor() {
@@ -380,6 +388,20 @@ fn what_stands_beside_is_held_to_the_law() {
         assert_eq!(dose_for(&w, treatment("pvpp")).is_some(), within, "{amount}");
         assert_eq!(design(&w, treatment("potato_protein")).unwrap().with[0].step.over.is_empty(), within);
     }
+}
+
+/// Standard 4.5.1 of Australia does not list kaolin: a dose of it that stood beside the gelatin is not used there.
+#[test]
+fn what_stands_beside_and_is_forbidden_gives_no_dose() {
+    let rungs = [(0.0, 9.0), (2.0, 3.0), (4.0, 0.3), (6.0, 0.2)].iter().map(|(d, y)| rung(*d, Some(*y), None)).collect();
+    let mut w = wine_with("gelatin", Some(Quantity::Turbidity), rungs);
+    give_with(&mut w.trials[0], "kaolin", "300".into());
+    let tested = |w: &Wine, key: &str| dose_for(w, treatment(key)).and_then(|d| d.tested());
+    assert_eq!(tested(&w, "kaolin"), Some(300.0));
+    w.made_in = Some(Market::Au);
+    let found = stillbright::law::findings(&w, treatment("kaolin"));
+    assert!(found.iter().all(|f| f.legality == stillbright::law::Legality::Forbidden && f.dose_cap.is_none()), "{found:?}");
+    assert_eq!((tested(&w, "kaolin"), tested(&w, "gelatin")), (None, Some(4.0)));
 }
 
 /// Every agent that is found on the bench says how long its stock keeps, and how long it is in contact.

@@ -735,6 +735,17 @@ fn a_bound_is_proof_of_a_most_and_of_no_least() {
     }
 }
 
+/// Regulation (EU) 2019/934, Annex I Part B: a dry white holds at most 200 mg/L, so just 200 is lawful.
+#[test]
+fn sulfur_dioxide_just_at_its_limit_is_lawful() {
+    let shown = |total: &str| {
+        let mut wine = Wine { made_in: Some(Market::Eu), ..fit_white() };
+        let _was = (wine.analyses.insert(Quantity::TotalSo2, typed(total)), wine.measured_on.insert(Quantity::TotalSo2, typed("2026-11-25")));
+        on("2026-11-25", &wine).evidence.into_iter().find(|e| e.key == "total_so2").unwrap().shown
+    };
+    assert_eq!(["199", "200", "201"].map(shown), [Shown::Inside, Shown::Inside, Shown::Against]);
+}
+
 /// Of what a limit leaves open a bound counts as the most that it may be.
 #[test]
 fn a_bound_leaves_no_more_room_than_the_figure() {

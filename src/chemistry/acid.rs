@@ -19,8 +19,6 @@ pub enum Acid {
     Citric,
     /// Acetic.
     Acetic,
-    /// Free sulfur dioxide.
-    SulfurDioxide,
 }
 
 /// Steps an acid can have.
@@ -28,7 +26,7 @@ const STEPS: usize = 3;
 
 impl Acid {
     /// All of them.
-    pub const ALL: [Acid; 7] = [Acid::Tartaric, Acid::Malic, Acid::Lactic, Acid::Succinic, Acid::Citric, Acid::Acetic, Acid::SulfurDioxide];
+    pub const ALL: [Acid; 6] = [Acid::Tartaric, Acid::Malic, Acid::Lactic, Acid::Succinic, Acid::Citric, Acid::Acetic];
 
     /// Molar mass, g/mol.
     pub const fn molar_mass(self) -> f64 {
@@ -39,7 +37,6 @@ impl Acid {
             Acid::Succinic => molar::SUCCINIC,
             Acid::Citric => molar::CITRIC,
             Acid::Acetic => molar::ACETIC,
-            Acid::SulfurDioxide => molar::SULFUR_DIOXIDE,
         }
     }
 
@@ -53,14 +50,13 @@ impl Acid {
         match self {
             Acid::Lactic | Acid::Acetic => 1,
             Acid::Citric => 3,
-            Acid::Tartaric | Acid::Malic | Acid::Succinic | Acid::SulfurDioxide => 2,
+            Acid::Tartaric | Acid::Malic | Acid::Succinic => 2,
         }
     }
 
     /// Thermodynamic pKa of each step: `A/T − B + C·T` in water [1], malic constant, plus k for each % vol of alcohol (from
-    /// [3] for lactic and succinic; tartaric set so that bitartrate peaks where published, the rest by likeness). Sulfur
-    /// dioxide after the OIV at 20 °C [7], held at other temperatures, its second step from [2]. Steps that are not there
-    /// read as 99. Valid −6 to 40 °C and 0 to 20 % vol (k checked to 16).
+    /// [3] for lactic and succinic; tartaric set so that bitartrate peaks where published, the rest by likeness). Steps that
+    /// are not there read as 99. Valid −6 to 40 °C and 0 to 20 % vol (k checked to 16).
     pub fn pka(self, m: Medium) -> [f64; STEPS] {
         let t = m.temperature.kelvin();
         let form = |a: f64, b: f64, c: f64, k: f64| a / t - b + c * t + k * m.alcohol.0;
@@ -72,7 +68,6 @@ impl Acid {
             Acid::Succinic => [form(1206.25, 3.3266, 0.011_697, 0.0145), form(1679.13, 5.7049, 0.019_153, 0.016), NONE],
             Acid::Citric => [form(1255.6, 4.5635, 0.011_673, 0.013), form(1585.2, 5.4460, 0.016_399, 0.013), form(1814.9, 6.3664, 0.022_389, 0.013)],
             Acid::Acetic => [form(1170.48, 3.1649, 0.013_399, 0.013), NONE, NONE],
-            Acid::SulfurDioxide => [flat(1.798, 0.0201), flat(7.0, 0.0), NONE],
         }
     }
 
@@ -89,7 +84,7 @@ impl Acid {
     }
 
     /// Mixed constants of every acid, in the order of [`Acid::ALL`].
-    pub fn all_mixed(m: Medium) -> [[f64; STEPS]; 7] {
+    pub fn all_mixed(m: Medium) -> [[f64; STEPS]; 6] {
         let logs = [1, 2, 3].map(|z| m.log_activity(z));
         Acid::ALL.map(|a| a.with_activities(m, logs))
     }

@@ -11,7 +11,7 @@ pub struct Solution {
     /// What they are dissolved in.
     pub medium: Medium,
     /// Acids in all their forms, mol/L, in the order of [`Acid::ALL`].
-    pub acids: [f64; 7],
+    pub acids: [f64; 6],
     /// Charge of the strong cations less that of the strong anions, mol/L. It does not change with pH. Never built from
     /// cations alone: closed to the measured pH.
     pub net_cations: f64,
@@ -19,7 +19,7 @@ pub struct Solution {
 
 impl Solution {
     /// Closed to a measured pH: the unmeasured ions are what is left, `N = Σ C·z − [H⁺]`.
-    pub fn closed(medium: Medium, acids: [f64; 7], ph: Ph) -> Answer<Solution> {
+    pub fn closed(medium: Medium, acids: [f64; 6], ph: Ph) -> Answer<Solution> {
         checked(medium, &acids)?;
         within("pH", ph.0, 1.5, 9.0)?;
         let open = Solution { medium, acids, net_cations: 0.0 };
@@ -80,11 +80,9 @@ impl Solution {
     pub fn titratable_acidity(&self, end: Ph) -> Answer<TartaricGPerL> {
         checked(self.medium, &self.acids)?;
         within("end point, pH", end.0, 6.5, 8.5)?;
-        let without = self.with(Acid::SulfurDioxide, MolPerL(0.0));
-        // The charge that sulfur dioxide carries now was balanced by cations that leave with it.
-        let now = self.ph()?;
-        let sulfur = self.amount(Acid::SulfurDioxide).0 * Species::of(Acid::SulfurDioxide.mixed(self.medium), now).charge();
-        Ok(TartaricGPerL((without.charge(end) - (self.net_cations - sulfur)) * molar::TARTARIC_EQUIVALENT))
+        // What balances at no pH is no wine, and has no acidity.
+        let _now = self.ph()?;
+        Ok(TartaricGPerL((self.charge(end) - self.net_cations) * molar::TARTARIC_EQUIVALENT))
     }
 
     /// Buffer capacity at its pH, mol/L of strong base per pH unit: `ln10·([H⁺] + Σ C·(⟨z²⟩ − z²))`. Real mixtures buffer
@@ -107,7 +105,7 @@ fn protons(m: Medium, ph: Ph) -> f64 {
     libm::exp10(-ph.0) / m.activity(1)
 }
 
-fn checked(m: Medium, acids: &[f64; 7]) -> Answer<()> {
+fn checked(m: Medium, acids: &[f64; 6]) -> Answer<()> {
     m.checked()?;
     for c in acids {
         within("acid, mol/L", *c, 0.0, 1.0)?;
@@ -123,8 +121,8 @@ mod tests {
     /// White wine of 12 % vol: 3.0 tartaric, 2.5 malic, 0.2 lactic, 0.6 succinic, 0.3 citric, 0.3 acetic, pH 3.20.
     #[test]
     fn worked_example() {
-        let grams = [3.0, 2.5, 0.2, 0.6, 0.3, 0.3, 0.0];
-        let mut acids = [0.0; 7];
+        let grams = [3.0, 2.5, 0.2, 0.6, 0.3, 0.3];
+        let mut acids = [0.0; 6];
         acids.iter_mut().zip(Acid::ALL).zip(grams).for_each(|((slot, a), g)| *slot = a.moles(GPerL(g)).0);
         let Ok(wine) = Solution::closed(Medium::wine(PercentVol(12.0)), acids, Ph(3.2)) else {
             assert!(acids.is_empty());
@@ -141,9 +139,9 @@ mod tests {
     fn no_number_gives_no_number() {
         for bad in [f64::NAN, f64::INFINITY, -1.0, 1e9] {
             let m = Medium { temperature: Celsius(bad), ..Medium::wine(PercentVol(12.0)) };
-            assert!(Solution::closed(m, [0.01; 7], Ph(3.2)).is_err() || bad < 0.0);
-            assert!(Solution::closed(Medium::wine(PercentVol(12.0)), [bad; 7], Ph(3.2)).is_err());
-            assert!(Solution { medium: Medium::wine(PercentVol(12.0)), acids: [0.01; 7], net_cations: bad }.ph().is_err());
+            assert!(Solution::closed(m, [0.01; 6], Ph(3.2)).is_err() || bad < 0.0);
+            assert!(Solution::closed(Medium::wine(PercentVol(12.0)), [bad; 6], Ph(3.2)).is_err());
+            assert!(Solution { medium: Medium::wine(PercentVol(12.0)), acids: [0.01; 6], net_cations: bad }.ph().is_err());
         }
     }
 }

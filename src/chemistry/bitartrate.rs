@@ -248,7 +248,7 @@ pub fn ph_sign(m: Medium, ph: Ph) -> Answer<Sign> {
 /// at 25 °C: pH 3.554 (standard 3.557).
 pub fn pure(temperature: Celsius, alcohol: PercentVol, salt: MolPerL) -> Answer<Solution> {
     let s = within("bitartrate, mol/L", salt.0, 1e-6, 0.2)?;
-    let mut acids = [0.0; 7];
+    let mut acids = [0.0; 6];
     if let Some(t) = acids.first_mut() {
         *t = s;
     }

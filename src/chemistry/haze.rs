@@ -45,3 +45,16 @@ pub fn ladder(rise: Ntu, ph: Option<Ph>) -> Answer<Vec<GramsPerHl>> {
     rungs.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
     Ok(rungs.into_iter().map(GramsPerHl).collect())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A rise of 200 NTU asks for more than any top: 1.48 · 200 + 2 = 298 g/hL. The line itself belongs to the lower top at 3.5
+    /// and to the higher one at 3.2, as the doc of `ladder` says.
+    #[test]
+    fn the_top_of_a_ladder_on_the_line_of_a_ph() {
+        let top = |ph: f64| ladder(Ntu(200.0), Some(Ph(ph))).ok().and_then(|rungs| rungs.last().map(|r| r.0));
+        assert_eq!([3.19, 3.2, 3.5, 3.51].map(top), [80.0, 120.0, 120.0, 160.0].map(Some));
+    }
+}

@@ -38,7 +38,7 @@ pub fn composition(wine: &Wine) -> Option<(Answer<Tartrate>, Vec<String>)> {
     let citric = taken("citric acid", None, if done { 0.1 } else { 0.3 });
     assumed.push("ionic strength 0.05 mol/L; other ions from the charge balance".into());
     let made = |malic: f64, lactic: f64| {
-        let mut acids = [0.0; 7];
+        let mut acids = [0.0; 6];
         for ((slot, acid), grams) in acids.iter_mut().zip(Acid::ALL).zip([tartaric, malic, lactic, succinic, citric, acetic]) {
             *slot = acid.moles(GPerL(grams)).0;
         }

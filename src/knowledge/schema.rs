@@ -668,9 +668,9 @@ shape! {
         pub shelf: List<ShelfNote>,
     }
 
-    /// What holds from so many months in bottle on.
+    /// What holds where a wine is to keep longer than so many months in bottle.
     pub struct ShelfNote {
-        /// Months.
+        /// Months; just so many are not yet longer.
         pub from_months: f64,
         /// Only after these acts; empty for any.
         #[serde(default)]

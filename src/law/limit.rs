@@ -114,3 +114,68 @@ fn in_basis(value: f64, unit: &str, dose: &Dose) -> Option<f64> {
 pub fn within_cap(found: &[Finding], dose: f64) -> bool {
     found.iter().filter_map(|f| f.dose_cap).all(|cap| dose <= cap)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::law::findings;
+
+    type Checked = Result<(), &'static str>;
+
+    fn treatment(key: &str) -> Result<&'static Treatment, &'static str> {
+        TREATMENTS.rows().iter().find(|t| t.key == key).ok_or("no such treatment")
+    }
+
+    fn white() -> Wine {
+        Wine { colour: Some(Colour::White), style: Some(Style::StillDry), stage: Some(Stage::Dry), made_in: Some(Market::Eu), ..Wine::default() }
+    }
+
+    /// OIV II.3.3.14: less than 200 mg/L of carboxymethylcellulose. OIV II.3.4.9: at most 80 g/hL of PVPP.
+    #[test]
+    fn less_than_leaves_the_limit_itself_out_and_at_most_leaves_it_in() -> Checked {
+        let cmc = findings(&white(), treatment("cmc")?);
+        assert!(within_cap(&cmc, 199.9) && !within_cap(&cmc, 200.0), "{cmc:?}");
+        let pvpp = findings(&white(), treatment("pvpp")?);
+        assert!(within_cap(&pvpp, 80.0) && !within_cap(&pvpp, 80.1), "{pvpp:?}");
+        Ok(())
+    }
+
+    /// OIV II.3.5.14: copper at most 1 mg/L in the treated wine. At the most all that is added stays: 1 mg/L may be given, and
+    /// 0.8 mg/L after 0.2 mg/L of the sulfate. What an entry without a dose gave nobody knows, so it leaves nothing.
+    #[test]
+    fn an_entry_of_the_log_without_a_dose_leaves_no_room_under_a_residue_limit() -> Checked {
+        let citrate = treatment("copper_citrate")?;
+        let cap = |done: Vec<Done>| findings(&Wine { done, ..white() }, citrate).iter().find_map(|f| f.dose_cap);
+        let sulfate = |dose: &str| Done { treatment: "copper_sulfate".into(), day: "2026-11-05".into(), dose: AsTyped(dose.into()), ..Done::default() };
+        assert_eq!(cap(Vec::new()), Some(1.0));
+        assert_eq!(cap(vec![sulfate("0.2")]), Some(0.8));
+        assert_eq!(cap(vec![sulfate("")]), Some(0.0));
+        Ok(())
+    }
+
+    /// 1 hL is 100 L, so 1 g/hL is 10 mg/L, and 1 g/L is 100 g/hL or 1000 mg/L. Of a salt with a quarter of copper 1 g/hL, which
+    /// is 10 mg/L, brings 2.5 mg/L of copper. A mass says nothing of a volume.
+    #[test]
+    fn a_limit_is_put_into_each_unit_of_dose_by_its_own_factor() -> Checked {
+        let dose = treatment("copper_sulfate")?.dose.ok_or("no dose")?;
+        let pairs = [
+            (30.0, "g/hL", Basis::GramsPerHl, Some(30.0)),
+            (30.0, "mL/hL", Basis::MillilitresPerHl, Some(30.0)),
+            (30.0, "mg/L", Basis::GramsPerHl, Some(3.0)),
+            (3.0, "g/L", Basis::GramsPerHl, Some(300.0)),
+            (3.0, "g/L", Basis::MilligramsPerLitre, Some(3000.0)),
+            (30.0, "g/hL", Basis::MilligramsPerLitre, Some(300.0)),
+            (30.0, "mg/L", Basis::MilligramsPerLitre, Some(30.0)),
+            (30.0, "mg/L", Basis::CopperMgPerL, Some(30.0)),
+            (30.0, "mg/L", Basis::SorbicMgPerL, Some(30.0)),
+            (30.0, "mg/L", Basis::SulfurMgPerL, Some(30.0)),
+            (1.0, "g/hL", Basis::CopperMgPerL, Some(2.5)),
+            (1.0, "mL/hL", Basis::GramsPerHl, None),
+            (1.0, "g/hL", Basis::MillilitresPerHl, None),
+        ];
+        for (value, unit, basis, expected) in pairs {
+            assert_eq!(in_basis(value, unit, &Dose { basis, active_share: Some(0.25), ..dose }), expected, "{unit} as {basis:?}");
+        }
+        Ok(())
+    }
+}

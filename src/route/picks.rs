@@ -81,3 +81,23 @@ fn shown(front: &Front) -> Vec<(Vec<&'static str>, Vec<usize>)> {
     sort(&mut picked, &mut |a, b| at(a.1, 5).total_cmp(&at(b.1, 5)).then(at(a.1, 0).total_cmp(&at(b.1, 0))));
     picked.into_iter().map(|(names, f)| (names, f.decisions.clone())).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Money and class of origin: 0 free of animal material, 1 milk or egg, 2 other. The cheapest routes take both; only the dearest
+    /// takes neither.
+    #[test]
+    fn milk_and_egg_are_animal_material() {
+        let route = |at: usize, money: f64, origin: f64| Found { decisions: vec![at], counts: [money, 5.0, 0.0, origin, 0.0, 0.0, 1.0] };
+        let front = Front { routes: vec![route(0, 10.0, 2.0), route(1, 20.0, 1.0), route(2, 30.0, 0.0)], ..Front::default() };
+        let free = |front: &Front| -> Vec<Vec<usize>> {
+            shown(front).into_iter().filter(|(names, _)| names.contains(&"free of animal material")).map(|(_, decisions)| decisions).collect()
+        };
+        assert_eq!(free(&front), [vec![2]]);
+        // Where every route takes some, none has the name.
+        let none = Front { routes: vec![route(0, 10.0, 2.0), route(1, 20.0, 1.0)], ..Front::default() };
+        assert!(free(&none).is_empty());
+    }
+}

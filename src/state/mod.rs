@@ -241,6 +241,15 @@ mod tests {
         assert_eq!(after.get(Quantity::TotalSo2).map(|k| k.by), Some(KnownBy::AfterAct));
     }
 
+    /// KHCO3, 100.1 g/mol, takes up one proton, as much as 75.04 g of tartaric acid gives: 100 g/hL, which is 1 g/L, takes 0.75 g/L
+    /// of 8. The share that stands beside it in the table ranks it, and is not taken a second time.
+    #[test]
+    fn the_acid_that_a_carbonate_takes_is_taken_once() {
+        let acidity =
+            treated("potassium_bicarbonate", 100.0, &[(Quantity::TitratableAcidity, "8")]).map(|(_, after)| middle(&after, Quantity::TitratableAcidity));
+        assert!(acidity.is_some_and(|left| (left - 7.25).abs() < 1e-9), "{acidity:?}");
+    }
+
     /// 30 mg/L free at pH 3.25 is 1.05 molecular; 20 more is 1.75 (the field constant).
     #[test]
     fn what_follows_from_a_reading_follows_an_act_and_what_another_test_said_is_void() {

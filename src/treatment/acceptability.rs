@@ -258,3 +258,33 @@ pub fn measure_first(ranked: &[Ranked], setting: &Setting<'_>, wine: &Wine) -> O
     let quantity = crate::state::reading(wine, quantity);
     Some(MeasureFirst { quantity, changes, nothing_needed: of(none), worth_per_hl: known_by_money.worth })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::ranking::measure;
+    use super::*;
+    use crate::knowledge::PROBLEMS;
+    use crate::law::Legality;
+    use crate::state::State;
+
+    #[test]
+    fn what_is_not_verified_is_no_choice_beside_what_is() -> Result<(), &'static str> {
+        let wine = Wine::default();
+        let problem = PROBLEMS.rows().iter().find(|p| p.problem == Problem::Protein).ok_or("no protein")?;
+        let state = State::of(&wine);
+        let setting = Setting { problem, state: &state, band: None, days_left: None };
+        let of = |key: &str, legality: Legality| {
+            let t = TREATMENTS.rows().iter().find(|t| t.key == key).ok_or("no such treatment")?;
+            Ok::<_, &'static str>(Ranked { legality: Some(legality), hire: Vec::new(), organic_unsure: Vec::new(), ..measure(&wine, &setting, t) })
+        };
+        let clean = of("bentonite_sodium", Legality::Limited)?;
+        let doubtful = of("bentonite_calcium", Legality::NotVerified)?;
+        let own = |r: &Ranked| Choice::of(&wine, r);
+        assert_ne!(own(&clean), own(&doubtful));
+        assert_eq!(choices(&wine, &[clean.clone(), doubtful.clone()]), [own(&clean)]);
+        assert_eq!(choices(&wine, &[doubtful.clone(), clean.clone()]), [own(&clean)]);
+        // Where none is verified all are weighed.
+        assert_eq!(choices(&wine, std::slice::from_ref(&doubtful)), [own(&doubtful)]);
+        Ok(())
+    }
+}

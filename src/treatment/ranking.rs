@@ -377,3 +377,56 @@ fn mark_beaten(ranked: &mut [Ranked]) {
             .map(|(key, _)| *key);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    type Checked = Result<(), &'static str>;
+
+    /// Sodium bentonite against protein in a white wine.
+    fn bentonite(days_left: Option<i64>) -> Result<Ranked, &'static str> {
+        let treatment = TREATMENTS.rows().iter().find(|t| t.key == "bentonite_sodium").ok_or("no bentonite")?;
+        let problem = PROBLEMS.rows().iter().find(|p| p.problem == Problem::Protein).ok_or("no protein")?;
+        let wine = Wine { colour: Some(Colour::White), ..Wine::default() };
+        let state = State::of(&wine);
+        Ok(measure(&wine, &Setting { problem, state: &state, band: problem.band(&wine), days_left }, treatment))
+    }
+
+    /// By hand: −1 times 5 to 14 about 10 is −14 to −5 about −10, so 4 below and 5 above; 7 to 22 about 10 is 3 below and 12
+    /// above. The sum is 0, √(4² + 3²) = 5 below and √(5² + 12²) = 13 above.
+    #[test]
+    fn a_factor_below_zero_turns_its_span_over() {
+        let nothing = Span { low: 0.0, middle: 0.0, high: 0.0 };
+        let spans = [Span { low: 5.0, middle: 10.0, high: 14.0 }, Span { low: 7.0, middle: 10.0, high: 22.0 }, nothing, nothing];
+        assert_eq!(combine(&spans, [-1.0, 1.0, 1.0, 1.0]), Span { low: -5.0, middle: 0.0, high: 13.0 });
+    }
+
+    /// It takes 4 to 10 days: with 6 left it may do, with 3 it cannot.
+    #[test]
+    fn what_may_be_done_in_time_is_not_called_too_late() -> Checked {
+        let usual = bentonite(None)?;
+        assert_eq!(usual.days, Span { low: 4.0, middle: 7.0, high: 10.0 });
+        let late: Vec<bool> = [None, Some(10), Some(6), Some(4), Some(3)].into_iter().map(|left| Ok(bentonite(left)?.too_late)).collect::<Result<_, &str>>()?;
+        assert_eq!(late, [false, false, false, false, true]);
+        Ok(())
+    }
+
+    /// Two that are the same in all but the wine that is lost.
+    #[test]
+    fn what_is_not_verified_beats_nothing_that_is_lawful() -> Checked {
+        let lawful = Ranked { legality: Some(Legality::Permitted), ..bentonite(None)? };
+        assert!(lawful.loss_percent.middle > 0.0);
+        let nothing = Span { low: 0.0, middle: 0.0, high: 0.0 };
+        let beaten = |legality: Legality, organic_unsure: Vec<Organic>| -> Vec<Option<&str>> {
+            let loses_less = Ranked { key: "loses_less", loss_percent: nothing, legality: Some(legality), organic_unsure, ..lawful.clone() };
+            let mut both = [lawful.clone(), loses_less];
+            mark_beaten(&mut both);
+            both.iter().map(|r| r.beaten_by).collect()
+        };
+        assert_eq!(beaten(Legality::Limited, Vec::new()), [Some("loses_less"), None]);
+        assert_eq!(beaten(Legality::NotVerified, Vec::new()), [None, None]);
+        assert_eq!(beaten(Legality::Permitted, vec![Organic::Eu]), [None, None]);
+        Ok(())
+    }
+}
