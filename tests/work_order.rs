@@ -969,6 +969,19 @@ fn free_sulfur_dioxide_by_the_ph() {
     assert!(!with("25") && with("26"));
 }
 
+/// Regulation (EU) 2021/2117: additives are named in a list, processing aids are not. Bentonite goes out again, citric acid stays.
+#[test]
+fn an_ingredient_list_is_of_what_stays_in_the_wine() {
+    let of = |keys: &[&str]| {
+        let done = keys.iter().map(|key| act(key, "2026-10-01", "10")).collect();
+        sheet::text("", &consequences(&Wine { made_in: Some(Market::Eu), done, ..white() }))
+    };
+    assert!(!of(&["bentonite_sodium"]).contains("Ingredient list"), "{}", of(&["bentonite_sodium"]));
+    let citric = treatment("citric_acid");
+    let both = of(&["bentonite_sodium", citric.key]);
+    assert!(both.contains("Ingredient list") && both.contains(&format!("Stays in this wine: {}.", citric.name)), "{both}");
+}
+
 #[test]
 fn what_was_done_reaches_the_label() {
     let wine = Wine {
