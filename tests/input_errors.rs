@@ -30,7 +30,7 @@ fn the_example_exits_non_zero_and_names_the_field() {
     std::fs::write(&file, "{\"app\":\"stillbright\",\"schema\":1,\"wines\":[{\"analyses\":{\"ph\":\"31\"}}]}").unwrap();
     // `cargo test` builds the examples beside the tests: target/debug/deps/… and target/debug/examples/advise.
     let example = std::env::current_exe().unwrap().ancestors().nth(2).unwrap().join("examples").join("advise").with_extension(std::env::consts::EXE_EXTENSION);
-    assert!(example.is_file(), "{} is not built: run `cargo test --examples` first", example.display());
+    assert!(example.is_file(), "{} is not built: run `cargo build --example advise` first", example.display());
     let out = Command::new(example).arg(&file).output().unwrap();
     std::fs::remove_file(&file).unwrap();
     let words = String::from_utf8_lossy(&out.stderr).to_string();
