@@ -1,12 +1,15 @@
-// Puts the hashed names of the built files into boot.js and writes the service worker's list of files.
+// Puts the hashed names of the built files into boot.js and writes the service worker's list of files. With `--whole` (`make dev`,
+// in the folder that trunk names): a page in one part, as the compiler left it, with no service worker to keep an older one.
 import { createHash } from 'node:crypto';
 import { readFileSync, writeFileSync, readdirSync, renameSync, statSync, copyFileSync, mkdirSync, existsSync } from 'node:fs';
 import { join } from 'node:path';
+import { once } from './once.mjs';
 import { features, optimise } from './optimise.mjs';
 import { joinSecond } from './second-part.mjs';
 import { trim } from './trim.mjs';
 
-const dist = 'dist';
+const whole = process.argv.includes('--whole');
+const dist = whole ? process.env.TRUNK_STAGING_DIR : 'dist';
 const hash = (data) => createHash('sha256').update(data).digest('hex').slice(0, 12);
 const files = (dir, at = '') => readdirSync(join(dir, at), { withFileTypes: true }).flatMap((e) =>
   e.isDirectory() ? files(dir, at + e.name + '/') : [at + e.name]);
@@ -15,15 +18,18 @@ const wasm = files(dist).find((f) => f.endsWith('_bg.wasm'));
 const glue = files(dist).find((f) => f.endsWith('.js') && !f.startsWith('snippets/'));
 if (!wasm || !glue) throw new Error('trunk wrote no wasm or no script into dist');
 
-// The second part first: its name stands in the glue.
-const second = join(dist, 'answers.wasm');
-copyFileSync(join(process.env.PARTS, 'split_answers.wasm'), second);
-optimise(second);
-const secondName = `answers-${hash(readFileSync(second))}.wasm`;
-renameSync(second, join(dist, secondName));
-joinSecond(join(dist, glue), process.env.PARTS, secondName);
-trim(join(dist, wasm), join(dist, glue), features);
-optimise(join(dist, wasm));
+const joinAndShrink = () => {
+  // The second part first: its name stands in the glue.
+  const second = join(dist, 'answers.wasm');
+  copyFileSync(join(process.env.PARTS, 'split_answers.wasm'), second);
+  optimise(second);
+  const secondName = `answers-${hash(readFileSync(second))}.wasm`;
+  renameSync(second, join(dist, secondName));
+  joinSecond(join(dist, glue), process.env.PARTS, secondName);
+  trim(join(dist, wasm), join(dist, glue), features);
+  optimise(join(dist, wasm));
+};
+if (!whole) joinAndShrink();
 
 // Names follow the content after packing, so a cached file is never a stale one.
 const named = (file, text) => {
@@ -71,7 +77,10 @@ for (const icon of readdirSync('style/icons')) copyFileSync(join('style/icons', 
 copyFileSync('style/start/manifest.webmanifest', join(dist, 'manifest.webmanifest'));
 
 const integrity = (f) => 'sha384-' + createHash('sha384').update(readFileSync(join(dist, f))).digest('base64');
-const html = readFileSync(join(dist, 'index.html'), 'utf8')
+// trunk's own script, which loads the page anew, stands in the page and listens to a socket.
+const forTrunk = (html) => once(once(html, "script-src 'self'", "script-src 'self' 'unsafe-inline'"), "connect-src 'self'", "connect-src 'self' ws:");
+const page = readFileSync(join(dist, 'index.html'), 'utf8');
+const html = (whole ? forTrunk(page) : page)
   .replace('__STYLE__', `<link rel="stylesheet" href="./${styleName}">`)
   .replace('__BOOT__', [
     `<link rel="modulepreload" href="./${glueName}" integrity="${integrity(glueName)}">`,
@@ -80,8 +89,11 @@ const html = readFileSync(join(dist, 'index.html'), 'utf8')
   ].join('\n'));
 writeFileSync(join(dist, 'index.html'), html);
 
-const list = files(dist).filter((f) => f !== 'sw.js').sort();
-const stamp = hash(list.map((f) => f + hash(readFileSync(join(dist, f)))).join('\n'));
-writeFileSync(join(dist, 'sw.js'), readFileSync('style/start/sw.js', 'utf8').replace('__STAMP__', stamp).replace('__FILES__', JSON.stringify(list.map((f) => './' + f))));
+const writeWorker = () => {
+  const list = files(dist).filter((f) => f !== 'sw.js').sort();
+  const stamp = hash(list.map((f) => f + hash(readFileSync(join(dist, f)))).join('\n'));
+  writeFileSync(join(dist, 'sw.js'), readFileSync('style/start/sw.js', 'utf8').replace('__STAMP__', stamp).replace('__FILES__', JSON.stringify(list.map((f) => './' + f))));
+  console.log(`packed ${list.length} files, ${list.reduce((n, f) => n + statSync(join(dist, f)).size, 0)} bytes`);
+};
 if (!existsSync(join(dist, 'index.html'))) throw new Error('no index.html');
-console.log(`packed ${list.length} files, ${list.reduce((n, f) => n + statSync(join(dist, f)).size, 0)} bytes`);
+if (!whole) writeWorker();

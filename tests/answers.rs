@@ -1,5 +1,5 @@
 //! The keys of an answer say what its sentence says: each key stands where its words stand, and nowhere else.
-#![allow(clippy::unwrap_used, missing_docs)]
+#![allow(missing_docs)]
 
 use stillbright::advice::advise;
 use stillbright::answer::AnswerKey::{self, *};

@@ -1,6 +1,6 @@
 //! Sugar or malic acid left in a bottle: the record is met by a barrier at the filler and by what proves it, and says what is
 //! still missing. Which treatments are barriers, and against what, stands in the data.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, missing_docs)]
 
 use stillbright::knowledge::{LAST, TREATMENTS};
 use stillbright::units::day::Day;

@@ -1,5 +1,5 @@
 //! What every treatment card holds: waits that keep a wine safe, counts that are given or named as not known, cautions.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::panic, missing_docs)]
 
 use stillbright::knowledge::{CAUTIONS, Estimate, TREATMENTS, Treatment};
 use stillbright::wine::{Access, Basis};

@@ -1,5 +1,7 @@
 //! What must hold for any solution: charge and mass close, directions are right, no float gives no number.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, missing_docs)]
+
+mod chance;
 
 use proptest::prelude::*;
 use stillbright::chemistry::acid::{Acid, Species, tartaric};
@@ -22,7 +24,7 @@ fn any_float() -> impl Strategy<Value = f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance::tries(400))]
 
     #[test]
     fn charge_closes_and_the_ph_comes_back(s in solutions(), ph in 2.8..4.3_f64) {

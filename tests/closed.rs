@@ -1,5 +1,5 @@
 //! What the log and the readings of a wine close: the list, the routes and the work order say the same.
-#![allow(clippy::unwrap_used, missing_docs)]
+#![allow(missing_docs)]
 
 use stillbright::advice::{ProblemAdvice, advise};
 use stillbright::knowledge::{LINKS, STABILITIES, TREATMENTS};

@@ -1,5 +1,5 @@
 //! What follows from the analyses, as the page shows it.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
+#![allow(clippy::panic, missing_docs)]
 
 use stillbright::derived::{Findings, findings};
 use stillbright::units::{GPerL, PercentVol};

@@ -1,5 +1,7 @@
 //! Diagnosis: published keys, and what must hold for any evidence.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, missing_docs)]
+
+mod chance;
 
 use proptest::prelude::*;
 use stillbright::diagnosis::{Diagnosis, diagnose, share};
@@ -180,7 +182,7 @@ fn a_cause_is_found_in_ten_taps_from_a_new_wine() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance::tries(200))]
 
     #[test]
     fn shares_sum_to_one_and_the_order_of_answers_does_not_matter(picks in proptest::collection::btree_map(0..SIGNS.len(), any::<bool>(), 0..8)) {

@@ -3,7 +3,7 @@
 //! Which cases pass is kept in `tests/cases/passing.txt`. A case that passes no more fails the test with its reasons, and so does
 //! one that passes now and is not kept: `ACCEPT=1 cargo test --test expert_cases` writes the list anew. All results, with what is
 //! missing and what could not be said: `cargo test --test expert_cases -- --nocapture`.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(missing_docs)]
 
 #[path = "cases/case.rs"]
 mod case;

@@ -1,6 +1,6 @@
 //! Costly equipment of which nothing was said: what needs it comes last, in the list, in the draws, in what measuring is worth and
 //! in the routes, and is said to be hired.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, missing_docs)]
 
 use stillbright::advice::{advise, advise_with};
 use stillbright::knowledge::{COSTLY, TREATMENTS, Treatment};

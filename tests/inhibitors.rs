@@ -1,6 +1,6 @@
 //! Crystal inhibitors: how unstable a wine they are for, by which test they are judged, and the days that test takes. Which
 //! treatments are meant, their limits and their test stand in the data.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, missing_docs)]
 
 use stillbright::advice::advise;
 use stillbright::knowledge::{TREATMENTS, Treatment};

@@ -1,5 +1,5 @@
 //! The tables of the other languages: nothing missing, nothing left over, every gap of a form filled.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::{fs, path::Path};

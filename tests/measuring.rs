@@ -1,5 +1,5 @@
 //! How firm the first place is, and what measuring is worth, against cases worked by hand.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(missing_docs)]
 
 use stillbright::advice::{ProblemAdvice, advise};
 use stillbright::wine::*;

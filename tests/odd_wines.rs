@@ -1,6 +1,8 @@
 //! Wines with odd, blank and absurd entries: every page and paper still reads, no figure is broken, and what a licensed person
 //! does has none.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::indexing_slicing, missing_docs)]
+
+mod chance;
 
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
@@ -157,7 +159,7 @@ fn texts(value: &serde_json::Value, all: &mut Vec<String>) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 80, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance::tries(80))]
 
     #[test]
     fn every_page_and_paper_reads(wine in worked()) {
@@ -200,7 +202,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 1000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance::tries(1000))]
 
     #[test]
     fn what_stands_beside_a_trial_is_weighed_by_its_own_word_only(wine in at_the_bench()) {

@@ -1,6 +1,6 @@
 //! The open red-wine data set (Cortez et al. 2009, 1,599 wines; crate linfa-datasets) through every equation that its columns
 //! feed: an answer for each wine inside the stated ranges, and inside physical bounds.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::indexing_slicing, missing_docs)]
 
 use stillbright::chemistry::acid::{Acid, tartaric, turning_point};
 use stillbright::chemistry::balance::Solution;

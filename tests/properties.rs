@@ -1,5 +1,7 @@
 //! What must hold for any wine.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(missing_docs)]
+
+mod chance;
 
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
@@ -32,7 +34,7 @@ fn leak(list: Vec<Treatment>) -> &'static [Treatment] {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance::tries(200))]
 
     #[test]
     fn a_claim_is_never_broken_and_forbidden_never_ranks(wine in wines()) {

@@ -1,5 +1,5 @@
 //! Published situations: what experts did with a given wine, each with its source, held against the advice.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::panic, missing_docs)]
 
 use stillbright::advice::{ProblemAdvice, advise};
 use stillbright::derived::findings;

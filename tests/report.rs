@@ -1,5 +1,5 @@
 //! What a program reads of a wine: the same as the page shows, with keys beside the words.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, missing_docs)]
 
 use serde_json::Value;
 use stillbright::advice::advise;

@@ -1,5 +1,5 @@
 //! What the page gives to be saved where it cannot go on is read back: all that is kept, what was set aside, what a newer version saved.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
+#![allow(clippy::unwrap_used, missing_docs)]
 
 use serde_json::Value;
 use stillbright::book::rescue::{Missed, Why};

@@ -2,6 +2,8 @@
 //! definitions, must leave the same front.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
+mod chance;
+
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 use stillbright::route::model::{Act, COUNTS, Counts, Effect, IMPACT_STEP, Instance, MONEY_STEP, Need, Set};
@@ -281,7 +283,7 @@ fn brute(on: &Instance) -> (Vec<Counts>, f64, usize) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 6000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance::tries(6000))]
     #[test]
     fn the_search_finds_the_front_of_brute_force(seed in any::<u64>()) {
         let on = instance(seed);

@@ -1,5 +1,7 @@
 //! Routes of whole wines: what no route may do, and what an expert put first.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::panic, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+
+mod chance;
 
 use proptest::prelude::*;
 use stillbright::knowledge::{LINKS, TREATMENTS, Treatment};
@@ -150,7 +152,7 @@ fn some_wine() -> impl Strategy<Value = Wine> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance::tries(40))]
     #[test]
     fn no_route_is_unlawful_out_of_order_or_late(w in some_wine()) {
         check(&w, &routes(&w, today()));

@@ -1,6 +1,6 @@
 //! The JSON Schemas in demo-data are those of the types, and every demo file fits its types.
 #![cfg(feature = "schema")]
-#![allow(clippy::unwrap_used, missing_docs)]
+#![allow(missing_docs)]
 
 #[test]
 fn the_schemas_are_written_from_the_types() {

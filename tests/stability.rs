@@ -1,5 +1,7 @@
 //! Stabilities: published limits, what a reading near its limit says, and what never passes a wine.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, missing_docs)]
+
+mod chance;
 
 use proptest::prelude::*;
 use stillbright::stability::draws::{share, triangle};
@@ -279,7 +281,7 @@ fn the_sheet_says_how_much_by_when_and_for_how_much() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance::tries(400))]
 
     #[test]
     fn draws_are_keyed_even_and_inside(q in proptest::sample::select(Quantity::ALL), low in 0.0..10.0_f64, a in 0.0..5.0_f64, b in 0.0..5.0_f64) {

@@ -1,6 +1,6 @@
 //! Sugar left in a wine, and what a route says of what was measured: no route and no first place is unsafe, and none says that
 //! all is well where nobody measured.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, missing_docs)]
 
 use stillbright::advice::advise;
 use stillbright::knowledge::TREATMENTS;

@@ -1,5 +1,7 @@
 //! Bench trials: constructed ladders (marked so, none is published), the law, the pages' design, and what must hold for any.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, clippy::float_cmp, missing_docs)]
+#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::float_cmp, missing_docs)]
+
+mod chance;
 
 use proptest::prelude::*;
 use proptest::sample::select;
@@ -453,7 +455,7 @@ fn benched() -> Vec<&'static str> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 400, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance::tries(400))]
 
     #[test]
     fn what_is_recommended_was_tested_and_is_within_the_law(rungs in ladders(), key in select(benched()), quantity in proptest::option::of(select(Quantity::ALL)),

@@ -1,5 +1,5 @@
 //! US figures beside the metric ones: against the handbook's values, over every text of the knowledge, and over made-up figures.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, missing_docs)]
 
 use proptest::prelude::*;
 use stillbright::units::read::{litres, measurement};

@@ -1,6 +1,8 @@
 //! Work order, log and fitness to bottle: worked examples with names, and what must hold for any wine.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
+mod chance;
+
 use proptest::prelude::*;
 use proptest::sample::select;
 use stillbright::book::{Memory, Port, Shelf, read_file, write_wine};
@@ -1021,7 +1023,7 @@ prop_compose! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance::tries(200))]
 
     #[test]
     fn mass_in_is_mass_out_and_grows_in_a_line(wine in wines(), times in 1.5_f64..20.0) {

@@ -8,7 +8,6 @@ use crate::book::{Import, read_file};
 use crate::wine::Wine;
 use std::pin::pin;
 use std::task::{Context, Poll, Waker};
-use wasm_split_helpers::{SplitLoaderError, wasm_split};
 
 /// Where the second part of the page is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,7 +24,7 @@ pub enum Part {
 pub fn fetch(part: RwSignal<Part>) {
     part.set(Part::Coming);
     leptos::task::spawn_local(async move {
-        let here = load().await.is_ok();
+        let here = doors::load().await.is_ok();
         // The other part of the language comes beside it.
         if paper::foreign() {
             files::started("stillbrightWhole", "", 0.0).await;
@@ -41,7 +40,7 @@ pub fn fetch(part: RwSignal<Part>) {
 /// What such a page holds, or what is said in its place while it is not here.
 pub fn page(page: Page, part: RwSignal<Part>) -> Vec<Node> {
     match part.get_untracked() {
-        Part::Here => now(draw(page)).and_then(Result::ok).unwrap_or_default(),
+        Part::Here => now(doors::draw(page)).and_then(Result::ok).unwrap_or_default(),
         // Under its title, so that a reader of the screen knows where it is.
         Part::Coming => vec![line("h1", "", page.title()), with("role", "status", line("p", "soft", words::COMING))],
         Part::Missing => vec![
@@ -54,12 +53,12 @@ pub fn page(page: Page, part: RwSignal<Part>) -> Vec<Node> {
 
 /// The wines of an invented estate's file, from 0; None where the second part cannot be had.
 pub async fn demo(at: usize) -> Option<Vec<Wine>> {
-    demo_wines(at).await.ok()
+    doors::demo_wines(at).await.ok()
 }
 
 /// What a chosen file brings, and what is said of it; None where the second part cannot be had.
 pub async fn look_into(file: String) -> Option<(Option<Import>, Vec<Node>)> {
-    looked_into(file).await.ok()
+    doors::looked_into(file).await.ok()
 }
 
 /// What is there without waiting.
@@ -70,9 +69,53 @@ fn now<T>(future: impl Future<Output = T>) -> Option<T> {
     }
 }
 
-#[wasm_split(answers, fallible, preload(load))]
-fn draw(page: Page) -> Result<Vec<Node>, SplitLoaderError> {
-    Ok(match page {
+/// Where the program is parted: what is called through these doors only stands in the second file.
+#[cfg(not(whole))]
+mod doors {
+    use super::{Import, Node, Page, Wine};
+    use wasm_split_helpers::{SplitLoaderError, wasm_split};
+
+    #[wasm_split(answers, fallible, preload(load))]
+    pub fn draw(page: Page) -> Result<Vec<Node>, SplitLoaderError> {
+        Ok(super::draw(page))
+    }
+
+    #[wasm_split(answers, fallible)]
+    pub fn looked_into(file: String) -> Result<(Option<Import>, Vec<Node>), SplitLoaderError> {
+        Ok(super::import::look(&file))
+    }
+
+    #[wasm_split(answers, fallible)]
+    pub fn demo_wines(at: usize) -> Result<Vec<Wine>, SplitLoaderError> {
+        Ok(super::demo_wines(at))
+    }
+}
+
+/// The same doors in a build of one part (`make dev`), where all is there at once.
+#[cfg(whole)]
+mod doors {
+    use super::{Import, Node, Page, Wine};
+    use std::convert::Infallible;
+
+    pub async fn load() -> Result<(), Infallible> {
+        Ok(())
+    }
+
+    pub async fn draw(page: Page) -> Result<Vec<Node>, Infallible> {
+        Ok(super::draw(page))
+    }
+
+    pub async fn looked_into(file: String) -> Result<(Option<Import>, Vec<Node>), Infallible> {
+        Ok(super::import::look(&file))
+    }
+
+    pub async fn demo_wines(at: usize) -> Result<Vec<Wine>, Infallible> {
+        Ok(super::demo_wines(at))
+    }
+}
+
+fn draw(page: Page) -> Vec<Node> {
+    match page {
         Page::Wine(id) => wine_page::page(id),
         Page::Treatments(id, problem) => treatments_page::page(id, problem),
         Page::Treatment(id, problem, key) => treatment_page::page(id, problem, key),
@@ -88,16 +131,10 @@ fn draw(page: Page) -> Result<Vec<Node>, SplitLoaderError> {
         Page::Figures => figures_page::page(),
         // These come with the first load.
         Page::Book | Page::Ask(..) | Page::Words | Page::Lost => Vec::new(),
-    })
+    }
 }
 
-#[wasm_split(answers, fallible)]
-fn looked_into(file: String) -> Result<(Option<Import>, Vec<Node>), SplitLoaderError> {
-    Ok(import::look(&file))
-}
-
-#[wasm_split(answers, fallible)]
-fn demo_wines(at: usize) -> Result<Vec<Wine>, SplitLoaderError> {
+fn demo_wines(at: usize) -> Vec<Wine> {
     const DEMOS: [&str; 6] = [
         include_str!("../../demo-data/01-heat-unstable-white.json"),
         include_str!("../../demo-data/02-hard-young-red.json"),
@@ -106,5 +143,5 @@ fn demo_wines(at: usize) -> Result<Vec<Wine>, SplitLoaderError> {
         include_str!("../../demo-data/05-smoky-juice.json"),
         include_str!("../../demo-data/06-organic-vegan-red.json"),
     ];
-    Ok(read_file(DEMOS.get(at).copied().unwrap_or_default()).unwrap_or_default())
+    read_file(DEMOS.get(at).copied().unwrap_or_default()).unwrap_or_default()
 }

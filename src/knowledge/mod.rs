@@ -269,8 +269,7 @@ mod tests {
 
     #[test]
     fn a_good_file_compiles() {
-        let packed = compile(&[Input { name: "one.toml".into(), text: GOOD.into() }])
-            .unwrap_or_else(|_| super::compile::Packed { texts: String::new(), bytes: Vec::new() });
+        let packed = compile(&[Input { name: "one.toml".into(), text: GOOD.into() }]).map_err(|errors| errors.join("\n")).unwrap();
         assert!(packed.texts.starts_with("B2\n") && packed.bytes.len() > 100);
     }
 

@@ -232,10 +232,7 @@ mod tests {
     /// Potassium metabisulfite, K2S2O5: 78.2 g of potassium with 128.1 g of SO2, so 40 mg/L of SO2 bring 24.4 mg/L.
     #[test]
     fn metabisulfite_adds_sulfur_dioxide_and_potassium() {
-        let Some((_, after)) = treated("sulfur_dioxide", 40.0, &[(Quantity::TotalSo2, "60"), (Quantity::Potassium, "700")]) else {
-            assert!(TREATMENTS.is_empty());
-            return;
-        };
+        let (_, after) = treated("sulfur_dioxide", 40.0, &[(Quantity::TotalSo2, "60"), (Quantity::Potassium, "700")]).unwrap();
         assert!((middle(&after, Quantity::TotalSo2) - 100.0).abs() < 1e-9);
         assert!((middle(&after, Quantity::Potassium) - 724.4).abs() < 0.2);
         assert_eq!(after.get(Quantity::TotalSo2).map(|k| k.by), Some(KnownBy::AfterAct));
@@ -254,27 +251,21 @@ mod tests {
     #[test]
     fn what_follows_from_a_reading_follows_an_act_and_what_another_test_said_is_void() {
         let typed = [(Quantity::FreeSo2, "30"), (Quantity::Ph, "3.25"), (Quantity::ConductivityDrop, "9"), (Quantity::ColdHold, "no")];
-        let Some((before, after)) = treated("sulfur_dioxide", 40.0, &typed) else {
-            assert!(TREATMENTS.is_empty());
-            return;
-        };
+        let (before, after) = treated("sulfur_dioxide", 40.0, &typed).unwrap();
         assert!((middle(&before, Quantity::MolecularSo2) - 1.05).abs() < 0.01);
         assert_eq!(before.get(Quantity::MolecularSo2).map(|k| k.by), Some(KnownBy::Measured));
         assert!(middle(&after, Quantity::MolecularSo2) > 1.2);
         assert_eq!(after.get(Quantity::MolecularSo2).map(|k| k.by), Some(KnownBy::AfterAct));
         assert_eq!(after.get(Quantity::ColdHold), before.get(Quantity::ColdHold));
-        let chilled = TREATMENTS.iter().find(|t| t.key == "chill_static").map(|t| before.after(t, 0.0));
-        assert_eq!(chilled.and_then(|s| s.get(Quantity::ColdHold).map(|k| k.by)), Some(KnownBy::Voided));
-        let bentonite = TREATMENTS.iter().find(|t| t.key == "bentonite_sodium").map(voids).unwrap_or_default();
+        let chilled = before.after(TREATMENTS.iter().find(|t| t.key == "chill_static").unwrap(), 0.0);
+        assert_eq!(chilled.get(Quantity::ColdHold).map(|k| k.by), Some(KnownBy::Voided));
+        let bentonite = voids(TREATMENTS.iter().find(|t| t.key == "bentonite_sodium").unwrap());
         assert!(bentonite.contains(&Quantity::HeatRise) && bentonite.contains(&Quantity::HeatRiseHard), "{bentonite:?}");
     }
 
     #[test]
     fn a_fining_takes_a_share_and_leaves_the_rest_alone() {
-        let Some((before, after)) = treated("bentonite_sodium", 60.0, &[(Quantity::HeatRise, "20"), (Quantity::Ph, "3.2")]) else {
-            assert!(TREATMENTS.is_empty());
-            return;
-        };
+        let (before, after) = treated("bentonite_sodium", 60.0, &[(Quantity::HeatRise, "20"), (Quantity::Ph, "3.2")]).unwrap();
         assert!((middle(&after, Quantity::HeatRise) - 2.0).abs() < 1e-9);
         assert!(middle(&after, Quantity::Sodium) > 0.0);
         assert_eq!(after.get(Quantity::Ph), before.get(Quantity::Ph));

@@ -1,6 +1,6 @@
 //! Rows worked out for this program from the cited constants. They hold the code to its own equations and are not counted as
 //! published.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
+#![allow(clippy::unwrap_used, missing_docs)]
 
 mod bench;
 
