@@ -111,6 +111,58 @@ fn held(path: &str, now: &str) {
     assert!(kept == now, "{path}: the same lines stand in another order. Where this is meant: make accept");
 }
 
+/// What is kept of one wine can only be compared with what is said of the same. Where this fails, the wines moved: their list of
+/// draws was changed, or the plans were taken anew.
+#[test]
+fn the_drawn_wines_stay_as_they_are() {
+    let drawn: Vec<_> = wines::all(&read(PLANS)).into_iter().map(|(_, wine)| wine).filter(|w| !w.demo).collect();
+    assert_eq!(drawn.len(), wines::DRAWN);
+    let faults: Vec<_> = drawn.iter().flat_map(|w| w.errors()).collect();
+    assert!(faults.is_empty(), "{faults:?}");
+    let third = wines::DRAWN / 4..wines::DRAWN / 2;
+    for part in [drawn.iter().filter(|w| !w.done.is_empty()).count(), drawn.iter().filter(|w| !w.plan.is_empty()).count()] {
+        assert!(third.contains(&part), "{part}");
+    }
+    // FNV-1a.
+    let text = serde_json::to_string(&drawn).unwrap();
+    let sum = text.bytes().fold(0xCBF2_9CE4_8422_2325_u64, |sum, byte| (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01B3));
+    assert_eq!(format!("{sum:016x}"), "703588be2368aad5");
+}
+
+#[test]
+fn the_summary_counts_wines_by_field() {
+    let list = |wine: usize, first: &str| format!(r#"{{"wine":"w{wine}","what":"list","need":"haze","first":["{first}"],"tied":1}}"#);
+    let route = |at: usize, key: &str, days: usize| format!(r#"{{"wine":"w1","what":"route","at":{at},"key":"{key}","days":{days}}}"#);
+    let record = |by: &str| format!(r#"{{"wine":"w2","what":"record","by":{{{by}}}}}"#);
+    let lines = |first: &str, more: [String; 3]| (1..=7).map(|n| list(n, first)).chain(more).collect::<Vec<_>>().join("\n");
+    let before = lines("a", [route(1, "x", 3), route(2, "y", 4), record(r#""inside":["iron"],"missing":["copper","taste"]"#)]);
+    assert_eq!(changed::summary(&before, &before), None);
+    let after = lines("b", [route(1, "x", 5), route(3, "z", 9), record(r#""inside":["copper","iron"],"missing":["taste"]"#)]);
+    let told = changed::summary(&before, &after).unwrap();
+    let expected = "7 of 7 wines changed.
+
+list.first: 7 wines
+  w1 haze: [a] -> [b]
+  w2 haze: [a] -> [b]
+  w3 haze: [a] -> [b]
+  w4 haze: [a] -> [b]
+  w5 haze: [a] -> [b]
+
+record.copper: 1 wine
+  w2: missing -> inside
+
+route: 1 wine, 2 times
+  w1 2: y -> (none)
+
+route.days: 1 wine
+  w1 1: 3 -> 5
+";
+    assert_eq!(told, expected);
+    // Another route in its place: what follows from that is not told.
+    let other = changed::summary(&route(1, "x", 3), &route(1, "z", 8)).unwrap();
+    assert_eq!(other, "1 of 1 wines changed.\n\nroute.key: 1 wine\n  w1 1: x -> z\n");
+}
+
 /// Plans are taken from the first route once and kept, so that a change of the routes leaves the wines as they are:
 /// `cargo test --test snapshots take_the_plans_anew -- --ignored`.
 #[test]

@@ -43,8 +43,8 @@ pub fn summary(before: &str, after: &str) -> Option<String> {
 }
 
 fn show_count(wines: usize, lines: usize) -> String {
-    let wines = if wines == 1 { "1 wine".to_string() } else { format!("{wines} wines") };
-    if lines == 1 { wines } else { format!("{wines}, {lines} times") }
+    let named = if wines == 1 { "1 wine".to_string() } else { format!("{wines} wines") };
+    if lines == wines { named } else { format!("{named}, {lines} times") }
 }
 
 fn count<'a>(changes: impl IntoIterator<Item = &'a Change>) -> usize {
@@ -64,7 +64,7 @@ fn decisions(text: &str) -> BTreeMap<Place, Fields> {
 fn place(line: &Map<String, Value>) -> Place {
     let word = |name: &str| match line.get(name) {
         Some(Value::String(word)) => word.clone(),
-        Some(other) => format!("{other:0>2}"),
+        Some(other) => other.to_string(),
         None => String::new(),
     };
     (word("wine"), word("what"), word("need") + &word("at"))

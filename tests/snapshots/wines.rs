@@ -224,7 +224,7 @@ pub fn drawn(number: usize) -> Wine {
     trade(&mut wine, &mut dice);
     analyses(&mut wine, &mut dice);
     cellar(&mut wine, &mut dice);
-    if number % 3 == 0 {
+    if number.is_multiple_of(3) {
         log(&mut wine, &mut dice);
     }
     wine
