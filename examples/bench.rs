@@ -32,7 +32,7 @@ fn milliseconds() -> f64 {
 
 fn wine(i: u32) -> (Solution, f64) {
     let f = f64::from(i) / f64::from(WINES);
-    let mut acids = [0.0; 7];
+    let mut acids = [0.0; 6];
     for ((slot, acid), g) in acids.iter_mut().zip(Acid::ALL).zip([2.0 + 2.0 * f, 3.0 - 2.0 * f, 0.5 + f, 0.6, 0.3, 0.4]) {
         *slot = acid.moles(GPerL(g)).0;
     }

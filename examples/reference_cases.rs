@@ -21,7 +21,7 @@ impl Sequence {
 
 fn solution(s: &mut Sequence, medium: Medium) -> Solution {
     // g/L at most of tartaric, malic, lactic, succinic, citric, acetic acid; no sulfur dioxide.
-    let mut acids = [0.0; 7];
+    let mut acids = [0.0; 6];
     for ((slot, acid), most) in acids.iter_mut().zip(Acid::ALL).zip([6.0, 5.0, 3.0, 1.5, 1.0, 1.0]) {
         *slot = acid.moles(GPerL(most * s.next())).0;
     }
@@ -46,7 +46,7 @@ fn saturation(s: &mut Sequence) -> Answer<Value> {
     let ph = 3.0 + s.next();
     let grams = [1.5 + 2.5 * s.next(), 3.0, 1.0, 0.6, 0.3, 0.4];
     let potassium = 400.0 + 700.0 * s.next();
-    let mut acids = [0.0; 7];
+    let mut acids = [0.0; 6];
     for ((slot, acid), g) in acids.iter_mut().zip(Acid::ALL).zip(grams) {
         *slot = acid.moles(GPerL(g)).0;
     }
