@@ -322,9 +322,9 @@ mod tests {
     #[test]
     fn an_amount_taken_away_may_leave_nothing() {
         let effect = |add: [f64; 2]| Effect { left: vec![vec![0.5, 0.8], vec![0.25, 0.64]], add: add.to_vec(), ..Effect::default() };
-        let best = |e: &Effect| [at_best(e, 0), at_best(e, 1)];
-        assert_eq!(best(&effect([0.0, 0.0])), [0.25, 0.64]);
-        assert_eq!(best(&effect([0.0, 0.1])), [0.25, 0.64]);
-        assert_eq!(best(&effect([-0.1, -0.2])), [0.0, 0.0]);
+        let best = |e: &Effect| (at_best(e, 0), at_best(e, 1));
+        assert_eq!(best(&effect([0.0, 0.0])), (0.25, 0.64));
+        assert_eq!(best(&effect([0.0, 0.1])), (0.25, 0.64));
+        assert_eq!(best(&effect([-0.1, -0.2])), (0.0, 0.0));
     }
 }
