@@ -318,7 +318,8 @@ pub fn field(id: &str, wine: &Wine, name: &str, label: String, numeric: bool, sa
 pub fn bind(id: &str, wine: &Wine, input: Node, says: Says, set: Sets) -> Node {
     let store = store();
     let id: Rc<str> = id.into();
-    let (says, of): (Rc<dyn Fn(&Wine) -> Option<String>>, Rc<str>) = (says.into(), id.clone());
+    let says: Rc<dyn Fn(&Wine) -> Option<String>> = says.into();
+    let of = id.clone();
     // What the wine said when it was shown here or typed here last.
     let known = Rc::new(RefCell::new(says(wine)));
     let (own, own_says) = (known.clone(), says.clone());

@@ -28,6 +28,8 @@ pub fn to_trial(id: &str, wine: &Wine, key: &str) -> Option<Node> {
 
 /// What a trial says in a field.
 type TrialSays = Box<dyn Fn(&Trial) -> Option<String>>;
+/// What is typed, put into a trial.
+type TrialSets = Box<dyn Fn(&mut Trial, String)>;
 
 /// The same of one glass.
 fn rung(at: usize, says: fn(&Rung) -> &String) -> TrialSays {
@@ -71,7 +73,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             store.page.update(|_| {});
         }
     }));
-    let own = |what: &str, label: &str, numeric: bool, says: TrialSays, set: Box<dyn Fn(&mut Trial, String)>| {
+    let own = |what: &str, label: &str, numeric: bool, says: TrialSays, set: TrialSets| {
         let says = move |w: &Wine| trial::trial_of(w, t.key).and_then(|(trial, _)| says(trial));
         let set = move |w: &mut Wine, text: String| {
             if let Some(trial) = trial::open(w, t) {
@@ -89,7 +91,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
     let mut rows = Vec::new();
     let mut doses = Vec::new();
     for (i, r) in begun.rungs.iter().enumerate() {
-        let set = move |set: fn(&mut Rung, String)| -> Box<dyn Fn(&mut Trial, String)> {
+        let set = move |set: fn(&mut Rung, String)| -> TrialSets {
             Box::new(move |trial, text| {
                 if let Some(r) = trial.rungs.get_mut(i) {
                     set(r, text);
