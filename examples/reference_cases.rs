@@ -20,7 +20,7 @@ impl Sequence {
 }
 
 fn solution(s: &mut Sequence, medium: Medium) -> Solution {
-    // g/L at most of tartaric, malic, lactic, succinic, citric, acetic acid; no sulfur dioxide.
+    // g/L at most of tartaric, malic, lactic, succinic, citric, acetic acid.
     let mut acids = [0.0; 6];
     for ((slot, acid), most) in acids.iter_mut().zip(Acid::ALL).zip([6.0, 5.0, 3.0, 1.5, 1.0, 1.0]) {
         *slot = acid.moles(GPerL(most * s.next())).0;

@@ -276,7 +276,9 @@ pub fn sieve_growing(of: &str, rows: Rc<Growing>, kept: bool) -> Node {
 }
 
 /// What a wine says in a field; None where the field has nothing to say of it now.
-pub type Says = Box<dyn Fn(&Wine) -> Option<String>>;
+pub type Says = Box<Told>;
+/// The same, in a box or shared.
+type Told = dyn Fn(&Wine) -> Option<String>;
 /// Writes what is typed in a field into a wine.
 pub type Sets = Box<dyn Fn(&mut Wine, String)>;
 
@@ -318,7 +320,12 @@ pub fn field(id: &str, wine: &Wine, name: &str, label: String, numeric: bool, sa
 pub fn bind(id: &str, wine: &Wine, input: Node, says: Says, set: Sets) -> Node {
     let store = store();
     let id: Rc<str> = id.into();
+<<<<<<< HEAD
     let (says, of) = (Rc::new(says), id.clone());
+=======
+    let says: Rc<Told> = says.into();
+    let of = id.clone();
+>>>>>>> fast
     // What the wine said when it was shown here or typed here last.
     let known = Rc::new(RefCell::new(says(wine)));
     let (own, own_says) = (known.clone(), says.clone());
