@@ -50,8 +50,9 @@ const apart = (from, text, ending) => {
 };
 const start = readFileSync('style/start/boot.js', 'utf8');
 // What the first part of the page can say stands in its wasm or in the start script; of a form, each piece between its gaps.
+// In one part all is said by it, and looking through its large wasm would take longer than the compiler.
 const firstPart = readFileSync(join(dist, wasmName));
-const early = (text) => text.split('{}').every((piece) => firstPart.includes(piece) || start.includes(piece));
+const early = (text) => whole || text.split('{}').every((piece) => firstPart.includes(piece) || start.includes(piece));
 const tables = Object.fromEntries(readdirSync('languages').filter((f) => f.endsWith('.json')).sort().map((f) => {
   const code = f.slice(0, -5);
   const all = Object.entries(JSON.parse(readFileSync(`languages/${f}`, 'utf8')));
