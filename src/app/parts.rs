@@ -320,12 +320,8 @@ pub fn field(id: &str, wine: &Wine, name: &str, label: String, numeric: bool, sa
 pub fn bind(id: &str, wine: &Wine, input: Node, says: Says, set: Sets) -> Node {
     let store = store();
     let id: Rc<str> = id.into();
-<<<<<<< HEAD
-    let (says, of) = (Rc::new(says), id.clone());
-=======
     let says: Rc<Told> = says.into();
     let of = id.clone();
->>>>>>> fast
     // What the wine said when it was shown here or typed here last.
     let known = Rc::new(RefCell::new(says(wine)));
     let (own, own_says) = (known.clone(), says.clone());

@@ -28,11 +28,7 @@ pub fn to_trial(id: &str, wine: &Wine, key: &str) -> Option<Node> {
 
 /// What a trial says in a field.
 type TrialSays = Box<dyn Fn(&Trial) -> Option<String>>;
-<<<<<<< HEAD
-/// Writes what is typed in a field into a trial.
-=======
 /// What is typed, put into a trial.
->>>>>>> fast
 type TrialSets = Box<dyn Fn(&mut Trial, String)>;
 
 /// The same of one glass.
