@@ -109,7 +109,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         let note = own(&format!("rungs.{i}.note"), words::SEEN, false, rung(i, |r| &r.note), set(|r, text| r.note = text));
         let glass = format!("{} {}", words::GLASS, i + 1);
         let read = match yes_no {
-            Some(q) => answered(id, t, i, &format!("{glass}, {}", show::inside(q.label()))),
+            Some(q) => answered(id, t, i, q, &glass),
             None => stepped(&format!("{glass}, {}", show::inside(words::READING)), false, typed()),
         };
         let score = stepped(&format!("{glass}, {}", show::inside(words::TASTE)), true, score);
@@ -258,12 +258,12 @@ fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> Node {
 }
 
 /// The reading of a glass that is a yes or a no.
-fn answered(id: &str, t: &'static Treatment, rung: usize, spoken: &str) -> Node {
+fn answered(id: &str, t: &'static Treatment, rung: usize, of: Quantity, glass: &str) -> Node {
     let chip = |label: &'static str, text: &'static str| {
         let stands = move |w: &Wine| trial::trial_of(w, t.key).and_then(|(trial, _)| trial.rungs.get(rung)).is_some_and(|r| r.reading.0 == text);
         Chip {
             label,
-            spoken: Some(format!("{spoken}: {label}")),
+            spoken: Some(format!("{glass}, {}: {label}", show::inside(of.label()))),
             on: Arc::new(stands),
             tap: Rc::new(move |w| {
                 let again = stands(w);
@@ -273,7 +273,7 @@ fn answered(id: &str, t: &'static Treatment, rung: usize, spoken: &str) -> Node 
             }),
         }
     };
-    chips(id, words::READING, vec![chip(words::YES, YES), chip(words::NO, NO)])
+    chips(id, of.label(), vec![chip(words::YES, YES), chip(words::NO, NO)])
 }
 
 fn not_trialled(id: &str, t: &'static Treatment) -> Node {

@@ -132,7 +132,7 @@ fn not_counted(wine: &Wine, rule: &BarrierRule) -> Vec<String> {
     let planned = wine.plan.iter().filter_map(|p| TREATMENTS.iter().find(|t| t.key == p.treatment));
     for t in acts(wine).iter().filter_map(|a| a.treatment).chain(planned) {
         let lowers = t.effects.iter().any(|e| e.process == Process::Filtration && matches!(e.on, Quantity::Yeast | Quantity::Germs));
-        if (lowers || !t.germ_barrier.is_empty()) && !rule.is_met_by(t) && !all.contains(&t) {
+        if (lowers || !t.germ_barrier.is_empty()) && !rule.is_met_by(t) && !all.iter().any(|x| x.key == t.key) {
             all.push(t);
         }
     }

@@ -497,7 +497,7 @@ pub fn consequences(wine: &Wine) -> Vec<Block> {
     let mut lines = vec![Line::Say("Only what the log holds is counted here. What was done before it, or to a part of a blend, is not.".into())];
     for act in &log {
         match act.treatment {
-            Some(t) if !did.contains(&t) => did.push(t),
+            Some(t) if !did.iter().any(|d| d.key == t.key) => did.push(t),
             Some(_) => {}
             None => lines.push(Line::Mark(format!("Entry {}, {}: not in the tables. Its label consequences are not known here.", act.number, act.words()))),
         }

@@ -1104,8 +1104,8 @@ test('a crystal inhibitor is tried by the cold hold with yes and no; a smell tha
   const to = async (path) => page.evaluate((p) => { location.hash = location.hash.replace(/(#\/wine\/[^/]+).*/, `$1${p}`); }, path);
   await to('/trial/polyaspartate');
   await page.waitForSelector('.rung');
-  const offered = (await page.getByRole('group', { name: 'What is read' }).getByRole('button').allInnerTexts()).map((t) => t.replace(/\s/g, ' '));
-  assert.deepEqual(offered, ['Crystals in the cold hold at −4 °C', 'Taste alone']);
+  const offered = await page.getByRole('group', { name: 'What is read' }).getByRole('button').allInnerTexts();
+  assert.deepEqual(offered.map((t) => t.replaceAll('\u00a0', ' ')), ['Crystals in the cold hold at −4 °C', 'Taste alone']);
   const glasses = await page.locator('.rung').count();
   for (let i = 1; i <= glasses; i++) {
     await page.getByRole('button', { name: `Glass ${i}, crystals in the cold hold at −4 °C: ${i < 3 ? 'Yes' : 'No'}` }).click();
