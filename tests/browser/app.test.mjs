@@ -367,9 +367,10 @@ test('what the page gave to be saved comes back by Import, and what cannot be re
     await page.goto(`${site.address}#/`);
     await newWine(page);
     await page.getByLabel('Name', { exact: true }).fill(name);
-    await page.locator('#field-volume').fill(volume);
-    // One save more, so that both slots hold name and volume.
     await page.getByRole('group', { name: 'Colour' }).getByRole('button', { name: 'White', exact: true }).click();
+    await page.locator('#field-volume').fill(volume);
+    // One save more, so that both slots hold name, colour and volume.
+    await chip(page, 'Fermentation over').click();
   }
   await page.goto(`${site.address}#/defaults`);
   await page.locator('#field-labour_per_hour').fill('31');
