@@ -1,4 +1,5 @@
-//! Checks the knowledge and packs it. A wrong figure stops the build with a message that says where.
+//! Checks the knowledge and packs it. A wrong figure stops the build with a message that says
+//! where.
 
 #![allow(missing_docs)]
 
@@ -20,11 +21,16 @@ fn main() -> ExitCode {
     println!("cargo:rerun-if-changed=src/knowledge");
     println!("cargo:rerun-if-changed=src/wine/words.rs");
     println!("cargo:rerun-if-changed=build.rs");
-    let written = read(folder).and_then(|inputs| compile::compile(&inputs)).and_then(|packed| {
-        let out = env::var("OUT_DIR").map_err(|e| vec![e.to_string()])?;
-        let write = |name: &str, bytes: &[u8]| fs::write(Path::new(&out).join(name), bytes).map_err(|e| vec![e.to_string()]);
-        write("knowledge.txt", packed.texts.as_bytes()).and_then(|()| write("knowledge.bin", &packed.bytes))
-    });
+    let written = read(folder)
+        .and_then(|inputs| compile::compile(&inputs))
+        .and_then(|packed| {
+            let out = env::var("OUT_DIR").map_err(|e| vec![e.to_string()])?;
+            let write = |name: &str, bytes: &[u8]| {
+                fs::write(Path::new(&out).join(name), bytes).map_err(|e| vec![e.to_string()])
+            };
+            write("knowledge.txt", packed.texts.as_bytes())
+                .and_then(|()| write("knowledge.bin", &packed.bytes))
+        });
     match written {
         Ok(()) => ExitCode::SUCCESS,
         Err(errors) => {
@@ -44,5 +50,13 @@ fn read(folder: &Path) -> Result<Vec<compile::Input>, Vec<String>> {
         .filter(|path| path.extension().is_some_and(|x| x == "toml"))
         .collect();
     names.sort();
-    names.into_iter().map(|path| Ok(compile::Input { name: path.display().to_string(), text: fs::read_to_string(&path).map_err(fail)? })).collect()
+    names
+        .into_iter()
+        .map(|path| {
+            Ok(compile::Input {
+                name: path.display().to_string(),
+                text: fs::read_to_string(&path).map_err(fail)?,
+            })
+        })
+        .collect()
 }

@@ -1,20 +1,26 @@
-//! Prints what the page shows of the wines of an exported file, as JSON: an array with one entry a wine, values and keys with
+//! Prints what the page shows of the wines of an exported file, as JSON: an array with one entry a
+//! wine, values and keys with
 //! the English of the page beside them.
 //!
 //!     cargo run --release --example advise -- [--today YYYY-MM-DD] [PART] FILE.json
 //!
-//! Without a part: the whole advice (lists, stabilities, what to measure next, causes, what follows from the analyses), equal
+//! Without a part: the whole advice (lists, stabilities, what to measure next, causes, what follows
+//! from the analyses), equal
 //! to the byte to the file that the page saves. The parts:
 //!
 //! - `--routes`: whole chains to the bottle.
-//! - `--order`: the work order of the plan, whether the route that was taken still holds, and the sheet.
+//! - `--order`: the work order of the plan, whether the route that was taken still holds, and the
+//!   sheet.
 //! - `--record`: the record of fitness to bottle, and the sheet.
 //! - `--laboratory`: what a laboratory is asked, and the sheet.
 //! - `--all`: all of these, the bench trials, the log and the summary for the owner.
 //!
-//! `--today 2026-11-25` sets the day that the bottling day is counted from; without it no day is known. A field that cannot be
-//! used is named on the error channel, and the exit status is not zero. With the feature `schema`, `--schema-file`,
-//! `--schema-advice` and `--schema-routes` print the JSON Schemas of the file, the advice and the routes.
+//! `--today 2026-11-25` sets the day that the bottling day is counted from; without it no day is
+//! known. A field that cannot be
+//! used is named on the error channel, and the exit status is not zero. With the feature `schema`,
+//! `--schema-file`,
+//! `--schema-advice` and `--schema-routes` print the JSON Schemas of the file, the advice and the
+//! routes.
 
 use std::process::ExitCode;
 use stillbright::wine::Wine;
@@ -42,9 +48,14 @@ fn run(args: Vec<String>) -> Result<String, String> {
         match arg.as_str() {
             "--today" => {
                 let text = args.next().unwrap_or_default();
-                today = Some(Day::read(&text).ok_or_else(|| error("--today", &text, "a day such as 2026-11-25"))?);
+                today = Some(
+                    Day::read(&text)
+                        .ok_or_else(|| error("--today", &text, "a day such as 2026-11-25"))?,
+                );
             }
-            "--routes" | "--order" | "--record" | "--laboratory" | "--all" if part.is_none() => part = Some(arg),
+            "--routes" | "--order" | "--record" | "--laboratory" | "--all" if part.is_none() => {
+                part = Some(arg)
+            }
             #[cfg(feature = "schema")]
             "--schema-routes" => {
                 return json(&schemars::schema_for!(Vec<stillbright::route::Routes>));
@@ -67,8 +78,16 @@ fn run(args: Vec<String>) -> Result<String, String> {
         Some("--routes") => json(&wines.map(|w| routes(w, today)).collect::<Vec<_>>()),
         Some("--order") => json(&wines.map(|w| report::order(w, today)).collect::<Vec<_>>()),
         Some("--record") => json(&wines.map(|w| report::record(w, today)).collect::<Vec<_>>()),
-        Some("--laboratory") => json(&wines.map(|w| report::laboratory(w, today)).collect::<Vec<_>>()),
-        Some(_) => json(&wines.map(|w| report::everything(w, today)).collect::<Vec<_>>()),
+        Some("--laboratory") => json(
+            &wines
+                .map(|w| report::laboratory(w, today))
+                .collect::<Vec<_>>(),
+        ),
+        Some(_) => json(
+            &wines
+                .map(|w| report::everything(w, today))
+                .collect::<Vec<_>>(),
+        ),
         None => json(&wines.map(|w| advise(w, today)).collect::<Vec<_>>()),
     }
 }
@@ -82,7 +101,11 @@ fn read(file: &str) -> Result<Vec<Wine>, String> {
     })?;
     for (i, wine) in wines.iter().enumerate() {
         if let Some(e) = wine.errors().first() {
-            return Err(error(&format!("wines[{i}].{}", e.field), &e.read, &e.expected));
+            return Err(error(
+                &format!("wines[{i}].{}", e.field),
+                &e.read,
+                &e.expected,
+            ));
         }
     }
     Ok(wines)
@@ -93,5 +116,6 @@ fn json<T: serde::Serialize>(value: &T) -> Result<String, String> {
 }
 
 fn error(field: &str, read: &str, expected: &str) -> String {
-    serde_json::json!({ "error": { "field": field, "read": read, "expected": expected } }).to_string()
+    serde_json::json!({ "error": { "field": field, "read": read, "expected": expected } })
+        .to_string()
 }

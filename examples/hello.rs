@@ -1,4 +1,5 @@
-//! The framework's hello world with its counter, beside which `make bench` measures the page: the same compiler, flags and packing.
+//! The framework's hello world with its counter, beside which `make bench` measures the page: the
+//! same compiler, flags and packing.
 //! Only for the browser.
 
 #[cfg(target_arch = "wasm32")]

@@ -1,4 +1,5 @@
-//! Writes additive instances with the optimum our search finds, for `tests/reference/routes.py`, which has general solvers
+//! Writes additive instances with the optimum our search finds, for `tests/reference/routes.py`,
+//! which has general solvers
 //! find it anew.
 
 use std::process::ExitCode;
@@ -19,12 +20,20 @@ fn main() -> ExitCode {
             eprintln!("error: the search of instance {seed} was stopped");
             return ExitCode::FAILURE;
         }
-        let best = front.routes.iter().map(|f| f.counts).min_by(|[a, ..], [b, ..]| a.total_cmp(b)).map(|[money, ..]| money);
+        let best = front
+            .routes
+            .iter()
+            .map(|f| f.counts)
+            .min_by(|[a, ..], [b, ..]| a.total_cmp(b))
+            .map(|[money, ..]| money);
         if let Some(fields) = v.as_object_mut() {
             let _none = fields.insert("money".into(), serde_json::json!(best));
         }
         all.push(v);
     }
-    println!("{}", serde_json::json!({ "step": stillbright::route::model::MONEY_STEP, "seconds": seconds, "instances": all }));
+    println!(
+        "{}",
+        serde_json::json!({ "step": stillbright::route::model::MONEY_STEP, "seconds": seconds, "instances": all })
+    );
     ExitCode::SUCCESS
 }

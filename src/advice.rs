@@ -1,4 +1,5 @@
-//! The whole advice for one wine: for each problem what to do first, what ranks, what was left out and why; and what the
+//! The whole advice for one wine: for each problem what to do first, what ranks, what was left out
+//! and why; and what the
 //! advice assumed. One engine for the page and for the example, equal to the byte.
 
 use crate::answer::AnswerKey;
@@ -86,7 +87,8 @@ pub struct Advice {
     pub schema: u32,
     /// Name of the wine.
     pub wine: String,
-    /// What holds of the law for the whole wine: borders of which nothing was read, schemes that were assumed.
+    /// What holds of the law for the whole wine: borders of which nothing was read, schemes that
+    /// were assumed.
     pub law: Vec<String>,
     /// One entry a problem.
     pub problems: Vec<ProblemAdvice>,
@@ -137,14 +139,32 @@ pub fn advise(wine: &Wine, today: Option<Day>) -> Advice {
 pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatment]) -> Advice {
     let state = State::of(wine);
     let days_left = wine.days_left(today);
-    let problems: Vec<ProblemAdvice> = wine.problems.iter().filter_map(|p| problem_advice(wine, &state, *p, days_left, treatments)).collect();
+    let problems: Vec<ProblemAdvice> = wine
+        .problems
+        .iter()
+        .filter_map(|p| problem_advice(wine, &state, *p, days_left, treatments))
+        .collect();
     let stabilities = of_state(wine, &state);
-    let ranked: Vec<(Problem, &[Ranked])> = problems.iter().map(|p| (p.problem, p.ranked.as_slice())).collect();
-    let measure_next = if wine.stage == Some(Stage::Bottled) { MeasureNext::default() } else { measure_next(wine, &state, &stabilities, &ranked, today) };
+    let ranked: Vec<(Problem, &[Ranked])> = problems
+        .iter()
+        .map(|p| (p.problem, p.ranked.as_slice()))
+        .collect();
+    let measure_next = if wine.stage == Some(Stage::Bottled) {
+        MeasureNext::default()
+    } else {
+        measure_next(wine, &state, &stabilities, &ranked, today)
+    };
     Advice {
         schema: 1,
         wine: wine.name.clone(),
-        law: law::said(wine, &problems.iter().flat_map(|p| &p.ranked).flat_map(|r| &r.law).collect::<Vec<_>>()),
+        law: law::said(
+            wine,
+            &problems
+                .iter()
+                .flat_map(|p| &p.ranked)
+                .flat_map(|r| &r.law)
+                .collect::<Vec<_>>(),
+        ),
         problems,
         assumed: assumptions(wine, &state),
         not_read: wine.errors(),
@@ -161,28 +181,60 @@ pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatm
 
 /// The label follows where it is sold; where that is not said, where it is made.
 fn labels(wine: &Wine) -> Vec<LabelLine> {
-    let mut laws: Vec<Law> =
-        law::body::of_wine(wine).into_iter().filter(|(m, _)| wine.sold_in.is_empty() || wine.sold_in.contains(m)).map(|(_, l)| l).collect();
+    let mut laws: Vec<Law> = law::body::of_wine(wine)
+        .into_iter()
+        .filter(|(m, _)| wine.sold_in.is_empty() || wine.sold_in.contains(m))
+        .map(|(_, l)| l)
+        .collect();
     laws.dedup();
     BODIES
         .iter()
         .filter(|b| laws.contains(&b.law))
-        .flat_map(|b| b.labels.iter().map(|l| LabelLine { law: b.law, about: l.about, text: l.rule.text, standing: l.rule.standing, source: l.rule.source }))
+        .flat_map(|b| {
+            b.labels.iter().map(|l| LabelLine {
+                law: b.law,
+                about: l.about,
+                text: l.rule.text,
+                standing: l.rule.standing,
+                source: l.rule.source,
+            })
+        })
         .collect()
 }
 
 /// Calls `with` with what the ranking of a problem needs; None where the problem has no facts.
-pub fn setting<T>(wine: &Wine, problem: Problem, today: Option<Day>, with: impl FnOnce(&Setting<'_>) -> T) -> Option<T> {
+pub fn setting<T>(
+    wine: &Wine,
+    problem: Problem,
+    today: Option<Day>,
+    with: impl FnOnce(&Setting<'_>) -> T,
+) -> Option<T> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
     let state = State::of(wine);
     let days_left = wine.days_left(today);
-    Some(with(&Setting { problem: facts, state: &state, band: facts.band(wine), days_left }))
+    Some(with(&Setting {
+        problem: facts,
+        state: &state,
+        band: facts.band(wine),
+        days_left,
+    }))
 }
 
-fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Option<i64>, treatments: &'static [Treatment]) -> Option<ProblemAdvice> {
+fn problem_advice(
+    wine: &Wine,
+    state: &State,
+    problem: Problem,
+    days_left: Option<i64>,
+    treatments: &'static [Treatment],
+) -> Option<ProblemAdvice> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
     let band = facts.band(wine);
-    let setting = Setting { problem: facts, state, band, days_left };
+    let setting = Setting {
+        problem: facts,
+        state,
+        band,
+        days_left,
+    };
     let (ranked, left_out) = rank(wine, &setting, treatments);
     let known = state.get(facts.quantity);
     let need = band.map(|b| Need {
@@ -194,7 +246,14 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
         why: b.why.text.to_string(),
         source: b.why.source.to_string(),
     });
-    let (says, answer) = answer(wine, state, facts, need.as_ref(), &ranked, setting.days_left);
+    let (says, answer) = answer(
+        wine,
+        state,
+        facts,
+        need.as_ref(),
+        &ranked,
+        setting.days_left,
+    );
     Some(ProblemAdvice {
         problem,
         answer,
@@ -211,7 +270,14 @@ fn problem_advice(wine: &Wine, state: &State, problem: Problem, days_left: Optio
 }
 
 /// The answer for a problem: what it says as keys, and the sentence.
-fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>, ranked: &[Ranked], days_left: Option<i64>) -> (Vec<AnswerKey>, String) {
+fn answer(
+    wine: &Wine,
+    state: &State,
+    facts: &ProblemFacts,
+    need: Option<&Need>,
+    ranked: &[Ranked],
+    days_left: Option<i64>,
+) -> (Vec<AnswerKey>, String) {
     if wine.stage == Some(Stage::Bottled) {
         let text = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
         return (vec![AnswerKey::InBottle, AnswerKey::FindCause], text.into());
@@ -256,28 +322,47 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
             return (vec![AnswerKey::TakeNoMore], text);
         }
     }
-    if sugar::asks_for_barrier(wine, state, facts.problem) && ranked.iter().all(|r| r.never_enough) {
-        return (vec![AnswerKey::NoBarrier], format!("{} The rest below only helps.", sugar::no_barrier(wine, state)));
+    if sugar::asks_for_barrier(wine, state, facts.problem) && ranked.iter().all(|r| r.never_enough)
+    {
+        return (
+            vec![AnswerKey::NoBarrier],
+            format!(
+                "{} The rest below only helps.",
+                sugar::no_barrier(wine, state)
+            ),
+        );
     }
     let cures = ranked.iter().any(|r| !r.helper);
     if let (false, Some(none)) = (cures, facts.no_cure.first()) {
-        return (vec![AnswerKey::NothingCures], format!("Nothing here cures this. {}", none.text));
+        return (
+            vec![AnswerKey::NothingCures],
+            format!("Nothing here cures this. {}", none.text),
+        );
     }
     let Some(first) = ranked.first() else {
         let text = "Nothing that is known here fits this wine, its markets and its claims. Below is what was left out and why; a laboratory is the next step.";
-        return (vec![AnswerKey::NothingFits, AnswerKey::Laboratory], text.into());
+        return (
+            vec![AnswerKey::NothingFits, AnswerKey::Laboratory],
+            text.into(),
+        );
     };
     let mut says = Vec::new();
     let measured = need.is_some_and(|n| n.value_by == Some(KnownBy::Measured));
     let lead = match need {
         Some(n) if n.value_by == Some(KnownBy::Voided) => {
             says.push(AnswerKey::MeasureAgain);
-            format!("{} was measured before the last change of the wine: measure again first. ", n.quantity.label())
+            format!(
+                "{} was measured before the last change of the wine: measure again first. ",
+                n.quantity.label()
+            )
         }
         Some(n) if n.value_by == Some(KnownBy::AtMost) => {
             says.push(AnswerKey::MeasureFirst);
             let (below, unit) = (show::plain(n.value.unwrap_or(0.0)), n.quantity.facts().unit);
-            format!("{} was measured only as below {below} {unit}, which does not tell: measure it more finely first. ", n.quantity.label())
+            format!(
+                "{} was measured only as below {below} {unit}, which does not tell: measure it more finely first. ",
+                n.quantity.label()
+            )
         }
         Some(n) if !measured => {
             says.push(AnswerKey::MeasureFirst);
@@ -293,13 +378,19 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
         Some(days) if first.too_late => {
             says.push(AnswerKey::TooLate);
             let away = show::days(days as f64, days as f64);
-            format!("Bottling is {away} away: {} cannot be done by then. Move the day. ", show::inside(first.name))
+            format!(
+                "Bottling is {away} away: {} cannot be done by then. Move the day. ",
+                show::inside(first.name)
+            )
         }
         _ => String::new(),
     };
     let lead = late + &lead;
     let (law_says, sure) = match first.legality {
-        Some(law::Legality::NotVerified) => (Some(AnswerKey::ConfirmLaw), " Confirm the law first: it was not verified."),
+        Some(law::Legality::NotVerified) => (
+            Some(AnswerKey::ConfirmLaw),
+            " Confirm the law first: it was not verified.",
+        ),
         None => (Some(AnswerKey::NoLawChecked), NO_MARKET),
         _ => (None, ""),
     };
@@ -308,7 +399,11 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
         && let Some(stronger) = ranked.iter().find(|r| !r.helper)
         && !stronger.hire.is_empty()
     {
-        let confirm = if unsure(stronger) { " Confirm the law first: it was not verified." } else { "" };
+        let confirm = if unsure(stronger) {
+            " Confirm the law first: it was not verified."
+        } else {
+            ""
+        };
         let text = format!(
             "{lead}What needs no costly equipment only helps a little: {}. {} does more, with equipment that you may hire: {}.{confirm}",
             first.name,
@@ -330,7 +425,11 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
         return (says, text);
     }
     if first.helper {
-        says.extend([AnswerKey::OnlyHelps, AnswerKey::Laboratory].into_iter().chain(law_says));
+        says.extend(
+            [AnswerKey::OnlyHelps, AnswerKey::Laboratory]
+                .into_iter()
+                .chain(law_says),
+        );
         let text = format!(
             "{lead}Nothing that is verified for this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}",
             first.name
@@ -338,34 +437,57 @@ fn answer(wine: &Wine, state: &State, facts: &ProblemFacts, need: Option<&Need>,
         return (says, text);
     }
     // Those that come first in one draw of ten or more.
-    let close: Vec<&Ranked> = ranked.iter().filter(|r| r.rank == 1 && (r.key == first.key || r.first_in >= 0.1)).take(4).collect();
+    let close: Vec<&Ranked> = ranked
+        .iter()
+        .filter(|r| r.rank == 1 && (r.key == first.key || r.first_in >= 0.1))
+        .take(4)
+        .collect();
     let names: Vec<&str> = close.iter().map(|r| r.name).collect();
-    let trial = close.iter().any(|r| TREATMENTS.iter().any(|t| t.key == r.key && t.dose.is_some_and(|d| d.by_trial)));
+    let trial = close.iter().any(|r| {
+        TREATMENTS
+            .iter()
+            .any(|t| t.key == r.key && t.dose.is_some_and(|d| d.by_trial))
+    });
     says.extend(trial.then_some(AnswerKey::BenchTrial));
     says.push(AnswerKey::Begin);
-    let begin = if trial { "On a bench trial, begin" } else { "Begin" };
+    let begin = if trial {
+        "On a bench trial, begin"
+    } else {
+        "Begin"
+    };
     let apart = if names.len() > 1 {
         says.push(AnswerKey::NotToldApart);
         "; the figures do not tell them apart".to_string()
     } else if first.first_in < 0.995 {
-        format!(", first in {} of 100 draws", show::fixed(first.first_in * 100.0, 0))
+        format!(
+            ", first in {} of 100 draws",
+            show::fixed(first.first_in * 100.0, 0)
+        )
     } else {
         String::new()
     };
     says.extend(law_says);
     let hired = hire(first, ranked);
     says.extend((!hired.is_empty()).then_some(AnswerKey::Hire));
-    (says, format!("{lead}{begin} with {}{apart}.{sure}{hired}", list(&names)))
+    (
+        says,
+        format!("{lead}{begin} with {}{apart}.{sure}{hired}", list(&names)),
+    )
 }
 
-/// What is said of equipment: that the first takes some that must be hired, since nothing else acts; or, where the first is
+/// What is said of equipment: that the first takes some that must be hired, since nothing else
+/// acts; or, where the first is
 /// not verified, that something verified does.
 fn hire(first: &Ranked, ranked: &[Ranked]) -> String {
     if !first.hire.is_empty() {
         return format!(" It takes equipment that you may hire: {}.", kits(first));
     }
     match ranked.iter().find(|r| !r.helper && !unsure(r)) {
-        Some(other) if unsure(first) => format!(" {} is verified, with equipment that you may hire: {}.", other.name, kits(other)),
+        Some(other) if unsure(first) => format!(
+            " {} is verified, with equipment that you may hire: {}.",
+            other.name,
+            kits(other)
+        ),
         _ => String::new(),
     }
 }
@@ -394,7 +516,13 @@ pub fn assumed(wine: &Wine) -> Vec<Assumption> {
 
 fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
     let mut all = Vec::new();
-    let mut say = |what: &str, taken: String| all.push(Assumption { what: what.into(), taken, standing: Standing::Judgement });
+    let mut say = |what: &str, taken: String| {
+        all.push(Assumption {
+            what: what.into(),
+            taken,
+            standing: Standing::Judgement,
+        })
+    };
     if wine.colour.is_none() {
         say("Colour", "not known: nothing is left out for colour".into());
     }
@@ -405,36 +533,77 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
         say("Stage", "not known: nothing is left out for stage".into());
     }
     if wine.made_in.is_none() {
-        say("Country made in", if wine.sold_in.is_empty() { "not known".into() } else { "the rules for wine made in the market itself".into() });
+        say(
+            "Country made in",
+            if wine.sold_in.is_empty() {
+                "not known".into()
+            } else {
+                "the rules for wine made in the market itself".into()
+            },
+        );
     }
     if wine.journey.is_none() {
-        say("Where it travels", "not said: the usual heat test, not the mild nor the hard one".into());
+        say(
+            "Where it travels",
+            "not said: the usual heat test, not the mild nor the hard one".into(),
+        );
     }
     if wine.sold_in.is_empty() {
-        say("Where it is sold", "not known: the law of no market of sale is checked".into());
+        say(
+            "Where it is sold",
+            "not known: the law of no market of sale is checked".into(),
+        );
     }
     if !matches!(wine.litres(), Some(Ok(_))) {
-        say("Volume", format!("{} L", show::fixed(scales::LOT_LITRES, 0)));
+        say(
+            "Volume",
+            format!("{} L", show::fixed(scales::LOT_LITRES, 0)),
+        );
     }
     if !matches!(wine.value(), Some(Ok(_))) {
-        say("Value of the wine", format!("{} per hL", show::fixed(scales::VALUE_PER_HL, 0)));
+        say(
+            "Value of the wine",
+            format!("{} per hL", show::fixed(scales::VALUE_PER_HL, 0)),
+        );
     }
     if !matches!(wine.loss(), Some(Ok(_))) {
-        for p in wine.problems.iter().filter(|p| !matches!(wine.loss_by(**p), Some(Ok(_)))) {
+        for p in wine
+            .problems
+            .iter()
+            .filter(|p| !matches!(wine.loss_by(**p), Some(Ok(_))))
+        {
             let share = show::percent(scales::loss_share(wine, *p));
-            say("Loss when a need is not met", format!("{}: {share} of the wine's value", p.label()));
+            say(
+                "Loss when a need is not met",
+                format!("{}: {share} of the wine's value", p.label()),
+            );
         }
     }
     if !matches!(wine.per_day(), Some(Ok(_))) {
-        say("A day of delay", format!("{} per hL", show::plain(scales::PER_DAY)));
+        say(
+            "A day of delay",
+            format!("{} per hL", show::plain(scales::PER_DAY)),
+        );
     }
     if !matches!(wine.per_point(), Some(Ok(_))) {
-        say("A point of impact (1 % of aroma, colour or tannin)", format!("{} per hL", show::plain(scales::per_point(wine))));
+        say(
+            "A point of impact (1 % of aroma, colour or tannin)",
+            format!("{} per hL", show::plain(scales::per_point(wine))),
+        );
     }
     if wine.money() == EURO {
-        say("Money", "euro, at the prices of the year shown with each; your own where you gave one".into());
+        say(
+            "Money",
+            "euro, at the prices of the year shown with each; your own where you gave one".into(),
+        );
     } else {
-        say("Money", format!("{}; built-in prices are in euro and were left out: give your own", wine.money()));
+        say(
+            "Money",
+            format!(
+                "{}; built-in prices are in euro and were left out: give your own",
+                wine.money()
+            ),
+        );
     }
     say(
         "A price that is not known",
@@ -446,7 +615,10 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
         ),
     );
     if !matches!(wine.labour(), Some(Ok(_))) {
-        say("Labour", format!("{} per hour", show::fixed(scales::LABOUR_PER_HOUR, 0)));
+        say(
+            "Labour",
+            format!("{} per hour", show::fixed(scales::LABOUR_PER_HOUR, 0)),
+        );
     }
     for which in Quantity::ALL.iter().copied().filter(|q| used(wine, *q)) {
         if let Some(k) = state.get(which)
@@ -460,7 +632,12 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
             };
             all.push(Assumption {
                 what: which.label().into(),
-                taken: format!("{} {unit} ({why} {})", show::plain(k.estimate.middle), show::range(k.estimate.low, k.estimate.high)).replace("  ", " "),
+                taken: format!(
+                    "{} {unit} ({why} {})",
+                    show::plain(k.estimate.middle),
+                    show::range(k.estimate.low, k.estimate.high)
+                )
+                .replace("  ", " "),
                 standing: k.estimate.standing,
             });
         }
@@ -470,19 +647,38 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
 
 /// Quantities this slice of the advice really uses: those of the problems named.
 fn used(wine: &Wine, which: Quantity) -> bool {
-    PROBLEMS.iter().any(|f| wine.problems.contains(&f.problem) && f.quantity == which)
+    PROBLEMS
+        .iter()
+        .any(|f| wine.problems.contains(&f.problem) && f.quantity == which)
 }
 
 /// The tightest limit with the room under it, then every other that holds, then what was not read.
 fn so2_words(wine: &Wine, state: &State) -> Vec<String> {
     // A bound is taken as the most that it may be.
-    let read = state.get(Quantity::TotalSo2).filter(|k| matches!(k.by, KnownBy::Measured | KnownBy::AtMost));
-    let (total, bound) = (read.map(|k| k.estimate.high), read.is_some_and(|k| k.by == KnownBy::AtMost));
+    let read = state
+        .get(Quantity::TotalSo2)
+        .filter(|k| matches!(k.by, KnownBy::Measured | KnownBy::AtMost));
+    let (total, bound) = (
+        read.map(|k| k.estimate.high),
+        read.is_some_and(|k| k.by == KnownBy::AtMost),
+    );
     let below = if bound { "< " } else { "" };
-    let free = state.get(Quantity::FreeSo2).filter(|k| k.by == KnownBy::Measured).map(|k| k.estimate.middle);
+    let free = state
+        .get(Quantity::FreeSo2)
+        .filter(|k| k.by == KnownBy::Measured)
+        .map(|k| k.estimate.middle);
     let whose = |l: &So2Limit| match l.schemes {
-        [] => l.law.iter().map(|l| l.label()).collect::<Vec<_>>().join(", "),
-        schemes => schemes.iter().map(|s| s.label()).collect::<Vec<_>>().join(", "),
+        [] => l
+            .law
+            .iter()
+            .map(|l| l.label())
+            .collect::<Vec<_>>()
+            .join(", "),
+        schemes => schemes
+            .iter()
+            .map(|s| s.label())
+            .collect::<Vec<_>>()
+            .join(", "),
     };
     let mut words = Vec::new();
     for l in law::so2_limits(wine) {
@@ -506,7 +702,10 @@ fn so2_words(wine: &Wine, state: &State) -> Vec<String> {
         if let Some(most_free) = l.most_free {
             let over = free.is_some_and(|f| f > most_free);
             let what = if over { "is over" } else { "has" };
-            words.push(format!("Free SO₂ {what} a limit of {} mg/L ({from}).", show::plain(most_free)));
+            words.push(format!(
+                "Free SO₂ {what} a limit of {} mg/L ({from}).",
+                show::plain(most_free)
+            ));
         }
     }
     words
@@ -518,7 +717,9 @@ fn notes(wine: &Wine, days_left: Option<i64>) -> Vec<String> {
         "Law as read, with its date: confirm with the authority before treating.".to_string(),
     ];
     if wine.style == Some(Style::Fruit) {
-        notes.push("Fruit wine: the law read here is that of grape wine and does not cover it.".into());
+        notes.push(
+            "Fruit wine: the law read here is that of grape wine and does not cover it.".into(),
+        );
     }
     if days_left.is_some_and(|d| d < 0) {
         notes.push("The bottling day has passed.".into());

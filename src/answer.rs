@@ -1,4 +1,5 @@
-//! What the answers say, as keys beside their sentences, so that a program need not read English. Each key is set where its
+//! What the answers say, as keys beside their sentences, so that a program need not read English.
+//! Each key is set where its
 //! sentence is made.
 
 use serde::Serialize;
@@ -28,7 +29,8 @@ pub enum AnswerKey {
     TakeNoMore,
     /// What decides was not measured: it is to be measured first.
     MeasureFirst,
-    /// What decides was measured before the last change, or too near its limit: it is to be measured again first.
+    /// What decides was measured before the last change, or too near its limit: it is to be
+    /// measured again first.
     MeasureAgain,
     /// Some other test is worth most.
     MeasureNext,

@@ -1,6 +1,7 @@
 //! Stillbright: what to do with a wine that is not yet fit to bottle.
 //!
-//! The rooms, from the ground up; an upper room may use a lower one, never the reverse. Nothing outside `app` knows that
+//! The rooms, from the ground up; an upper room may use a lower one, never the reverse. Nothing
+//! outside `app` knows that
 //! a browser, a clock or a disk exists.
 
 /// The whole advice for a wine.
@@ -9,7 +10,8 @@ pub mod advice;
 pub mod answer;
 /// The cellar book: scenarios as files and in storage, behind one port.
 pub mod book;
-/// Cited equations: acids and bases, tartrate, sulfur dioxide, protein, heat and cold, settling, filtration, oxygen.
+/// Cited equations: acids and bases, tartrate, sulfur dioxide, protein, heat and cold, settling,
+/// filtration, oxygen.
 pub mod chemistry;
 /// What follows from the analyses of a wine by the equations.
 pub mod derived;
@@ -39,7 +41,8 @@ pub mod trial;
 pub mod units;
 /// What the user tells us: types only.
 pub mod wine;
-/// What the cellar does and what the bottle needs: work order, what the log counts, the record of fitness to bottle, on paper.
+/// What the cellar does and what the bottle needs: work order, what the log counts, the record of
+/// fitness to bottle, on paper.
 pub mod work_order;
 
 /// The page. Only under the wasm target.

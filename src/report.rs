@@ -1,4 +1,5 @@
-//! What the page shows of a wine, gathered for a program: values and keys, with the English of the page beside them.
+//! What the page shows of a wine, gathered for a program: values and keys, with the English of the
+//! page beside them.
 
 use crate::advice::{Advice, advise};
 use crate::knowledge::TREATMENTS;
@@ -63,7 +64,8 @@ pub struct Trial {
 /// Everything.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Everything {
-    /// The advice, with stabilities, what to measure next, the causes and what follows from the analyses.
+    /// The advice, with stabilities, what to measure next, the causes and what follows from the
+    /// analyses.
     pub advice: Advice,
     /// The routes.
     pub routes: Routes,
@@ -84,18 +86,31 @@ pub struct Everything {
 /// The work order of a wine.
 pub fn order(wine: &Wine, today: Option<Day>) -> Order {
     let order = work_order(wine);
-    Order { wine: wine.name.clone(), chosen: chosen(wine, today), sheet: sheet::of_order(wine, &order), order }
+    Order {
+        wine: wine.name.clone(),
+        chosen: chosen(wine, today),
+        sheet: sheet::of_order(wine, &order),
+        order,
+    }
 }
 
 /// The record of a wine.
 pub fn record(wine: &Wine, today: Option<Day>) -> Record {
     let record = ready(wine, today);
-    Record { wine: wine.name.clone(), sheet: of_ready(wine, &record), record }
+    Record {
+        wine: wine.name.clone(),
+        sheet: of_ready(wine, &record),
+        record,
+    }
 }
 
 /// What a laboratory is asked of a wine.
 pub fn laboratory(wine: &Wine, today: Option<Day>) -> Laboratory {
-    Laboratory { wine: wine.name.clone(), asked: asked(wine, &stabilities(wine), today), sheet: sheet::laboratory(wine, today) }
+    Laboratory {
+        wine: wine.name.clone(),
+        asked: asked(wine, &stabilities(wine), today),
+        sheet: sheet::laboratory(wine, today),
+    }
 }
 
 /// Everything that is said of a wine.
@@ -114,6 +129,15 @@ pub fn everything(wine: &Wine, today: Option<Day>) -> Everything {
 }
 
 fn trials(wine: &Wine) -> Vec<Trial> {
-    let known = wine.trials.iter().filter_map(|x| TREATMENTS.rows().iter().find(|t| t.key == x.treatment));
-    known.map(|t| Trial { treatment: t.key, design: crate::trial::design(wine, t), reading: crate::trial::read(wine, t) }).collect()
+    let known = wine
+        .trials
+        .iter()
+        .filter_map(|x| TREATMENTS.rows().iter().find(|t| t.key == x.treatment));
+    known
+        .map(|t| Trial {
+            treatment: t.key,
+            design: crate::trial::design(wine, t),
+            reading: crate::trial::read(wine, t),
+        })
+        .collect()
 }

@@ -1,4 +1,5 @@
-//! Puts short lists in order. The standard library's sort is made anew for each kind of list, at four kilobytes apiece in the
+//! Puts short lists in order. The standard library's sort is made anew for each kind of list, at
+//! four kilobytes apiece in the
 //! page; lists here have tens of entries, for which inserting one by one does as well.
 
 use std::cmp::Ordering;
@@ -6,8 +7,13 @@ use std::cmp::Ordering;
 /// Sorts in place; equals keep their order.
 pub fn sort<T>(list: &mut [T], compare: &mut dyn FnMut(&T, &T) -> Ordering) {
     for end in 1..list.len() {
-        let Some((sorted, [new, ..])) = list.split_at_mut_checked(end) else { return };
-        let at = sorted.iter().rposition(|x| compare(x, new) != Ordering::Greater).map_or(0, |i| i + 1);
+        let Some((sorted, [new, ..])) = list.split_at_mut_checked(end) else {
+            return;
+        };
+        let at = sorted
+            .iter()
+            .rposition(|x| compare(x, new) != Ordering::Greater)
+            .map_or(0, |i| i + 1);
         if let Some(part) = list.get_mut(at..=end) {
             part.rotate_right(1);
         }

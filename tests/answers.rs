@@ -1,4 +1,5 @@
-//! The keys of an answer say what its sentence says: each key stands where its words stand, and nowhere else.
+//! The keys of an answer say what its sentence says: each key stands where its words stand, and
+//! nowhere else.
 #![allow(missing_docs)]
 
 use stillbright::advice::advise;
@@ -17,27 +18,66 @@ const WORDS: [(AnswerKey, &[&str]); 33] = [
     (RestInside, &["For the rest no treatment"]),
     (MetToo, &["Met too, since"]),
     (NoBarrier, &["makes it safe to bottle"]),
-    (TakeNoMore, &["Take nothing more out", "take nothing more out"]),
-    (MeasureFirst, &["measure it more finely first", ": measure first", ", measure first", "Measure first.", "Measure first:"]),
-    (MeasureAgain, &["measure again first", "measure again before any"]),
+    (
+        TakeNoMore,
+        &["Take nothing more out", "take nothing more out"],
+    ),
+    (
+        MeasureFirst,
+        &[
+            "measure it more finely first",
+            ": measure first",
+            ", measure first",
+            "Measure first.",
+            "Measure first:",
+        ],
+    ),
+    (
+        MeasureAgain,
+        &["measure again first", "measure again before any"],
+    ),
     (MeasureNext, &["Measure next", "measure next"]),
     (NotWorthMeasuring, &["othing more is worth its price"]),
-    (NothingToMeasure, &["othing that is judged here is left to measure"]),
-    (Begin, &["Begin with", "begin with", "cheapest way is", "without costly equipment is"]),
+    (
+        NothingToMeasure,
+        &["othing that is judged here is left to measure"],
+    ),
+    (
+        Begin,
+        &[
+            "Begin with",
+            "begin with",
+            "cheapest way is",
+            "without costly equipment is",
+        ],
+    ),
     (BenchTrial, &["On a bench trial"]),
     (NotToldApart, &["do not tell them apart"]),
     (OnlyHelps, &["helps a little", "help a little"]),
     (NothingCures, &["cures this"]),
     (NothingFits, &["Nothing that is known here fits"]),
-    (Laboratory, &["laboratory is the next step", "ask a laboratory"]),
+    (
+        Laboratory,
+        &["laboratory is the next step", "ask a laboratory"],
+    ),
     (ConfirmLaw, &["Confirm the law first", "confirms it"]),
     (NoLawChecked, &["no law was checked"]),
     (BeginBy, &["Begin by"]),
-    (Hire, &["It takes equipment that you may hire", "does more, with equipment that you may hire", "is verified, with equipment that you may hire"]),
+    (
+        Hire,
+        &[
+            "It takes equipment that you may hire",
+            "does more, with equipment that you may hire",
+            "is verified, with equipment that you may hire",
+        ],
+    ),
     (OthersHire, &["others below take equipment"]),
     (OthersBetter, &["better at something else"]),
     (OthersUnsure, &["below need the law confirmed"]),
-    (TooLate, &["cannot be done by then", "too late for the bottling day"]),
+    (
+        TooLate,
+        &["cannot be done by then", "too late for the bottling day"],
+    ),
     (DayPassed, &["bottling day has passed"]),
     (NoRoute, &["No route is known"]),
     (FallsShort, &["No route reaches all needs"]),
@@ -49,7 +89,9 @@ fn today() -> Option<Day> {
 }
 
 fn typed(list: &[(Quantity, &str)]) -> Map<Quantity, AsTyped> {
-    list.iter().map(|(q, t)| (*q, AsTyped((*t).into()))).collect()
+    list.iter()
+        .map(|(q, t)| (*q, AsTyped((*t).into())))
+        .collect()
 }
 
 /// Wines of every stage, measured on either side of their limits, late, early and without a market.
@@ -62,41 +104,98 @@ fn wines() -> Vec<Wine> {
         problems: problems.to_vec(),
         ..Wine::default()
     };
-    let with = |problem: Problem, analyses: &[(Quantity, &str)]| Wine { analyses: typed(analyses), ..white(&[problem]) };
-    let day = |problems: &[Problem], day: &str| Wine { bottling_day: day.into(), ..white(problems) };
+    let with = |problem: Problem, analyses: &[(Quantity, &str)]| Wine {
+        analyses: typed(analyses),
+        ..white(&[problem])
+    };
+    let day = |problems: &[Problem], day: &str| Wine {
+        bottling_day: day.into(),
+        ..white(problems)
+    };
     let none = |kit: Kit| (kit, KitEntry::of(KitMeans::No));
     let mut all: Vec<Wine> = Problem::ALL.iter().map(|p| white(&[*p])).collect();
-    all.extend(Problem::ALL.iter().map(|p| Wine { sold_in: Vec::new(), made_in: None, colour: Some(Colour::Red), ..white(&[*p]) }));
+    all.extend(Problem::ALL.iter().map(|p| Wine {
+        sold_in: Vec::new(),
+        made_in: None,
+        colour: Some(Colour::Red),
+        ..white(&[*p])
+    }));
     all.extend([
         white(&[]),
-        Wine { stage: Some(Stage::Bottled), ..white(&[Problem::Haze]) },
-        Wine { style: Some(Style::Fruit), ..white(&[Problem::Haze]) },
-        Wine { stage: Some(Stage::Juice), sold_in: vec![Market::Za], made_in: Some(Market::Za), ..white(&[Problem::Rot]) },
+        Wine {
+            stage: Some(Stage::Bottled),
+            ..white(&[Problem::Haze])
+        },
+        Wine {
+            style: Some(Style::Fruit),
+            ..white(&[Problem::Haze])
+        },
+        Wine {
+            stage: Some(Stage::Juice),
+            sold_in: vec![Market::Za],
+            made_in: Some(Market::Za),
+            ..white(&[Problem::Rot])
+        },
         with(Problem::Protein, &[(Quantity::HeatRise, "0.2")]),
         with(Problem::Haze, &[(Quantity::Turbidity, "0.95")]),
-        with(Problem::Protein, &[(Quantity::HeatRise, "15"), (Quantity::Turbidity, "12")]),
-        Wine { stage: Some(Stage::Fermenting), ..with(Problem::Refermentation, &[(Quantity::Sugar, "40")]) },
-        Wine { problems: vec![Problem::Mousy, Problem::Haze], ..with(Problem::Haze, &[(Quantity::Turbidity, "0.3")]) },
+        with(
+            Problem::Protein,
+            &[(Quantity::HeatRise, "15"), (Quantity::Turbidity, "12")],
+        ),
+        Wine {
+            stage: Some(Stage::Fermenting),
+            ..with(Problem::Refermentation, &[(Quantity::Sugar, "40")])
+        },
+        Wine {
+            problems: vec![Problem::Mousy, Problem::Haze],
+            ..with(Problem::Haze, &[(Quantity::Turbidity, "0.3")])
+        },
         with(Problem::Protein, &[(Quantity::HeatRise, "40")]),
-        Wine { stale: vec![Quantity::HeatRise], ..with(Problem::Protein, &[(Quantity::HeatRise, "40")]) },
-        Wine { stage: Some(Stage::Juice), ..with(Problem::Haze, &[(Quantity::Turbidity, "5")]) },
+        Wine {
+            stale: vec![Quantity::HeatRise],
+            ..with(Problem::Protein, &[(Quantity::HeatRise, "40")])
+        },
+        Wine {
+            stage: Some(Stage::Juice),
+            ..with(Problem::Haze, &[(Quantity::Turbidity, "5")])
+        },
         day(&[Problem::Haze], "2026-11-01"),
         day(&[Problem::Haze], "2026-12-02"),
         day(&[Problem::Haze], "2027-06-01"),
-        day(&[Problem::Haze, Problem::Protein, Problem::Crystals], "2026-12-01"),
+        day(
+            &[Problem::Haze, Problem::Protein, Problem::Crystals],
+            "2026-12-01",
+        ),
         Wine {
-            kit: [none(Kit::Filter), none(Kit::CrossFlow), none(Kit::Centrifuge), none(Kit::EarthFilter)].into(),
+            kit: [
+                none(Kit::Filter),
+                none(Kit::CrossFlow),
+                none(Kit::Centrifuge),
+                none(Kit::EarthFilter),
+            ]
+            .into(),
             ..day(&[Problem::Haze, Problem::Crystals], "2026-12-14")
         },
-        Wine { claims: vec![Claim::Vegan], sold_in: vec![Market::Us, Market::Za, Market::Cn], ..white(&[Problem::Smoke, Problem::Calcium]) },
-        Wine { stage: Some(Stage::Fermenting), ..white(&[Problem::Protein, Problem::Crystals]) },
+        Wine {
+            claims: vec![Claim::Vegan],
+            sold_in: vec![Market::Us, Market::Za, Market::Cn],
+            ..white(&[Problem::Smoke, Problem::Calcium])
+        },
+        Wine {
+            stage: Some(Stage::Fermenting),
+            ..white(&[Problem::Protein, Problem::Crystals])
+        },
         Wine {
             stage: Some(Stage::Ready),
             analyses: typed(&[(Quantity::HeatRise, "90"), (Quantity::Turbidity, "900")]),
             kit: Kit::ALL.iter().map(|k| none(*k)).collect(),
             ..white(&[Problem::Protein, Problem::Haze])
         },
-        Wine { stage: Some(Stage::Juice), colour: Some(Colour::Red), ..white(&[Problem::Haze, Problem::BlockedFilter]) },
+        Wine {
+            stage: Some(Stage::Juice),
+            colour: Some(Colour::Red),
+            ..white(&[Problem::Haze, Problem::BlockedFilter])
+        },
     ]);
     all
 }
@@ -107,7 +206,10 @@ fn agree(says: &[AnswerKey], answer: &str, seen: &mut Vec<AnswerKey>) {
         let said = words.iter().any(|w| answer.contains(w));
         assert_eq!(says.contains(&key), said, "{key:?} in: {answer}");
     }
-    let unknown: Vec<_> = says.iter().filter(|k| !WORDS.iter().any(|(key, _)| key == *k)).collect();
+    let unknown: Vec<_> = says
+        .iter()
+        .filter(|k| !WORDS.iter().any(|(key, _)| key == *k))
+        .collect();
     assert!(unknown.is_empty(), "{unknown:?} have no words here");
     seen.extend(says);
 }
@@ -120,12 +222,23 @@ fn keys_say_what_the_sentences_say() {
         for p in &advice.problems {
             agree(&p.says, &p.answer, &mut seen);
         }
-        agree(&advice.measure_next.says, &advice.measure_next.answer, &mut seen);
+        agree(
+            &advice.measure_next.says,
+            &advice.measure_next.answer,
+            &mut seen,
+        );
         let all = routes(&w, today());
         agree(&all.says, &all.answer, &mut seen);
-        assert_eq!(all.uncured.iter().map(|p| p.label()).collect::<Vec<_>>(), all.no_cure);
+        assert_eq!(
+            all.uncured.iter().map(|p| p.label()).collect::<Vec<_>>(),
+            all.no_cure
+        );
     }
-    let never: Vec<_> = WORDS.iter().map(|(key, _)| key).filter(|k| !seen.contains(k)).collect();
+    let never: Vec<_> = WORDS
+        .iter()
+        .map(|(key, _)| key)
+        .filter(|k| !seen.contains(k))
+        .collect();
     assert!(never.is_empty(), "no wine here brings {never:?}");
 }
 
@@ -136,12 +249,32 @@ fn tests_and_trials_of_a_route_have_keys() {
     for w in wines() {
         for step in routes(&w, today()).routes.iter().flat_map(|r| &r.steps) {
             let measures = matches!(step.kind, StepKind::Test | StepKind::Retest);
-            assert_eq!((measures, step.kind == StepKind::Trial), (!step.measures.is_empty(), !step.tries.is_empty()), "{}", step.name);
+            assert_eq!(
+                (measures, step.kind == StepKind::Trial),
+                (!step.measures.is_empty(), !step.tries.is_empty()),
+                "{}",
+                step.name
+            );
             if step.kind == StepKind::Test {
-                assert!(step.measures.iter().all(|q| step.name.to_lowercase().contains(&q.label().to_lowercase())), "{}", step.name);
+                assert!(
+                    step.measures
+                        .iter()
+                        .all(|q| step.name.to_lowercase().contains(&q.label().to_lowercase())),
+                    "{}",
+                    step.name
+                );
             }
             kinds.push(step.kind);
         }
     }
-    assert!([StepKind::Test, StepKind::Trial, StepKind::Act, StepKind::Retest].iter().all(|k| kinds.contains(k)));
+    assert!(
+        [
+            StepKind::Test,
+            StepKind::Trial,
+            StepKind::Act,
+            StepKind::Retest
+        ]
+        .iter()
+        .all(|k| kinds.contains(k))
+    );
 }

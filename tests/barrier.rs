@@ -1,4 +1,5 @@
-//! Sugar or malic acid left in a bottle: the record is met by a barrier at the filler and by what proves it, and says what is
+//! Sugar or malic acid left in a bottle: the record is met by a barrier at the filler and by what
+//! proves it, and says what is
 //! still missing. Which treatments are barriers, and against what, stands in the data.
 #![allow(clippy::unwrap_used, missing_docs)]
 
@@ -12,12 +13,17 @@ fn typed(text: &str) -> AsTyped {
 }
 
 fn act(key: &str, day: &str) -> Done {
-    Done { treatment: key.into(), day: day.into(), ..Done::default() }
+    Done {
+        treatment: key.into(),
+        day: day.into(),
+        ..Done::default()
+    }
 }
 
 const BOTTLING: &str = "2026-11-25";
 
-/// An off-dry white after its malolactic fermentation, 12 g/L of sugar, with every other test inside its limit and of its day.
+/// An off-dry white after its malolactic fermentation, 12 g/L of sugar, with every other test
+/// inside its limit and of its day.
 fn off_dry() -> Wine {
     let mut wine = Wine {
         colour: Some(Colour::White),
@@ -45,7 +51,12 @@ fn off_dry() -> Wine {
         measure(&mut wine, q, value, day);
     }
     for c in LAST.iter().filter(|c| c.quantity.is_none()) {
-        *wine.check(c.key) = Checked { key: c.key.into(), day: BOTTLING.into(), passed: Some(true), ..Checked::default() };
+        *wine.check(c.key) = Checked {
+            key: c.key.into(),
+            day: BOTTLING.into(),
+            passed: Some(true),
+            ..Checked::default()
+        };
     }
     wine
 }
@@ -63,7 +74,8 @@ fn row(r: &Ready, key: &str) -> Proof {
     r.evidence.iter().find(|e| e.key == key).unwrap().clone()
 }
 
-/// The same wine through a 0.45 µm membrane on the bottling day, no yeast grown from what was taken behind it.
+/// The same wine through a 0.45 µm membrane on the bottling day, no yeast grown from what was taken
+/// behind it.
 fn filtered() -> Wine {
     let mut wine = off_dry();
     wine.done.push(act("membrane_045", BOTTLING));
@@ -71,24 +83,48 @@ fn filtered() -> Wine {
     wine
 }
 
-/// Butzke: above 2 g/L of sugar yeast has food. Van de Water: sterile filtration with an integrity test, and 250 mL plated.
+/// Butzke: above 2 g/L of sugar yeast has food. Van de Water: sterile filtration with an integrity
+/// test, and 250 mL plated.
 #[test]
 fn an_off_dry_wine_becomes_fit_by_its_barrier() {
     let r = on(BOTTLING, &off_dry());
     let open = row(&r, "refermentation");
     assert!(!r.fit && open.shown == Shown::Against, "{open:?}");
-    assert!(open.why.contains("None of these is in the plan or the log: ") && open.why.contains("membrane 0.45 µm at bottling"), "{}", open.why);
+    assert!(
+        open.why
+            .contains("None of these is in the plan or the log: ")
+            && open.why.contains("membrane 0.45 µm at bottling"),
+        "{}",
+        open.why
+    );
     let r = on(BOTTLING, &filtered());
     let met = row(&r, "refermentation");
-    assert!(met.shown == Shown::Inside && met.why.contains("Met by the barrier membrane 0.45 µm at bottling (2026-11-25), with "), "{met:?}");
-    assert!(r.fit, "{:#?}", r.evidence.iter().filter(|e| e.shown != Shown::Inside).collect::<Vec<_>>());
+    assert!(
+        met.shown == Shown::Inside
+            && met
+                .why
+                .contains("Met by the barrier membrane 0.45 µm at bottling (2026-11-25), with "),
+        "{met:?}"
+    );
+    assert!(
+        r.fit,
+        "{:#?}",
+        r.evidence
+            .iter()
+            .filter(|e| e.shown != Shown::Inside)
+            .collect::<Vec<_>>()
+    );
     // Plates are read days later: the record still speaks of the bottling day.
     assert!(on("2026-11-29", &filtered()).fit);
     // A dry wine is asked for no plate.
     let mut dry = off_dry();
     measure(&mut dry, Quantity::Sugar, "0.3", "2026-11-20");
     let r = on(BOTTLING, &dry);
-    assert!(r.fit && r.evidence.iter().all(|e| e.key != "yeast_plate"), "{}", r.verdict);
+    assert!(
+        r.fit && r.evidence.iter().all(|e| e.key != "yeast_plate"),
+        "{}",
+        r.verdict
+    );
 }
 
 /// Each part that proves it is missed by name, and by no other.
@@ -100,43 +136,96 @@ fn what_a_barrier_still_lacks_is_named() {
         let r = on(BOTTLING, &wine);
         assert!(!r.fit, "{}", r.verdict);
         let row = row(&r, "refermentation");
-        (row.shown, row.why.split("Still missing: ").nth(1).unwrap_or(&row.why).to_string())
+        (
+            row.shown,
+            row.why
+                .split("Still missing: ")
+                .nth(1)
+                .unwrap_or(&row.why)
+                .to_string(),
+        )
     };
-    let missing = |change: &dyn Fn(&mut Wine), what: &str| assert_eq!(says(change), (Shown::Missing, format!("{what}.")));
-    missing(&|w| w.checks.retain(|c| c.key != "filter_integrity"), "integrity of the last filter");
+    let missing = |change: &dyn Fn(&mut Wine), what: &str| {
+        assert_eq!(says(change), (Shown::Missing, format!("{what}.")))
+    };
+    missing(
+        &|w| w.checks.retain(|c| c.key != "filter_integrity"),
+        "integrity of the last filter",
+    );
     missing(&|w| w.checks.retain(|c| c.key != "line"), "clean line");
     missing(&|w| w.check("line").day = "2026-11-24".into(), "clean line");
-    missing(&|w| drop(w.analyses.remove(&Quantity::YeastPlate)), "yeast count behind the barrier");
+    missing(
+        &|w| drop(w.analyses.remove(&Quantity::YeastPlate)),
+        "yeast count behind the barrier",
+    );
     // What was plated the day before is not what went through the filter.
-    missing(&|w| measure(w, Quantity::YeastPlate, "0", "2026-11-24"), "yeast count behind the barrier");
-    missing(&|w| w.done[0].day = "2026-11-20".into(), "its place at the filler, on the bottling day");
-    missing(&|w| w.done[0].day = String::new(), "its place at the filler, on the bottling day");
+    missing(
+        &|w| measure(w, Quantity::YeastPlate, "0", "2026-11-24"),
+        "yeast count behind the barrier",
+    );
+    missing(
+        &|w| w.done[0].day = "2026-11-20".into(),
+        "its place at the filler, on the bottling day",
+    );
+    missing(
+        &|w| w.done[0].day = String::new(),
+        "its place at the filler, on the bottling day",
+    );
     let later = says(&|w| w.done.push(act("blending", BOTTLING)));
-    assert!(later.0 == Shown::Missing && later.1.contains("its place as the last act (Blending"), "{later:?}");
+    assert!(
+        later.0 == Shown::Missing && later.1.contains("its place as the last act (Blending"),
+        "{later:?}"
+    );
     // A failed integrity test, or yeast that grew, speaks against it.
-    for change in [(&|w: &mut Wine| w.check("filter_integrity").passed = Some(false)) as &dyn Fn(&mut Wine), &|w: &mut Wine| {
-        measure(w, Quantity::YeastPlate, "2", BOTTLING)
-    }] {
+    for change in [
+        (&|w: &mut Wine| w.check("filter_integrity").passed = Some(false)) as &dyn Fn(&mut Wine),
+        &|w: &mut Wine| measure(w, Quantity::YeastPlate, "2", BOTTLING),
+    ] {
         let failed = says(change);
-        assert!(failed.0 == Shown::Against && failed.1.contains("and it failed: "), "{failed:?}");
+        assert!(
+            failed.0 == Shown::Against && failed.1.contains("and it failed: "),
+            "{failed:?}"
+        );
     }
     // Planned, before the day: due with the rest of the day.
     let mut planned = off_dry();
-    planned.plan.push(PlanStep { treatment: "membrane_045".into(), ..PlanStep::default() });
+    planned.plan.push(PlanStep {
+        treatment: "membrane_045".into(),
+        ..PlanStep::default()
+    });
     planned.checks.clear();
     let due = row(&on("2026-11-23", &planned), "refermentation");
-    assert!(due.shown == Shown::Due && due.why.contains("its entry in the log, ") && due.why.contains("clean line"), "{due:?}");
-    assert_eq!(row(&on(BOTTLING, &planned), "refermentation").shown, Shown::Missing);
+    assert!(
+        due.shown == Shown::Due
+            && due.why.contains("its entry in the log, ")
+            && due.why.contains("clean line"),
+        "{due:?}"
+    );
+    assert_eq!(
+        row(&on(BOTTLING, &planned), "refermentation").shown,
+        Shown::Missing
+    );
 }
 
-/// Held against the data: 0.65 µm holds yeast and not bacteria, and what is rated by name holds none for sure.
+/// Held against the data: 0.65 µm holds yeast and not bacteria, and what is rated by name holds
+/// none for sure.
 #[test]
 fn only_what_keeps_the_germs_back_counts() {
-    for t in TREATMENTS.iter().filter(|t| t.family == Family::Filter || !t.germ_barrier.is_empty()) {
+    for t in TREATMENTS
+        .iter()
+        .filter(|t| t.family == Family::Filter || !t.germ_barrier.is_empty())
+    {
         let mut wine = filtered();
         wine.done[0].treatment = t.key.into();
         // Heat at the filler may change what was read before it.
-        for q in [Quantity::HeatRise, Quantity::ConductivityDrop, Quantity::Turbidity, Quantity::FreeSo2, Quantity::Oxygen, Quantity::CloggingIndex] {
+        for q in [
+            Quantity::HeatRise,
+            Quantity::ConductivityDrop,
+            Quantity::Turbidity,
+            Quantity::FreeSo2,
+            Quantity::Oxygen,
+            Quantity::CloggingIndex,
+        ] {
             wine.measured_on.insert(q, typed("2026-11-26"));
         }
         measure(&mut wine, Quantity::YeastCells, "80", "2026-11-24");
@@ -147,7 +236,12 @@ fn only_what_keeps_the_germs_back_counts() {
             assert!(row.why.contains("Membrane 0.65 µm does not count. An absolute membrane of 0.65 µm holds all yeast"), "{}", row.why);
         }
         if ["sheets_sterile", "crossflow_filtration"].contains(&t.key) {
-            assert!(row.why.contains("does not count: it lowers the number of germs"), "{}", row.why);
+            assert!(
+                row.why
+                    .contains("does not count: it lowers the number of germs"),
+                "{}",
+                row.why
+            );
         }
     }
 }
@@ -162,7 +256,13 @@ fn the_agent_in_line_asks_for_few_yeasts_before_it() {
         row(&on(BOTTLING, &wine), "refermentation")
     };
     assert_eq!(shown("80", "2026-11-24").shown, Shown::Inside);
-    assert!(shown("", "2026-11-24").why.ends_with("Still missing: living yeast cells before it (500 cells/mL at most)."), "{}", shown("", "").why);
+    assert!(
+        shown("", "2026-11-24")
+            .why
+            .ends_with("Still missing: living yeast cells before it (500 cells/mL at most)."),
+        "{}",
+        shown("", "").why
+    );
     assert_eq!(shown("80", "2026-11-20").shown, Shown::Missing);
     assert_eq!(shown("2000", "2026-11-24").shown, Shown::Against);
 }
@@ -186,17 +286,30 @@ fn malic_acid_left_is_met_in_the_same_way() {
     let mut both = filtered();
     measure(&mut both, Quantity::Malic, "2.8", "2026-11-20");
     let r = on(BOTTLING, &both);
-    assert!(row(&r, "refermentation").shown == Shown::Inside && row(&r, "malolactic").why.ends_with("Still missing: bacteria count behind the barrier."));
+    assert!(
+        row(&r, "refermentation").shown == Shown::Inside
+            && row(&r, "malolactic")
+                .why
+                .ends_with("Still missing: bacteria count behind the barrier.")
+    );
 }
 
-/// A test of the tank is of the wine that goes to the filler: what is done there on that day takes none of them back; the same act
+/// A test of the tank is of the wine that goes to the filler: what is done there on that day takes
+/// none of them back; the same act
 /// earlier does.
 #[test]
 fn what_is_done_at_the_filler_voids_no_test_of_the_tank() {
     let r = on(BOTTLING, &filtered());
-    assert!(["clarity", "oxygen", "free_so2", "filterability"].iter().all(|k| row(&r, k).shown == Shown::Inside));
+    assert!(
+        ["clarity", "oxygen", "free_so2", "filterability"]
+            .iter()
+            .all(|k| row(&r, k).shown == Shown::Inside)
+    );
     let mut earlier = filtered();
     earlier.done[0].day = "2026-11-24".into();
     measure(&mut earlier, Quantity::Turbidity, "0.5", "2026-11-24");
-    assert_eq!(row(&on(BOTTLING, &earlier), "clarity").shown, Shown::Missing);
+    assert_eq!(
+        row(&on(BOTTLING, &earlier), "clarity").shown,
+        Shown::Missing
+    );
 }

@@ -1,21 +1,32 @@
-//! What every treatment card holds: waits that keep a wine safe, counts that are given or named as not known, cautions.
+//! What every treatment card holds: waits that keep a wine safe, counts that are given or named as
+//! not known, cautions.
 #![allow(clippy::panic, missing_docs)]
 
 use stillbright::knowledge::{CAUTIONS, Estimate, TREATMENTS, Treatment};
 use stillbright::wine::{Access, Basis};
 
 fn card(key: &str) -> &'static Treatment {
-    TREATMENTS.iter().find(|t| t.key == key).unwrap_or_else(|| panic!("no card {key}"))
+    TREATMENTS
+        .iter()
+        .find(|t| t.key == key)
+        .unwrap_or_else(|| panic!("no card {key}"))
 }
 
 fn without(field: fn(&Treatment) -> Option<Estimate>) -> Vec<&'static str> {
-    TREATMENTS.iter().filter(|t| !matches!(t.access, Access::Licensed | Access::Trained) && field(t).is_none()).map(|t| t.key).collect()
+    TREATMENTS
+        .iter()
+        .filter(|t| !matches!(t.access, Access::Licensed | Access::Trained) && field(t).is_none())
+        .map(|t| t.key)
+        .collect()
 }
 
 #[test]
 fn energy_and_water_are_given_or_are_the_few_that_nobody_could_name() {
     assert_eq!(without(|t| t.energy_kwh_per_hl), ["membrane_carbon"]);
-    assert_eq!(without(|t| t.water_l_per_hl), ["membrane_carbon", "cation_exchange"]);
+    assert_eq!(
+        without(|t| t.water_l_per_hl),
+        ["membrane_carbon", "cation_exchange"]
+    );
 }
 
 #[test]
@@ -33,15 +44,23 @@ fn what_must_leave_leaves_in_time() {
         ("chitosan", 10.0),
         ("gelatin", 40.0),
     ] {
-        assert!(card(key).longest_days.is_some_and(|d| d.high <= most), "{key}");
+        assert!(
+            card(key).longest_days.is_some_and(|d| d.high <= most),
+            "{key}"
+        );
     }
 }
 
 #[test]
 fn what_must_wait_waits() {
-    for (key, least) in
-        [("cmc", 2.0), ("copper_sulfate", 7.0), ("copper_citrate", 7.0), ("bentonite_sodium", 3.0), ("gelatin", 3.0), ("calcium_carbonate", 42.0)]
-    {
+    for (key, least) in [
+        ("cmc", 2.0),
+        ("copper_sulfate", 7.0),
+        ("copper_citrate", 7.0),
+        ("bentonite_sodium", 3.0),
+        ("gelatin", 3.0),
+        ("calcium_carbonate", 42.0),
+    ] {
         assert!(card(key).wait_days.is_some_and(|d| d.low >= least), "{key}");
     }
 }
@@ -49,33 +68,77 @@ fn what_must_wait_waits() {
 /// Longest never falls short of the time that the step itself takes, at its quickest.
 #[test]
 fn no_card_must_be_over_before_it_can_be() {
-    for t in TREATMENTS.iter().filter(|t| t.kit.is_empty() && t.dose.is_some()) {
-        assert!(t.longest_days.is_none_or(|d| d.high >= t.days.low), "{}", t.key);
+    for t in TREATMENTS
+        .iter()
+        .filter(|t| t.kit.is_empty() && t.dose.is_some())
+    {
+        assert!(
+            t.longest_days.is_none_or(|d| d.high >= t.days.low),
+            "{}",
+            t.key
+        );
     }
 }
 
 #[test]
 fn no_figure_for_what_only_the_licensed_or_trained_may_do() {
-    for t in TREATMENTS.iter().filter(|t| matches!(t.access, Access::Licensed | Access::Trained)) {
-        assert!(t.dose.is_none() && t.price.is_none() && t.energy_kwh_per_hl.is_none() && t.water_l_per_hl.is_none(), "{}", t.key);
+    for t in TREATMENTS
+        .iter()
+        .filter(|t| matches!(t.access, Access::Licensed | Access::Trained))
+    {
+        assert!(
+            t.dose.is_none()
+                && t.price.is_none()
+                && t.energy_kwh_per_hl.is_none()
+                && t.water_l_per_hl.is_none(),
+            "{}",
+            t.key
+        );
         assert!(!t.cautions.is_empty(), "{}", t.key);
     }
 }
 
-/// All but three liquids that harm nobody carry a caution, and whatever comes as a powder one about dust, acid or metal.
+/// All but three liquids that harm nobody carry a caution, and whatever comes as a powder one about
+/// dust, acid or metal.
 #[test]
 fn each_step_that_can_hurt_has_its_caution() {
-    let bare: Vec<&str> = TREATMENTS.iter().filter(|t| t.cautions.is_empty()).map(|t| t.key).collect();
+    let bare: Vec<&str> = TREATMENTS
+        .iter()
+        .filter(|t| t.cautions.is_empty())
+        .map(|t| t.key)
+        .collect();
     assert_eq!(bare, ["silica_sol", "gelatin_liquid", "skim_milk"]);
-    let powder = ["dust", "silica_dust", "allergen_dust", "acid", "copper", "so2"];
-    for t in TREATMENTS.iter().filter(|t| t.dose.is_some_and(|d| d.basis != Basis::MillilitresPerHl)) {
+    let powder = [
+        "dust",
+        "silica_dust",
+        "allergen_dust",
+        "acid",
+        "copper",
+        "so2",
+    ];
+    for t in TREATMENTS
+        .iter()
+        .filter(|t| t.dose.is_some_and(|d| d.basis != Basis::MillilitresPerHl))
+    {
         assert!(t.cautions.iter().any(|c| powder.contains(c)), "{}", t.key);
     }
-    for key in ["casein", "isinglass", "egg_albumin", "wheat_protein", "lysozyme", "pectinase", "glucanase"] {
+    for key in [
+        "casein",
+        "isinglass",
+        "egg_albumin",
+        "wheat_protein",
+        "lysozyme",
+        "pectinase",
+        "glucanase",
+    ] {
         assert!(card(key).cautions.contains(&"allergen_dust"), "{key}");
     }
     for c in CAUTIONS.iter() {
-        assert!(TREATMENTS.iter().any(|t| t.cautions.contains(&c.key)), "{} stands beside nothing", c.key);
+        assert!(
+            TREATMENTS.iter().any(|t| t.cautions.contains(&c.key)),
+            "{} stands beside nothing",
+            c.key
+        );
     }
 }
 

@@ -1,4 +1,5 @@
-//! What must hold for any solution: charge and mass close, directions are right, no float gives no number.
+//! What must hold for any solution: charge and mass close, directions are right, no float gives no
+//! number.
 #![allow(clippy::unwrap_used, missing_docs)]
 
 mod chance;
@@ -8,7 +9,9 @@ use stillbright::chemistry::acid::{Acid, Species, tartaric};
 use stillbright::chemistry::balance::Solution;
 use stillbright::chemistry::bitartrate::{Path, Tartrate, saturated_product, solubility_product};
 use stillbright::chemistry::solvent::Medium;
-use stillbright::chemistry::{cold, filter, haze, heat, ions, oxygen, settling, sulfur, tartrate_test};
+use stillbright::chemistry::{
+    cold, filter, haze, heat, ions, oxygen, settling, sulfur, tartrate_test,
+};
 use stillbright::units::*;
 
 prop_compose! {
@@ -20,7 +23,14 @@ prop_compose! {
     }
 }
 fn any_float() -> impl Strategy<Value = f64> {
-    prop_oneof![any::<f64>(), -50.0..200.0_f64, Just(0.0), Just(f64::NAN), Just(f64::INFINITY), Just(-0.0)]
+    prop_oneof![
+        any::<f64>(),
+        -50.0..200.0_f64,
+        Just(0.0),
+        Just(f64::NAN),
+        Just(f64::INFINITY),
+        Just(-0.0)
+    ]
 }
 
 proptest! {

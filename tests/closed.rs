@@ -1,4 +1,5 @@
-//! What the log and the readings of a wine close: the list, the routes and the work order say the same.
+//! What the log and the readings of a wine close: the list, the routes and the work order say the
+//! same.
 #![allow(missing_docs)]
 
 use stillbright::advice::{ProblemAdvice, advise};
@@ -28,38 +29,73 @@ fn white(problems: &[Problem], log: &[(&str, &str)], analyses: &[(Quantity, &str
         sold_in: vec![Market::Eu],
         volume: typed("5000 L"),
         problems: problems.to_vec(),
-        done: log.iter().map(|(t, day)| Done { treatment: (*t).into(), day: (*day).into(), dose: typed("20"), ..Done::default() }).collect(),
+        done: log
+            .iter()
+            .map(|(t, day)| Done {
+                treatment: (*t).into(),
+                day: (*day).into(),
+                dose: typed("20"),
+                ..Done::default()
+            })
+            .collect(),
         analyses: analyses.iter().map(|(q, t)| (*q, typed(t))).collect(),
         ..Wine::default()
     }
 }
 
 fn listed(wine: &Wine, key: &str) -> bool {
-    advise(wine, today()).problems.iter().any(|p| p.ranked.iter().any(|r| r.key == key))
+    advise(wine, today())
+        .problems
+        .iter()
+        .any(|p| p.ranked.iter().any(|r| r.key == key))
 }
 
 fn routed(wine: &Wine, key: &str) -> bool {
-    routes(wine, today()).routes.iter().any(|r| r.steps.iter().any(|s| s.key == key))
+    routes(wine, today())
+        .routes
+        .iter()
+        .any(|r| r.steps.iter().any(|s| s.key == key))
 }
 
 fn why_left_out(wine: &Wine, key: &str) -> String {
     let all = advise(wine, today()).problems;
-    let of = |p: &ProblemAdvice| p.left_out.iter().find(|l| l.key == key).map(|l| l.reasons.iter().map(|r| r.words().1).collect::<Vec<_>>().join("; "));
+    let of = |p: &ProblemAdvice| {
+        p.left_out.iter().find(|l| l.key == key).map(|l| {
+            l.reasons
+                .iter()
+                .map(|r| r.words().1)
+                .collect::<Vec<_>>()
+                .join("; ")
+        })
+    };
     all.iter().find_map(of).unwrap_or_default()
 }
 
-/// The order of a wine whose plan names a treatment, with a dose that the user confirmed without a trial.
+/// The order of a wine whose plan names a treatment, with a dose that the user confirmed without a
+/// trial.
 fn order_of(wine: &Wine, key: &str) -> (Wine, String) {
     let planned = Wine {
-        plan: vec![PlanStep { treatment: key.into(), dose: typed("10"), ..PlanStep::default() }],
-        trials: vec![Trial { treatment: key.into(), not_trialled: true, ..Trial::default() }],
+        plan: vec![PlanStep {
+            treatment: key.into(),
+            dose: typed("10"),
+            ..PlanStep::default()
+        }],
+        trials: vec![Trial {
+            treatment: key.into(),
+            not_trialled: true,
+            ..Trial::default()
+        }],
         ..wine.clone()
     };
-    let text = sheet::text("Work order", &sheet::of_order(&planned, &work_order(&planned)));
+    let text = sheet::text(
+        "Work order",
+        &sheet::of_order(&planned, &work_order(&planned)),
+    );
     (planned, text)
 }
 
-/// Every pair that a lasting link names: neither list nor routes offer the second once the first is in the log, the reason
+/// Every pair that a lasting link names: neither list nor routes offer the second once the first is
+/// in the log, the reason
 /// names the act with its day, and no mass is printed.
 #[test]
 fn what_the_log_has_closes_list_routes_and_order() {
@@ -67,8 +103,20 @@ fn what_the_log_has_closes_list_routes_and_order() {
     for link in LINKS.iter().filter(|l| l.lasting && l.sign.is_none()) {
         let back = (link.kind == LinkKind::Never).then_some((link.then, link.first));
         for (given, shut) in [(link.first, link.then)].into_iter().chain(back) {
-            for (given, shut) in given.iter().flat_map(|g| shut.iter().map(move |s| (*g, *s))) {
-                let wine = white(&[Problem::Crystals, Problem::Protein, Problem::Haze, Problem::Microbes], &[(given, "2026-11-01")], &[]);
+            for (given, shut) in given
+                .iter()
+                .flat_map(|g| shut.iter().map(move |s| (*g, *s)))
+            {
+                let wine = white(
+                    &[
+                        Problem::Crystals,
+                        Problem::Protein,
+                        Problem::Haze,
+                        Problem::Microbes,
+                    ],
+                    &[(given, "2026-11-01")],
+                    &[],
+                );
                 let t = TREATMENTS.iter().find(|t| t.key == shut).unwrap();
                 let by = closed(&wine, t);
                 let named = |c: &Closed| matches!(c, Closed::Log { act, day, .. } if *act == given && day == "2026-11-01");
@@ -76,8 +124,14 @@ fn what_the_log_has_closes_list_routes_and_order() {
                 assert!(!listed(&wine, shut), "{shut} is listed after {given}");
                 let (planned, text) = order_of(&wine, shut);
                 if t.dose.is_some() {
-                    assert!(dose_for(&planned, t, &typed("10")).is_err(), "{shut} after {given}");
-                    assert!(!text.contains("Weigh ") && text.contains("2026-11-01"), "{text}");
+                    assert!(
+                        dose_for(&planned, t, &typed("10")).is_err(),
+                        "{shut} after {given}"
+                    );
+                    assert!(
+                        !text.contains("Weigh ") && text.contains("2026-11-01"),
+                        "{text}"
+                    );
                 }
                 tried += 1;
             }
@@ -85,11 +139,18 @@ fn what_the_log_has_closes_list_routes_and_order() {
     }
     assert!(tried > 60, "{tried}");
     // The rule as its source words it, on the wine it was seen on.
-    let wine = white(&[Problem::Crystals], &[("lysozyme", "2026-11-01")], &[(Quantity::ConductivityDrop, "9"), (Quantity::HeatRise, "1")]);
+    let wine = white(
+        &[Problem::Crystals],
+        &[("lysozyme", "2026-11-01")],
+        &[(Quantity::ConductivityDrop, "9"), (Quantity::HeatRise, "1")],
+    );
     for key in ["cmc", "polyaspartate", "metatartaric"] {
         assert!(!listed(&wine, key) && !routed(&wine, key), "{key}");
         let why = why_left_out(&wine, key);
-        assert!(why.contains("Lysozyme (2026-11-01) is in the log") && why.contains("haze"), "{why}");
+        assert!(
+            why.contains("Lysozyme (2026-11-01) is in the log") && why.contains("haze"),
+            "{why}"
+        );
     }
     assert!(listed(&white(&[Problem::Crystals], &[], &[]), "cmc"));
 }
@@ -97,26 +158,48 @@ fn what_the_log_has_closes_list_routes_and_order() {
 /// An entry that was corrected away closes nothing.
 #[test]
 fn a_corrected_entry_of_the_log_closes_nothing() {
-    let mut wine = white(&[Problem::Crystals], &[("lysozyme", "2026-11-01")], &[(Quantity::ConductivityDrop, "9")]);
+    let mut wine = white(
+        &[Problem::Crystals],
+        &[("lysozyme", "2026-11-01")],
+        &[(Quantity::ConductivityDrop, "9")],
+    );
     assert!(!listed(&wine, "cmc"));
-    wine.done.push(Done { corrects: Some(1), ..Done::default() });
+    wine.done.push(Done {
+        corrects: Some(1),
+        ..Done::default()
+    });
     assert!(listed(&wine, "cmc"));
 }
 
-/// Copper at 0.6 mg/L, over the 0.5 of the table: no copper for the smell, whether or not an act has come since. At 0.1 it is
+/// Copper at 0.6 mg/L, over the 0.5 of the table: no copper for the smell, whether or not an act
+/// has come since. At 0.1 it is
 /// offered. The same holds for whatever adds to what lies over its limit.
 #[test]
 fn nothing_adds_to_what_is_over_its_limit() {
-    let smell = |copper: &str, log: &[(&str, &str)]| white(&[Problem::Reduction], log, &[(Quantity::Copper, copper)]);
+    let smell = |copper: &str, log: &[(&str, &str)]| {
+        white(&[Problem::Reduction], log, &[(Quantity::Copper, copper)])
+    };
     for key in ["copper_sulfate", "copper_citrate"] {
         assert!(listed(&smell("0.1", &[]), key), "{key}");
-        for wine in [smell("0.6", &[]), smell("0.6", &[("copper_sulfate", "2026-11-10")])] {
+        for wine in [
+            smell("0.6", &[]),
+            smell("0.6", &[("copper_sulfate", "2026-11-10")]),
+        ] {
             assert!(!listed(&wine, key) && !routed(&wine, key), "{key}");
-            assert!(why_left_out(&wine, key).contains("Copper was measured at 0.6 mg/L, over its limit of 0.5 mg/L"), "{}", why_left_out(&wine, key));
+            assert!(
+                why_left_out(&wine, key)
+                    .contains("Copper was measured at 0.6 mg/L, over its limit of 0.5 mg/L"),
+                "{}",
+                why_left_out(&wine, key)
+            );
             assert!(!order_of(&wine, key).1.contains("Weigh "), "{key}");
         }
     }
-    assert!(STABILITIES.iter().any(|s| s.closes_additions && s.quantity == Quantity::Calcium));
+    assert!(
+        STABILITIES
+            .iter()
+            .any(|s| s.closes_additions && s.quantity == Quantity::Calcium)
+    );
     let sour = |calcium: &str| white(&[Problem::Sourness], &[], &[(Quantity::Calcium, calcium)]);
     assert!(listed(&sour("50"), "calcium_carbonate") && !listed(&sour("95"), "calcium_carbonate"));
 }
@@ -124,14 +207,28 @@ fn nothing_adds_to_what_is_over_its_limit() {
 /// A haze that came after gelatin is not treated with more protein; its cures stay.
 #[test]
 fn an_over_fining_gets_no_more_protein() {
-    let mut wine = white(&[Problem::Protein, Problem::Haze], &[("gelatin", "2026-11-10")], &[(Quantity::Turbidity, "12")]);
+    let mut wine = white(
+        &[Problem::Protein, Problem::Haze],
+        &[("gelatin", "2026-11-10")],
+        &[(Quantity::Turbidity, "12")],
+    );
     assert!(listed(&wine, "gelatin"));
     wine.observed.insert("after_fining".into(), true);
-    for key in ["gelatin", "gelatin_liquid", "isinglass", "casein", "pea_protein"] {
+    for key in [
+        "gelatin",
+        "gelatin_liquid",
+        "isinglass",
+        "casein",
+        "pea_protein",
+    ] {
         assert!(!listed(&wine, key) && !routed(&wine, key), "{key}");
     }
     assert!(listed(&wine, "bentonite_sodium") && listed(&wine, "silica_sol"));
-    assert!(why_left_out(&wine, "gelatin").contains("2026-11-10"), "{}", why_left_out(&wine, "gelatin"));
+    assert!(
+        why_left_out(&wine, "gelatin").contains("2026-11-10"),
+        "{}",
+        why_left_out(&wine, "gelatin")
+    );
 }
 
 /// Citric acid holds iron and takes none: it is no treatment of too much iron.
@@ -139,5 +236,9 @@ fn an_over_fining_gets_no_more_protein() {
 fn citric_acid_takes_no_iron() {
     let wine = white(&[Problem::ExcessIron], &[], &[(Quantity::Iron, "7")]);
     assert!(!listed(&wine, "citric_acid") && !routed(&wine, "citric_acid"));
-    assert!(why_left_out(&wine, "citric_acid").contains("nothing read says that it acts"), "{}", why_left_out(&wine, "citric_acid"));
+    assert!(
+        why_left_out(&wine, "citric_acid").contains("nothing read says that it acts"),
+        "{}",
+        why_left_out(&wine, "citric_acid")
+    );
 }

@@ -1,5 +1,10 @@
 //! Diagnosis: published keys, and what must hold for any evidence.
-#![allow(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, missing_docs)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
 
 mod chance;
 
@@ -10,10 +15,17 @@ use stillbright::wine::Map;
 use stillbright::wine::*;
 
 fn of(observed: Map<String, bool>) -> Diagnosis {
-    diagnose(&Wine { observed, ..Wine::default() })
+    diagnose(&Wine {
+        observed,
+        ..Wine::default()
+    })
 }
 fn seen(answers: &[(&str, bool)]) -> Diagnosis {
-    assert!(answers.iter().all(|(k, _)| SIGNS.iter().any(|s| s.key == *k)));
+    assert!(
+        answers
+            .iter()
+            .all(|(k, _)| SIGNS.iter().any(|s| s.key == *k))
+    );
     of(answers.iter().map(|(k, a)| (k.to_string(), *a)).collect())
 }
 fn top(d: &Diagnosis) -> &str {
@@ -23,61 +35,130 @@ fn top(d: &Diagnosis) -> &str {
 /// AWRI, crystalline deposits: boat shapes are bitartrate, rhombs calcium tartrate.
 #[test]
 fn crystals_by_their_shape() {
-    assert_eq!(top(&seen(&[("crystals", true), ("boats", true)])), "bitartrate");
+    assert_eq!(
+        top(&seen(&[("crystals", true), ("boats", true)])),
+        "bitartrate"
+    );
     let calcium = seen(&[("crystals", true), ("prisms", true), ("in_cold", false)]);
     assert_eq!(top(&calcium), "calcium_tartrate");
 }
 /// Amateur-wine references: jelly strings in alcohol are pectin; iodine blue-black is starch.
 #[test]
 fn strings_in_alcohol_are_pectin_and_iodine_finds_starch() {
-    assert_eq!(top(&seen(&[("even_haze", true), ("alcohol_strings", true), ("heat_test", false)])), "pectin");
-    assert_eq!(top(&seen(&[("iodine_blue", true), ("heat_test", false), ("alcohol_strings", true)])), "starch");
+    assert_eq!(
+        top(&seen(&[
+            ("even_haze", true),
+            ("alcohol_strings", true),
+            ("heat_test", false)
+        ])),
+        "pectin"
+    );
+    assert_eq!(
+        top(&seen(&[
+            ("iodine_blue", true),
+            ("heat_test", false),
+            ("alcohol_strings", true)
+        ])),
+        "starch"
+    );
 }
-/// AWRI, heat test: hazier when heated is protein; after a protein fining and hazing with tannin it is over-fining.
+/// AWRI, heat test: hazier when heated is protein; after a protein fining and hazing with tannin it
+/// is over-fining.
 #[test]
 fn heat_test_and_over_fining() {
-    assert_eq!(top(&seen(&[("even_haze", true), ("heat_test", true), ("crystals", false), ("gas", false)])), "protein");
-    assert_eq!(top(&seen(&[("even_haze", true), ("after_fining", true), ("tannin_haze", true)])), "overfining");
+    assert_eq!(
+        top(&seen(&[
+            ("even_haze", true),
+            ("heat_test", true),
+            ("crystals", false),
+            ("gas", false)
+        ])),
+        "protein"
+    );
+    assert_eq!(
+        top(&seen(&[
+            ("even_haze", true),
+            ("after_fining", true),
+            ("tannin_haze", true)
+        ])),
+        "overfining"
+    );
 }
-/// UK advisory: half a bottle hazes within 48 h at more than 6 mg/L of iron; the laboratory confirms it.
+/// UK advisory: half a bottle hazes within 48 h at more than 6 mg/L of iron; the laboratory
+/// confirms it.
 #[test]
 fn haze_after_air_is_iron_and_without_air_copper() {
-    assert_eq!(top(&seen(&[("even_haze", true), ("after_air", true), ("brown", false), ("iron_blue", true)])), "iron");
+    assert_eq!(
+        top(&seen(&[
+            ("even_haze", true),
+            ("after_air", true),
+            ("brown", false),
+            ("iron_blue", true)
+        ])),
+        "iron"
+    );
     assert!(top(&seen(&[("without_air", true), ("coloured_deposit", true)])).contains("copper"));
 }
 /// WineMaker question column 1545: a browning young red after rot is suspected of laccase.
 #[test]
 fn fast_browning_in_air_is_the_enzyme_of_rot() {
-    assert_eq!(top(&seen(&[("brown", true), ("after_air", true)])), "oxidasic");
+    assert_eq!(
+        top(&seen(&[("brown", true), ("after_air", true)])),
+        "oxidasic"
+    );
 }
 /// AWRI, cold stability: pigment that dissolves again when warmed is not tartrate.
 #[test]
 fn colour_clears_when_warmed() {
-    assert_eq!(top(&seen(&[("crystals", false), ("coloured_deposit", true), ("warm_clears", true), ("in_cold", true)])), "colour_matter");
+    assert_eq!(
+        top(&seen(&[
+            ("crystals", false),
+            ("coloured_deposit", true),
+            ("warm_clears", true),
+            ("in_cold", true)
+        ])),
+        "colour_matter"
+    );
 }
 #[test]
 fn cells_and_gas_come_before_any_fining() {
     let d = seen(&[("gas", true), ("budding", true)]);
     assert_eq!(top(&d), "yeast");
-    assert_eq!(CAUSES.iter().find(|c| c.key == "yeast").unwrap().problem, Some(Problem::Refermentation));
+    assert_eq!(
+        CAUSES.iter().find(|c| c.key == "yeast").unwrap().problem,
+        Some(Problem::Refermentation)
+    );
 }
 #[test]
 fn contradictions_are_said() {
-    let d = seen(&[("crystals", true), ("boats", true), ("warm_clears", false), ("gas", true), ("brown", true)]);
+    let d = seen(&[
+        ("crystals", true),
+        ("boats", true),
+        ("warm_clears", false),
+        ("gas", true),
+        ("brown", true),
+    ]);
     assert!(!d.against.is_empty());
     assert!(seen(&[]).against.is_empty());
 }
 #[test]
 fn laboratory_tests_are_marked_and_never_next_in_the_cellar() {
     for key in ["iron_blue", "vanadate", "acid_dissolves"] {
-        assert_eq!(SIGNS.iter().find(|s| s.key == key).unwrap().place, Place::Laboratory);
+        assert_eq!(
+            SIGNS.iter().find(|s| s.key == key).unwrap().place,
+            Place::Laboratory
+        );
     }
     let d = seen(&[("even_haze", true)]);
-    let next = SIGNS.iter().find(|s| s.key == d.next.as_ref().unwrap().key).unwrap();
+    let next = SIGNS
+        .iter()
+        .find(|s| s.key == d.next.as_ref().unwrap().key)
+        .unwrap();
     assert_ne!(next.place, Place::Laboratory);
     assert!(d.next_laboratory.is_some());
 }
-/// By the words of the tables: crystals come with quercetin sometimes (0.4), gas seldom (0.12). What is seen seldom with the first
+/// By the words of the tables: crystals come with quercetin sometimes (0.4), gas seldom (0.12).
+/// What is seen seldom with the first
 /// cause speaks against it, what is seen sometimes does not.
 #[test]
 fn what_is_seldom_seen_speaks_against_a_cause_and_what_is_sometimes_seen_does_not() {
@@ -86,32 +167,69 @@ fn what_is_seldom_seen_speaks_against_a_cause_and_what_is_sometimes_seen_does_no
     let gas = SIGNS.iter().find(|s| s.key == "gas").unwrap();
     assert_eq!(d.against, [gas.question]);
 }
-/// Two causes, one test, by hand: priors 0.75 and 0.4, yes 0.95 and 0.02 (else) in the tables for crystals.
+/// Two causes, one test, by hand: priors 0.75 and 0.4, yes 0.95 and 0.02 (else) in the tables for
+/// crystals.
 #[test]
 fn bayes_by_hand() {
     let d = seen(&[("crystals", true)]);
     let weight = |key: &str| {
         let c = CAUSES.iter().find(|c| c.key == key).unwrap();
-        share(c.prior) * SIGNS.iter().find(|s| s.key == "crystals").unwrap().with.iter().find(|w| w.cause == key).map_or(0.02, |w| share(w.word))
+        share(c.prior)
+            * SIGNS
+                .iter()
+                .find(|s| s.key == "crystals")
+                .unwrap()
+                .with
+                .iter()
+                .find(|w| w.cause == key)
+                .map_or(0.02, |w| share(w.word))
     };
     let got = |key: &str| d.causes.iter().find(|c| c.key == key).unwrap().share;
-    assert!((got("bitartrate") / got("protein") - weight("bitartrate") / weight("protein")).abs() < 1e-9);
-    assert!((got("bitartrate") / got("calcium_tartrate") - weight("bitartrate") / weight("calcium_tartrate")).abs() < 1e-9);
+    assert!(
+        (got("bitartrate") / got("protein") - weight("bitartrate") / weight("protein")).abs()
+            < 1e-9
+    );
+    assert!(
+        (got("bitartrate") / got("calcium_tartrate")
+            - weight("bitartrate") / weight("calcium_tartrate"))
+        .abs()
+            < 1e-9
+    );
 }
 
-/// One fining was not done and another addition was: the one that was done speaks, though a “no” to the other drives the causes further apart.
+/// One fining was not done and another addition was: the one that was done speaks, though a “no” to
+/// the other drives the causes further apart.
 #[test]
 fn what_holds_counts_before_what_does_not_in_a_family() {
     let done = seen(&[("even_haze", true), ("after_polymer", true)]);
-    assert_eq!(seen(&[("even_haze", true), ("after_fining", false), ("after_polymer", true)]).causes, done.causes);
-    assert_eq!(top(&seen(&[("even_haze", true), ("after_fining", false), ("after_polymer", true), ("in_cold", true)])), "polymer_haze");
+    assert_eq!(
+        seen(&[
+            ("even_haze", true),
+            ("after_fining", false),
+            ("after_polymer", true)
+        ])
+        .causes,
+        done.causes
+    );
+    assert_eq!(
+        top(&seen(&[
+            ("even_haze", true),
+            ("after_fining", false),
+            ("after_polymer", true),
+            ("in_cold", true)
+        ])),
+        "polymer_haze"
+    );
     // And where one holds, the others are not asked for; where one does not, they are.
-    let asked = |answers: &[(&str, bool)]| asked_for(answers.iter().map(|(k, a)| (k.to_string(), *a)).collect());
+    let asked = |answers: &[(&str, bool)]| {
+        asked_for(answers.iter().map(|(k, a)| (k.to_string(), *a)).collect())
+    };
     assert!(asked(&[("after_air", false)]).contains(&"without_air"));
     assert!(!asked(&[("after_air", true)]).contains(&"without_air"));
 }
 
-/// Where none of a family holds, each “no” counts: a white that turned neither brown nor pink is not called pinked.
+/// Where none of a family holds, each “no” counts: a white that turned neither brown nor pink is
+/// not called pinked.
 #[test]
 fn each_no_counts_where_none_holds() {
     let share_of = |d: &Diagnosis, key: &str| d.causes.iter().find(|c| c.key == key).unwrap().share;
@@ -129,54 +247,93 @@ fn the_colour_of_the_wine_rules_causes_out() {
         observed: answers.iter().map(|(k, a)| (k.to_string(), *a)).collect(),
         ..Wine::default()
     };
-    assert_eq!(top(&diagnose(&of(Colour::White, &[("pink", true)]))), "pinking");
-    assert_ne!(top(&diagnose(&of(Colour::Red, &[("after_air", true)]))), "pinking");
+    assert_eq!(
+        top(&diagnose(&of(Colour::White, &[("pink", true)]))),
+        "pinking"
+    );
+    assert_ne!(
+        top(&diagnose(&of(Colour::Red, &[("after_air", true)]))),
+        "pinking"
+    );
     let deposit = [("coloured_deposit", true), ("in_cold", true)];
     assert_eq!(top(&diagnose(&of(Colour::Red, &deposit))), "colour_matter");
     let white = diagnose(&of(Colour::White, &deposit));
-    assert!(white.causes.iter().all(|c| !["colour_matter", "bitartrate_colour", "quercetin"].contains(&c.key) || c.share < 0.1));
+    assert!(white.causes.iter().all(|c| {
+        !["colour_matter", "bitartrate_colour", "quercetin"].contains(&c.key) || c.share < 0.1
+    }));
     let mut asked = Vec::new();
-    while let Some(next) = stillbright::diagnosis::diagnose_passing(&of(Colour::Red, &[]), &asked).next {
+    while let Some(next) =
+        stillbright::diagnosis::diagnose_passing(&of(Colour::Red, &[]), &asked).next
+    {
         asked.push(next.key);
     }
-    assert!(asked.contains(&"brown") && !asked.contains(&"pink"), "{asked:?}");
+    assert!(
+        asked.contains(&"brown") && !asked.contains(&"pink"),
+        "{asked:?}"
+    );
 }
 
 /// All that is asked for next when nobody knows an answer.
 fn asked_for(observed: Map<String, bool>) -> Vec<&'static str> {
-    let (mut asked, wine) = (Vec::new(), Wine { observed, ..Wine::default() });
+    let (mut asked, wine) = (
+        Vec::new(),
+        Wine {
+            observed,
+            ..Wine::default()
+        },
+    );
     while let Some(next) = stillbright::diagnosis::diagnose_passing(&wine, &asked).next {
         asked.push(next.key);
     }
     asked
 }
 
-/// A bottle that shows a cause as the tables say it does as a rule: taps on the page until that cause is called the likeliest, of which two
-/// lead to the page, one is on each thing that is seen, one says that this is all, and the rest are answers.
+/// A bottle that shows a cause as the tables say it does as a rule: taps on the page until that
+/// cause is called the likeliest, of which two
+/// lead to the page, one is on each thing that is seen, one says that this is all, and the rest are
+/// answers.
 fn taps_to(cause: &str) -> usize {
     let holds = |key: &str| {
         let sign = SIGNS.iter().find(|s| s.key == key).unwrap();
-        share(sign.with.iter().find(|w| w.cause == cause).map_or(sign.else_word, |w| w.word)) > 0.5
+        share(
+            sign.with
+                .iter()
+                .find(|w| w.cause == cause)
+                .map_or(sign.else_word, |w| w.word),
+        ) > 0.5
     };
-    let mut observed: Map<String, bool> = SIGNS.iter().filter(|s| s.seen.is_some()).map(|s| (s.key.to_string(), holds(s.key))).collect();
+    let mut observed: Map<String, bool> = SIGNS
+        .iter()
+        .filter(|s| s.seen.is_some())
+        .map(|s| (s.key.to_string(), holds(s.key)))
+        .collect();
     let mut taps = 3 + observed.values().filter(|a| **a).count();
     loop {
         let d = of(observed.clone());
         if top(&d) == cause && d.causes[0].percent >= 55 {
             return taps;
         }
-        let next = d.next.unwrap_or_else(|| panic!("{cause} is never told from {}", top(&of(observed.clone())))).key;
+        let next = d
+            .next
+            .unwrap_or_else(|| panic!("{cause} is never told from {}", top(&of(observed.clone()))))
+            .key;
         observed.insert(next.to_string(), holds(next));
         taps += 1;
     }
 }
 
-/// Ten taps are the aim. A haze of CMC looks like so many others that it takes more; what was carried over and dirt are told apart under
+/// Ten taps are the aim. A haze of CMC looks like so many others that it takes more; what was
+/// carried over and dirt are told apart under
 /// the microscope only, and with two at once the likelier one comes first.
 #[test]
 fn a_cause_is_found_in_ten_taps_from_a_new_wine() {
-    let singles = CAUSES.iter().filter(|c| c.of.is_empty() && !["polymer_haze", "carry_over", "none"].contains(&c.key));
-    let over: Vec<_> = singles.map(|c| (c.key, taps_to(c.key))).filter(|(_, taps)| *taps > 10).collect();
+    let singles = CAUSES
+        .iter()
+        .filter(|c| c.of.is_empty() && !["polymer_haze", "carry_over", "none"].contains(&c.key));
+    let over: Vec<_> = singles
+        .map(|c| (c.key, taps_to(c.key)))
+        .filter(|(_, taps)| *taps > 10)
+        .collect();
     assert_eq!(over, []);
     assert!(taps_to("polymer_haze") <= 15);
 }
@@ -199,5 +356,8 @@ proptest! {
 /// A second sign of a family that tells less changes nothing.
 #[test]
 fn a_family_counts_once() {
-    assert_eq!(seen(&[("boats", true)]).causes, seen(&[("boats", true), ("prisms", false)]).causes);
+    assert_eq!(
+        seen(&[("boats", true)]).causes,
+        seen(&[("boats", true), ("prisms", false)]).causes
+    );
 }

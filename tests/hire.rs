@@ -1,4 +1,5 @@
-//! Costly equipment of which nothing was said: what needs it comes last, in the list, in the draws, in what measuring is worth and
+//! Costly equipment of which nothing was said: what needs it comes last, in the list, in the draws,
+//! in what measuring is worth and
 //! in the routes, and is said to be hired.
 #![allow(clippy::unwrap_used, missing_docs)]
 
@@ -36,23 +37,59 @@ fn told(w: &Wine, means: KitMeans) -> Wine {
     told
 }
 /// What has something at hand that acts, however little.
-const AT_HAND: [Problem; 7] =
-    [Problem::Haze, Problem::Protein, Problem::Crystals, Problem::Microbes, Problem::Refermentation, Problem::Calcium, Problem::Brettanomyces];
+const AT_HAND: [Problem; 7] = [
+    Problem::Haze,
+    Problem::Protein,
+    Problem::Crystals,
+    Problem::Microbes,
+    Problem::Refermentation,
+    Problem::Calcium,
+    Problem::Brettanomyces,
+];
 
-/// Left open, costly equipment moves nothing of what is at hand: answer, draws and worth of measuring are those of a cellar without it.
+/// Left open, costly equipment moves nothing of what is at hand: answer, draws and worth of
+/// measuring are those of a cellar without it.
 #[test]
 fn what_is_left_open_is_not_taken_as_to_be_had() {
     let mut last = 0;
     for colour in [Colour::White, Colour::Red] {
         for by_money in [false, true] {
-            let w = Wine { by_money, ..wine(colour, &AT_HAND) };
-            let (open, none) = (advise(&w, today()), advise(&told(&w, KitMeans::No), today()));
+            let w = Wine {
+                by_money,
+                ..wine(colour, &AT_HAND)
+            };
+            let (open, none) = (
+                advise(&w, today()),
+                advise(&told(&w, KitMeans::No), today()),
+            );
             for (a, b) in open.problems.iter().zip(&none.problems) {
-                assert_eq!((&a.answer, a.measure), (&b.answer, b.measure), "{:?}", a.problem);
-                let at_hand: Vec<_> = a.ranked.iter().filter(|r| r.hire.is_empty()).map(|r| (r.key, r.first_in, r.first_in_any)).collect();
-                assert_eq!(at_hand, b.ranked.iter().map(|r| (r.key, r.first_in, r.first_in_any)).collect::<Vec<_>>());
+                assert_eq!(
+                    (&a.answer, a.measure),
+                    (&b.answer, b.measure),
+                    "{:?}",
+                    a.problem
+                );
+                let at_hand: Vec<_> = a
+                    .ranked
+                    .iter()
+                    .filter(|r| r.hire.is_empty())
+                    .map(|r| (r.key, r.first_in, r.first_in_any))
+                    .collect();
+                assert_eq!(
+                    at_hand,
+                    b.ranked
+                        .iter()
+                        .map(|r| (r.key, r.first_in, r.first_in_any))
+                        .collect::<Vec<_>>()
+                );
                 let hired: Vec<_> = a.ranked.iter().filter(|r| !r.hire.is_empty()).collect();
-                assert!(hired.iter().all(|r| !r.hire.is_empty() && r.first_in == 0.0 && r.first_in_any.is_none_or(|s| s == 0.0)), "{:?}", a.problem);
+                assert!(
+                    hired.iter().all(|r| !r.hire.is_empty()
+                        && r.first_in == 0.0
+                        && r.first_in_any.is_none_or(|s| s == 0.0)),
+                    "{:?}",
+                    a.problem
+                );
                 last += hired.len();
             }
             assert_eq!(open.measure_next, none.measure_next);
@@ -88,23 +125,49 @@ fn any_of_several_kits_at_hand_is_enough() {
 #[test]
 fn where_nothing_else_acts_the_hired_one_is_named_and_said_to_be_hired() {
     let only = |keys: &[&str]| -> &'static [Treatment] {
-        let list: Vec<Treatment> = TREATMENTS.iter().filter(|t| keys.contains(&t.key)).copied().collect();
+        let list: Vec<Treatment> = TREATMENTS
+            .iter()
+            .filter(|t| keys.contains(&t.key))
+            .copied()
+            .collect();
         Box::leak(list.into_boxed_slice())
     };
-    let answer = |keys: &[&str], p: Problem| advise_with(&wine(Colour::White, &[p]), today(), only(keys)).problems[0].answer.clone();
+    let answer = |keys: &[&str], p: Problem| {
+        advise_with(&wine(Colour::White, &[p]), today(), only(keys)).problems[0]
+            .answer
+            .clone()
+    };
     let alone = answer(&["electrodialysis"], Problem::Calcium);
-    assert!(alone.contains("with electrodialysis") && alone.contains("It takes equipment that you may hire: electrodialysis unit."), "{alone}");
+    assert!(
+        alone.contains("with electrodialysis")
+            && alone.contains("It takes equipment that you may hire: electrodialysis unit."),
+        "{alone}"
+    );
     // What is at hand only helps.
     let helped = answer(&["electrodialysis", "blending"], Problem::Calcium);
-    assert!(helped.contains("only helps a little: Blending.") && helped.contains("Electrodialysis does more, with equipment that you may hire"), "{helped}");
+    assert!(
+        helped.contains("only helps a little: Blending.")
+            && helped.contains("Electrodialysis does more, with equipment that you may hire"),
+        "{helped}"
+    );
     // What is at hand is not verified.
     let doubtful = answer(&["electrodialysis", "dl_tartaric"], Problem::Calcium);
-    assert!(doubtful.contains("begin with DL-tartaric (racemic) acid") || doubtful.contains("begin with dL-tartaric"), "{doubtful}");
-    assert!(doubtful.contains("Electrodialysis is verified, with equipment that you may hire"), "{doubtful}");
+    assert!(
+        doubtful.contains("begin with DL-tartaric (racemic) acid")
+            || doubtful.contains("begin with dL-tartaric"),
+        "{doubtful}"
+    );
+    assert!(
+        doubtful.contains("Electrodialysis is verified, with equipment that you may hire"),
+        "{doubtful}"
+    );
 }
 
 fn hires(w: &Wine, r: &Route) -> bool {
-    r.steps.iter().filter(|s| !s.key.is_empty()).any(|s| !to_hire(w, of(s.key)).is_empty())
+    r.steps
+        .iter()
+        .filter(|s| !s.key.is_empty())
+        .any(|s| !to_hire(w, of(s.key)).is_empty())
 }
 fn first_keys(all: &Routes) -> Vec<&str> {
     all.routes.iter().map(|r| r.key.as_str()).collect()
@@ -121,14 +184,41 @@ fn the_first_route_needs_nothing_hired_where_there_is_one() {
         (Colour::White, vec![Problem::Refermentation, Problem::Haze]),
     ] {
         let w = wine(colour, &problems);
-        let (open, none) = (routes(&w, today()), routes(&told(&w, KitMeans::No), today()));
+        let (open, none) = (
+            routes(&w, today()),
+            routes(&told(&w, KitMeans::No), today()),
+        );
         // What a route puts in counts too.
-        assert!(open.routes.iter().all(|r| hires(&w, r) != r.hire.is_empty()), "{problems:?}");
-        assert!(open.routes.windows(2).all(|two| two[0].hire.is_empty() >= two[1].hire.is_empty()), "{:?}", first_keys(&open));
-        assert_eq!((&open.routes[0].key, &open.routes[0].steps), (&none.routes[0].key, &none.routes[0].steps), "{problems:?}");
+        assert!(
+            open.routes
+                .iter()
+                .all(|r| hires(&w, r) != r.hire.is_empty()),
+            "{problems:?}"
+        );
+        assert!(
+            open.routes
+                .windows(2)
+                .all(|two| two[0].hire.is_empty() >= two[1].hire.is_empty()),
+            "{:?}",
+            first_keys(&open)
+        );
+        assert_eq!(
+            (&open.routes[0].key, &open.routes[0].steps),
+            (&none.routes[0].key, &none.routes[0].steps),
+            "{problems:?}"
+        );
         assert!(open.routes.len() <= open.found && open.routes.len() <= 12);
-        let dearer = open.routes.iter().any(|r| !r.hire.is_empty() && r.money.middle < open.routes[0].money.middle);
-        assert_eq!(open.answer.contains("cheapest way without costly equipment"), dearer, "{}", open.answer);
+        let dearer = open
+            .routes
+            .iter()
+            .any(|r| !r.hire.is_empty() && r.money.middle < open.routes[0].money.middle);
+        assert_eq!(
+            open.answer
+                .contains("cheapest way without costly equipment"),
+            dearer,
+            "{}",
+            open.answer
+        );
         after += open.routes.iter().filter(|r| !r.hire.is_empty()).count();
     }
     assert!(after > 0, "else this test shows nothing");
@@ -140,8 +230,17 @@ fn a_route_that_must_be_hired_says_so() {
     let w = wine(Colour::Red, &[Problem::Rot]);
     let all = routes(&w, today());
     assert!(all.routes.iter().all(|r| !r.hire.is_empty()) && !all.routes.is_empty());
-    assert!(all.answer.contains("It takes equipment that you may hire: heat exchanger."), "{}", all.answer);
-    assert!(!routes(&told(&w, KitMeans::Owned), today()).answer.contains("hire"));
+    assert!(
+        all.answer
+            .contains("It takes equipment that you may hire: heat exchanger."),
+        "{}",
+        all.answer
+    );
+    assert!(
+        !routes(&told(&w, KitMeans::Owned), today())
+            .answer
+            .contains("hire")
+    );
 }
 
 /// The list names as first only what is clean and at hand, if there is such a thing that cures.
@@ -149,9 +248,16 @@ fn a_route_that_must_be_hired_says_so() {
 fn the_headline_names_nothing_to_hire() {
     for colour in Colour::ALL {
         for p in advise(&wine(*colour, Problem::ALL), today()).problems {
-            let cure = p.ranked.iter().any(|r| r.hire.is_empty() && !unsure(r) && !r.helper);
+            let cure = p
+                .ranked
+                .iter()
+                .any(|r| r.hire.is_empty() && !unsure(r) && !r.helper);
             if cure {
-                assert!(p.ranked[0].hire.is_empty() && !p.answer.contains("hire"), "{}", p.answer);
+                assert!(
+                    p.ranked[0].hire.is_empty() && !p.answer.contains("hire"),
+                    "{}",
+                    p.answer
+                );
             }
         }
     }

@@ -6,8 +6,13 @@ use stillbright::json::{read, write, write_spaced};
 use stillbright::wine::*;
 
 fn demos() -> Vec<Wine> {
-    let files = std::fs::read_dir("demo-data").unwrap().map(|e| e.unwrap().path());
-    files.filter(|p| p.file_name().unwrap().to_string_lossy().starts_with('0')).flat_map(|p| read_file(&std::fs::read_to_string(p).unwrap()).unwrap()).collect()
+    let files = std::fs::read_dir("demo-data")
+        .unwrap()
+        .map(|e| e.unwrap().path());
+    files
+        .filter(|p| p.file_name().unwrap().to_string_lossy().starts_with('0'))
+        .flat_map(|p| read_file(&std::fs::read_to_string(p).unwrap()).unwrap())
+        .collect()
 }
 
 #[test]
@@ -16,19 +21,49 @@ fn every_field_is_written_as_serde_does_and_read_back() {
     wine.note = "\u{1}\u{1f}\u{7f} \"quoted\" \\ \r\n\t é 🍷".into();
     wine.trials = vec![Trial {
         treatment: "bentonite".into(),
-        rungs: vec![Rung::default(), Rung { dose: AsTyped("3".into()), ..Rung::default() }],
+        rungs: vec![
+            Rung::default(),
+            Rung {
+                dose: AsTyped("3".into()),
+                ..Rung::default()
+            },
+        ],
         not_trialled: true,
         ..Trial::default()
     }];
-    wine.done = vec![Done { corrects: Some(1), ..Done::default() }];
-    wine.checks = vec![Checked { key: "a".into(), passed: Some(false), ..Checked::default() }];
-    wine.plan = vec![PlanStep::default(), PlanStep { measure: vec![Quantity::HeatRise], day: "2027-02-24".into(), ..PlanStep::default() }];
-    wine.kit.insert(Kit::Filter, KitEntry { means: KitMeans::No, minimum_batch: AsTyped("1 hL".into()), lead_days: AsTyped("3".into()) });
+    wine.done = vec![Done {
+        corrects: Some(1),
+        ..Done::default()
+    }];
+    wine.checks = vec![Checked {
+        key: "a".into(),
+        passed: Some(false),
+        ..Checked::default()
+    }];
+    wine.plan = vec![
+        PlanStep::default(),
+        PlanStep {
+            measure: vec![Quantity::HeatRise],
+            day: "2027-02-24".into(),
+            ..PlanStep::default()
+        },
+    ];
+    wine.kit.insert(
+        Kit::Filter,
+        KitEntry {
+            means: KitMeans::No,
+            minimum_batch: AsTyped("1 hL".into()),
+            lead_days: AsTyped("3".into()),
+        },
+    );
     wine.observed.insert("hazy".into(), false);
     let text = write(&mut wine.clone());
     assert!(text == serde_json::to_string(&wine).unwrap(), "{text}");
     assert!(read::<Wine>(&text).unwrap() == wine);
     let spaced = write_spaced(&mut wine.clone());
-    assert!(spaced == serde_json::to_string_pretty(&wine).unwrap(), "{spaced}");
+    assert!(
+        spaced == serde_json::to_string_pretty(&wine).unwrap(),
+        "{spaced}"
+    );
     assert!(read::<Wine>(&spaced).unwrap() == wine);
 }

@@ -1,4 +1,5 @@
-//! Wines with odd, blank and absurd entries: every page and paper still reads, no figure is broken, and what a licensed person
+//! Wines with odd, blank and absurd entries: every page and paper still reads, no figure is broken,
+//! and what a licensed person
 //! does has none.
 #![allow(clippy::indexing_slicing, missing_docs)]
 
@@ -40,9 +41,21 @@ const NUMBERS: [&str; 22] = [
     "<0.5",
     "12",
 ];
-const DAYS: [&str; 7] = ["", "2026-11-26", "1999-01-01", "2026-12-10", "9999-12-31", "2026-02-30", "tomorrow"];
-const NAMES: [&str; 4] =
-    ["", "x", "𝒲 <b>&amp;\"' \u{202e}abc", "A very long name of a wine that goes on and on and on and on and on and on and on and on and on and on"];
+const DAYS: [&str; 7] = [
+    "",
+    "2026-11-26",
+    "1999-01-01",
+    "2026-12-10",
+    "9999-12-31",
+    "2026-02-30",
+    "tomorrow",
+];
+const NAMES: [&str; 4] = [
+    "",
+    "x",
+    "𝒲 <b>&amp;\"' \u{202e}abc",
+    "A very long name of a wine that goes on and on and on and on and on and on and on and on and on and on",
+];
 
 fn number() -> impl Strategy<Value = AsTyped> {
     select(NUMBERS.to_vec()).prop_map(|t| AsTyped(t.into()))
@@ -50,10 +63,15 @@ fn number() -> impl Strategy<Value = AsTyped> {
 fn day() -> impl Strategy<Value = String> {
     select(DAYS.to_vec()).prop_map(String::from)
 }
-fn some<T: Copy + std::fmt::Debug + 'static>(all: &'static [T]) -> impl Strategy<Value = Option<T>> {
+fn some<T: Copy + std::fmt::Debug + 'static>(
+    all: &'static [T],
+) -> impl Strategy<Value = Option<T>> {
     proptest::option::of(select(all))
 }
-fn many<T: Copy + std::fmt::Debug + 'static>(all: &'static [T], most: usize) -> impl Strategy<Value = Vec<T>> {
+fn many<T: Copy + std::fmt::Debug + 'static>(
+    all: &'static [T],
+    most: usize,
+) -> impl Strategy<Value = Vec<T>> {
     subsequence(all, 0..=most)
 }
 fn key() -> impl Strategy<Value = String> {
@@ -99,9 +117,16 @@ prop_compose! {
         plan in proptest::collection::vec(plans(), 0..4)) -> Wine { Wine { trials, done, plan, ..odd } }
 }
 
-/// Few agents that are dosed by trial, in doses that read, so that plans, trials and what stands beside meet often.
+/// Few agents that are dosed by trial, in doses that read, so that plans, trials and what stands
+/// beside meet often.
 fn agent() -> impl Strategy<Value = String> {
-    select(vec!["bentonite_sodium", "pea_protein", "casein", "silica_sol"]).prop_map(String::from)
+    select(vec![
+        "bentonite_sodium",
+        "pea_protein",
+        "casein",
+        "silica_sol",
+    ])
+    .prop_map(String::from)
 }
 fn given() -> impl Strategy<Value = AsTyped> {
     select(vec!["", "12", "45"]).prop_map(|t| AsTyped(t.into()))
@@ -124,7 +149,11 @@ prop_compose! {
 
 /// No mass without its own trial: a rung that was tested, or the user's word on this very agent.
 fn weighed_without_trial(wine: &Wine) -> Option<String> {
-    let word = |key: &str| wine.trials.iter().any(|t| t.treatment == key && t.not_trialled);
+    let word = |key: &str| {
+        wine.trials
+            .iter()
+            .any(|t| t.treatment == key && t.not_trialled)
+    };
     work_order(wine).steps.iter().find_map(|s| {
         let by = s.dose.as_ref().ok()?.by;
         let tested = stillbright::trial::dose_for(wine, s.treatment);
@@ -139,10 +168,21 @@ fn weighed_without_trial(wine: &Wine) -> Option<String> {
 
 /// What is wrong with a text that someone reads.
 fn wrong(text: &str) -> Option<String> {
-    for bad in ["NaN", "inf ", "so₂", "ph ", "–,", "–;", "–.", " – ", "––", "  ", ",,", " ,", "( )", "()", ": .", "; ;", "Some(", "None)", "{}"] {
+    for bad in [
+        "NaN", "inf ", "so₂", "ph ", "–,", "–;", "–.", " – ", "––", "  ", ",,", " ,", "( )", "()",
+        ": .", "; ;", "Some(", "None)", "{}",
+    ] {
         if let Some(at) = text.find(bad) {
-            let start = text[..at].char_indices().rev().take(60).last().map_or(0, |x| x.0);
-            return Some(format!("“{bad}” in: {}", text[start..].chars().take(140).collect::<String>()));
+            let start = text[..at]
+                .char_indices()
+                .rev()
+                .take(60)
+                .last()
+                .map_or(0, |x| x.0);
+            return Some(format!(
+                "“{bad}” in: {}",
+                text[start..].chars().take(140).collect::<String>()
+            ));
         }
     }
     None
@@ -153,7 +193,10 @@ fn texts(value: &serde_json::Value, all: &mut Vec<String>) {
     match value {
         serde_json::Value::String(s) => all.push(s.clone()),
         serde_json::Value::Array(a) => a.iter().for_each(|v| texts(v, all)),
-        serde_json::Value::Object(o) => o.iter().filter(|(k, _)| !["wine", "not_read", "read"].contains(&k.as_str())).for_each(|(_, v)| texts(v, all)),
+        serde_json::Value::Object(o) => o
+            .iter()
+            .filter(|(k, _)| !["wine", "not_read", "read"].contains(&k.as_str()))
+            .for_each(|(_, v)| texts(v, all)),
         _ => {}
     }
 }

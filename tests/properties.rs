@@ -11,7 +11,9 @@ use stillbright::knowledge::{TREATMENTS, Treatment};
 use stillbright::law::Legality;
 use stillbright::wine::*;
 
-fn some<T: Clone + std::fmt::Debug + 'static>(all: &'static [T]) -> impl Strategy<Value = Option<T>> {
+fn some<T: Clone + std::fmt::Debug + 'static>(
+    all: &'static [T],
+) -> impl Strategy<Value = Option<T>> {
     proptest::option::of(select(all))
 }
 fn many<T: Clone + std::fmt::Debug + 'static>(all: &'static [T]) -> impl Strategy<Value = Vec<T>> {
@@ -53,7 +55,8 @@ proptest! {
             let rows = stillbright::advice::setting(&wine, p.problem, None, |s| stillbright::treatment::compare::compare(&wine, s, &keys)).unwrap();
             prop_assert!(rows.iter().all(|r| r.values.len() == keys.len()));
             prop_assert!(rows.windows(2).all(|w| w[0].differs() >= w[1].differs()));
-            // What is never enough with sugar left ranks last, before it what must be hired; else not verified after clean ones,
+            // What is never enough with sugar left ranks last, before it what must be hired; else
+            // not verified after clean ones,
             // and helpers after cures.
             let unsure = |r: &stillbright::treatment::Ranked| r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty();
             let classes: Vec<_> = p.ranked.iter().map(|r| (r.never_enough, !r.hire.is_empty(), unsure(r), r.helper)).collect();

@@ -1,4 +1,5 @@
-//! The search for routes against brute force: every ordered choice of acts, worked out by code of its own from the same
+//! The search for routes against brute force: every ordered choice of acts, worked out by code of
+//! its own from the same
 //! definitions, must leave the same front.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
@@ -6,14 +7,19 @@ mod chance;
 
 use proptest::prelude::*;
 use std::collections::BTreeSet;
-use stillbright::route::model::{Act, COUNTS, Counts, Effect, IMPACT_STEP, Instance, MONEY_STEP, Need, Set};
+use stillbright::route::model::{
+    Act, COUNTS, Counts, Effect, IMPACT_STEP, Instance, MONEY_STEP, Need, Set,
+};
 use stillbright::route::search::search;
 
 /// A small source of numbers, so that an instance hangs on one seed only.
 struct Dice(u64);
 impl Dice {
     fn roll(&mut self) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         self.0 >> 33
     }
     fn below(&mut self, n: u64) -> u64 {
@@ -41,7 +47,11 @@ fn instance(seed: u64) -> Instance {
             let high = 2.0 + 20.0 * d.share();
             Need {
                 start: (0..draws).map(|_| high * (0.3 + d.share())).collect(),
-                floor: if d.chance(0.15) { 0.1 } else { f64::NEG_INFINITY },
+                floor: if d.chance(0.15) {
+                    0.1
+                } else {
+                    f64::NEG_INFINITY
+                },
                 ceiling: 1.0 + 3.0 * d.share(),
                 required: d.chance(0.85),
             }
@@ -66,16 +76,29 @@ fn instance(seed: u64) -> Instance {
                     };
                     effects.push(Effect {
                         need,
-                        left: (0..rungs.len()).map(|r| base.iter().map(|b| b.powi(r as i32 + 1)).collect()).collect(),
+                        left: (0..rungs.len())
+                            .map(|r| base.iter().map(|b| b.powi(r as i32 + 1)).collect())
+                            .collect(),
                         add: rungs.iter().map(|r| r * each).collect(),
                         removes: d.chance(0.9),
                     });
                 }
             }
-            let mut list = |p: f64| set((0..n).filter(|j| *j != i && d.chance(p)).collect::<Vec<_>>());
+            let mut list = |p: f64| {
+                set((0..n)
+                    .filter(|j| *j != i && d.chance(p))
+                    .collect::<Vec<_>>())
+            };
             let (never, together, instead) = (list(0.04), list(0.2), list(0.3));
             let after = d.chance(0.3).then(|| (d.below(n as u64) as usize, instead));
-            let before = if d.chance(0.25) { vec![(d.below(n as u64) as usize, set([d.below(n as u64) as usize]))] } else { Vec::new() };
+            let before = if d.chance(0.25) {
+                vec![(
+                    d.below(n as u64) as usize,
+                    set([d.below(n as u64) as usize]),
+                )]
+            } else {
+                Vec::new()
+            };
             Act {
                 usual: d.below(rungs.len() as u64) as usize,
                 effects,
@@ -84,9 +107,26 @@ fn instance(seed: u64) -> Instance {
                 days: d.below(8) as f64,
                 trial_days: 2.0 * d.below(2) as f64,
                 test_days: if d.chance(0.1) { 5.0 } else { 0.0 },
-                retest_days: if d.chance(0.15) { 1.0 + d.below(4) as f64 } else { 0.0 },
-                not_before: if d.chance(0.15) { d.below(16) as f64 } else { 0.0 },
-                impact: rungs.iter().map(|r| if d.chance(0.5) { r * 0.4 * d.share() } else { 0.0 }).collect(),
+                retest_days: if d.chance(0.15) {
+                    1.0 + d.below(4) as f64
+                } else {
+                    0.0
+                },
+                not_before: if d.chance(0.15) {
+                    d.below(16) as f64
+                } else {
+                    0.0
+                },
+                impact: rungs
+                    .iter()
+                    .map(|r| {
+                        if d.chance(0.5) {
+                            r * 0.4 * d.share()
+                        } else {
+                            0.0
+                        }
+                    })
+                    .collect(),
                 origin: d.below(3) as u8,
                 stays: d.chance(0.3),
                 unsure: d.chance(0.2),
@@ -98,7 +138,11 @@ fn instance(seed: u64) -> Instance {
                 together,
                 after,
                 before,
-                limits: if limits > 0 && d.chance(0.5) { vec![(d.below(limits as u64) as usize, 20.0 + 50.0 * d.share())] } else { Vec::new() },
+                limits: if limits > 0 && d.chance(0.5) {
+                    vec![(d.below(limits as u64) as usize, 20.0 + 50.0 * d.share())]
+                } else {
+                    Vec::new()
+                },
                 rungs,
             }
         })
@@ -112,7 +156,11 @@ fn instance(seed: u64) -> Instance {
         acts,
         draws,
         limits,
-        days: if d.chance(0.3) { 6.0 + d.below(15) as f64 } else { f64::INFINITY },
+        days: if d.chance(0.3) {
+            6.0 + d.below(15) as f64
+        } else {
+            f64::INFINITY
+        },
         test_days: 5.0,
         target: [0.5, 0.75, 0.9, 1.0][d.below(4) as usize],
         decisions: 3 + d.below(3) as usize,
@@ -137,7 +185,9 @@ struct Sim<'a> {
 
 impl<'a> Sim<'a> {
     fn new(on: &'a Instance) -> Self {
-        let values = (0..on.draws).map(|k| on.needs.iter().map(|n| n.start[k]).collect()).collect();
+        let values = (0..on.draws)
+            .map(|k| on.needs.iter().map(|n| n.start[k]).collect())
+            .collect();
         Sim {
             on,
             values,
@@ -155,16 +205,26 @@ impl<'a> Sim<'a> {
         v < self.on.needs[need].ceiling && v >= self.on.needs[need].floor
     }
     fn share_met(&self) -> f64 {
-        let all = self.values.iter().filter(|v| (0..v.len()).all(|j| !self.on.needs[j].required || self.met(j, v[j])));
+        let all = self
+            .values
+            .iter()
+            .filter(|v| (0..v.len()).all(|j| !self.on.needs[j].required || self.met(j, v[j])));
         all.count() as f64 / self.on.draws as f64
     }
     fn idle(&self, i: usize) -> bool {
-        !self.on.acts[i].effects.iter().any(|e| e.removes && self.values.iter().any(|v| !self.met(e.need, v[e.need])))
+        !self.on.acts[i]
+            .effects
+            .iter()
+            .any(|e| e.removes && self.values.iter().any(|v| !self.met(e.need, v[e.need])))
     }
     fn apply(&mut self, i: usize, decided: bool) {
         let a = &self.on.acts[i];
         let last = self.sequence.last().map(|l| &self.on.acts[*l]);
-        let trial = if decided && !last.is_some_and(|l| l.together.has(i)) { a.trial_days } else { 0.0 } + if decided { a.test_days } else { 0.0 };
+        let trial = if decided && !last.is_some_and(|l| l.together.has(i)) {
+            a.trial_days
+        } else {
+            0.0
+        } + if decided { a.test_days } else { 0.0 };
         let same_day = a.at_filler && last.is_some_and(|l| l.at_filler);
         self.days = (self.days + trial).max(a.not_before) + if same_day { 0.0 } else { a.days };
         self.retest = self.retest.max(a.retest_days);
@@ -177,12 +237,21 @@ impl<'a> Sim<'a> {
                 if a.guard.is_some_and(|g| !self.met(g, v[g])) {
                     continue;
                 }
-                let wanted: Vec<&Effect> = a.effects.iter().filter(|e| e.removes && v[e.need] >= self.on.needs[e.need].ceiling).collect();
+                let wanted: Vec<&Effect> = a
+                    .effects
+                    .iter()
+                    .filter(|e| e.removes && v[e.need] >= self.on.needs[e.need].ceiling)
+                    .collect();
                 if wanted.is_empty() {
                     continue;
                 }
-                let reached: Vec<usize> =
-                    wanted.iter().filter_map(|e| (0..a.rungs.len()).find(|r| self.met(e.need, v[e.need] * e.left[*r][k] + e.add[*r]))).collect();
+                let reached: Vec<usize> = wanted
+                    .iter()
+                    .filter_map(|e| {
+                        (0..a.rungs.len())
+                            .find(|r| self.met(e.need, v[e.need] * e.left[*r][k] + e.add[*r]))
+                    })
+                    .collect();
                 reached.into_iter().max().unwrap_or(a.usual)
             };
             for e in &a.effects {
@@ -193,7 +262,9 @@ impl<'a> Sim<'a> {
             most = Some(most.map_or(a.rungs[rung], |m: f64| m.max(a.rungs[rung])));
         }
         if let Some(m) = most {
-            a.limits.iter().for_each(|(l, full)| self.used[*l] += m / full);
+            a.limits
+                .iter()
+                .for_each(|(l, full)| self.used[*l] += m / full);
         }
         if a.muddies {
             self.fresh.clear();
@@ -203,7 +274,9 @@ impl<'a> Sim<'a> {
     }
     /// What the last act asks for, unless what follows does it.
     fn bridge(&mut self, next: Option<usize>) {
-        let Some(last) = self.sequence.last().copied() else { return };
+        let Some(last) = self.sequence.last().copied() else {
+            return;
+        };
         if let Some((put_in, instead)) = self.on.acts[last].after
             && !next.is_some_and(|n| instead.has(n) || self.on.acts[last].together.has(n))
         {
@@ -232,7 +305,12 @@ impl<'a> Sim<'a> {
     fn counts(&self) -> Counts {
         let n = self.on.draws as f64;
         let acts = || self.sequence.iter().map(|i| &self.on.acts[*i]);
-        let stays: BTreeSet<usize> = self.sequence.iter().copied().filter(|i| self.on.acts[*i].stays).collect();
+        let stays: BTreeSet<usize> = self
+            .sequence
+            .iter()
+            .copied()
+            .filter(|i| self.on.acts[*i].stays)
+            .collect();
         [
             (self.money.iter().sum::<f64>() / n / MONEY_STEP).round() * MONEY_STEP,
             (self.all_days() - 1e-9).ceil(),
@@ -259,10 +337,16 @@ fn brute(on: &Instance) -> (Vec<Counts>, f64, usize) {
                 all.push(closed.counts());
             }
         }
-        // The rules of the model: no more decisions once the aim is reached, none that is idle. A wine in which nothing is to
+        // The rules of the model: no more decisions once the aim is reached, none that is idle. A
+        // wine in which nothing is to
         // be done is left alone.
-        let reached = sim.decided.is_empty() && closed.share_met() >= on.target && closed.all_days() <= on.days;
-        if sim.decided.len() == on.decisions || reached || (!sim.decided.is_empty() && sim.share_met() >= on.target) {
+        let reached = sim.decided.is_empty()
+            && closed.share_met() >= on.target
+            && closed.all_days() <= on.days;
+        if sim.decided.len() == on.decisions
+            || reached
+            || (!sim.decided.is_empty() && sim.share_met() >= on.target)
+        {
             continue;
         }
         for i in from..on.acts.len() {
@@ -275,8 +359,14 @@ fn brute(on: &Instance) -> (Vec<Counts>, f64, usize) {
             }
         }
     }
-    let beats = |a: &Counts, b: &Counts| (0..COUNTS).any(|i| a[i] < b[i] - 1e-12) && (0..COUNTS).all(|i| a[i] <= b[i] + 1e-12);
-    let mut front: Vec<Counts> = all.iter().filter(|c| !all.iter().any(|o| beats(o, c))).copied().collect();
+    let beats = |a: &Counts, b: &Counts| {
+        (0..COUNTS).any(|i| a[i] < b[i] - 1e-12) && (0..COUNTS).all(|i| a[i] <= b[i] + 1e-12)
+    };
+    let mut front: Vec<Counts> = all
+        .iter()
+        .filter(|c| !all.iter().any(|o| beats(o, c)))
+        .copied()
+        .collect();
     front.sort_by(|a, b| a.partial_cmp(b).unwrap());
     front.dedup_by(|a, b| (0..COUNTS).all(|i| (a[i] - b[i]).abs() < 1e-9));
     (front, best, looked)
@@ -305,13 +395,17 @@ proptest! {
     }
 }
 
-/// The instances are of every kind: with and without a way, with few routes and many, some cut by a day or a limit.
+/// The instances are of every kind: with and without a way, with few routes and many, some cut by a
+/// day or a limit.
 #[test]
 fn the_instances_are_worth_the_trouble() {
     let all: Vec<_> = (0..400).map(|s| brute(&instance(s * 7919))).collect();
     let none = all.iter().filter(|a| a.0.is_empty()).count();
     let several = all.iter().filter(|a| a.0.len() > 2).count();
-    assert!(none > 40 && none < 320 && several > 40, "{none} without a way, {several} with several");
+    assert!(
+        none > 40 && none < 320 && several > 40,
+        "{none} without a way, {several} with several"
+    );
     let most = all.iter().map(|a| a.2).max().unwrap();
     assert!(most > 100, "at most {most} routes");
 }

@@ -18,7 +18,9 @@ fn today() -> Option<Day> {
     Day::read("2026-11-25")
 }
 fn typed(list: &[(Quantity, &str)]) -> Map<Quantity, AsTyped> {
-    list.iter().map(|(q, t)| (*q, AsTyped((*t).into()))).collect()
+    list.iter()
+        .map(|(q, t)| (*q, AsTyped((*t).into())))
+        .collect()
 }
 fn of(key: &str) -> &'static Treatment {
     TREATMENTS.iter().find(|t| t.key == key).unwrap()
@@ -41,69 +43,157 @@ fn any_has(all: &Routes, key: &str) -> bool {
     all.routes.iter().any(|r| keys(r).contains(&key))
 }
 fn front(w: &Wine) -> Front {
-    let days = today().zip(Day::read(&w.bottling_day)).map(|(t, b)| t.until(b));
+    let days = today()
+        .zip(Day::read(&w.bottling_day))
+        .map(|(t, b)| t.until(b));
     search(&build(w, days, SEARCH_DRAWS).instance)
 }
 fn cheapest(f: &Front) -> f64 {
-    f.routes.iter().map(|r| r.counts[0]).fold(f64::INFINITY, f64::min)
+    f.routes
+        .iter()
+        .map(|r| r.counts[0])
+        .fold(f64::INFINITY, f64::min)
 }
 
 /// Origins of animal material, and the one that nobody knows.
-const ANIMAL: [Origin; 5] = [Origin::Milk, Origin::Egg, Origin::Fish, Origin::Animal, Origin::Unknown];
+const ANIMAL: [Origin; 5] = [
+    Origin::Milk,
+    Origin::Egg,
+    Origin::Fish,
+    Origin::Animal,
+    Origin::Unknown,
+];
 
 /// What holds for every route that is offered for a wine.
 fn check(w: &Wine, all: &Routes) {
     assert!(all.routes.len() <= 12);
-    let days_left = today().zip(Day::read(&w.bottling_day)).map(|(t, b)| t.until(b));
+    let days_left = today()
+        .zip(Day::read(&w.bottling_day))
+        .map(|(t, b)| t.until(b));
     for r in &all.routes {
         let acts: Vec<_> = r.steps.iter().filter(|s| !s.key.is_empty()).collect();
         for s in &acts {
             let t = of(s.key);
-            assert!(reasons(w, t).is_empty(), "{} in {}: {:?}", s.key, r.key, reasons(w, t));
+            assert!(
+                reasons(w, t).is_empty(),
+                "{} in {}: {:?}",
+                s.key,
+                r.key,
+                reasons(w, t)
+            );
             assert!(t.access != Access::Licensed);
-            if let (Some([_, high]), Some(cap)) = (s.dose, law::findings(w, t).iter().filter_map(|f| f.dose_cap).reduce(f64::min)) {
+            if let (Some([_, high]), Some(cap)) = (
+                s.dose,
+                law::findings(w, t)
+                    .iter()
+                    .filter_map(|f| f.dose_cap)
+                    .reduce(f64::min),
+            ) {
                 assert!(high <= cap + 1e-9, "{} at {high} over {cap}", s.key);
             }
             // Tests before doses.
             if s.kind == StepKind::Act && t.dose.is_some_and(|d| d.by_trial) {
                 let before = r.steps.iter().take_while(|x| x.key != s.key);
-                assert!(before.clone().any(|x| x.kind == StepKind::Trial), "{}", r.key);
+                assert!(
+                    before.clone().any(|x| x.kind == StepKind::Trial),
+                    "{}",
+                    r.key
+                );
             }
         }
         // A route named so holds nothing of animal origin, milk and egg included.
         if r.best_at.contains(&"free of animal material") {
-            assert!(acts.iter().all(|s| !ANIMAL.contains(&of(s.key).origin)), "{}", r.key);
+            assert!(
+                acts.iter().all(|s| !ANIMAL.contains(&of(s.key).origin)),
+                "{}",
+                r.key
+            );
         }
-        let places: Vec<usize> = acts.iter().filter(|s| s.kind == StepKind::Act).map(|s| place(w, s.key).unwrap().1).collect();
-        assert!(places.windows(2).all(|p| p[0] < p[1]), "out of order: {}", r.key);
+        let places: Vec<usize> = acts
+            .iter()
+            .filter(|s| s.kind == StepKind::Act)
+            .map(|s| place(w, s.key).unwrap().1)
+            .collect();
+        assert!(
+            places.windows(2).all(|p| p[0] < p[1]),
+            "out of order: {}",
+            r.key
+        );
         for l in LINKS.iter().filter(|l| l.kind == LinkKind::Never) {
             let decided = keys(r);
-            assert!(!(l.first.iter().any(|k| decided.contains(k)) && l.then.iter().any(|k| decided.contains(k))), "{}", r.key);
+            assert!(
+                !(l.first.iter().any(|k| decided.contains(k))
+                    && l.then.iter().any(|k| decided.contains(k))),
+                "{}",
+                r.key
+            );
         }
-        // Steps follow one another, so no equipment is used twice at once; none begins before the one before it ends.
+        // Steps follow one another, so no equipment is used twice at once; none begins before the
+        // one before it ends.
         for s in r.steps.windows(2) {
-            assert!(s[1].begins >= s[0].begins - 1e-9 && s[0].begins + s[0].days <= s[1].begins + s[1].days + 1e-9, "{}", r.key);
+            assert!(
+                s[1].begins >= s[0].begins - 1e-9
+                    && s[0].begins + s[0].days <= s[1].begins + s[1].days + 1e-9,
+                "{}",
+                r.key
+            );
         }
         // What must come out of the wine within days is followed at once.
         for s in acts.windows(2) {
-            if let Some(longest) = of(s[0].key).longest_days.filter(|_| place(w, s[0].key).unwrap().0 < Phase::Protect) {
-                assert!(s[1].begins - s[0].begins <= longest.high.max(of(s[0].key).days.middle) + 7.0, "{} waits too long in {}", s[0].key, r.key);
+            if let Some(longest) = of(s[0].key)
+                .longest_days
+                .filter(|_| place(w, s[0].key).unwrap().0 < Phase::Protect)
+            {
+                assert!(
+                    s[1].begins - s[0].begins <= longest.high.max(of(s[0].key).days.middle) + 7.0,
+                    "{} waits too long in {}",
+                    s[0].key,
+                    r.key
+                );
             }
         }
-        assert!(r.short || days_left.is_none_or(|d| r.days <= d as f64 + 1e-9), "{} is late", r.key);
-        assert!((0.0..=1.0).contains(&r.probability) && r.money.low <= r.money.high && r.money.low >= 0.0);
-        assert_eq!(r.steps.iter().filter(|s| s.kind == StepKind::Retest).count(), 1);
+        assert!(
+            r.short || days_left.is_none_or(|d| r.days <= d as f64 + 1e-9),
+            "{} is late",
+            r.key
+        );
+        assert!(
+            (0.0..=1.0).contains(&r.probability)
+                && r.money.low <= r.money.high
+                && r.money.low >= 0.0
+        );
+        assert_eq!(
+            r.steps
+                .iter()
+                .filter(|s| s.kind == StepKind::Retest)
+                .count(),
+            1
+        );
     }
     let json = serde_json::to_string(all).unwrap();
     assert!(!json.contains("null,null,null") && !json.contains("NaN"));
-    assert_eq!(json, serde_json::to_string(&routes(w, today())).unwrap(), "same input, same routes");
+    assert_eq!(
+        json,
+        serde_json::to_string(&routes(w, today())).unwrap(),
+        "same input, same routes"
+    );
 }
 
 #[test]
 fn the_demo_wines_have_sound_routes() {
-    for entry in std::fs::read_dir("demo-data").unwrap().map(|e| e.unwrap().path()) {
-        if entry.file_name().unwrap().to_string_lossy().starts_with('0') {
-            for w in stillbright::book::read_file(&std::fs::read_to_string(&entry).unwrap()).unwrap() {
+    for entry in std::fs::read_dir("demo-data")
+        .unwrap()
+        .map(|e| e.unwrap().path())
+    {
+        if entry
+            .file_name()
+            .unwrap()
+            .to_string_lossy()
+            .starts_with('0')
+        {
+            for w in
+                stillbright::book::read_file(&std::fs::read_to_string(&entry).unwrap()).unwrap()
+            {
                 let all = routes(&w, today());
                 assert!(!all.routes.is_empty() && !all.stopped, "{}", w.name);
                 check(&w, &all);
@@ -124,31 +214,41 @@ const PROBLEMS: [Problem; 8] = [
 ];
 
 fn some_wine() -> impl Strategy<Value = Wine> {
-    (0..4_usize, proptest::sample::subsequence(PROBLEMS.to_vec(), 1..=2), any::<[bool; 6]>(), 0..3_usize).prop_map(|(colour, problems, on, day)| {
-        let no = || KitEntry::of(KitMeans::No);
-        let mut w = wine(Colour::ALL[colour], &problems);
-        if on[0] {
-            w.claims.push(Claim::Vegan);
-        }
-        if on[1] {
-            w.sold_in.push(Market::Us);
-        }
-        if on[2] {
-            w.organic.push(Organic::Eu);
-        }
-        if on[3] {
-            w.kit.insert(Kit::Chiller, no());
-        }
-        if on[4] {
-            w.kit.insert(Kit::CrossFlow, no());
-            w.kit.insert(Kit::Electrodialysis, no());
-        }
-        if on[5] {
-            w.analyses = typed(&[(Quantity::HeatRise, "14"), (Quantity::Copper, "0.9"), (Quantity::Calcium, "95")]);
-        }
-        w.bottling_day = ["", "2026-12-20", "2027-03-01"][day].into();
-        w
-    })
+    (
+        0..4_usize,
+        proptest::sample::subsequence(PROBLEMS.to_vec(), 1..=2),
+        any::<[bool; 6]>(),
+        0..3_usize,
+    )
+        .prop_map(|(colour, problems, on, day)| {
+            let no = || KitEntry::of(KitMeans::No);
+            let mut w = wine(Colour::ALL[colour], &problems);
+            if on[0] {
+                w.claims.push(Claim::Vegan);
+            }
+            if on[1] {
+                w.sold_in.push(Market::Us);
+            }
+            if on[2] {
+                w.organic.push(Organic::Eu);
+            }
+            if on[3] {
+                w.kit.insert(Kit::Chiller, no());
+            }
+            if on[4] {
+                w.kit.insert(Kit::CrossFlow, no());
+                w.kit.insert(Kit::Electrodialysis, no());
+            }
+            if on[5] {
+                w.analyses = typed(&[
+                    (Quantity::HeatRise, "14"),
+                    (Quantity::Copper, "0.9"),
+                    (Quantity::Calcium, "95"),
+                ]);
+            }
+            w.bottling_day = ["", "2026-12-20", "2027-03-01"][day].into();
+            w
+        })
 }
 
 proptest! {
@@ -158,7 +258,8 @@ proptest! {
         check(&w, &routes(&w, today()));
     }
 
-    /// A constraint never makes the best cheaper; equipment, which lifts one, never makes it dearer.
+    /// A constraint never makes the best cheaper; equipment, which lifts one, never makes it
+    /// dearer.
     #[test]
     fn a_constraint_never_makes_the_best_cheaper(w in some_wine(), which in 0..4_usize) {
         let no = KitEntry::of(KitMeans::No);
@@ -176,7 +277,10 @@ proptest! {
 /// Waiting is an answer where what was measured lies inside.
 #[test]
 fn nothing_is_done_to_a_wine_that_needs_nothing() {
-    let w = Wine { analyses: typed(&[(Quantity::HeatRise, "0.8")]), ..wine(Colour::White, &[Problem::Protein]) };
+    let w = Wine {
+        analyses: typed(&[(Quantity::HeatRise, "0.8")]),
+        ..wine(Colour::White, &[Problem::Protein])
+    };
     let all = routes(&w, today());
     assert_eq!(all.routes.len(), 1);
     assert_eq!(all.routes[0].key, "wait");
@@ -185,95 +289,215 @@ fn nothing_is_done_to_a_wine_that_needs_nothing() {
 
 #[test]
 fn nothing_cures_mousy_taint_and_a_bottle_is_left_alone() {
-    assert!(routes(&wine(Colour::White, &[Problem::Mousy]), today()).answer.contains("Nothing cures this"));
-    let bottled = Wine { stage: Some(Stage::Bottled), ..wine(Colour::White, &[Problem::Protein]) };
-    assert!(routes(&bottled, today()).answer.contains("nothing is dosed into a bottle"));
+    assert!(
+        routes(&wine(Colour::White, &[Problem::Mousy]), today())
+            .answer
+            .contains("Nothing cures this")
+    );
+    let bottled = Wine {
+        stage: Some(Stage::Bottled),
+        ..wine(Colour::White, &[Problem::Protein])
+    };
+    assert!(
+        routes(&bottled, today())
+            .answer
+            .contains("nothing is dosed into a bottle")
+    );
     // With another problem beside it, the other is still served.
-    let both = routes(&wine(Colour::White, &[Problem::Mousy, Problem::Protein]), today());
-    assert!(both.answer.contains("Nothing cures this: mousy taint") && any_has(&both, "bentonite_sodium"));
+    let both = routes(
+        &wine(Colour::White, &[Problem::Mousy, Problem::Protein]),
+        today(),
+    );
+    assert!(
+        both.answer.contains("Nothing cures this: mousy taint")
+            && any_has(&both, "bentonite_sodium")
+    );
 }
 
 #[test]
 fn where_the_day_is_too_near_it_says_what_could_give_way() {
-    let w = Wine { bottling_day: "2026-11-30".into(), ..wine(Colour::White, &[Problem::Protein, Problem::Crystals]) };
+    let w = Wine {
+        bottling_day: "2026-11-30".into(),
+        ..wine(Colour::White, &[Problem::Protein, Problem::Crystals])
+    };
     let all = routes(&w, today());
     assert!(all.routes.iter().all(|r| r.short));
-    let later = all.relax.iter().find(|r| r.starts_with("A later bottling day")).unwrap();
+    let later = all
+        .relax
+        .iter()
+        .find(|r| r.starts_with("A later bottling day"))
+        .unwrap();
     assert!(later.contains("the earliest day is 2026-12"), "{later}");
 }
 
-/// The sentence names the cheapest of the later routes, and the earliest day is that of the quickest, which is another one.
+/// The sentence names the cheapest of the later routes, and the earliest day is that of the
+/// quickest, which is another one.
 #[test]
 fn the_earliest_day_is_that_of_the_quickest_route() {
-    let w = Wine { bottling_day: "2026-11-30".into(), ..wine(Colour::White, &[Problem::Protein, Problem::Crystals]) };
+    let w = Wine {
+        bottling_day: "2026-11-30".into(),
+        ..wine(Colour::White, &[Problem::Protein, Problem::Crystals])
+    };
     let later = search(&build(&w, None, SEARCH_DRAWS).instance).routes;
-    let cheapest = later.iter().min_by(|a, b| a.counts[0].total_cmp(&b.counts[0])).unwrap().counts[1];
-    let quickest = later.iter().map(|f| f.counts[1]).fold(f64::INFINITY, f64::min);
+    let cheapest = later
+        .iter()
+        .min_by(|a, b| a.counts[0].total_cmp(&b.counts[0]))
+        .unwrap()
+        .counts[1];
+    let quickest = later
+        .iter()
+        .map(|f| f.counts[1])
+        .fold(f64::INFINITY, f64::min);
     assert!(quickest < cheapest, "{quickest} {cheapest}");
-    let said = routes(&w, today()).relax.into_iter().find(|r| r.starts_with("A later bottling day")).unwrap();
+    let said = routes(&w, today())
+        .relax
+        .into_iter()
+        .find(|r| r.starts_with("A later bottling day"))
+        .unwrap();
     let day = today().unwrap().plus(quickest as i64).show();
-    assert!(said.contains(&format!("in {cheapest} days; the earliest day is {day}.")), "{said}");
+    assert!(
+        said.contains(&format!("in {cheapest} days; the earliest day is {day}.")),
+        "{said}"
+    );
 }
 
-/// An inhibitor goes into a wine that is stable in protein: alone, in a white whose heat test was not done, it is not sure.
+/// An inhibitor goes into a wine that is stable in protein: alone, in a white whose heat test was
+/// not done, it is not sure.
 #[test]
 fn an_inhibitor_waits_for_the_protein() {
     let unknown = routes(&wine(Colour::White, &[Problem::Crystals]), today());
-    assert!(unknown.routes.iter().all(|r| r.key != "cmc" && r.key != "polyaspartate"));
-    let stable = Wine { analyses: typed(&[(Quantity::HeatRise, "0.5")]), ..wine(Colour::White, &[Problem::Crystals]) };
+    assert!(
+        unknown
+            .routes
+            .iter()
+            .all(|r| r.key != "cmc" && r.key != "polyaspartate")
+    );
+    let stable = Wine {
+        analyses: typed(&[(Quantity::HeatRise, "0.5")]),
+        ..wine(Colour::White, &[Problem::Crystals])
+    };
     let all = routes(&stable, today());
-    assert!(all.routes.iter().any(|r| r.key == "cmc" || r.key == "polyaspartate"));
-    let unstable = Wine { analyses: typed(&[(Quantity::HeatRise, "25")]), ..wine(Colour::White, &[Problem::Crystals]) };
-    assert!(routes(&unstable, today()).routes.iter().all(|r| !keys(r).contains(&"cmc") || keys(r).contains(&"bentonite_sodium") || r.key.contains("protease")));
+    assert!(
+        all.routes
+            .iter()
+            .any(|r| r.key == "cmc" || r.key == "polyaspartate")
+    );
+    let unstable = Wine {
+        analyses: typed(&[(Quantity::HeatRise, "25")]),
+        ..wine(Colour::White, &[Problem::Crystals])
+    };
+    assert!(
+        routes(&unstable, today())
+            .routes
+            .iter()
+            .all(|r| !keys(r).contains(&"cmc")
+                || keys(r).contains(&"bentonite_sodium")
+                || r.key.contains("protease"))
+    );
 }
 
 #[test]
 fn a_chosen_route_stays_and_is_judged_anew() {
-    let mut w = Wine { analyses: typed(&[(Quantity::HeatRise, "12")]), ..wine(Colour::White, &[Problem::Protein]) };
+    let mut w = Wine {
+        analyses: typed(&[(Quantity::HeatRise, "12")]),
+        ..wine(Colour::White, &[Problem::Protein])
+    };
     let all = routes(&w, today());
-    let taken = all.routes.iter().find(|r| keys(r).contains(&"bentonite_sodium")).unwrap();
+    let taken = all
+        .routes
+        .iter()
+        .find(|r| keys(r).contains(&"bentonite_sodium"))
+        .unwrap();
     w.plan = plan(taken);
-    assert!(w.plan.iter().all(|s| s.dose.0.is_empty()), "doses come from the trial");
+    assert!(
+        w.plan.iter().all(|s| s.dose.0.is_empty()),
+        "doses come from the trial"
+    );
     assert_eq!(chosen(&w, today()).unwrap().because, Judged::Holds);
     // What closes it is a test, which is no act to be logged.
     assert!(w.plan.last().unwrap().is_test() && left(&w).len() < w.plan.len());
     // It becomes wrong when the wine proves far less stable, or may no longer be treated so.
-    let much = Wine { analyses: typed(&[(Quantity::HeatRise, "400")]), ..w.clone() };
+    let much = Wine {
+        analyses: typed(&[(Quantity::HeatRise, "400")]),
+        ..w.clone()
+    };
     let c = chosen(&much, today()).unwrap();
-    assert!(!c.holds && c.because == Judged::FallsShort && c.says.contains("choose a route anew"), "{c:?}");
-    let bottled = Wine { stage: Some(Stage::Ready), ..w.clone() };
-    assert!(chosen(&bottled, today()).is_some_and(|c| !c.holds && c.because == Judged::NoLongerFits));
+    assert!(
+        !c.holds && c.because == Judged::FallsShort && c.says.contains("choose a route anew"),
+        "{c:?}"
+    );
+    let bottled = Wine {
+        stage: Some(Stage::Ready),
+        ..w.clone()
+    };
+    assert!(
+        chosen(&bottled, today()).is_some_and(|c| !c.holds && c.because == Judged::NoLongerFits)
+    );
     // What is in the log is no longer ahead.
     let acts = left(&w);
-    w.done.push(Done { treatment: acts[0].treatment.clone(), day: "2026-11-26".into(), ..Done::default() });
+    w.done.push(Done {
+        treatment: acts[0].treatment.clone(),
+        day: "2026-11-26".into(),
+        ..Done::default()
+    });
     assert_eq!(left(&w), acts[1..]);
 }
 
-/// A fining that was done as planned does not make the route wrong: the old reading is void, and a new one decides.
+/// A fining that was done as planned does not make the route wrong: the old reading is void, and a
+/// new one decides.
 #[test]
 fn a_step_that_was_done_asks_for_a_new_reading() {
-    let mut w = Wine { analyses: typed(&[(Quantity::HeatRise, "14")]), ..wine(Colour::White, &[Problem::Protein]) };
+    let mut w = Wine {
+        analyses: typed(&[(Quantity::HeatRise, "14")]),
+        ..wine(Colour::White, &[Problem::Protein])
+    };
     let all = routes(&w, today());
-    w.plan = plan(all.routes.iter().find(|r| r.key == "bentonite_sodium").unwrap());
-    w.done.push(Done { treatment: "bentonite_sodium".into(), day: "2026-11-25".into(), dose: AsTyped("60".into()), ..Done::default() });
+    w.plan = plan(
+        all.routes
+            .iter()
+            .find(|r| r.key == "bentonite_sodium")
+            .unwrap(),
+    );
+    w.done.push(Done {
+        treatment: "bentonite_sodium".into(),
+        day: "2026-11-25".into(),
+        dose: AsTyped("60".into()),
+        ..Done::default()
+    });
     let c = chosen(&w, today()).unwrap();
-    assert!(c.holds && c.because == Judged::MeasureAgain && c.says.contains("Measure again before the rest is judged: heat test rise"), "{c:?}");
+    assert!(
+        c.holds
+            && c.because == Judged::MeasureAgain
+            && c.says
+                .contains("Measure again before the rest is judged: heat test rise"),
+        "{c:?}"
+    );
     // Read after it, the wine itself says whether what is left will do.
     w.measured_on = typed(&[(Quantity::HeatRise, "2026-11-26")]);
     w.analyses = typed(&[(Quantity::HeatRise, "0.8")]);
-    assert!(chosen(&w, today()).unwrap().says.starts_with("It still holds"));
+    assert!(
+        chosen(&w, today())
+            .unwrap()
+            .says
+            .starts_with("It still holds")
+    );
     w.analyses = typed(&[(Quantity::HeatRise, "9")]);
     assert!(!chosen(&w, today()).unwrap().holds);
 }
 
-// Published situations: what the expert put first is in a returned route; what was refused is in none.
+// Published situations: what the expert put first is in a returned route; what was refused is in
+// none.
 
 fn without(kits: &[Kit]) -> Map<Kit, KitEntry> {
-    kits.iter().map(|k| (*k, KitEntry::of(KitMeans::No))).collect()
+    kits.iter()
+        .map(|k| (*k, KitEntry::of(KitMeans::No)))
+        .collect()
 }
 
-/// Bosso et al. 2020: reds ready to bottle, no cold, no time: polyaspartate; metatartaric acid fails in months. The test that judges it
-/// takes six days on the bench and six after it, so it takes the 18 days from today with the first measurement.
+/// Bosso et al. 2020: reds ready to bottle, no cold, no time: polyaspartate; metatartaric acid
+/// fails in months. The test that judges it
+/// takes six days on the bench and six after it, so it takes the 18 days from today with the first
+/// measurement.
 #[test]
 fn reds_with_no_cold_and_no_time() {
     let w = Wine {
@@ -284,18 +508,43 @@ fn reds_with_no_cold_and_no_time() {
     };
     let all = routes(&w, today());
     assert_eq!(all.routes[0].key, "polyaspartate", "{}", all.answer);
-    assert!(all.answer.contains("A test decides, not draws: crystals in the cold hold at −4 °C.") && !all.answer.contains("needs met"), "{}", all.answer);
-    let sooner = routes(&Wine { bottling_day: "2026-12-12".into(), ..w.clone() }, today());
-    assert!(sooner.routes.iter().all(|r| r.short || r.key != "polyaspartate"), "{}", sooner.answer);
+    assert!(
+        all.answer
+            .contains("A test decides, not draws: crystals in the cold hold at −4 °C.")
+            && !all.answer.contains("needs met"),
+        "{}",
+        all.answer
+    );
+    let sooner = routes(
+        &Wine {
+            bottling_day: "2026-12-12".into(),
+            ..w.clone()
+        },
+        today(),
+    );
+    assert!(
+        sooner
+            .routes
+            .iter()
+            .all(|r| r.short || r.key != "polyaspartate"),
+        "{}",
+        sooner.answer
+    );
     assert!(!any_has(&all, "cmc") && !any_has(&all, "chill_static"));
 }
-/// Bosso et al. 2023: Barbera with unstable colour and no cold unit: bentonite or mannoprotein, never CMC.
+/// Bosso et al. 2023: Barbera with unstable colour and no cold unit: bentonite or mannoprotein,
+/// never CMC.
 #[test]
 fn unstable_colour_without_cold() {
-    let w = Wine { kit: without(&[Kit::Chiller]), ..wine(Colour::Red, &[Problem::Deposit]) };
+    let w = Wine {
+        kit: without(&[Kit::Chiller]),
+        ..wine(Colour::Red, &[Problem::Deposit])
+    };
     let all = routes(&w, today());
     assert!(
-        any_has(&all, "bentonite_sodium") || any_has(&all, "mannoproteins") || any_has(&all, "bentonite_calcium"),
+        any_has(&all, "bentonite_sodium")
+            || any_has(&all, "mannoproteins")
+            || any_has(&all, "bentonite_calcium"),
         "{:?}",
         all.routes.iter().map(|r| &r.key).collect::<Vec<_>>()
     );
@@ -304,13 +553,24 @@ fn unstable_colour_without_cold() {
 /// Réussir Vigne 2023: yeast protein extract does protein in part; finish with bentonite.
 #[test]
 fn yeast_protein_alone_never_does_protein() {
-    let all = routes(&Wine { analyses: typed(&[(Quantity::HeatRise, "12")]), ..wine(Colour::White, &[Problem::Protein]) }, today());
-    assert!(all.routes.iter().all(|r| r.key != "yeast_protein") && any_has(&all, "bentonite_sodium"));
+    let all = routes(
+        &Wine {
+            analyses: typed(&[(Quantity::HeatRise, "12")]),
+            ..wine(Colour::White, &[Problem::Protein])
+        },
+        today(),
+    );
+    assert!(
+        all.routes.iter().all(|r| r.key != "yeast_protein") && any_has(&all, "bentonite_sodium")
+    );
 }
 /// Cojocaru & Antoce 2022: phenols of a vegan white: PVPP, pea or potato protein; no caseinate.
 #[test]
 fn vegan_phenols() {
-    let w = Wine { claims: vec![Claim::Vegan], ..wine(Colour::White, &[Problem::Bitterness]) };
+    let w = Wine {
+        claims: vec![Claim::Vegan],
+        ..wine(Colour::White, &[Problem::Bitterness])
+    };
     let all = routes(&w, today());
     assert!(any_has(&all, "pvpp") || any_has(&all, "pea_protein"));
     assert!(!any_has(&all, "casein") && !any_has(&all, "gelatin_liquid"));
@@ -318,44 +578,105 @@ fn vegan_phenols() {
 /// WineMaker question column 366: sugar, and a 0.45 µm membrane; a nominal pad does not do.
 #[test]
 fn sugar_asks_for_a_membrane() {
-    let w = Wine { analyses: typed(&[(Quantity::Sugar, "10")]), ..wine(Colour::White, &[Problem::Refermentation]) };
+    let w = Wine {
+        analyses: typed(&[(Quantity::Sugar, "10")]),
+        ..wine(Colour::White, &[Problem::Refermentation])
+    };
     let all = routes(&w, today());
-    assert!(all.routes.iter().any(|r| r.key.contains("membrane_0") || r.key.contains("pasteurisation") || r.key.contains("crossflow")));
-    assert!(all.routes.iter().all(|r| r.key != "sheet_filtration" && r.key != "sulfur_dioxide"));
+    assert!(all.routes.iter().any(|r| r.key.contains("membrane_0")
+        || r.key.contains("pasteurisation")
+        || r.key.contains("crossflow")));
+    assert!(
+        all.routes
+            .iter()
+            .all(|r| r.key != "sheet_filtration" && r.key != "sulfur_dioxide")
+    );
 }
 /// Culbert et al. 2021: smoke in juice: carbon, tried on the bench.
 #[test]
 fn smoke_in_juice() {
-    let w = Wine { style: Some(Style::Juice), stage: Some(Stage::Juice), ..wine(Colour::White, &[Problem::Smoke]) };
+    let w = Wine {
+        style: Some(Style::Juice),
+        stage: Some(Stage::Juice),
+        ..wine(Colour::White, &[Problem::Smoke])
+    };
     let all = routes(&w, today());
-    assert!(any_has(&all, "carbon_odour") && all.routes[0].steps.iter().any(|s| s.kind == StepKind::Trial));
+    assert!(
+        any_has(&all, "carbon_odour")
+            && all.routes[0]
+                .steps
+                .iter()
+                .any(|s| s.kind == StepKind::Trial)
+    );
 }
-/// AWRI and Coetzee 2017: reduction: copper after the test of which compound it is; no air before copper.
+/// AWRI and Coetzee 2017: reduction: copper after the test of which compound it is; no air before
+/// copper.
 #[test]
 fn reduction_is_not_aerated_before_copper() {
     let all = routes(&wine(Colour::White, &[Problem::Reduction]), today());
-    assert!(all.routes.iter().all(|r| !(keys(r).contains(&"racking") && r.key.contains("copper"))));
+    assert!(
+        all.routes
+            .iter()
+            .all(|r| !(keys(r).contains(&"racking") && r.key.contains("copper")))
+    );
     assert!(all.routes.iter().any(|r| r.key.contains("copper")));
 }
 
-/// A trial that was read fixes the dose, takes the days of the trial off the route and puts what was seen in the place of what
+/// A trial that was read fixes the dose, takes the days of the trial off the route and puts what
+/// was seen in the place of what
 /// is usual.
 #[test]
 fn a_trial_that_was_read_feeds_the_route() {
-    let w = Wine { analyses: typed(&[(Quantity::HeatRise, "12")]), ..wine(Colour::White, &[Problem::Protein]) };
-    let before = routes(&w, today()).routes.into_iter().find(|r| r.key == "bentonite_sodium").unwrap();
-    let rung = |dose: &str, reading: &str| Rung { dose: AsTyped(dose.into()), reading: AsTyped(reading.into()), ..Rung::default() };
+    let w = Wine {
+        analyses: typed(&[(Quantity::HeatRise, "12")]),
+        ..wine(Colour::White, &[Problem::Protein])
+    };
+    let before = routes(&w, today())
+        .routes
+        .into_iter()
+        .find(|r| r.key == "bentonite_sodium")
+        .unwrap();
+    let rung = |dose: &str, reading: &str| Rung {
+        dose: AsTyped(dose.into()),
+        reading: AsTyped(reading.into()),
+        ..Rung::default()
+    };
     let trial = Trial {
         treatment: "bentonite_sodium".into(),
         quantity: Some(Quantity::HeatRise),
         day: "2026-11-24".into(),
-        rungs: vec![rung("0", "12"), rung("20", "7"), rung("40", "3.5"), rung("60", "0.9"), rung("80", "0.5")],
+        rungs: vec![
+            rung("0", "12"),
+            rung("20", "7"),
+            rung("40", "3.5"),
+            rung("60", "0.9"),
+            rung("80", "0.5"),
+        ],
         ..Trial::default()
     };
-    let tried = Wine { trials: vec![trial], ..w };
-    let after = routes(&tried, today()).routes.into_iter().find(|r| r.key == "bentonite_sodium").unwrap();
-    let dose = |r: &Route| r.steps.iter().find(|s| s.key == "bentonite_sodium").unwrap().dose.unwrap();
-    assert!(dose(&before)[0] < dose(&before)[1] && dose(&after).iter().all(|d| (d - 60.0).abs() < 1e-9), "{:?} {:?}", dose(&before), dose(&after));
+    let tried = Wine {
+        trials: vec![trial],
+        ..w
+    };
+    let after = routes(&tried, today())
+        .routes
+        .into_iter()
+        .find(|r| r.key == "bentonite_sodium")
+        .unwrap();
+    let dose = |r: &Route| {
+        r.steps
+            .iter()
+            .find(|s| s.key == "bentonite_sodium")
+            .unwrap()
+            .dose
+            .unwrap()
+    };
+    assert!(
+        dose(&before)[0] < dose(&before)[1] && dose(&after).iter().all(|d| (d - 60.0).abs() < 1e-9),
+        "{:?} {:?}",
+        dose(&before),
+        dose(&after)
+    );
     assert!(after.days < before.days && after.steps.iter().all(|s| s.kind != StepKind::Trial));
     assert!(after.probability > 0.9);
 }
@@ -368,86 +689,222 @@ fn equipment_that_must_come_first_is_waited_for_and_ordered() {
     let chilled = |w: &Wine| {
         let all = routes(w, today());
         check(w, &all);
-        let by_cold = |s: &stillbright::route::Step| !s.key.is_empty() && of(s.key).kit.contains(&Kit::Chiller);
-        all.routes.into_iter().find_map(|r| Some((r.days, r.steps.into_iter().find(by_cold)?)))
+        let by_cold = |s: &stillbright::route::Step| {
+            !s.key.is_empty() && of(s.key).kit.contains(&Kit::Chiller)
+        };
+        all.routes
+            .into_iter()
+            .find_map(|r| Some((r.days, r.steps.into_iter().find(by_cold)?)))
     };
     // Only the chiller is left to choose from.
     w.kit = without(&[Kit::Electrodialysis, Kit::IonExchange]);
     let (days, step) = chilled(&w).unwrap();
     assert!(step.order.is_none());
-    let _none = w.kit.insert(Kit::Chiller, KitEntry { lead_days: AsTyped("30".into()), ..KitEntry::of(KitMeans::Hired) });
+    let _none = w.kit.insert(
+        Kit::Chiller,
+        KitEntry {
+            lead_days: AsTyped("30".into()),
+            ..KitEntry::of(KitMeans::Hired)
+        },
+    );
     let (later, waited) = chilled(&w).unwrap();
-    assert!(waited.begins >= 30.0 && later >= days + 30.0 - step.begins, "{later} {days} {waited:?}");
+    assert!(
+        waited.begins >= 30.0 && later >= days + 30.0 - step.begins,
+        "{later} {days} {waited:?}"
+    );
     let order = waited.order.unwrap();
-    assert!(order.starts_with("Order by 2") && order.contains("chiller"), "{order}");
+    assert!(
+        order.starts_with("Order by 2") && order.contains("chiller"),
+        "{order}"
+    );
     // Sixty days cannot be met where there are forty.
     w.kit.get_mut(&Kit::Chiller).unwrap().lead_days = AsTyped("60".into());
     w.bottling_day = "2027-01-04".into();
     assert!(chilled(&w).is_none());
     w.kit.get_mut(&Kit::Chiller).unwrap().lead_days = AsTyped("soon".into());
-    assert!(w.errors().iter().any(|e| e.field == "kit.chiller.lead_days"));
+    assert!(
+        w.errors()
+            .iter()
+            .any(|e| e.field == "kit.chiller.lead_days")
+    );
 }
 
 #[test]
 fn the_first_tests_say_what_falls_away() {
-    let all = routes(&wine(Colour::White, &[Problem::Protein, Problem::Crystals]), today());
-    let test = all.routes[0].steps.iter().find(|s| s.kind == StepKind::Test).unwrap();
-    assert!(test.branches.iter().any(|b| b.contains("within its limit: leave out") && b.contains("bentonite")), "{:?}", test.branches);
-    assert!(test.branches.iter().any(|b| b.contains("choose a route anew")), "{:?}", test.branches);
+    let all = routes(
+        &wine(Colour::White, &[Problem::Protein, Problem::Crystals]),
+        today(),
+    );
+    let test = all.routes[0]
+        .steps
+        .iter()
+        .find(|s| s.kind == StepKind::Test)
+        .unwrap();
+    assert!(
+        test.branches
+            .iter()
+            .any(|b| b.contains("within its limit: leave out") && b.contains("bentonite")),
+        "{:?}",
+        test.branches
+    );
+    assert!(
+        test.branches
+            .iter()
+            .any(|b| b.contains("choose a route anew")),
+        "{:?}",
+        test.branches
+    );
 }
 
 /// Where no market is named no law was checked, and both lists say so.
 #[test]
 fn with_no_market_no_law_is_passed_over_in_silence() {
-    let w = Wine { made_in: None, sold_in: Vec::new(), ..wine(Colour::White, &[Problem::Protein]) };
+    let w = Wine {
+        made_in: None,
+        sold_in: Vec::new(),
+        ..wine(Colour::White, &[Problem::Protein])
+    };
     let says = "No market is named, so no law was checked.";
-    assert!(routes(&w, today()).answer.contains(says) && stillbright::advice::advise(&w, today()).problems[0].answer.contains(says));
-    let w = Wine { sold_in: vec![Market::Eu], ..w };
-    assert!(!routes(&w, today()).answer.contains(says) && !stillbright::advice::advise(&w, today()).problems[0].answer.contains(says));
+    assert!(
+        routes(&w, today()).answer.contains(says)
+            && stillbright::advice::advise(&w, today()).problems[0]
+                .answer
+                .contains(says)
+    );
+    let w = Wine {
+        sold_in: vec![Market::Eu],
+        ..w
+    };
+    assert!(
+        !routes(&w, today()).answer.contains(says)
+            && !stillbright::advice::advise(&w, today()).problems[0]
+                .answer
+                .contains(says)
+    );
 }
 
-/// A route that was taken brings no dose with it: neither one that a trial finds nor one that is worked out from analyses.
+/// A route that was taken brings no dose with it: neither one that a trial finds nor one that is
+/// worked out from analyses.
 #[test]
 fn a_route_that_was_taken_weighs_nothing() {
-    let mut w = Wine { analyses: typed(&[(Quantity::Ph, "3.75")]), ..wine(Colour::Red, &[Problem::Brettanomyces]) };
+    let mut w = Wine {
+        analyses: typed(&[(Quantity::Ph, "3.75")]),
+        ..wine(Colour::Red, &[Problem::Brettanomyces])
+    };
     let all = routes(&w, today());
-    w.plan = plan(all.routes.iter().find(|r| keys(r).contains(&"sulfur_dioxide")).unwrap());
+    w.plan = plan(
+        all.routes
+            .iter()
+            .find(|r| keys(r).contains(&"sulfur_dioxide"))
+            .unwrap(),
+    );
     let order = stillbright::work_order::order::work_order(&w);
-    let sulfur = order.steps.iter().find(|s| s.treatment.key == "sulfur_dioxide").unwrap();
-    assert!(sulfur.amount.is_none() && sulfur.dose.as_ref().is_err_and(|why| why.contains("fresh analyses")), "{:?}", sulfur.dose);
+    let sulfur = order
+        .steps
+        .iter()
+        .find(|s| s.treatment.key == "sulfur_dioxide")
+        .unwrap();
+    assert!(
+        sulfur.amount.is_none()
+            && sulfur
+                .dose
+                .as_ref()
+                .is_err_and(|why| why.contains("fresh analyses")),
+        "{:?}",
+        sulfur.dose
+    );
     assert!(order.steps.iter().all(|s| s.amount.is_none()));
 }
 
 /// A dead end says what to change.
 #[test]
 fn a_dead_end_says_what_to_change() {
-    let past = Wine { bottling_day: "2020-01-01".into(), ..wine(Colour::White, &[Problem::Protein, Problem::Crystals]) };
-    assert!(routes(&past, today()).answer.contains("The bottling day has passed: write a new one."), "{}", routes(&past, today()).answer);
-    let many = [Problem::Haze, Problem::Protein, Problem::Bitterness, Problem::Pinking, Problem::Rot, Problem::Smoke, Problem::ExcessIron];
-    let many = [many.as_slice(), &[Problem::Brettanomyces, Problem::VolatileAcidity]].concat();
-    let all = routes(&Wine { sold_in: Market::ALL.to_vec(), claims: vec![Claim::Vegan], ..wine(Colour::Red, &many) }, today());
-    assert!(all.routes.is_empty() && all.answer.contains("Name fewer problems at a time"), "{}", all.answer);
+    let past = Wine {
+        bottling_day: "2020-01-01".into(),
+        ..wine(Colour::White, &[Problem::Protein, Problem::Crystals])
+    };
+    assert!(
+        routes(&past, today())
+            .answer
+            .contains("The bottling day has passed: write a new one."),
+        "{}",
+        routes(&past, today()).answer
+    );
+    let many = [
+        Problem::Haze,
+        Problem::Protein,
+        Problem::Bitterness,
+        Problem::Pinking,
+        Problem::Rot,
+        Problem::Smoke,
+        Problem::ExcessIron,
+    ];
+    let many = [
+        many.as_slice(),
+        &[Problem::Brettanomyces, Problem::VolatileAcidity],
+    ]
+    .concat();
+    let all = routes(
+        &Wine {
+            sold_in: Market::ALL.to_vec(),
+            claims: vec![Claim::Vegan],
+            ..wine(Colour::Red, &many)
+        },
+        today(),
+    );
+    assert!(
+        all.routes.is_empty() && all.answer.contains("Name fewer problems at a time"),
+        "{}",
+        all.answer
+    );
     // With few, what could give way is tried.
-    let two = routes(&Wine { sold_in: Market::ALL.to_vec(), ..wine(Colour::Red, &[Problem::Haze, Problem::Smoke]) }, today());
-    assert!(two.relax.iter().any(|r| r.starts_with("Leaving aside: smoke taint")), "{two:?}");
+    let two = routes(
+        &Wine {
+            sold_in: Market::ALL.to_vec(),
+            ..wine(Colour::Red, &[Problem::Haze, Problem::Smoke])
+        },
+        today(),
+    );
+    assert!(
+        two.relax
+            .iter()
+            .any(|r| r.starts_with("Leaving aside: smoke taint")),
+        "{two:?}"
+    );
 }
 
-// Further published situations. Where the source is only a definition of a test (AWRI, cold stability) or needs what this app does
-// not ask for (no added sulfites, Réussir Vigne), there is no route to hold against it; the treatments do (`published_cases.rs`).
+// Further published situations. Where the source is only a definition of a test (AWRI, cold
+// stability) or needs what this app does
+// not ask for (no added sulfites, Réussir Vigne), there is no route to hold against it; the
+// treatments do (`published_cases.rs`).
 
 /// WineSkills: the journey chooses the heat test, in a route too.
 #[test]
 fn a_route_asks_for_the_test_of_the_journey() {
     let asks = |journey| {
-        let w = Wine { journey: Some(journey), made_in: Some(Market::Gb), sold_in: vec![Market::Gb], ..wine(Colour::White, &[Problem::Protein]) };
+        let w = Wine {
+            journey: Some(journey),
+            made_in: Some(Market::Gb),
+            sold_in: vec![Market::Gb],
+            ..wine(Colour::White, &[Problem::Protein])
+        };
         let all = routes(&w, today());
         assert!(any_has(&all, "bentonite_sodium"), "{}", all.answer);
         all.routes[0].steps[0].name.clone()
     };
-    assert!(asks(Journey::Warm).starts_with("Measure: hard heat test"), "{}", asks(Journey::Warm));
-    assert!(asks(Journey::Home).starts_with("Measure: ") && !asks(Journey::Home).contains("hard"), "{}", asks(Journey::Home));
+    assert!(
+        asks(Journey::Warm).starts_with("Measure: hard heat test"),
+        "{}",
+        asks(Journey::Warm)
+    );
+    assert!(
+        asks(Journey::Home).starts_with("Measure: ") && !asks(Journey::Home).contains("hard"),
+        "{}",
+        asks(Journey::Home)
+    );
 }
-/// Nicolini et al.: juice is settled to just under 100 NTU; one that is too clear is left alone, and that is said.
+/// Nicolini et al.: juice is settled to just under 100 NTU; one that is too clear is left alone,
+/// and that is said.
 #[test]
 fn juice_has_a_floor_too() {
     let juice = |ntu: &str| {
@@ -460,32 +917,76 @@ fn juice_has_a_floor_too() {
         routes(&w, today())
     };
     let clear = juice("15");
-    assert!(clear.routes.is_empty() && clear.answer.contains("take nothing more out"), "{}", clear.answer);
+    assert!(
+        clear.routes.is_empty() && clear.answer.contains("take nothing more out"),
+        "{}",
+        clear.answer
+    );
     assert!(!juice("350").routes.is_empty());
-    // Fermentation 2021, 7:198: a juice that will not clear is tested for pectin before anything is added.
-    assert!(clear.first.iter().any(|t| t.contains("ectin")), "{:?}", clear.first);
+    // Fermentation 2021, 7:198: a juice that will not clear is tested for pectin before anything is
+    // added.
+    assert!(
+        clear.first.iter().any(|t| t.contains("ectin")),
+        "{:?}",
+        clear.first
+    );
 }
-/// Fermentation 2024, 10:642: a plant protein for an organic must is chosen by a trial of this year's must.
+/// Fermentation 2024, 10:642: a plant protein for an organic must is chosen by a trial of this
+/// year's must.
 #[test]
 fn a_plant_protein_is_tried_first() {
-    let w = Wine { style: Some(Style::Juice), stage: Some(Stage::Juice), organic: vec![Organic::Eu], ..wine(Colour::White, &[Problem::Bitterness]) };
+    let w = Wine {
+        style: Some(Style::Juice),
+        stage: Some(Stage::Juice),
+        organic: vec![Organic::Eu],
+        ..wine(Colour::White, &[Problem::Bitterness])
+    };
     let all = routes(&w, today());
-    let pea = all.routes.iter().find(|r| keys(r).contains(&"pea_protein")).unwrap();
-    let trial = pea.steps.iter().position(|s| s.name == "Bench trial: Pea protein").unwrap();
-    assert!(trial < pea.steps.iter().position(|s| s.key == "pea_protein").unwrap());
+    let pea = all
+        .routes
+        .iter()
+        .find(|r| keys(r).contains(&"pea_protein"))
+        .unwrap();
+    let trial = pea
+        .steps
+        .iter()
+        .position(|s| s.name == "Bench trial: Pea protein")
+        .unwrap();
+    assert!(
+        trial
+            < pea
+                .steps
+                .iter()
+                .position(|s| s.key == "pea_protein")
+                .unwrap()
+    );
 }
-/// WineMaker question column 1545: a red browned from rot: sulfur dioxide against the enzyme before any fining; no blending. The rule
+/// WineMaker question column 1545: a red browned from rot: sulfur dioxide against the enzyme before
+/// any fining; no blending. The rule
 /// stands before the routes; the search itself does not know it.
 #[test]
 fn rot_in_red_is_told_sulfur_dioxide_first() {
-    let all = routes(&wine(Colour::Red, &[Problem::Rot, Problem::Browning]), today());
-    assert!(all.first.iter().any(|t| t.contains("fining later")), "{:?}", all.first);
+    let all = routes(
+        &wine(Colour::Red, &[Problem::Rot, Problem::Browning]),
+        today(),
+    );
+    assert!(
+        all.first.iter().any(|t| t.contains("fining later")),
+        "{:?}",
+        all.first
+    );
     assert!(!any_has(&all, "blending"));
 }
 /// WineLand: a vegan rosé: plant protein or PVPP, no casein.
 #[test]
 fn a_vegan_rose() {
-    let all = routes(&Wine { claims: vec![Claim::Vegan], ..wine(Colour::Rose, &[Problem::Browning, Problem::Bitterness]) }, today());
+    let all = routes(
+        &Wine {
+            claims: vec![Claim::Vegan],
+            ..wine(Colour::Rose, &[Problem::Browning, Problem::Bitterness])
+        },
+        today(),
+    );
     assert!(any_has(&all, "pea_protein") || any_has(&all, "potato_protein"));
     assert!(any_has(&all, "pvpp") && !any_has(&all, "casein") && !any_has(&all, "skim_milk"));
 }
@@ -493,10 +994,21 @@ fn a_vegan_rose() {
 #[test]
 fn a_hard_red() {
     let all = routes(&wine(Colour::Red, &[Problem::Astringency]), today());
-    assert!(all.routes.iter().take(3).any(|r| r.key.starts_with("gelatin")));
-    assert!(all.routes.iter().filter(|r| r.key.contains("gelatin")).all(|r| r.steps.iter().any(|s| s.kind == StepKind::Trial)));
+    assert!(
+        all.routes
+            .iter()
+            .take(3)
+            .any(|r| r.key.starts_with("gelatin"))
+    );
+    assert!(
+        all.routes
+            .iter()
+            .filter(|r| r.key.contains("gelatin"))
+            .all(|r| r.steps.iter().any(|s| s.kind == StepKind::Trial))
+    );
 }
-/// AWRI: CMC, or what stands in for it, is the last chemical step, and a filter or a wait follows; no lysozyme beside it.
+/// AWRI: CMC, or what stands in for it, is the last chemical step, and a filter or a wait follows;
+/// no lysozyme beside it.
 #[test]
 fn an_inhibitor_is_the_last_chemical_step() {
     let w = Wine {
@@ -506,16 +1018,36 @@ fn an_inhibitor_is_the_last_chemical_step() {
         ..wine(Colour::White, &[Problem::Crystals, Problem::Protein])
     };
     let all = routes(&w, today());
-    let with: Vec<_> = all.routes.iter().filter(|r| keys(r).iter().any(|k| ["cmc", "polyaspartate", "metatartaric"].contains(k))).collect();
+    let with: Vec<_> = all
+        .routes
+        .iter()
+        .filter(|r| {
+            keys(r)
+                .iter()
+                .any(|k| ["cmc", "polyaspartate", "metatartaric"].contains(k))
+        })
+        .collect();
     assert!(!with.is_empty());
     for r in with {
-        let at = r.steps.iter().position(|s| ["cmc", "polyaspartate", "metatartaric"].contains(&s.key)).unwrap();
-        let fining =
-            |s: &&stillbright::route::Step| s.kind == StepKind::Act && of(s.key).longest_days.is_none() && place(&w, s.key).is_some_and(|p| p.0 <= Phase::Fine);
-        assert!(r.steps.iter().skip(at).find(fining).is_none() && !keys(r).contains(&"lysozyme"), "{}", r.key);
+        let at = r
+            .steps
+            .iter()
+            .position(|s| ["cmc", "polyaspartate", "metatartaric"].contains(&s.key))
+            .unwrap();
+        let fining = |s: &&stillbright::route::Step| {
+            s.kind == StepKind::Act
+                && of(s.key).longest_days.is_none()
+                && place(&w, s.key).is_some_and(|p| p.0 <= Phase::Fine)
+        };
+        assert!(
+            r.steps.iter().skip(at).find(fining).is_none() && !keys(r).contains(&"lysozyme"),
+            "{}",
+            r.key
+        );
     }
 }
-/// WineMaker question column on lysozyme: a partly malolactic white: free SO₂ and a 0.45 µm membrane; lysozyme is not the way.
+/// WineMaker question column on lysozyme: a partly malolactic white: free SO₂ and a 0.45 µm
+/// membrane; lysozyme is not the way.
 #[test]
 fn a_partly_malolactic_white() {
     let w = Wine {
@@ -525,10 +1057,15 @@ fn a_partly_malolactic_white() {
         ..wine(Colour::White, &[Problem::Microbes])
     };
     let all = routes(&w, today());
-    assert!(keys(&all.routes[0]).contains(&"membrane_045"), "{}", all.answer);
+    assert!(
+        keys(&all.routes[0]).contains(&"membrane_045"),
+        "{}",
+        all.answer
+    );
     assert!(!any_has(&all, "lysozyme"));
 }
-/// AWRI, and Edwards 2013: Brettanomyces at a high pH: never sulfur dioxide alone; with it a membrane of 0.8 µm.
+/// AWRI, and Edwards 2013: Brettanomyces at a high pH: never sulfur dioxide alone; with it a
+/// membrane of 0.8 µm.
 #[test]
 fn brettanomyces_at_a_high_ph() {
     let all = routes(
@@ -542,109 +1079,243 @@ fn brettanomyces_at_a_high_ph() {
     );
     assert!(any_has(&all, "membrane_08") && all.routes.iter().all(|r| r.key != "sulfur_dioxide"));
 }
-/// Hobby sources on a plum wine: an enzyme before fining. No law of fruit wine was read, so there is no route, by intention.
+/// Hobby sources on a plum wine: an enzyme before fining. No law of fruit wine was read, so there
+/// is no route, by intention.
 #[test]
 fn fruit_wine_has_no_route() {
-    let all = routes(&Wine { style: Some(Style::Fruit), ..wine(Colour::White, &[Problem::Haze]) }, today());
+    let all = routes(
+        &Wine {
+            style: Some(Style::Fruit),
+            ..wine(Colour::White, &[Problem::Haze])
+        },
+        today(),
+    );
     assert!(all.routes.is_empty() && all.answer.contains("Fruit wine"));
 }
-/// Vendramin et al. 2022: quercetin is no fining job: no PVPP, PVI/PVP or plant protein. Bentonite stays, by intention: it is what
+/// Vendramin et al. 2022: quercetin is no fining job: no PVPP, PVI/PVP or plant protein. Bentonite
+/// stays, by intention: it is what
 /// helps the other deposit of colour, and which of the two it is, is to be found out first.
 #[test]
 fn quercetin_is_not_fined_with_pvpp() {
     let all = routes(&wine(Colour::Red, &[Problem::Deposit]), today());
-    assert!(["pvpp", "pvi_pvp", "pea_protein", "potato_protein"].iter().all(|k| !any_has(&all, k)));
-    assert!(all.first.iter().any(|t| t.contains("uercetin")), "{:?}", all.first);
+    assert!(
+        ["pvpp", "pvi_pvp", "pea_protein", "potato_protein"]
+            .iter()
+            .all(|k| !any_has(&all, k))
+    );
+    assert!(
+        all.first.iter().any(|t| t.contains("uercetin")),
+        "{:?}",
+        all.first
+    );
 }
 
 /// What guards an act is measured where the route holds that act, and asked of no other route.
 #[test]
 fn a_guard_is_measured_only_where_it_guards() {
-    let tested = |r: &Route| r.steps.iter().find(|s| s.kind == StepKind::Test).map_or(String::new(), |s| s.name.clone());
+    let tested = |r: &Route| {
+        r.steps
+            .iter()
+            .find(|s| s.kind == StepKind::Test)
+            .map_or(String::new(), |s| s.name.clone())
+    };
     let bitter = routes(&wine(Colour::White, &[Problem::Bitterness]), today());
-    assert!(bitter.routes.iter().all(|r| !tested(r).contains("eat test")), "{bitter:?}");
+    assert!(
+        bitter
+            .routes
+            .iter()
+            .all(|r| !tested(r).contains("eat test")),
+        "{bitter:?}"
+    );
     // With no cold and no column only an inhibitor is left, which asks for protein stability.
     let mut w = wine(Colour::White, &[Problem::Crystals]);
     w.kit = without(&[Kit::Electrodialysis, Kit::IonExchange, Kit::Chiller]);
     let all = routes(&w, today());
-    let held = all.routes.iter().find(|r| keys(r).contains(&"polyaspartate")).unwrap();
-    assert!(tested(held).contains("ini-contact") && tested(held).contains("eat test"), "{}", tested(held));
+    let held = all
+        .routes
+        .iter()
+        .find(|r| keys(r).contains(&"polyaspartate"))
+        .unwrap();
+    assert!(
+        tested(held).contains("ini-contact") && tested(held).contains("eat test"),
+        "{}",
+        tested(held)
+    );
 }
 
-/// Sodium bentonite alone does the protein of most whites, by a ladder sized to the wine (common practice; the first guess by the
+/// Sodium bentonite alone does the protein of most whites, by a ladder sized to the wine (common
+/// practice; the first guess by the
 /// rise is read, I16).
 #[test]
 fn sodium_bentonite_does_protein() {
     for rise in ["8", "14", "25"] {
-        let w = Wine { analyses: typed(&[(Quantity::HeatRise, rise)]), ..wine(Colour::White, &[Problem::Protein]) };
+        let w = Wine {
+            analyses: typed(&[(Quantity::HeatRise, rise)]),
+            ..wine(Colour::White, &[Problem::Protein])
+        };
         let all = routes(&w, today());
-        let alone = all.routes.iter().find(|r| r.key == "bentonite_sodium").unwrap();
+        let alone = all
+            .routes
+            .iter()
+            .find(|r| r.key == "bentonite_sodium")
+            .unwrap();
         let dose = alone.steps.iter().find_map(|s| s.dose).unwrap();
         let ladder = stillbright::trial::design::first_ladder(&w, of("bentonite_sodium"));
-        assert!(ladder.iter().any(|r| (r - dose[0]).abs() < 1e-9), "{dose:?} is no rung of {ladder:?}");
+        assert!(
+            ladder.iter().any(|r| (r - dose[0]).abs() < 1e-9),
+            "{dose:?} is no rung of {ladder:?}"
+        );
     }
 }
 
-/// A bound inside its limit answers the question as a figure does: nothing is done and nothing is measured first. One above it does not.
+/// A bound inside its limit answers the question as a figure does: nothing is done and nothing is
+/// measured first. One above it does not.
 #[test]
 fn a_bound_inside_the_limit_needs_no_measure_and_no_act() {
     let of = |rise: &str| {
-        let w = Wine { analyses: typed(&[(Quantity::HeatRise, rise)]), ..wine(Colour::White, &[Problem::Protein]) };
-        (routes(&w, today()), stillbright::advice::advise(&w, today()).problems.remove(0).answer)
+        let w = Wine {
+            analyses: typed(&[(Quantity::HeatRise, rise)]),
+            ..wine(Colour::White, &[Problem::Protein])
+        };
+        (
+            routes(&w, today()),
+            stillbright::advice::advise(&w, today())
+                .problems
+                .remove(0)
+                .answer,
+        )
     };
     for rise in ["0.8", "< 0.8"] {
         let (all, says) = of(rise);
-        assert!(all.routes[0].key == "wait" && all.routes[0].steps.iter().all(|s| s.kind != StepKind::Test), "{rise}: {}", all.answer);
-        assert!(says.contains("0.8 NTU, this lies inside the limit: no treatment is called for."), "{says}");
+        assert!(
+            all.routes[0].key == "wait"
+                && all.routes[0].steps.iter().all(|s| s.kind != StepKind::Test),
+            "{rise}: {}",
+            all.answer
+        );
+        assert!(
+            says.contains("0.8 NTU, this lies inside the limit: no treatment is called for."),
+            "{says}"
+        );
     }
     let (all, says) = of("< 8");
-    assert!(all.routes[0].key != "wait" && all.routes[0].steps[0].kind == StepKind::Test, "{}", all.answer);
+    assert!(
+        all.routes[0].key != "wait" && all.routes[0].steps[0].kind == StepKind::Test,
+        "{}",
+        all.answer
+    );
     assert!(says.starts_with("Heat test rise was measured only as below 8 NTU, which does not tell: measure it more finely first."), "{says}");
 }
 
-/// A route that begins with a measurement keeps it when it is taken, and its days: on the plan, on the order and through a file. A test is
-/// done when it was made at its place: before the acts it decides, or after those that voided what was read.
+/// A route that begins with a measurement keeps it when it is taken, and its days: on the plan, on
+/// the order and through a file. A test is
+/// done when it was made at its place: before the acts it decides, or after those that voided what
+/// was read.
 #[test]
 fn a_route_that_was_taken_keeps_its_tests_and_its_days() {
     use stillbright::book::{read_file, write_wine};
     use stillbright::work_order::{order::work_order, sheet};
-    let mut w = Wine { bottling_day: "2027-03-20".into(), name: "x".into(), ..wine(Colour::White, &[Problem::Protein, Problem::Crystals]) };
+    let mut w = Wine {
+        bottling_day: "2027-03-20".into(),
+        name: "x".into(),
+        ..wine(Colour::White, &[Problem::Protein, Problem::Crystals])
+    };
     let all = routes(&w, today());
-    let taken = all.routes.iter().find(|r| r.steps[0].kind == StepKind::Test && r.steps.iter().any(|s| s.key == "bentonite_sodium")).unwrap();
+    let taken = all
+        .routes
+        .iter()
+        .find(|r| {
+            r.steps[0].kind == StepKind::Test && r.steps.iter().any(|s| s.key == "bentonite_sodium")
+        })
+        .unwrap();
     w.plan = plan(taken);
-    // Every test and act of the route, in its order and with its day; the trials stand on the order by themselves.
-    let kept: Vec<_> = taken.steps.iter().filter(|s| s.kind != StepKind::Trial).collect();
+    // Every test and act of the route, in its order and with its day; the trials stand on the order
+    // by themselves.
+    let kept: Vec<_> = taken
+        .steps
+        .iter()
+        .filter(|s| s.kind != StepKind::Trial)
+        .collect();
     assert_eq!(w.plan.len(), kept.len());
     for (p, s) in w.plan.iter().zip(&kept) {
         let act = matches!(s.kind, StepKind::Act | StepKind::PutIn);
-        assert!(p.treatment == s.key && p.is_test() != act && Some(&p.day) == s.date.as_ref(), "{p:?}");
+        assert!(
+            p.treatment == s.key && p.is_test() != act && Some(&p.day) == s.date.as_ref(),
+            "{p:?}"
+        );
     }
-    assert!(kept[0].name.starts_with("Measure: ") && w.plan[0].measure.iter().all(|q| kept[0].name.contains(&stillbright::units::show::inside(q.label()))));
+    assert!(
+        kept[0].name.starts_with("Measure: ")
+            && w.plan[0].measure.iter().all(|q| kept[0]
+                .name
+                .contains(&stillbright::units::show::inside(q.label())))
+    );
     assert!(w.errors().is_empty() && read_file(&write_wine(&w)).unwrap() == [w.clone()]);
     // A file that was written before plans had tests reads as it did.
     let old = r#"{"app":"stillbright","schema":1,"wines":[{"name":"x","plan":[{"treatment":"bentonite_sodium","dose":"60"}]}]}"#;
-    assert_eq!(read_file(old).unwrap()[0].plan, [PlanStep { treatment: "bentonite_sodium".into(), dose: AsTyped("60".into()), ..PlanStep::default() }]);
+    assert_eq!(
+        read_file(old).unwrap()[0].plan,
+        [PlanStep {
+            treatment: "bentonite_sodium".into(),
+            dose: AsTyped("60".into()),
+            ..PlanStep::default()
+        }]
+    );
     let text = |w: &Wine| sheet::text("", &sheet::of_order(w, &work_order(w)));
     let day = kept[0].date.clone().unwrap();
-    assert!(text(&w).contains("\n1. Measure: ") && text(&w).contains(&format!("By the route taken, begin by {day}.")), "{}", text(&w));
-    assert!(kept.iter().all(|s| text(&w).contains(&format!("begin by {}.", s.date.as_ref().unwrap()))));
+    assert!(
+        text(&w).contains("\n1. Measure: ")
+            && text(&w).contains(&format!("By the route taken, begin by {day}.")),
+        "{}",
+        text(&w)
+    );
+    assert!(
+        kept.iter()
+            .all(|s| text(&w).contains(&format!("begin by {}.", s.date.as_ref().unwrap())))
+    );
     // The days of the tests are counted once.
     let order = work_order(&w);
     assert!(order.tests.len() >= 2 && (order.to_bottle()[1] - order.days[1]).abs() < 1e-9);
-    let ticked = |w: &Wine| work_order(w).tests.iter().map(|t| t.done).collect::<Vec<_>>();
+    let ticked = |w: &Wine| {
+        work_order(w)
+            .tests
+            .iter()
+            .map(|t| t.done)
+            .collect::<Vec<_>>()
+    };
     assert!(ticked(&w).iter().all(|t| !t));
     for q in w.plan[0].measure.clone() {
-        let _new = (w.analyses.insert(q, AsTyped("8".into())), w.measured_on.insert(q, AsTyped("2027-02-01".into())));
+        let _new = (
+            w.analyses.insert(q, AsTyped("8".into())),
+            w.measured_on.insert(q, AsTyped("2027-02-01".into())),
+        );
     }
     assert!(ticked(&w)[0] && !ticked(&w)[order.tests.len() - 1]);
     // The acts void what was read: the first test stays done, and the last waits for new readings.
     for p in left(&w) {
-        w.done.push(Done { treatment: p.treatment, day: "2027-02-10".into(), dose: AsTyped("40".into()), ..Done::default() });
+        w.done.push(Done {
+            treatment: p.treatment,
+            day: "2027-02-10".into(),
+            dose: AsTyped("40".into()),
+            ..Done::default()
+        });
     }
-    assert!(ticked(&w)[0] && !ticked(&w)[order.tests.len() - 1], "{:?}", ticked(&w));
-    for q in w.plan.iter().flat_map(|p| p.measure.clone()).collect::<Vec<_>>() {
+    assert!(
+        ticked(&w)[0] && !ticked(&w)[order.tests.len() - 1],
+        "{:?}",
+        ticked(&w)
+    );
+    for q in w
+        .plan
+        .iter()
+        .flat_map(|p| p.measure.clone())
+        .collect::<Vec<_>>()
+    {
         let text = if q.is_yes_no() { "no" } else { "1" };
-        let _new = (w.analyses.insert(q, AsTyped(text.into())), w.measured_on.insert(q, AsTyped("2027-02-12".into())));
+        let _new = (
+            w.analyses.insert(q, AsTyped(text.into())),
+            w.measured_on.insert(q, AsTyped("2027-02-12".into())),
+        );
     }
     assert!(ticked(&w)[order.tests.len() - 1], "{:?}", ticked(&w));
     assert!(text(&w).contains("✓ 1. Measure: "), "{}", text(&w));

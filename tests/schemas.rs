@@ -4,20 +4,44 @@
 
 #[test]
 fn the_schemas_are_written_from_the_types() {
-    let file = serde_json::to_string(&schemars::schema_for!(stillbright::book::file::BookFile)).unwrap();
-    let advice = serde_json::to_string(&schemars::schema_for!(Vec<stillbright::advice::Advice>)).unwrap();
-    let routes = serde_json::to_string(&schemars::schema_for!(Vec<stillbright::route::Routes>)).unwrap();
-    assert_eq!(routes, include_str!("../demo-data/routes.schema.json").trim());
+    let file =
+        serde_json::to_string(&schemars::schema_for!(stillbright::book::file::BookFile)).unwrap();
+    let advice =
+        serde_json::to_string(&schemars::schema_for!(Vec<stillbright::advice::Advice>)).unwrap();
+    let routes =
+        serde_json::to_string(&schemars::schema_for!(Vec<stillbright::route::Routes>)).unwrap();
+    assert_eq!(
+        routes,
+        include_str!("../demo-data/routes.schema.json").trim()
+    );
     assert_eq!(file, include_str!("../demo-data/file.schema.json").trim());
-    assert_eq!(advice, include_str!("../demo-data/advice.schema.json").trim());
+    assert_eq!(
+        advice,
+        include_str!("../demo-data/advice.schema.json").trim()
+    );
 }
 
 #[test]
 fn every_demo_file_is_read_without_error() {
-    for entry in std::fs::read_dir("demo-data").unwrap().map(|e| e.unwrap().path()) {
-        if entry.file_name().unwrap().to_string_lossy().starts_with('0') {
-            let wines = stillbright::book::read_file(&std::fs::read_to_string(&entry).unwrap()).unwrap();
-            assert!(wines.iter().all(|w| w.demo && w.errors().is_empty() && w.name.contains("(invented)")), "{}", entry.display());
+    for entry in std::fs::read_dir("demo-data")
+        .unwrap()
+        .map(|e| e.unwrap().path())
+    {
+        if entry
+            .file_name()
+            .unwrap()
+            .to_string_lossy()
+            .starts_with('0')
+        {
+            let wines =
+                stillbright::book::read_file(&std::fs::read_to_string(&entry).unwrap()).unwrap();
+            assert!(
+                wines
+                    .iter()
+                    .all(|w| w.demo && w.errors().is_empty() && w.name.contains("(invented)")),
+                "{}",
+                entry.display()
+            );
         }
     }
 }

@@ -1,7 +1,9 @@
-//! What the app decides of 200 drawn wines and those of the demonstration, kept in `tests/snapshots/values.jsonl`, and what it
+//! What the app decides of 200 drawn wines and those of the demonstration, kept in
+//! `tests/snapshots/values.jsonl`, and what it
 //! says of twelve of them, in `tests/snapshots/words/`.
 //!
-//! A difference fails with its summary: by kind of line and field, how many wines, with five examples. `make changed` prints that
+//! A difference fails with its summary: by kind of line and field, how many wines, with five
+//! examples. `make changed` prints that
 //! summary alone; `make accept` writes the files anew.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
@@ -30,7 +32,9 @@ fn each<T: Sync, R: Send>(all: &[T], work: impl Fn(usize, &T) -> R + Sync) -> Ve
     let next = AtomicUsize::new(0);
     let worker = || {
         let mut own = Vec::new();
-        while let Some((at, item)) = Some(next.fetch_add(1, Ordering::Relaxed)).and_then(|at| Some((at, all.get(at)?))) {
+        while let Some((at, item)) =
+            Some(next.fetch_add(1, Ordering::Relaxed)).and_then(|at| Some((at, all.get(at)?)))
+        {
             own.push((at, work(at, item)));
         }
         own
@@ -38,7 +42,10 @@ fn each<T: Sync, R: Send>(all: &[T], work: impl Fn(usize, &T) -> R + Sync) -> Ve
     let mut done: Vec<(usize, R)> = std::thread::scope(|scope| {
         let cores = std::thread::available_parallelism().map_or(1, usize::from);
         let workers: Vec<_> = (0..cores).map(|_| scope.spawn(worker)).collect();
-        workers.into_iter().flat_map(|w| w.join().unwrap()).collect()
+        workers
+            .into_iter()
+            .flat_map(|w| w.join().unwrap())
+            .collect()
     });
     done.sort_by_key(|(at, _)| *at);
     done.into_iter().map(|(_, result)| result).collect()
@@ -60,7 +67,9 @@ fn is_set(name: &str) -> bool {
 /// Every decision of today, a line each.
 fn decided() -> String {
     let today = Day::read(wines::TODAY);
-    let lines = each(&wines::all(&read(PLANS)), |_, (name, wine)| values::lines(name, wine, today).join("\n"));
+    let lines = each(&wines::all(&read(PLANS)), |_, (name, wine)| {
+        values::lines(name, wine, today).join("\n")
+    });
     lines.join("\n") + "\n"
 }
 
@@ -76,17 +85,30 @@ fn the_values_are_those_that_are_kept() {
     let summary = changed::summary(&kept, &now);
     write(CHANGED, summary.as_deref().unwrap_or("No wine changed.\n"));
     if against.is_none() {
-        assert!(summary.is_none(), "\n{}\nWhere this is meant: make accept", summary.unwrap_or_default());
-        assert!(kept == now, "the lines of {VALUES} stand in another order, or are written otherwise. Where this is meant: make accept");
+        assert!(
+            summary.is_none(),
+            "\n{}\nWhere this is meant: make accept",
+            summary.unwrap_or_default()
+        );
+        assert!(
+            kept == now,
+            "the lines of {VALUES} stand in another order, or are written otherwise. Where this is meant: make accept"
+        );
     }
 }
 
 #[test]
 fn the_words_are_those_that_are_kept() {
     let today = Day::read(wines::TODAY);
-    let spoken: Vec<_> = wines::all(&read(PLANS)).into_iter().filter(|(name, _)| words::SPOKEN.contains(&name.as_str())).collect();
+    let spoken: Vec<_> = wines::all(&read(PLANS))
+        .into_iter()
+        .filter(|(name, _)| words::SPOKEN.contains(&name.as_str()))
+        .collect();
     assert_eq!(spoken.len(), words::SPOKEN.len());
-    held(&format!("{WORDS}/en.txt"), &each(&spoken, |_, (name, wine)| words::of(name, wine, today)).concat());
+    held(
+        &format!("{WORDS}/en.txt"),
+        &each(&spoken, |_, (name, wine)| words::of(name, wine, today)).concat(),
+    );
 }
 
 /// As the page does it: first the language, then the figures beside it.
@@ -107,37 +129,78 @@ fn held(path: &str, now: &str) {
     }
     let kept = read(path);
     let differences = words::differences(&kept, now);
-    assert!(differences.is_none(), "{path}: {}\nWhere this is meant: make accept", differences.unwrap_or_default());
-    assert!(kept == now, "{path}: the same lines stand in another order. Where this is meant: make accept");
+    assert!(
+        differences.is_none(),
+        "{path}: {}\nWhere this is meant: make accept",
+        differences.unwrap_or_default()
+    );
+    assert!(
+        kept == now,
+        "{path}: the same lines stand in another order. Where this is meant: make accept"
+    );
 }
 
-/// What is kept of one wine can only be compared with what is said of the same. Where this fails, the wines moved: their list of
+/// What is kept of one wine can only be compared with what is said of the same. Where this fails,
+/// the wines moved: their list of
 /// draws was changed, or the plans were taken anew.
 #[test]
 fn the_drawn_wines_stay_as_they_are() {
-    let drawn: Vec<_> = wines::all(&read(PLANS)).into_iter().map(|(_, wine)| wine).filter(|w| !w.demo).collect();
+    let drawn: Vec<_> = wines::all(&read(PLANS))
+        .into_iter()
+        .map(|(_, wine)| wine)
+        .filter(|w| !w.demo)
+        .collect();
     assert_eq!(drawn.len(), wines::DRAWN);
     let faults: Vec<_> = drawn.iter().flat_map(|w| w.errors()).collect();
     assert!(faults.is_empty(), "{faults:?}");
     let third = wines::DRAWN / 4..wines::DRAWN / 2;
-    for part in [drawn.iter().filter(|w| !w.done.is_empty()).count(), drawn.iter().filter(|w| !w.plan.is_empty()).count()] {
+    for part in [
+        drawn.iter().filter(|w| !w.done.is_empty()).count(),
+        drawn.iter().filter(|w| !w.plan.is_empty()).count(),
+    ] {
         assert!(third.contains(&part), "{part}");
     }
     // FNV-1a.
     let text = serde_json::to_string(&drawn).unwrap();
-    let sum = text.bytes().fold(0xCBF2_9CE4_8422_2325_u64, |sum, byte| (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01B3));
+    let sum = text.bytes().fold(0xCBF2_9CE4_8422_2325_u64, |sum, byte| {
+        (sum ^ u64::from(byte)).wrapping_mul(0x0100_0000_01B3)
+    });
     assert_eq!(format!("{sum:016x}"), "703588be2368aad5");
 }
 
 #[test]
 fn the_summary_counts_wines_by_field() {
-    let list = |wine: usize, first: &str| format!(r#"{{"wine":"w{wine}","what":"list","need":"haze","first":["{first}"],"tied":1}}"#);
-    let route = |at: usize, key: &str, days: usize| format!(r#"{{"wine":"w1","what":"route","at":{at},"key":"{key}","days":{days}}}"#);
+    let list = |wine: usize, first: &str| {
+        format!(r#"{{"wine":"w{wine}","what":"list","need":"haze","first":["{first}"],"tied":1}}"#)
+    };
+    let route = |at: usize, key: &str, days: usize| {
+        format!(r#"{{"wine":"w1","what":"route","at":{at},"key":"{key}","days":{days}}}"#)
+    };
     let record = |by: &str| format!(r#"{{"wine":"w2","what":"record","by":{{{by}}}}}"#);
-    let lines = |first: &str, more: [String; 3]| (1..=7).map(|n| list(n, first)).chain(more).collect::<Vec<_>>().join("\n");
-    let before = lines("a", [route(1, "x", 3), route(2, "y", 4), record(r#""inside":["iron"],"missing":["copper","taste"]"#)]);
+    let lines = |first: &str, more: [String; 3]| {
+        (1..=7)
+            .map(|n| list(n, first))
+            .chain(more)
+            .collect::<Vec<_>>()
+            .join("\n")
+    };
+    let before = lines(
+        "a",
+        [
+            route(1, "x", 3),
+            route(2, "y", 4),
+            record(r#""inside":["iron"],"missing":["copper","taste"]"#),
+        ],
+    );
     assert_eq!(changed::summary(&before, &before), None);
-    let after = lines("b", [route(1, "x", 5), route(3, "z", 9), record(r#""inside":["copper","iron"],"missing":["taste"]"#)]);
+    let after = lines(
+        "b",
+        [
+            route(1, "x", 5),
+            route(3, "z", 9),
+            record(r#""inside":["copper","iron"],"missing":["taste"]"#),
+        ],
+    );
     let told = changed::summary(&before, &after).unwrap();
     let expected = "7 of 7 wines changed.
 
@@ -160,16 +223,22 @@ route.days: 1 wine
     assert_eq!(told, expected);
     // Another route in its place: what follows from that is not told.
     let other = changed::summary(&route(1, "x", 3), &route(1, "z", 8)).unwrap();
-    assert_eq!(other, "1 of 1 wines changed.\n\nroute.key: 1 wine\n  w1 1: x -> z\n");
+    assert_eq!(
+        other,
+        "1 of 1 wines changed.\n\nroute.key: 1 wine\n  w1 1: x -> z\n"
+    );
 }
 
-/// Plans are taken from the first route once and kept, so that a change of the routes leaves the wines as they are:
+/// Plans are taken from the first route once and kept, so that a change of the routes leaves the
+/// wines as they are:
 /// `cargo test --test snapshots take_the_plans_anew -- --ignored`.
 #[test]
 #[ignore = "writes the plans anew, which changes the wines"]
 fn take_the_plans_anew() {
     let today = Day::read(wines::TODAY);
-    let planned: Vec<usize> = (1..=wines::DRAWN).filter(|n| wines::is_planned(*n)).collect();
+    let planned: Vec<usize> = (1..=wines::DRAWN)
+        .filter(|n| wines::is_planned(*n))
+        .collect();
     let lines = each(&planned, |_, number| {
         let wine = wines::drawn(*number);
         let route = routes(&wine, today).routes.into_iter().next()?;

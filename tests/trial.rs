@@ -1,5 +1,11 @@
-//! Bench trials: constructed ladders (marked so, none is published), the law, the pages' design, and what must hold for any.
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::float_cmp, missing_docs)]
+//! Bench trials: constructed ladders (marked so, none is published), the law, the pages' design,
+//! and what must hold for any.
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::float_cmp,
+    missing_docs
+)]
 
 mod chance;
 
@@ -26,44 +32,106 @@ fn typed(x: f64) -> AsTyped {
 }
 /// A white wine with a trial of sodium bentonite read by one heat test.
 fn heat(ladder: &[(f64, f64)]) -> Wine {
-    wine_with("bentonite_sodium", Some(Quantity::HeatRise), ladder.iter().map(|(d, y)| rung(*d, Some(*y), None)).collect())
+    wine_with(
+        "bentonite_sodium",
+        Some(Quantity::HeatRise),
+        ladder
+            .iter()
+            .map(|(d, y)| rung(*d, Some(*y), None))
+            .collect(),
+    )
 }
 fn rung(dose: f64, reading: Option<f64>, score: Option<f64>) -> Rung {
-    Rung { dose: typed(dose), reading: reading.map(typed).unwrap_or_default(), score: score.map(typed).unwrap_or_default(), ..Rung::default() }
+    Rung {
+        dose: typed(dose),
+        reading: reading.map(typed).unwrap_or_default(),
+        score: score.map(typed).unwrap_or_default(),
+        ..Rung::default()
+    }
 }
 fn wine_with(key: &str, quantity: Option<Quantity>, rungs: Vec<Rung>) -> Wine {
-    let trial = Trial { treatment: key.into(), quantity, test: "80 °C, 2 h".into(), day: "2026-11-20".into(), rungs, ..Trial::default() };
-    Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), problems: vec![Problem::Protein], trials: vec![trial], ..Wine::default() }
+    let trial = Trial {
+        treatment: key.into(),
+        quantity,
+        test: "80 °C, 2 h".into(),
+        day: "2026-11-20".into(),
+        rungs,
+        ..Trial::default()
+    };
+    Wine {
+        colour: Some(Colour::White),
+        stage: Some(Stage::Dry),
+        problems: vec![Problem::Protein],
+        trials: vec![trial],
+        ..Wine::default()
+    }
 }
 fn reading(w: &Wine) -> Reading {
     read(w, treatment(&w.trials[0].treatment)).unwrap()
 }
 #[track_caller]
 fn near(got: f64, expected: f64, tolerance: f64) {
-    assert!((got - expected).abs() <= tolerance, "{got} is not {expected} ± {tolerance}");
+    assert!(
+        (got - expected).abs() <= tolerance,
+        "{got} is not {expected} ± {tolerance}"
+    );
 }
 
 // Constructed ladders L-A to L-F of the house reference: not published.
 #[test]
 fn constructed_a_recommends_the_last_rung_and_a_closer_ladder() {
-    let r = reading(&heat(&[(0.0, 38.0), (20.0, 21.5), (40.0, 11.2), (60.0, 5.6), (80.0, 2.6), (100.0, 1.1)]));
-    assert_eq!((r.recommended, r.outcome, r.next.as_slice()), (Some(100.0), Outcome::Found, [85.0, 90.0, 95.0].as_slice()));
+    let r = reading(&heat(&[
+        (0.0, 38.0),
+        (20.0, 21.5),
+        (40.0, 11.2),
+        (60.0, 5.6),
+        (80.0, 2.6),
+        (100.0, 1.1),
+    ]));
+    assert_eq!(
+        (r.recommended, r.outcome, r.next.as_slice()),
+        (Some(100.0), Outcome::Found, [85.0, 90.0, 95.0].as_slice())
+    );
     near(r.crossing.unwrap(), 86.1, 0.5);
-    assert!(r.answer.starts_with("100 g/hL") && r.notes.iter().any(|n| n.contains("85, 90, 95 g/hL")), "{r:?}");
+    assert!(
+        r.answer.starts_with("100 g/hL") && r.notes.iter().any(|n| n.contains("85, 90, 95 g/hL")),
+        "{r:?}"
+    );
 }
 #[test]
 fn constructed_b_names_what_does_not_fall_and_takes_the_rung_above_it() {
-    let r = reading(&heat(&[(0.0, 15.0), (20.0, 6.2), (30.0, 1.8), (40.0, 2.4), (50.0, 1.2)]));
+    let r = reading(&heat(&[
+        (0.0, 15.0),
+        (20.0, 6.2),
+        (30.0, 1.8),
+        (40.0, 2.4),
+        (50.0, 1.2),
+    ]));
     assert_eq!(r.recommended, Some(50.0));
     near(r.crossing.unwrap(), 40.9, 0.1);
-    assert!(r.notes.iter().any(|n| n.contains("Not steadily falling at 30, 40")), "{:?}", r.notes);
+    assert!(
+        r.notes
+            .iter()
+            .any(|n| n.contains("Not steadily falling at 30, 40")),
+        "{:?}",
+        r.notes
+    );
     assert!(r.at.iter().all(|a| !a.outlier));
 }
 #[test]
 fn constructed_c_reaches_nothing_and_looks_higher() {
-    let r = reading(&heat(&[(0.0, 55.0), (50.0, 30.0), (100.0, 14.0), (150.0, 6.5)]));
+    let r = reading(&heat(&[
+        (0.0, 55.0),
+        (50.0, 30.0),
+        (100.0, 14.0),
+        (150.0, 6.5),
+    ]));
     assert_eq!((r.recommended, r.outcome), (None, Outcome::NoneReached));
-    assert!(r.next.iter().all(|d| (165.0..=300.0).contains(d)) && r.next.len() >= 3, "{:?}", r.next);
+    assert!(
+        r.next.iter().all(|d| (165.0..=300.0).contains(d)) && r.next.len() >= 3,
+        "{:?}",
+        r.next
+    );
     assert!(r.answer.contains("another treatment"), "{}", r.answer);
 }
 #[test]
@@ -82,7 +150,10 @@ fn constructed_e_needs_no_treatment() {
 fn constructed_f_is_too_near_even_read_three_times() {
     let ladder = [(0.0, 22.0), (20.0, 9.5), (40.0, 4.8), (60.0, 1.9)];
     let r = reading(&heat(&ladder));
-    assert_eq!((r.recommended, r.outcome, r.next.as_slice()), (None, Outcome::Doubtful, [70.0, 80.0].as_slice()));
+    assert_eq!(
+        (r.recommended, r.outcome, r.next.as_slice()),
+        (None, Outcome::Doubtful, [70.0, 80.0].as_slice())
+    );
     near(r.at[3].fit.unwrap()[2], 2.35, 0.01);
     let thrice = reading(&heat(&[&ladder[..], &[(60.0, 1.9), (60.0, 1.9)]].concat()));
     assert_eq!((thrice.recommended, thrice.at[3].times), (None, 3));
@@ -90,7 +161,13 @@ fn constructed_f_is_too_near_even_read_three_times() {
 }
 #[test]
 fn a_single_reading_passes_below_1_60_and_two_below_1_70() {
-    let pass = |y: f64, times: usize| reading(&heat(&[&[(0.0, 20.0), (20.0, 10.0)][..], &vec![(40.0, y); times]].concat())).recommended.is_some();
+    let pass = |y: f64, times: usize| {
+        reading(&heat(
+            &[&[(0.0, 20.0), (20.0, 10.0)][..], &vec![(40.0, y); times]].concat(),
+        ))
+        .recommended
+        .is_some()
+    };
     assert!(pass(1.59, 1) && !pass(1.61, 1) && pass(1.69, 2) && !pass(1.71, 2));
 }
 
@@ -109,9 +186,17 @@ fn a_control_is_called_for_and_tests_are_not_mixed() {
 #[test]
 fn a_reading_stays_what_it_was_typed_as() {
     let t = treatment("bentonite_sodium");
-    let mut w = Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), problems: vec![Problem::Protein], ..Wine::default() };
+    let mut w = Wine {
+        colour: Some(Colour::White),
+        stage: Some(Stage::Dry),
+        problems: vec![Problem::Protein],
+        ..Wine::default()
+    };
     let trial = open(&mut w, t).unwrap();
-    assert_eq!((trial.quantity, trial.rungs.len()), (Some(Quantity::HeatRise), 6));
+    assert_eq!(
+        (trial.quantity, trial.rungs.len()),
+        (Some(Quantity::HeatRise), 6)
+    );
     for (i, text) in ["20", "6", "0,4", "", "", ""].into_iter().enumerate() {
         type_reading(trial, i, text.into());
     }
@@ -120,7 +205,11 @@ fn a_reading_stays_what_it_was_typed_as() {
     open(&mut w, t).unwrap().quantity = Some(Quantity::Turbidity);
     let r = read(&w, t).unwrap();
     assert_eq!((r.recommended, r.outcome), (None, Outcome::Empty));
-    assert!(r.notes.iter().any(|n| n.contains("Heat test rise")), "{:?}", r.notes);
+    assert!(
+        r.notes.iter().any(|n| n.contains("Heat test rise")),
+        "{:?}",
+        r.notes
+    );
     open(&mut w, t).unwrap().quantity = Some(Quantity::HeatRise);
     assert_eq!(read(&w, t).unwrap().recommended, Some(40.0));
     // A test named after some readings belongs to them; another one named later does not.
@@ -134,26 +223,72 @@ fn a_reading_stays_what_it_was_typed_as() {
 }
 #[test]
 fn an_outlier_is_named_and_not_taken() {
-    let r = reading(&heat(&[(0.0, 30.0), (20.0, 1.0), (40.0, 9.0), (60.0, 4.0), (80.0, 1.0)]));
+    let r = reading(&heat(&[
+        (0.0, 30.0),
+        (20.0, 1.0),
+        (40.0, 9.0),
+        (60.0, 4.0),
+        (80.0, 1.0),
+    ]));
     assert!(r.at[1].outlier && r.at[1].fit.is_none());
     assert_eq!(r.recommended, Some(80.0));
-    assert!(r.notes.iter().any(|n| n.contains("Out of line by more than the error: 20 g/hL")), "{:?}", r.notes);
+    assert!(
+        r.notes
+            .iter()
+            .any(|n| n.contains("Out of line by more than the error: 20 g/hL")),
+        "{:?}",
+        r.notes
+    );
 }
 #[test]
 fn over_fining_is_named_and_the_rung_below_it_stands() {
     let rungs = [(0.0, 9.0), (2.0, 3.0), (4.0, 0.5), (6.0, 2.0), (8.0, 4.0)];
-    let r = reading(&wine_with("gelatin", Some(Quantity::Turbidity), rungs.iter().map(|(d, y)| rung(*d, Some(*y), None)).collect()));
+    let r = reading(&wine_with(
+        "gelatin",
+        Some(Quantity::Turbidity),
+        rungs
+            .iter()
+            .map(|(d, y)| rung(*d, Some(*y), None))
+            .collect(),
+    ));
     assert_eq!(r.recommended, Some(4.0));
-    assert!(r.notes.iter().any(|n| n.starts_with("Over-fining") && n.contains("from 6 g/hL")), "{:?}", r.notes);
+    assert!(
+        r.notes
+            .iter()
+            .any(|n| n.starts_with("Over-fining") && n.contains("from 6 g/hL")),
+        "{:?}",
+        r.notes
+    );
     // One rise at the end may be a slip: nothing is taken until it is repeated.
-    let r = reading(&wine_with("gelatin", Some(Quantity::Turbidity), rungs[..4].iter().map(|(d, y)| rung(*d, Some(*y), None)).collect()));
+    let r = reading(&wine_with(
+        "gelatin",
+        Some(Quantity::Turbidity),
+        rungs[..4]
+            .iter()
+            .map(|(d, y)| rung(*d, Some(*y), None))
+            .collect(),
+    ));
     assert_eq!((r.recommended, r.outcome), (None, Outcome::Doubtful));
 }
 #[test]
 fn taste_breaks_ties_upward_and_its_fall_is_named() {
     let score = |s: [f64; 5]| {
-        let rungs = [(0.0, 20.0), (20.0, 8.0), (40.0, 1.0), (60.0, 0.8), (80.0, 0.5)].iter().zip(s).map(|((d, y), s)| rung(*d, Some(*y), Some(s))).collect();
-        reading(&wine_with("bentonite_sodium", Some(Quantity::HeatRise), rungs))
+        let rungs = [
+            (0.0, 20.0),
+            (20.0, 8.0),
+            (40.0, 1.0),
+            (60.0, 0.8),
+            (80.0, 0.5),
+        ]
+        .iter()
+        .zip(s)
+        .map(|((d, y), s)| rung(*d, Some(*y), Some(s)))
+        .collect();
+        reading(&wine_with(
+            "bentonite_sodium",
+            Some(Quantity::HeatRise),
+            rungs,
+        ))
     };
     assert_eq!(score([7.0, 7.0, 7.0, 7.0, 7.0]).recommended, Some(40.0));
     assert_eq!(score([7.0, 7.0, 5.0, 6.5, 7.0]).recommended, Some(60.0));
@@ -161,18 +296,49 @@ fn taste_breaks_ties_upward_and_its_fall_is_named() {
     assert_eq!(score([7.0, 7.0, 6.0, 7.0, 7.0]).recommended, Some(40.0));
     assert_eq!(score([7.0, 7.0, 5.9, 7.0, 7.0]).recommended, Some(60.0));
     let fallen = score([7.0, 7.0, 7.0, 5.0, 3.0]);
-    assert!(fallen.recommended == Some(40.0) && fallen.notes.iter().any(|n| n.starts_with("Taste falls beyond")), "{:?}", fallen.notes);
+    assert!(
+        fallen.recommended == Some(40.0)
+            && fallen
+                .notes
+                .iter()
+                .any(|n| n.starts_with("Taste falls beyond")),
+        "{:?}",
+        fallen.notes
+    );
 }
 #[test]
 fn taste_alone_needs_a_control_and_may_say_no_treatment() {
-    let tasted = |s: &[(f64, f64)]| reading(&wine_with("gelatin", None, s.iter().map(|(d, s)| rung(*d, None, Some(*s))).collect()));
-    assert_eq!(tasted(&[(0.0, 3.0), (2.0, 5.0), (4.0, 6.0), (6.0, 6.5)]).recommended, Some(4.0));
-    assert_eq!(tasted(&[(0.0, 6.0), (2.0, 6.5), (4.0, 5.0)]).outcome, Outcome::NoTreatment);
-    assert_eq!(tasted(&[(2.0, 6.5), (4.0, 5.0)]).outcome, Outcome::NoControl);
+    let tasted = |s: &[(f64, f64)]| {
+        reading(&wine_with(
+            "gelatin",
+            None,
+            s.iter().map(|(d, s)| rung(*d, None, Some(*s))).collect(),
+        ))
+    };
+    assert_eq!(
+        tasted(&[(0.0, 3.0), (2.0, 5.0), (4.0, 6.0), (6.0, 6.5)]).recommended,
+        Some(4.0)
+    );
+    assert_eq!(
+        tasted(&[(0.0, 6.0), (2.0, 6.5), (4.0, 5.0)]).outcome,
+        Outcome::NoTreatment
+    );
+    assert_eq!(
+        tasted(&[(2.0, 6.5), (4.0, 5.0)]).outcome,
+        Outcome::NoControl
+    );
 }
 #[test]
 fn an_own_target_counts_where_it_is_stricter_or_there_is_no_limit() {
-    let mut w = wine_with("pvpp", Some(Quantity::Brown), vec![rung(0.0, Some(0.2), None), rung(20.0, Some(0.12), None), rung(50.0, Some(0.07), None)]);
+    let mut w = wine_with(
+        "pvpp",
+        Some(Quantity::Brown),
+        vec![
+            rung(0.0, Some(0.2), None),
+            rung(20.0, Some(0.12), None),
+            rung(50.0, Some(0.07), None),
+        ],
+    );
     assert_eq!(reading(&w).outcome, Outcome::NotJudged);
     w.trials[0].target = AsTyped("0,1".into());
     assert_eq!(reading(&w).recommended, Some(50.0));
@@ -180,18 +346,35 @@ fn an_own_target_counts_where_it_is_stricter_or_there_is_no_limit() {
     assert_eq!(reading(&w).recommended, Some(20.0));
     w.trials[0].target = AsTyped("1".into());
     assert_eq!(reading(&w).recommended, Some(40.0));
-    // 3.5 lies inside an own target of 5 even with its error, 1.645·√(0.15² + (0.12·3.5)²) = 0.73, and outside the limit of 2, which
+    // 3.5 lies inside an own target of 5 even with its error, 1.645·√(0.15² + (0.12·3.5)²) = 0.73,
+    // and outside the limit of 2, which
     // counts.
     let mut w = heat(&[(0.0, 20.0), (20.0, 3.5), (40.0, 0.5)]);
     w.trials[0].target = AsTyped("5".into());
     let looser = reading(&w);
-    assert_eq!((looser.recommended, looser.ceiling, looser.at[1].stand), (Some(40.0), Some(2.0), Stand::Outside));
-    assert!(looser.notes.iter().any(|n| n.starts_with("Your target is not stricter")), "{:?}", looser.notes);
+    assert_eq!(
+        (looser.recommended, looser.ceiling, looser.at[1].stand),
+        (Some(40.0), Some(2.0), Stand::Outside)
+    );
+    assert!(
+        looser
+            .notes
+            .iter()
+            .any(|n| n.starts_with("Your target is not stricter")),
+        "{:?}",
+        looser.notes
+    );
 }
 #[test]
 fn a_juice_keeps_its_floor() {
-    let mut w =
-        wine_with("gelatin", Some(Quantity::Turbidity), [(0.0, 800.0), (20.0, 120.0), (40.0, 20.0)].iter().map(|(d, y)| rung(*d, Some(*y), None)).collect());
+    let mut w = wine_with(
+        "gelatin",
+        Some(Quantity::Turbidity),
+        [(0.0, 800.0), (20.0, 120.0), (40.0, 20.0)]
+            .iter()
+            .map(|(d, y)| rung(*d, Some(*y), None))
+            .collect(),
+    );
     w.stage = Some(Stage::Juice);
     let r = reading(&w);
     assert_eq!((r.recommended, r.at[2].stand), (Some(20.0), Stand::Outside));
@@ -199,34 +382,62 @@ fn a_juice_keeps_its_floor() {
 
 #[test]
 fn the_law_caps_the_ladder_and_the_recommendation() {
-    let rungs = [(0.0, 9.0), (4.0, 6.0), (10.0, 3.0), (20.0, 0.5)].iter().map(|(d, y)| rung(*d, Some(*y), None)).collect();
+    let rungs = [(0.0, 9.0), (4.0, 6.0), (10.0, 3.0), (20.0, 0.5)]
+        .iter()
+        .map(|(d, y)| rung(*d, Some(*y), None))
+        .collect();
     let mut w = wine_with("chitosan", Some(Quantity::Turbidity), rungs);
     assert_eq!(reading(&w).recommended, Some(20.0));
     (w.made_in, w.sold_in) = (Some(Market::Eu), vec![Market::Eu]);
-    let cap = stillbright::law::findings(&w, treatment("chitosan")).iter().filter_map(|f| f.dose_cap).reduce(f64::min);
+    let cap = stillbright::law::findings(&w, treatment("chitosan"))
+        .iter()
+        .filter_map(|f| f.dose_cap)
+        .reduce(f64::min);
     let r = reading(&w);
     let over = |d: f64| cap.is_some_and(|c| d > c);
     assert!(r.at.iter().all(|a| a.over_cap == over(a.dose)));
     let design = design(&w, treatment("chitosan")).unwrap();
-    assert!(design.steps.iter().all(|s| s.over.is_empty() != over(s.dose)));
+    assert!(
+        design
+            .steps
+            .iter()
+            .all(|s| s.over.is_empty() != over(s.dose))
+    );
     assert!(r.recommended.is_none_or(|d| !over(d)));
     // Yeast protein extract: at most 30 g/hL in white wine.
-    let rungs = [(0.0, 9.0), (20.0, 6.0), (30.0, 3.0), (50.0, 0.5)].iter().map(|(d, y)| rung(*d, Some(*y), None)).collect();
+    let rungs = [(0.0, 9.0), (20.0, 6.0), (30.0, 3.0), (50.0, 0.5)]
+        .iter()
+        .map(|(d, y)| rung(*d, Some(*y), None))
+        .collect();
     let mut w = wine_with("yeast_protein", Some(Quantity::Turbidity), rungs);
     (w.made_in, w.sold_in) = (Some(Market::Eu), vec![Market::Eu]);
     let r = reading(&w);
     assert_eq!((r.recommended, r.outcome), (None, Outcome::OverLimit));
     w.trials[0].chosen = AsTyped("50".into());
-    assert_eq!((reading(&w).chosen, dose_for(&w, treatment("yeast_protein"))), (None, None));
+    assert_eq!(
+        (reading(&w).chosen, dose_for(&w, treatment("yeast_protein"))),
+        (None, None)
+    );
 }
 #[test]
 fn who_may_not_dose_sees_no_ladder_and_nothing_goes_into_a_bottle() {
     for t in TREATMENTS.iter() {
-        let w = wine_with(t.key, None, vec![rung(0.0, None, Some(1.0)), rung(5.0, None, Some(9.0))]);
+        let w = wine_with(
+            t.key,
+            None,
+            vec![rung(0.0, None, Some(1.0)), rung(5.0, None, Some(9.0))],
+        );
         if matches!(t.access, Access::Licensed | Access::Trained) {
-            assert!(design(&w, t).is_none() && read(&w, t).is_none() && dose_for(&w, t).is_none(), "{}", t.key);
+            assert!(
+                design(&w, t).is_none() && read(&w, t).is_none() && dose_for(&w, t).is_none(),
+                "{}",
+                t.key
+            );
         }
-        let bottled = Wine { stage: Some(Stage::Bottled), ..w };
+        let bottled = Wine {
+            stage: Some(Stage::Bottled),
+            ..w
+        };
         assert!(design(&bottled, t).is_none() && dose_for(&bottled, t).is_none());
     }
 }
@@ -240,7 +451,14 @@ fn the_dose_for_routes_is_the_chosen_rung_else_the_recommended_one() {
         other => panic!("{other:?}"),
     };
     let first = tested(&w);
-    assert_eq!((first.dose, first.chosen, first.day), (40.0, false, stillbright::units::day::Day::read("2026-11-20")));
+    assert_eq!(
+        (first.dose, first.chosen, first.day),
+        (
+            40.0,
+            false,
+            stillbright::units::day::Day::read("2026-11-20")
+        )
+    );
     let (q, [low, middle, high]) = first.removed.unwrap();
     assert!(q == Quantity::HeatRise && low < middle && middle < high && high <= 1.0);
     near(middle, 1.0 - 1.2 / 38.0, 1e-12);
@@ -248,7 +466,11 @@ fn the_dose_for_routes_is_the_chosen_rung_else_the_recommended_one() {
     assert_eq!((tested(&w).dose, tested(&w).chosen), (60.0, true));
     w.trials[0].chosen = AsTyped("50".into());
     assert_eq!(tested(&w).dose, 40.0);
-    w.trials[0] = Trial { treatment: t.key.into(), not_trialled: true, ..Trial::default() };
+    w.trials[0] = Trial {
+        treatment: t.key.into(),
+        not_trialled: true,
+        ..Trial::default()
+    };
     assert_eq!(dose_for(&w, t), Some(ReadDose::NotTrialled));
     w.trials[0].not_trialled = false;
     assert_eq!(dose_for(&w, t), None);
@@ -257,47 +479,103 @@ fn the_dose_for_routes_is_the_chosen_rung_else_the_recommended_one() {
 fn the_ranking_costs_the_tested_rung_and_keeps_the_cap() {
     let t = treatment("bentonite_sodium");
     let w = heat(&[(0.0, 38.0), (20.0, 9.0), (40.0, 1.2)]);
-    let at = |w: &Wine, t: &'static Treatment| setting(w, Problem::Protein, None, |s| measure(w, s, t)).unwrap();
+    let at = |w: &Wine, t: &'static Treatment| {
+        setting(w, Problem::Protein, None, |s| measure(w, s, t)).unwrap()
+    };
     assert_eq!(at(&w, t).costed_dose, Some(40.0));
-    let untried = Wine { trials: Vec::new(), ..w.clone() };
-    assert_eq!(at(&untried, t).costed_dose, Some(t.dose.unwrap().range.middle));
-    let ratio = at(&w, t).product_per_hl.unwrap().middle / at(&untried, t).product_per_hl.unwrap().middle;
+    let untried = Wine {
+        trials: Vec::new(),
+        ..w.clone()
+    };
+    assert_eq!(
+        at(&untried, t).costed_dose,
+        Some(t.dose.unwrap().range.middle)
+    );
+    let ratio =
+        at(&w, t).product_per_hl.unwrap().middle / at(&untried, t).product_per_hl.unwrap().middle;
     near(ratio, 40.0 / t.dose.unwrap().range.middle, 1e-9);
-    assert!(advise(&w, None).problems[0].ranked.iter().any(|r| r.key == t.key && r.costed_dose == Some(40.0)));
+    assert!(
+        advise(&w, None).problems[0]
+            .ranked
+            .iter()
+            .any(|r| r.key == t.key && r.costed_dose == Some(40.0))
+    );
 }
 
 #[test]
 fn sodium_bentonite_is_sized_by_the_heat_test_and_no_other_clay_is() {
-    let mut w = Wine { colour: Some(Colour::White), stage: Some(Stage::Dry), ..Wine::default() };
-    w.analyses = [(Quantity::HeatRise, AsTyped("38".into())), (Quantity::Ph, AsTyped("3.3".into()))].into();
+    let mut w = Wine {
+        colour: Some(Colour::White),
+        stage: Some(Stage::Dry),
+        ..Wine::default()
+    };
+    w.analyses = [
+        (Quantity::HeatRise, AsTyped("38".into())),
+        (Quantity::Ph, AsTyped("3.3".into())),
+    ]
+    .into();
     let d = design(&w, treatment("bentonite_sodium")).unwrap();
     // 1.48·38 + 2 = 58, and a quarter more.
-    assert_eq!(d.steps.iter().map(|s| s.dose).collect::<Vec<_>>(), [0.0, 15.0, 30.0, 45.0, 60.0, 75.0]);
+    assert_eq!(
+        d.steps.iter().map(|s| s.dose).collect::<Vec<_>>(),
+        [0.0, 15.0, 30.0, 45.0, 60.0, 75.0]
+    );
     assert_eq!(d.steps[1].millilitres, Some(0.3));
     assert!(d.notes[0].contains("not a dose"));
-    assert_eq!(design(&w, treatment("bentonite_calcium")).unwrap().steps[1].dose, 40.0);
+    assert_eq!(
+        design(&w, treatment("bentonite_calcium")).unwrap().steps[1].dose,
+        40.0
+    );
     w.stale = vec![Quantity::HeatRise];
-    assert_eq!(design(&w, treatment("bentonite_sodium")).unwrap().steps[1].dose, 20.0);
+    assert_eq!(
+        design(&w, treatment("bentonite_sodium")).unwrap().steps[1].dose,
+        20.0
+    );
 }
 #[test]
 fn stocks_too_strong_or_too_weak_are_said_with_the_strength_that_mends_it() {
-    let mut w = wine_with("gelatin", None, vec![rung(0.0, None, None), rung(2.0, None, None), rung(10.0, None, None)]);
+    let mut w = wine_with(
+        "gelatin",
+        None,
+        vec![
+            rung(0.0, None, None),
+            rung(2.0, None, None),
+            rung(10.0, None, None),
+        ],
+    );
     let d = design(&w, treatment("gelatin")).unwrap();
-    assert_eq!((d.dosing, d.steps[2].millilitres, d.control_ml), (Dosing::Stock(0.25), Some(4.0), 4.0));
+    assert_eq!(
+        (d.dosing, d.steps[2].millilitres, d.control_ml),
+        (Dosing::Stock(0.25), Some(4.0), 4.0)
+    );
     assert!(d.notes[0].contains("a stock of 1 %"), "{:?}", d.notes);
     w.trials[0].stock_percent = AsTyped("5".into());
     let d = design(&w, treatment("gelatin")).unwrap();
-    assert!(d.notes[0].contains("0.04 mL is too small to pipette: take a stock of 2 %"), "{:?}", d.notes);
+    assert!(
+        d.notes[0].contains("0.04 mL is too small to pipette: take a stock of 2 %"),
+        "{:?}",
+        d.notes
+    );
     w.trials[0].stock_percent = AsTyped("1".into());
     assert!(design(&w, treatment("gelatin")).unwrap().notes.is_empty());
     // A liquid is diluted where the glass can take the water, and taken neat where it cannot.
     let plain = Wine::default();
-    assert_eq!(design(&plain, treatment("silica_sol")).unwrap().dosing, Dosing::Liquid(10.0));
+    assert_eq!(
+        design(&plain, treatment("silica_sol")).unwrap().dosing,
+        Dosing::Liquid(10.0)
+    );
     let milk = design(&plain, treatment("skim_milk")).unwrap();
-    assert_eq!((milk.dosing, milk.steps[1].millilitres, milk.control_ml), (Dosing::Liquid(1.0), Some(0.1), 0.0));
+    assert_eq!(
+        (milk.dosing, milk.steps[1].millilitres, milk.control_ml),
+        (Dosing::Liquid(1.0), Some(0.1), 0.0)
+    );
     // 40 mg/L in 100 mL is 4 mg: nobody weighs that.
     let d = design(&plain, treatment("cmc")).unwrap();
-    assert!(d.dosing == Dosing::Dry && d.notes[0].contains("too little to weigh"), "{:?}", d.notes);
+    assert!(
+        d.dosing == Dosing::Dry && d.notes[0].contains("too little to weigh"),
+        "{:?}",
+        d.notes
+    );
 }
 #[test]
 fn glasses_are_numbered_apart_in_an_order_that_comes_again() {
@@ -318,29 +596,46 @@ fn glasses_are_numbered_apart_in_an_order_that_comes_again() {
     assert!((150..=250).contains(&first), "{first}");
 }
 
-/// The numbers are kept with the trial: they stay when the wine is renamed, and change for another tasting.
+/// The numbers are kept with the trial: they stay when the wine is renamed, and change for another
+/// tasting.
 #[test]
 fn the_order_of_the_glasses_is_kept_with_the_trial() {
     use stillbright::trial::blind::{next, of_trial};
     let t = treatment("bentonite_sodium");
-    let mut w = Wine { name: "Vat 1".into(), colour: Some(Colour::White), stage: Some(Stage::Dry), ..Wine::default() };
+    let mut w = Wine {
+        name: "Vat 1".into(),
+        colour: Some(Colour::White),
+        stage: Some(Stage::Dry),
+        ..Wine::default()
+    };
     let _begun = open(&mut w, t).unwrap();
     let before = of_trial(&w, t.key, 6);
     w.name = "Hill block".into();
     assert_eq!(of_trial(&w, t.key, 6), before);
-    let again = stillbright::book::read_file(&stillbright::book::write_wine(&w)).unwrap().remove(0);
+    let again = stillbright::book::read_file(&stillbright::book::write_wine(&w))
+        .unwrap()
+        .remove(0);
     assert_eq!(of_trial(&again, t.key, 6), before);
     w.trials[0].shuffle = Some(next(w.trials[0].shuffle, "Hill block", t.key));
     assert_ne!(of_trial(&w, t.key, 6), before);
     // A trial from before numbers were kept goes by the name.
     w.trials[0].shuffle = None;
-    assert_eq!(of_trial(&w, t.key, 6), glasses("Hill block/bentonite_sodium", 6));
+    assert_eq!(
+        of_trial(&w, t.key, 6),
+        glasses("Hill block/bentonite_sodium", 6)
+    );
 }
 
-/// Silica sol 50 mL/hL beside a gelatin ladder: before it in a white, after it in a red; 0.5 mL of 1 to 10 in 100 mL.
+/// Silica sol 50 mL/hL beside a gelatin ladder: before it in a white, after it in a red; 0.5 mL of
+/// 1 to 10 in 100 mL.
 #[test]
 fn several_agents_in_one_trial_by_who_goes_first() {
-    let rungs = || [(0.0, 9.0), (2.0, 3.0), (4.0, 0.3), (6.0, 0.2)].iter().map(|(d, y)| rung(*d, Some(*y), None)).collect::<Vec<_>>();
+    let rungs = || {
+        [(0.0, 9.0), (2.0, 3.0), (4.0, 0.3), (6.0, 0.2)]
+            .iter()
+            .map(|(d, y)| rung(*d, Some(*y), None))
+            .collect::<Vec<_>>()
+    };
     let mut w = wine_with("gelatin", Some(Quantity::Turbidity), rungs());
     give_with(&mut w.trials[0], "silica_sol", "50".into());
     give_with(&mut w.trials[0], "tannin", "5".into());
@@ -349,64 +644,152 @@ fn several_agents_in_one_trial_by_who_goes_first() {
     let beside = |w: &Wine| {
         let d = design(w, gelatin).unwrap();
         assert_eq!(d.with.len(), 1);
-        (d.with[0].treatment.key, d.with[0].dosing, d.with[0].step.millilitres, d.with[0].first)
+        (
+            d.with[0].treatment.key,
+            d.with[0].dosing,
+            d.with[0].step.millilitres,
+            d.with[0].first,
+        )
     };
-    assert_eq!(beside(&w), ("silica_sol", Dosing::Liquid(10.0), Some(0.5), true));
-    assert!(!beside(&Wine { colour: Some(Colour::Red), ..w.clone() }).3);
-    assert!(order::partners(&w, gelatin).iter().any(|p| p.key == "silica_sol") && order::partners(&w, gelatin).iter().all(|p| p.key != "cmc"));
+    assert_eq!(
+        beside(&w),
+        ("silica_sol", Dosing::Liquid(10.0), Some(0.5), true)
+    );
+    assert!(
+        !beside(&Wine {
+            colour: Some(Colour::Red),
+            ..w.clone()
+        })
+        .3
+    );
+    assert!(
+        order::partners(&w, gelatin)
+            .iter()
+            .any(|p| p.key == "silica_sol")
+            && order::partners(&w, gelatin).iter().all(|p| p.key != "cmc")
+    );
     // The readings give both doses: the rung, and what stood beside it.
     let silica = treatment("silica_sol");
     assert_eq!(dose_for(&w, gelatin).and_then(|d| d.tested()), Some(4.0));
     assert_eq!(dose_for(&w, silica).and_then(|d| d.tested()), Some(50.0));
     // An unread trial gives neither; one whose control is inside gives what stood beside.
-    let unread = Wine { trials: vec![Trial { rungs: vec![rung(0.0, None, None), rung(4.0, None, None)], ..w.trials[0].clone() }], ..w.clone() };
-    assert_eq!((dose_for(&unread, gelatin), dose_for(&unread, silica)), (None, None));
-    let alone = Wine { trials: vec![Trial { rungs: vec![rung(0.0, Some(0.2), None), rung(4.0, Some(0.2), None)], ..w.trials[0].clone() }], ..w.clone() };
-    assert!(reading(&alone).answer.contains("with the other agents in it"), "{}", reading(&alone).answer);
-    assert_eq!((dose_for(&alone, gelatin), dose_for(&alone, silica).and_then(|d| d.tested())), (None, Some(50.0)));
+    let unread = Wine {
+        trials: vec![Trial {
+            rungs: vec![rung(0.0, None, None), rung(4.0, None, None)],
+            ..w.trials[0].clone()
+        }],
+        ..w.clone()
+    };
+    assert_eq!(
+        (dose_for(&unread, gelatin), dose_for(&unread, silica)),
+        (None, None)
+    );
+    let alone = Wine {
+        trials: vec![Trial {
+            rungs: vec![rung(0.0, Some(0.2), None), rung(4.0, Some(0.2), None)],
+            ..w.trials[0].clone()
+        }],
+        ..w.clone()
+    };
+    assert!(
+        reading(&alone)
+            .answer
+            .contains("with the other agents in it"),
+        "{}",
+        reading(&alone).answer
+    );
+    assert_eq!(
+        (
+            dose_for(&alone, gelatin),
+            dose_for(&alone, silica).and_then(|d| d.tested())
+        ),
+        (None, Some(50.0))
+    );
     // Its own trial speaks for it where there is one.
     let mut own = w.clone();
-    own.trials.push(Trial { treatment: "silica_sol".into(), ..Trial::default() });
-    assert_eq!(dose_for(&own, silica).and_then(|d| d.tested()), Some(50.0), "an empty one says nothing");
+    own.trials.push(Trial {
+        treatment: "silica_sol".into(),
+        ..Trial::default()
+    });
+    assert_eq!(
+        dose_for(&own, silica).and_then(|d| d.tested()),
+        Some(50.0),
+        "an empty one says nothing"
+    );
     own.trials[1].rungs = vec![rung(0.0, Some(9.0), None)];
     assert_eq!(dose_for(&own, silica), None);
     // What cannot be read is named, and kept.
     give_with(&mut w.trials[0], "silica_sol", "half".into());
-    assert_eq!(w.errors().iter().map(|e| e.field.as_str()).collect::<Vec<_>>(), ["trials.0.with.silica_sol"]);
-    assert_eq!(stillbright::book::read_file(&stillbright::book::write_wine(&w)), Ok(vec![w.clone()]));
+    assert_eq!(
+        w.errors()
+            .iter()
+            .map(|e| e.field.as_str())
+            .collect::<Vec<_>>(),
+        ["trials.0.with.silica_sol"]
+    );
+    assert_eq!(
+        stillbright::book::read_file(&stillbright::book::write_wine(&w)),
+        Ok(vec![w.clone()])
+    );
     assert!(design(&w, gelatin).unwrap().with.is_empty() && dose_for(&w, silica).is_none());
 }
 
 /// A legal limit holds for what stands beside, too.
 #[test]
 fn what_stands_beside_is_held_to_the_law() {
-    let rungs = [(0.0, 9.0), (2.0, 3.0), (4.0, 0.3)].iter().map(|(d, y)| rung(*d, Some(*y), None)).collect();
+    let rungs = [(0.0, 9.0), (2.0, 3.0), (4.0, 0.3)]
+        .iter()
+        .map(|(d, y)| rung(*d, Some(*y), None))
+        .collect();
     let mut w = wine_with("potato_protein", Some(Quantity::Turbidity), rungs);
     w.sold_in = vec![Market::Eu];
     w.made_in = Some(Market::Eu);
     // PVPP in the EU: at most 80 g/hL.
     for (amount, within) in [("20", true), ("80", true), ("90", false)] {
         give_with(&mut w.trials[0], "pvpp", amount.into());
-        assert_eq!(dose_for(&w, treatment("pvpp")).is_some(), within, "{amount}");
-        assert_eq!(design(&w, treatment("potato_protein")).unwrap().with[0].step.over.is_empty(), within);
+        assert_eq!(
+            dose_for(&w, treatment("pvpp")).is_some(),
+            within,
+            "{amount}"
+        );
+        assert_eq!(
+            design(&w, treatment("potato_protein")).unwrap().with[0]
+                .step
+                .over
+                .is_empty(),
+            within
+        );
     }
 }
 
-/// Standard 4.5.1 of Australia does not list kaolin: a dose of it that stood beside the gelatin is not used there.
+/// Standard 4.5.1 of Australia does not list kaolin: a dose of it that stood beside the gelatin is
+/// not used there.
 #[test]
 fn what_stands_beside_and_is_forbidden_gives_no_dose() {
-    let rungs = [(0.0, 9.0), (2.0, 3.0), (4.0, 0.3), (6.0, 0.2)].iter().map(|(d, y)| rung(*d, Some(*y), None)).collect();
+    let rungs = [(0.0, 9.0), (2.0, 3.0), (4.0, 0.3), (6.0, 0.2)]
+        .iter()
+        .map(|(d, y)| rung(*d, Some(*y), None))
+        .collect();
     let mut w = wine_with("gelatin", Some(Quantity::Turbidity), rungs);
     give_with(&mut w.trials[0], "kaolin", "300".into());
     let tested = |w: &Wine, key: &str| dose_for(w, treatment(key)).and_then(|d| d.tested());
     assert_eq!(tested(&w, "kaolin"), Some(300.0));
     w.made_in = Some(Market::Au);
     let found = stillbright::law::findings(&w, treatment("kaolin"));
-    assert!(found.iter().all(|f| f.legality == stillbright::law::Legality::Forbidden && f.dose_cap.is_none()), "{found:?}");
-    assert_eq!((tested(&w, "kaolin"), tested(&w, "gelatin")), (None, Some(4.0)));
+    assert!(
+        found
+            .iter()
+            .all(|f| f.legality == stillbright::law::Legality::Forbidden && f.dose_cap.is_none()),
+        "{found:?}"
+    );
+    assert_eq!(
+        (tested(&w, "kaolin"), tested(&w, "gelatin")),
+        (None, Some(4.0))
+    );
 }
 
-/// Every agent that is found on the bench says how long its stock keeps, and how long it is in contact.
+/// Every agent that is found on the bench says how long its stock keeps, and how long it is in
+/// contact.
 #[test]
 fn every_bench_sheet_says_how_long_the_stock_keeps_and_the_contact() {
     let plain = Wine::default();
@@ -414,13 +797,18 @@ fn every_bench_sheet_says_how_long_the_stock_keeps_and_the_contact() {
     for key in benched() {
         let t = treatment(key);
         let d = design(&plain, t).unwrap();
-        if !matches!(d.dosing, Dosing::Dry | Dosing::Liquid(1.0)) && rules(BenchPart::Stock, key, d.quantity).next().is_none() {
+        if !matches!(d.dosing, Dosing::Dry | Dosing::Liquid(1.0))
+            && rules(BenchPart::Stock, key, d.quantity).next().is_none()
+        {
             lacking.push(format!("{key}: stock"));
         }
         if t.contact.is_empty() {
             lacking.push(format!("{key}: contact"));
         }
-        assert!(d.steps.first().is_some_and(|s| s.dose == 0.0), "{key}: no control");
+        assert!(
+            d.steps.first().is_some_and(|s| s.dose == 0.0),
+            "{key}: no control"
+        );
     }
     assert!(lacking.is_empty(), "{lacking:?}");
 }
@@ -433,8 +821,21 @@ fn what_cannot_be_read_is_named_by_its_path_and_kept() {
     w.trials[0].sample_ml = AsTyped("1 mL".into());
     w.trials[0].day = "yesterday".into();
     let fields: Vec<String> = w.errors().into_iter().map(|e| e.field).collect();
-    assert_eq!(fields, ["trials.0.sample_ml", "trials.0.day", "trials.0.rungs.1.score", "trials.0.rungs.2.reading"]);
-    assert!(reading(&w).notes.iter().any(|n| n == "Typed, but not used: 4 entries."));
+    assert_eq!(
+        fields,
+        [
+            "trials.0.sample_ml",
+            "trials.0.day",
+            "trials.0.rungs.1.score",
+            "trials.0.rungs.2.reading"
+        ]
+    );
+    assert!(
+        reading(&w)
+            .notes
+            .iter()
+            .any(|n| n == "Typed, but not used: 4 entries.")
+    );
     let text = stillbright::book::write_wine(&w);
     assert_eq!(stillbright::book::read_file(&text), Ok(vec![w]));
     // A rise a little below nothing is the error of the test.
@@ -451,7 +852,11 @@ prop_compose! {
     }
 }
 fn benched() -> Vec<&'static str> {
-    TREATMENTS.iter().filter(|t| t.dose.is_some_and(|d| d.by_trial)).map(|t| t.key).collect()
+    TREATMENTS
+        .iter()
+        .filter(|t| t.dose.is_some_and(|d| d.by_trial))
+        .map(|t| t.key)
+        .collect()
 }
 
 proptest! {
@@ -535,7 +940,8 @@ proptest! {
     }
 }
 
-/// How well slips are found: a true decay without noise of its own but the grid of doses, one inner reading three times too
+/// How well slips are found: a true decay without noise of its own but the grid of doses, one inner
+/// reading three times too
 /// high or too low.
 #[test]
 fn a_gross_slip_is_named_wherever_it_breaks_the_fall() {
@@ -545,23 +951,43 @@ fn a_gross_slip_is_named_wherever_it_breaks_the_fall() {
             for at in 1..5_usize {
                 for factor in [3.0, 1.0 / 3.0] {
                     let truth: Vec<f64> = (0..6).map(|i| start * fall.powi(i)).collect();
-                    let ladder: Vec<(f64, f64)> = (0..6).map(|i| (20.0 * i as f64, if i == at { truth[i] * factor } else { truth[i] })).collect();
+                    let ladder: Vec<(f64, f64)> = (0..6)
+                        .map(|i| {
+                            (
+                                20.0 * i as f64,
+                                if i == at { truth[i] * factor } else { truth[i] },
+                            )
+                        })
+                        .collect();
                     // Only a slip that breaks the fall by more than the error can be seen at all.
                     let error = |y: f64| 1.645 * (0.15_f64 * 0.15 + 0.0144 * y * y).sqrt();
                     let y = ladder[at].1;
-                    let seen =
-                        if factor > 1.0 { y - error(y) > truth[at - 1] + error(truth[at - 1]) } else { y + error(y) < truth[at + 1] - error(truth[at + 1]) };
+                    let seen = if factor > 1.0 {
+                        y - error(y) > truth[at - 1] + error(truth[at - 1])
+                    } else {
+                        y + error(y) < truth[at + 1] - error(truth[at + 1])
+                    };
                     let r = reading(&heat(&ladder));
                     if seen {
                         slips += 1;
                         named += usize::from(r.at[at].outlier);
                     }
-                    wrong += r.at.iter().enumerate().filter(|(i, a)| *i != at && a.outlier && (i + 1 != at && *i != at + 1)).count();
-                    assert!(r.recommended.is_none_or(|d| d != 20.0 * at as f64 || truth[at] * factor < 2.0));
+                    wrong +=
+                        r.at.iter()
+                            .enumerate()
+                            .filter(|(i, a)| *i != at && a.outlier && (i + 1 != at && *i != at + 1))
+                            .count();
+                    assert!(
+                        r.recommended
+                            .is_none_or(|d| d != 20.0 * at as f64 || truth[at] * factor < 2.0)
+                    );
                 }
             }
         }
     }
     println!("{named} of {slips} slips named, {wrong} sound readings away from one blamed");
-    assert!(slips >= 30 && named * 10 >= slips * 9 && wrong == 0, "{named} of {slips}, {wrong}");
+    assert!(
+        slips >= 30 && named * 10 >= slips * 9 && wrong == 0,
+        "{named} of {slips}, {wrong}"
+    );
 }

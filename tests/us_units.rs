@@ -1,11 +1,13 @@
-//! US figures beside the metric ones: against the handbook's values, over every text of the knowledge, and over made-up figures.
+//! US figures beside the metric ones: against the handbook's values, over every text of the
+//! knowledge, and over made-up figures.
 #![allow(clippy::unwrap_used, missing_docs)]
 
 use proptest::prelude::*;
 use stillbright::units::read::{litres, measurement};
 use stillbright::units::us::beside;
 
-/// What one US unit is in the metric one, as NIST Handbook 44 (Appendix C) and SP 811 (B.8) define or print it; written here
+/// What one US unit is in the metric one, as NIST Handbook 44 (Appendix C) and SP 811 (B.8) define
+/// or print it; written here
 /// anew, so that a slip in the table shows.
 const HANDBOOK: [(&str, &str, f64); 13] = [
     ("g/hL", "lb/1000 gal", 11.982_642_7),
@@ -28,25 +30,46 @@ fn the_figures_of_the_trade() {
     for (text, shown) in [
         ("30 g/hL", "30 g/hL (2.5 lb/1000 gal)"),
         ("10–40 g/hL.", "10–40 g/hL (0.834–3.33 lb/1000 gal)."),
-        ("0, 20, 40, 60 g/hL, the 0 as control", "0, 20, 40, 60 g/hL (0, 1.66, 3.33, 5 lb/1000 gal), the 0 as control"),
-        ("20 and 4 g/hL", "20 and 4 g/hL (1.66 and 0.333 lb/1000 gal)"),
+        (
+            "0, 20, 40, 60 g/hL, the 0 as control",
+            "0, 20, 40, 60 g/hL (0, 1.66, 3.33, 5 lb/1000 gal), the 0 as control",
+        ),
+        (
+            "20 and 4 g/hL",
+            "20 and 4 g/hL (1.66 and 0.333 lb/1000 gal)",
+        ),
         ("5,000 L or 50 hL", "5,000 L (1321 gal) or 50 hL (1321 gal)"),
         ("Weigh 1.2 kg in all", "Weigh 1.2 kg (2.64 lb) in all"),
         ("350 g", "350 g (12.3 oz)"),
-        ("2 mL/hL and 1 L/hL", "2 mL/hL (2.56 fl oz/1000 gal) and 1 L/hL (10 gal/1000 gal)"),
+        (
+            "2 mL/hL and 1 L/hL",
+            "2 mL/hL (2.56 fl oz/1000 gal) and 1 L/hL (10 gal/1000 gal)",
+        ),
         ("at most ≤ 300 g/hL", "at most ≤ 300 g/hL (25 lb/1000 gal)"),
         ("(60 g/hL; dry)", "(60 g/hL ≈ 5 lb/1000 gal; dry)"),
-        ("comes for 1000 L or more", "comes for 1000 L (265 gal) or more"),
+        (
+            "comes for 1000 L or more",
+            "comes for 1000 L (265 gal) or more",
+        ),
         ("at least 1000 L", "at least 1000 L (265 gal)"),
         ("Area 10–12 m²", "Area 10–12 m² (108–130 ft²)"),
         ("Stop at 3.0 bar.", "Stop at 3.0 bar (43.5 psi)."),
         ("12 °C", "12 °C (53.6 °F)"),
         ("−4 to −2 °C", "−4 to −2 °C (24.8 to 28.4 °F)"),
-        ("0-4 °C and 100 °C", "0-4 °C (32-39.2 °F) and 100 °C (212 °F)"),
+        (
+            "0-4 °C and 100 °C",
+            "0-4 °C (32-39.2 °F) and 100 °C (212 °F)",
+        ),
         // A difference is no temperature.
         ("12 °C, ±3 °C", "12 °C (53.6 °F), ±3 °C (±5.4 °F)"),
-        ("15 °C above storage, plus 0.5 °C, within 5 °C of it", "15 °C (27 °F) above storage, plus 0.5 °C (0.9 °F), within 5 °C (9 °F) of it"),
-        ("Leave 5-10 days above 8 °C", "Leave 5-10 days above 8 °C (46.4 °F)"),
+        (
+            "15 °C above storage, plus 0.5 °C, within 5 °C of it",
+            "15 °C (27 °F) above storage, plus 0.5 °C (0.9 °F), within 5 °C (9 °F) of it",
+        ),
+        (
+            "Leave 5-10 days above 8 °C",
+            "Leave 5-10 days above 8 °C (46.4 °F)",
+        ),
         (
             "12–15 EUR/hL, 0.1 per hL, 20 USD per hL",
             "12–15 EUR/hL (454–568 EUR/1000 gal), 0.1 per hL (3.79 per 1000 gal), 20 USD per hL (757 USD per 1000 gal)",
@@ -88,8 +111,14 @@ fn what_stays_as_it_is() {
         assert_eq!(beside(text), text);
     }
     // What is no list of one unit: only the last figure is taken.
-    assert_eq!(beside("In 2024, 40 g/hL"), "In 2024, 40 g/hL (3.33 lb/1000 gal)");
-    assert_eq!(beside("At pH 3 and 40 g/hL"), "At pH 3 and 40 g/hL (3.33 lb/1000 gal)");
+    assert_eq!(
+        beside("In 2024, 40 g/hL"),
+        "In 2024, 40 g/hL (3.33 lb/1000 gal)"
+    );
+    assert_eq!(
+        beside("At pH 3 and 40 g/hL"),
+        "At pH 3 and 40 g/hL (3.33 lb/1000 gal)"
+    );
 }
 
 fn is_inside(part: &str, whole: &str) -> bool {
@@ -110,7 +139,10 @@ fn strings(value: &toml::Value, all: &mut Vec<String>) {
 fn every_text_of_the_knowledge_keeps_its_metric_words() {
     let mut all = Vec::new();
     for file in std::fs::read_dir("src/knowledge/data").unwrap() {
-        strings(&toml::from_str(&std::fs::read_to_string(file.unwrap().path()).unwrap()).unwrap(), &mut all);
+        strings(
+            &toml::from_str(&std::fs::read_to_string(file.unwrap().path()).unwrap()).unwrap(),
+            &mut all,
+        );
     }
     let mut changed = 0;
     for text in &all {
@@ -125,14 +157,26 @@ fn every_text_of_the_knowledge_keeps_its_metric_words() {
         }
         // No temperature is passed over.
         let bare = usize::from(text == "°C");
-        assert_eq!(shown.matches("°C").count() - bare, shown.matches("°F").count(), "{shown}");
+        assert_eq!(
+            shown.matches("°C").count() - bare,
+            shown.matches("°F").count(),
+            "{shown}"
+        );
     }
     assert!(changed > 100, "{changed} of {}", all.len());
 }
 
 /// The figure in brackets, and the US unit that it has to have.
 fn bracket<'a>(shown: &'a str, us: &str) -> &'a str {
-    shown.split_once(" (").unwrap().1.strip_suffix(')').unwrap().strip_suffix(us).unwrap().trim_end()
+    shown
+        .split_once(" (")
+        .unwrap()
+        .1
+        .strip_suffix(')')
+        .unwrap()
+        .strip_suffix(us)
+        .unwrap()
+        .trim_end()
 }
 
 proptest! {
@@ -191,20 +235,39 @@ proptest! {
 /// In another language a least still goes up, and a difference of temperature is one.
 #[test]
 fn other_languages() {
-    assert_eq!(beside("al menos 30 g/hL a 12 °C"), "al menos 30 g/hL (2.51 lb/1000 gal) a 12 °C (53.6 °F)");
-    assert_eq!(beside("Au plus 75 °C, al menos 10 °C"), "Au plus 75 °C (167 °F), al menos 10 °C (50 °F)");
-    assert_eq!(beside("30 g/hL, 3 °C de plus"), "30 g/hL (2.5 lb/1000 gal), 3 °C (5.4 °F) de plus");
-    assert_eq!(beside("15 °C sobre el almacenamiento"), "15 °C (27 °F) sobre el almacenamiento");
-    assert_eq!(beside("à 5 °C près, à 12 °C ou plus chaud"), "à 5 °C (9 °F) près, à 12 °C (53.6 °F) ou plus chaud");
+    assert_eq!(
+        beside("al menos 30 g/hL a 12 °C"),
+        "al menos 30 g/hL (2.51 lb/1000 gal) a 12 °C (53.6 °F)"
+    );
+    assert_eq!(
+        beside("Au plus 75 °C, al menos 10 °C"),
+        "Au plus 75 °C (167 °F), al menos 10 °C (50 °F)"
+    );
+    assert_eq!(
+        beside("30 g/hL, 3 °C de plus"),
+        "30 g/hL (2.5 lb/1000 gal), 3 °C (5.4 °F) de plus"
+    );
+    assert_eq!(
+        beside("15 °C sobre el almacenamiento"),
+        "15 °C (27 °F) sobre el almacenamiento"
+    );
+    assert_eq!(
+        beside("à 5 °C près, à 12 °C ou plus chaud"),
+        "à 5 °C (9 °F) près, à 12 °C (53.6 °F) ou plus chaud"
+    );
 }
 
-/// Every text of the languages gets the US figures that its English gets: none rounds the other way, so that no dose reads higher
+/// Every text of the languages gets the US figures that its English gets: none rounds the other
+/// way, so that no dose reads higher
 /// for the language it is read in.
 #[test]
 fn every_translation_has_the_figures_of_its_english() {
     let numbers = |text: &str| -> Vec<String> {
         let part = |c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '−'));
-        text.split(part).map(|n| n.trim_matches(['.', ',']).to_string()).filter(|n| n.contains(|c: char| c.is_ascii_digit())).collect()
+        text.split(part)
+            .map(|n| n.trim_matches(['.', ',']).to_string())
+            .filter(|n| n.contains(|c: char| c.is_ascii_digit()))
+            .collect()
     };
     // Those that were put in.
     let figures = |text: &str| -> Vec<String> {
@@ -217,12 +280,18 @@ fn every_translation_has_the_figures_of_its_english() {
     };
     let (mut counted, mut wrong) = (0, Vec::new());
     for code in ["fr", "es"] {
-        let table: std::collections::BTreeMap<String, String> =
-            serde_json::from_str(&std::fs::read_to_string(format!("languages/{code}.json")).unwrap()).unwrap();
+        let table: std::collections::BTreeMap<String, String> = serde_json::from_str(
+            &std::fs::read_to_string(format!("languages/{code}.json")).unwrap(),
+        )
+        .unwrap();
         for (english, other) in &table {
             counted += figures(english).len();
             if figures(english) != figures(other) {
-                wrong.push(format!("{code}: {:?} in “{english}”, {:?} in “{other}”", figures(english), figures(other)));
+                wrong.push(format!(
+                    "{code}: {:?} in “{english}”, {:?} in “{other}”",
+                    figures(english),
+                    figures(other)
+                ));
             }
         }
     }

@@ -1,4 +1,5 @@
-//! The pages that come in a file of wasm of their own, fetched as soon as the first page stands: all that need the knowledge
+//! The pages that come in a file of wasm of their own, fetched as soon as the first page stands:
+//! all that need the knowledge
 //! or work something out. The first load holds the shell, the cellar book and the questions.
 
 use super::page::Page;
@@ -40,13 +41,22 @@ pub fn fetch(part: RwSignal<Part>) {
 /// What such a page holds, or what is said in its place while it is not here.
 pub fn page(page: Page, part: RwSignal<Part>) -> Vec<Node> {
     match part.get_untracked() {
-        Part::Here => now(doors::draw(page)).and_then(Result::ok).unwrap_or_default(),
+        Part::Here => now(doors::draw(page))
+            .and_then(Result::ok)
+            .unwrap_or_default(),
         // Under its title, so that a reader of the screen knows where it is.
-        Part::Coming => vec![line("h1", "", page.title()), with("role", "status", line("p", "soft", words::COMING))],
+        Part::Coming => vec![
+            line("h1", "", page.title()),
+            with("role", "status", line("p", "soft", words::COMING)),
+        ],
         Part::Missing => vec![
             line("h1", "", words::NOT_FETCHED),
             with("role", "alert", line("p", "", words::NOT_FETCHED_LEAD)),
-            button("main", words::TRY_AGAIN, std::rc::Rc::new(move |_| fetch(part))),
+            button(
+                "main",
+                words::TRY_AGAIN,
+                std::rc::Rc::new(move |_| fetch(part)),
+            ),
         ],
     }
 }

@@ -15,17 +15,43 @@ pub fn page() -> Vec<Node> {
     let store = store();
     store.open_defaults();
     let wine = store.defaults();
-    let prices: Vec<Node> = TREATMENTS.iter().filter(|t| t.price.is_some() || t.dose.is_some()).map(|t| price(DEFAULTS, &wine, t)).collect();
+    let prices: Vec<Node> = TREATMENTS
+        .iter()
+        .filter(|t| t.price.is_some() || t.dose.is_some())
+        .map(|t| price(DEFAULTS, &wine, t))
+        .collect();
     let mut kit = kits(DEFAULTS, &wine);
     kit.insert(0, line("p", "soft", words::KIT_LEAD));
     vec![
         line("h1", "", words::DEFAULTS),
         line("p", "soft", words::DEFAULTS_LEAD),
-        choose_one(DEFAULTS, words::MADE_IN, Market::ALL, Market::label, |w| w.made_in, |w, v| w.made_in = v),
-        choose_many(DEFAULTS, words::SOLD_IN, Market::ALL, Market::label, |w| &mut w.sold_in, |w, o| w.sold_in.contains(&o)),
+        choose_one(
+            DEFAULTS,
+            words::MADE_IN,
+            Market::ALL,
+            Market::label,
+            |w| w.made_in,
+            |w, v| w.made_in = v,
+        ),
+        choose_many(
+            DEFAULTS,
+            words::SOLD_IN,
+            Market::ALL,
+            Market::label,
+            |w| &mut w.sold_in,
+            |w, o| w.sold_in.contains(&o),
+        ),
         habits::choice(),
         section(words::MONEY, money(DEFAULTS, &wine)),
         section(words::KIT, kit),
-        fold("", words::PRICES, vec![line("p", "soft", words::PRICES_LEAD), sieve(words::PRICES, prices.clone(), true), el("div", "fields", prices)]),
+        fold(
+            "",
+            words::PRICES,
+            vec![
+                line("p", "soft", words::PRICES_LEAD),
+                sieve(words::PRICES, prices.clone(), true),
+                el("div", "fields", prices),
+            ],
+        ),
     ]
 }

@@ -16,11 +16,35 @@ pub fn page() -> Vec<Node> {
         known(said(e.label().into()), rules.to_string())
     });
     let read: Vec<Node> = read.collect();
-    let counts = counts().into_iter().map(|(s, n)| known(said(s.label().into()), n.to_string())).collect();
-    let markets: Vec<Node> =
-        BODIES.iter().map(|b| known(said(format!("{}: {} {} Ask: {}.", b.law.label(), b.unlisted.text, b.edition, b.authority)), b.name.into())).collect();
-    let sources: Vec<Node> = SOURCES.iter().map(|s| known(said(format!("{} {}", s.key, s.title)), s.read.into())).collect();
-    let works = format!("{} treatments, {} rules of law, {} works cited.", TREATMENTS.len(), LAW.len() + ORGANIC.len() + SO2_LIMITS.len(), SOURCES.len());
+    let counts = counts()
+        .into_iter()
+        .map(|(s, n)| known(said(s.label().into()), n.to_string()))
+        .collect();
+    let markets: Vec<Node> = BODIES
+        .iter()
+        .map(|b| {
+            known(
+                said(format!(
+                    "{}: {} {} Ask: {}.",
+                    b.law.label(),
+                    b.unlisted.text,
+                    b.edition,
+                    b.authority
+                )),
+                b.name.into(),
+            )
+        })
+        .collect();
+    let sources: Vec<Node> = SOURCES
+        .iter()
+        .map(|s| known(said(format!("{} {}", s.key, s.title)), s.read.into()))
+        .collect();
+    let works = format!(
+        "{} treatments, {} rules of law, {} works cited.",
+        TREATMENTS.len(),
+        LAW.len() + ORGANIC.len() + SO2_LIMITS.len(),
+        SOURCES.len()
+    );
     vec![
         line("h1", "", words::FIGURES),
         line("p", "answer", works),
@@ -54,7 +78,11 @@ pub fn page() -> Vec<Node> {
             words::LAW,
             vec![
                 line("p", "soft", words::CONFIRM),
-                line("p", "soft", "Rules of law by what was read of them; what was not read is shown as not verified and ranks last."),
+                line(
+                    "p",
+                    "soft",
+                    "Rules of law by what was read of them; what was not read is shown as not verified and ranks last.",
+                ),
                 el("ul", "facts", read),
                 sieve(words::LAW, markets.clone(), true),
                 el("ul", "facts", markets),
@@ -64,7 +92,11 @@ pub fn page() -> Vec<Node> {
             "details",
             "",
             vec![
-                line("summary", "", format!("{} ({})", words::SOURCES, SOURCES.len())),
+                line(
+                    "summary",
+                    "",
+                    format!("{} ({})", words::SOURCES, SOURCES.len()),
+                ),
                 sieve(words::SOURCES, sources.clone(), false),
                 el("ul", "facts", sources),
             ],
@@ -75,5 +107,8 @@ pub fn page() -> Vec<Node> {
 /// Figures and statements by standing, counted over the tables.
 fn counts() -> Vec<(Standing, usize)> {
     let all = crate::knowledge::standings();
-    Standing::ALL.iter().map(|s| (*s, all.iter().filter(|x| *x == s).count())).collect()
+    Standing::ALL
+        .iter()
+        .map(|s| (*s, all.iter().filter(|x| *x == s).count()))
+        .collect()
 }

@@ -1,4 +1,5 @@
-//! A long list of which the beginning is drawn at once and the rest little by little: the page stands soon, and no tap waits for rows
+//! A long list of which the beginning is drawn at once and the rest little by little: the page
+//! stands soon, and no tap waits for rows
 //! that are far below.
 
 use super::paper::{Node, replace};
@@ -22,12 +23,20 @@ pub struct Growing {
 impl Growing {
     /// Rows that all stand already, wherever they are.
     pub fn whole(rows: Vec<Node>) -> Rc<Growing> {
-        Rc::new(Growing { list: Node::own(""), rows: RefCell::new(rows), rest: RefCell::new(Box::new(std::iter::empty())) })
+        Rc::new(Growing {
+            list: Node::own(""),
+            rows: RefCell::new(rows),
+            rest: RefCell::new(Box::new(std::iter::empty())),
+        })
     }
 
     /// A list that is still empty.
     pub fn empty(list: Node) -> Rc<Growing> {
-        Rc::new(Growing { list, rows: RefCell::default(), rest: RefCell::new(Box::new(std::iter::empty())) })
+        Rc::new(Growing {
+            list,
+            rows: RefCell::default(),
+            rest: RefCell::new(Box::new(std::iter::empty())),
+        })
     }
 
     /// Begins to draw rows in place of those that stand there. What had the focus has it again.

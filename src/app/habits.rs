@@ -1,5 +1,7 @@
-//! How figures and days are shown on this device: US units beside the metric ones, days in the device's own form beside the
-//! written ones. A habit of whoever holds the device, so it is no part of a wine and goes into no file. Every text on the page
+//! How figures and days are shown on this device: US units beside the metric ones, days in the
+//! device's own form beside the
+//! written ones. A habit of whoever holds the device, so it is no part of a wine and goes into no
+//! file. Every text on the page
 //! and on the papers that are shared goes through [`shown`].
 
 use super::paper::{Node, button, el, line, with};
@@ -25,7 +27,11 @@ pub fn take(kept: &str) {
 /// A text as it is shown.
 pub fn shown(text: &str) -> String {
     let (units, days) = ON.get();
-    let text = if units { us::beside(text) } else { text.to_string() };
+    let text = if units {
+        us::beside(text)
+    } else {
+        text.to_string()
+    };
     if days { day::beside(&text, &own) } else { text }
 }
 
@@ -52,9 +58,24 @@ pub fn choice() -> Node {
                 (false, false) => "",
             });
         };
-        with("aria-pressed", if on { "true" } else { "false" }, button("chip", label, Rc::new(tap)))
+        with(
+            "aria-pressed",
+            if on { "true" } else { "false" },
+            button("chip", label, Rc::new(tap)),
+        )
     };
-    let chips = vec![chip(words::SHOW_US, units, (!units, days)), chip(words::SHOW_DAYS, days, (units, !days))];
+    let chips = vec![
+        chip(words::SHOW_US, units, (!units, days)),
+        chip(words::SHOW_DAYS, days, (units, !days)),
+    ];
     let lead = line("p", "soft", words::SHOW_LEAD);
-    el("fieldset", "", vec![line("legend", "", words::SHOW), lead, el("div", "chips", chips)])
+    el(
+        "fieldset",
+        "",
+        vec![
+            line("legend", "", words::SHOW),
+            lead,
+            el("div", "chips", chips),
+        ],
+    )
 }

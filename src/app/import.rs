@@ -1,4 +1,5 @@
-//! What a chosen file brings, shown before it is added: names, what could not be read, or why nothing is taken and how to mend it.
+//! What a chosen file brings, shown before it is added: names, what could not be read, or why
+//! nothing is taken and how to mend it.
 
 use super::paper::{Node, el, line};
 use super::parts::{called, named};
@@ -14,7 +15,11 @@ pub fn look(text: &str) -> (Option<Import>, Vec<Node>) {
             let mut nodes = vec![brought(&import)];
             if !import.missed.is_empty() {
                 nodes.push(line("p", "mend", words::MISSED));
-                nodes.push(el("ul", "facts", import.missed.iter().map(missed).collect()));
+                nodes.push(el(
+                    "ul",
+                    "facts",
+                    import.missed.iter().map(missed).collect(),
+                ));
             }
             let anything = !import.wines.is_empty() || import.defaults.is_some();
             (anything.then_some(import), nodes)
@@ -24,18 +29,39 @@ pub fn look(text: &str) -> (Option<Import>, Vec<Node>) {
 }
 
 fn brought(import: &Import) -> Node {
-    let names: Vec<String> = import.wines.iter().map(called).chain(import.defaults.iter().map(|_| super::paper::said(words::DEFAULTS).into_owned())).collect();
+    let names: Vec<String> = import
+        .wines
+        .iter()
+        .map(called)
+        .chain(
+            import
+                .defaults
+                .iter()
+                .map(|_| super::paper::said(words::DEFAULTS).into_owned()),
+        )
+        .collect();
     if names.is_empty() {
         return line("p", "", words::NONE_IN_FILE);
     }
-    el("p", "", vec![Node::text(format!("{} in this file:", names.len())), Node::own(&[" ", &names.join(", ")].concat())])
+    el(
+        "p",
+        "",
+        vec![
+            Node::text(format!("{} in this file:", names.len())),
+            Node::own(&[" ", &names.join(", ")].concat()),
+        ],
+    )
 }
 
 fn missed(missed: &Missed) -> Node {
     let (why, fields) = missed.why.words();
     // What has no name of its own has that of its place in storage.
     let kept = missed.name.starts_with("stillbright/");
-    let name = if kept { code(&missed.name) } else { el("strong", "", vec![Node::own(&named(&missed.name))]) };
+    let name = if kept {
+        code(&missed.name)
+    } else {
+        el("strong", "", vec![Node::own(&named(&missed.name))])
+    };
     let mut says = vec![Node::text(why)];
     if !fields.is_empty() {
         says.extend([Node::own(" "), code(&fields)]);
@@ -46,7 +72,13 @@ fn missed(missed: &Missed) -> Node {
 /// What, where, and how to mend it.
 fn not_taken(error: &FileError) -> Vec<Node> {
     let mut nodes = vec![line("p", "mend", words::NOT_TAKEN)];
-    if let FileError::Text { line: at, column, near, .. } = error {
+    if let FileError::Text {
+        line: at,
+        column,
+        near,
+        ..
+    } = error
+    {
         nodes.push(beside(&format!("Line {at}, column {column}:"), near));
     }
     if let FileError::Field(InputError { field, read, .. }) = error {

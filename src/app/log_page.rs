@@ -1,4 +1,5 @@
-//! The log: an entry to add, and the entries with the mark of an error. There is no way to change or delete one.
+//! The log: an entry to add, and the entries with the mark of an error. There is no way to change
+//! or delete one.
 
 use super::paper::{Node, button, by_id, el, fold, input, line, live, say, with};
 use super::store::{Store, store};
@@ -29,14 +30,30 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
     // The next step of the plan is what was most likely done.
     let next = next(&wine);
     let (dose, unit) = planned_dose(&wine, &next);
-    let draft = Rc::new(RefCell::new(Done { day: today.clone(), treatment: next.clone(), dose: AsTyped(dose.clone()), ..Done::default() }));
+    let draft = Rc::new(RefCell::new(Done {
+        day: today.clone(),
+        treatment: next.clone(),
+        dose: AsTyped(dose.clone()),
+        ..Done::default()
+    }));
     // What is planned stands first.
-    let planned: Vec<&'static Treatment> = wine.plan.iter().filter_map(|p| treatment(&p.treatment)).collect();
-    let rest = TREATMENTS.rows().iter().filter(|t| planned.iter().all(|p| p.key != t.key));
+    let planned: Vec<&'static Treatment> = wine
+        .plan
+        .iter()
+        .filter_map(|p| treatment(&p.treatment))
+        .collect();
+    let rest = TREATMENTS
+        .rows()
+        .iter()
+        .filter(|t| planned.iter().all(|p| p.key != t.key));
     let mut options = vec![with("value", "", line("option", "", words::OTHER_ACT))];
     options.extend(planned.iter().copied().chain(rest).map(|t| {
         let option = with("value", t.key, line("option", "", t.name));
-        if t.key == next { with("selected", "", option) } else { option }
+        if t.key == next {
+            with("selected", "", option)
+        } else {
+            option
+        }
     }));
     let chosen = draft.clone();
     let choose = move |key: String| {
@@ -48,21 +65,44 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
         entry.dose = AsTyped(dose);
         entry.treatment = key;
     };
-    let select = Node::on("change", Rc::new(choose), with("id", "log-what", el("select", "", options)));
+    let select = Node::on(
+        "change",
+        Rc::new(choose),
+        with("id", "log-what", el("select", "", options)),
+    );
     let text = |key: &'static str, label: &'static str, start: &str, set: fn(&mut Done, String)| {
         let draft = draft.clone();
-        input(key, label, start, Rc::new(move |t| set(&mut draft.borrow_mut(), t)))
+        input(
+            key,
+            label,
+            start,
+            Rc::new(move |t| set(&mut draft.borrow_mut(), t)),
+        )
     };
     let fields = vec![
         line("p", "soft", words::LOG_LEAD),
-        el("div", "field", vec![with("for", "log-what", line("label", "", words::WHAT)), select]),
+        el(
+            "div",
+            "field",
+            vec![
+                with("for", "log-what", line("label", "", words::WHAT)),
+                select,
+            ],
+        ),
         text("log-day", words::DAY_DONE, &today, |d, t| d.day = t),
-        number(text(DOSE, words::DOSE_GIVEN, &dose, |d, t| d.dose = AsTyped(t)), unit),
+        number(
+            text(DOSE, words::DOSE_GIVEN, &dose, |d, t| d.dose = AsTyped(t)),
+            unit,
+        ),
         text("log-batch", words::BATCH, "", |d, t| d.batch = t),
         text("log-by", words::BY, "", |d, t| d.by = t),
         text("log-note", words::RESULT, "", |d, t| d.note = t),
         with("id", WRONG, with("role", "status", line("p", "mend", ""))),
-        button("", words::ADD_LOG, Rc::new(move |_| add(store, id, &mut draft.borrow_mut()))),
+        button(
+            "",
+            words::ADD_LOG,
+            Rc::new(move |_| add(store, id, &mut draft.borrow_mut())),
+        ),
     ];
     // One button for each act that counts.
     let marks = move || {
@@ -70,28 +110,50 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
         let buttons: Vec<Node> = acts(&wine)
             .iter()
             .map(|act| {
-                let entry = Done { day: today.clone(), corrects: u32::try_from(act.number).ok(), ..Done::default() };
-                button("chip", format!("{}. {}", act.number, act.words()), Rc::new(move |_| store.edit(&id.get_value(), &mut |w| w.done.push(entry.clone()))))
+                let entry = Done {
+                    day: today.clone(),
+                    corrects: u32::try_from(act.number).ok(),
+                    ..Done::default()
+                };
+                button(
+                    "chip",
+                    format!("{}. {}", act.number, act.words()),
+                    Rc::new(move |_| {
+                        store.edit(&id.get_value(), &mut |w| w.done.push(entry.clone()))
+                    }),
+                )
             })
             .collect();
         if buttons.is_empty() {
             return Vec::new();
         }
-        vec![fold("edit", words::MARK_ERROR, vec![el("div", "chips", buttons)])]
+        vec![fold(
+            "edit",
+            words::MARK_ERROR,
+            vec![el("div", "chips", buttons)],
+        )]
     };
     vec![el("div", "edit", fields), live("div", "", Box::new(marks))]
 }
 
 /// The first step of the plan that is not in the log; empty where there is none.
 fn next(wine: &Wine) -> String {
-    crate::route::plan::left(wine).into_iter().next().map(|p| p.treatment).unwrap_or_default()
+    crate::route::plan::left(wine)
+        .into_iter()
+        .next()
+        .map(|p| p.treatment)
+        .unwrap_or_default()
 }
 
 /// What the plan gives of a treatment, and its unit.
 fn planned_dose(wine: &Wine, key: &str) -> (String, &'static str) {
     let t = treatment(key);
     let plan = wine.plan.iter().find(|p| p.treatment == key);
-    let dose = t.zip(plan).and_then(|(t, p)| dose_for(wine, t, &p.dose).ok()).map(|w| crate::units::show::plain(w.dose)).unwrap_or_default();
+    let dose = t
+        .zip(plan)
+        .and_then(|(t, p)| dose_for(wine, t, &p.dose).ok())
+        .map(|w| crate::units::show::plain(w.dose))
+        .unwrap_or_default();
     (dose, t.and_then(|t| t.dose).map_or("", |d| d.basis.label()))
 }
 
@@ -108,7 +170,9 @@ fn number(field: Node, unit: &str) -> Node {
 
 /// Chooses in the list of what was done.
 fn choose(key: &str) {
-    if let Some(list) = by_id("log-what").and_then(|l| l.dyn_into::<web_sys::HtmlSelectElement>().ok()) {
+    if let Some(list) =
+        by_id("log-what").and_then(|l| l.dyn_into::<web_sys::HtmlSelectElement>().ok())
+    {
         list.set_value(key);
     }
 }
@@ -117,7 +181,10 @@ fn choose(key: &str) {
 fn add(store: Store, id: StoredValue<String>, entry: &mut Done) {
     let t = treatment(&entry.treatment);
     let dosed = t.is_some_and(|t| t.dose.is_some());
-    entry.dose = AsTyped(in_own(&entry.dose.0, t.and_then(|t| t.dose).map_or("", |d| d.basis.label())));
+    entry.dose = AsTyped(in_own(
+        &entry.dose.0,
+        t.and_then(|t| t.dose).map_or("", |d| d.basis.label()),
+    ));
     let readable = match dose(&entry.dose) {
         None => !dosed,
         Some(read) => read.is_ok(),
@@ -125,7 +192,10 @@ fn add(store: Store, id: StoredValue<String>, entry: &mut Done) {
     let day = Day::read(&entry.day);
     let why = if day.is_none() {
         words::WRONG_DAY
-    } else if day.zip(store.today()).is_some_and(|(day, today)| day > today) {
+    } else if day
+        .zip(store.today())
+        .is_some_and(|(day, today)| day > today)
+    {
         words::DAY_TO_COME
     } else if entry.treatment.is_empty() && entry.note.trim().is_empty() {
         words::WRONG_ACT

@@ -1,4 +1,5 @@
-//! The page: Leptos views, browser storage, files. Only under the wasm target; everything it shows is worked out by the
+//! The page: Leptos views, browser storage, files. Only under the wasm target; everything it shows
+//! is worked out by the
 //! rooms below it.
 
 mod apart;
@@ -41,13 +42,17 @@ use std::rc::Rc;
 use store::Store;
 use wasm_bindgen::{JsCast, JsValue, prelude::Closure};
 
-/// Mounts the page into `<div id="app">`, in place of the static shell. A panic stops the wasm at once; the start script
+/// Mounts the page into `<div id="app">`, in place of the static shell. A panic stops the wasm at
+/// once; the start script
 /// sees that as an error and shows the recovery screen, which lives outside wasm for that reason.
 pub fn mount() {
     let Some(document) = web_sys::window().and_then(|w| w.document()) else {
         return;
     };
-    let Some(place) = document.get_element_by_id("app").and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) else {
+    let Some(place) = document
+        .get_element_by_id("app")
+        .and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok())
+    else {
         return;
     };
     place.set_inner_html("");
@@ -66,17 +71,25 @@ fn on_window(event: &str, f: impl Fn() + 'static) {
 fn on_window_told(event: &str, f: impl Fn(&JsValue) + 'static) {
     if let Some(window) = web_sys::window() {
         let closure = Closure::<dyn Fn(JsValue)>::new(move |event| f(&event));
-        let _added = window.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
+        let _added =
+            window.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
         closure.forget();
     }
 }
 
-/// Draws the page anew, since another tab changed what it shows. Not while the hand is in a field of it: the field would be another one
-/// under the hand. It `waits` until the hand has left; the fields follow what was changed by themselves, but for that one.
+/// Draws the page anew, since another tab changed what it shows. Not while the hand is in a field
+/// of it: the field would be another one
+/// under the hand. It `waits` until the hand has left; the fields follow what was changed by
+/// themselves, but for that one.
 fn draw_anew(store: Store, waits: StoredValue<bool>) {
-    let gone = store.page.with_untracked(|p| p.wine().is_some_and(|id| store.of(id, |_| ()).is_none()));
-    // The book follows by itself, and so does the sheet of the log, whose entry that is not added yet stands in its form only.
-    let follows = store.page.with_untracked(|p| matches!(p, Page::Book | Page::Paper(_, page::Sheet::Log)));
+    let gone = store
+        .page
+        .with_untracked(|p| p.wine().is_some_and(|id| store.of(id, |_| ()).is_none()));
+    // The book follows by itself, and so does the sheet of the log, whose entry that is not added
+    // yet stands in its form only.
+    let follows = store
+        .page
+        .with_untracked(|p| matches!(p, Page::Book | Page::Paper(_, page::Sheet::Log)));
     let wait = !gone && !follows && paper::typing();
     waits.set_value(wait);
     if gone || !(follows || wait) {
@@ -102,7 +115,9 @@ fn shell() -> Vec<Node> {
     // Else a tab that was opened earlier would write over what another one has typed since.
     let waits = StoredValue::new(false);
     on_window_told("storage", move |event| {
-        let key = js_sys::Reflect::get(event, &"key".into()).ok().and_then(|k| k.as_string());
+        let key = js_sys::Reflect::get(event, &"key".into())
+            .ok()
+            .and_then(|k| k.as_string());
         if store.hear(key.as_deref()) {
             draw_anew(store, waits);
         }
@@ -127,21 +142,53 @@ fn shell() -> Vec<Node> {
     // What stands around the page is made anew when the language changes.
     let top = move || {
         store.language.track();
-        let skip = Node::on("click", Rc::new(|_| parts::focus("main")), with("href", "#main", line("a", "skip", words::SKIP)));
+        let skip = Node::on(
+            "click",
+            Rc::new(|_| parts::focus("main")),
+            with("href", "#main", line("a", "skip", words::SKIP)),
+        );
         let to = |page: Page, label: &str| link(page.address(), vec![Node::text(label)]);
-        let pages = el("nav", "", vec![to(Page::Defaults, words::DEFAULTS), to(Page::Figures, words::FIGURES)]);
+        let pages = el(
+            "nav",
+            "",
+            vec![
+                to(Page::Defaults, words::DEFAULTS),
+                to(Page::Figures, words::FIGURES),
+            ],
+        );
         let brand = link(Page::Book.address(), vec![Node::own("Stillbright")]);
-        vec![skip, el("header", "top", vec![with("class", "brand", brand), with("aria-label", words::PAGES, pages)])]
+        vec![
+            skip,
+            el(
+                "header",
+                "top",
+                vec![
+                    with("class", "brand", brand),
+                    with("aria-label", words::PAGES, pages),
+                ],
+            ),
+        ]
     };
     let in_book = Memo::new(move |_| store.page.with(|p| *p == Page::Book));
     let foot = move || {
         store.language.track();
-        let mut foot = vec![line("p", "", words::FOOT), el("p", "", vec![link(Page::Words.address(), vec![Node::text(words::WORDS)])])];
+        let mut foot = vec![
+            line("p", "", words::FOOT),
+            el(
+                "p",
+                "",
+                vec![link(Page::Words.address(), vec![Node::text(words::WORDS)])],
+            ),
+        ];
         // The cellar book says it under the choice of the language.
         foot.extend((!in_book.get()).then(parts::unreviewed).flatten());
         foot
     };
-    let main = with("id", "main", with("tabindex", "-1", el("main", "", Vec::new())));
+    let main = with(
+        "id",
+        "main",
+        with("tabindex", "-1", el("main", "", Vec::new())),
+    );
     let part = RwSignal::new(Part::Coming);
     apart::fetch(part);
     ask_page::make_ready();
@@ -153,7 +200,8 @@ fn shell() -> Vec<Node> {
             part.track();
         }
         page::entitle(page.title());
-        // Another page keeps nothing of the one before; the same drawn anew keeps what was open and where the focus is.
+        // Another page keeps nothing of the one before; the same drawn anew keeps what was open and
+        // where the focus is.
         if before.as_ref() != Some(&page) {
             place.say("");
         }
@@ -161,7 +209,9 @@ fn shell() -> Vec<Node> {
         waits.set_value(false);
         paper::replace(place.element(), &untrack(|| draw(page, offline, part)));
     }));
-    follow(Box::new(move || drop(with("data-colour", store.colour_key(), coloured.clone()))));
+    follow(Box::new(move || {
+        drop(with("data-colour", store.colour_key(), coloured.clone()))
+    }));
     let mut all = vec![live("div", "", Box::new(top))];
     all.extend(parts::banners(update));
     all.extend([main, live("footer", "foot", Box::new(foot))]);
@@ -175,10 +225,25 @@ fn draw(page: Page, offline: RwSignal<bool>, part: RwSignal<Part>) -> Vec<Node> 
         Page::Ask(id, at) => ask_page::page(&id, at),
         // Filled by the glossary, a file of its own that comes after the page.
         Page::Words => {
-            let wait = with("id", "glossary", el("div", "", vec![line("p", "soft", words::WORDS_WAIT)]));
-            vec![line("h1", "", words::WORDS), line("p", "soft", words::WORDS_LEAD), wait]
+            let wait = with(
+                "id",
+                "glossary",
+                el("div", "", vec![line("p", "soft", words::WORDS_WAIT)]),
+            );
+            vec![
+                line("h1", "", words::WORDS),
+                line("p", "soft", words::WORDS_LEAD),
+                wait,
+            ]
         }
-        Page::Lost => vec![line("h1", "", words::LOST), el("p", "", vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])])],
+        Page::Lost => vec![
+            line("h1", "", words::LOST),
+            el(
+                "p",
+                "",
+                vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])],
+            ),
+        ],
         page => apart::page(page, part),
     }
 }

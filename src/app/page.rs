@@ -59,7 +59,13 @@ pub enum Sheet {
 
 impl Sheet {
     /// All, in the order shown.
-    pub const ALL: [Sheet; 5] = [Sheet::Order, Sheet::Log, Sheet::Ready, Sheet::Laboratory, Sheet::Client];
+    pub const ALL: [Sheet; 5] = [
+        Sheet::Order,
+        Sheet::Log,
+        Sheet::Ready,
+        Sheet::Laboratory,
+        Sheet::Client,
+    ];
 
     /// Its word in addresses and file names.
     pub const fn key(self) -> &'static str {
@@ -87,8 +93,15 @@ impl Sheet {
 impl Page {
     /// The page that the address names.
     pub fn here() -> Page {
-        let hash = web_sys::window().and_then(|w| w.location().hash().ok()).unwrap_or_default();
-        Page::read(hash.trim_start_matches('#').split('?').next().unwrap_or_default())
+        let hash = web_sys::window()
+            .and_then(|w| w.location().hash().ok())
+            .unwrap_or_default();
+        Page::read(
+            hash.trim_start_matches('#')
+                .split('?')
+                .next()
+                .unwrap_or_default(),
+        )
     }
 
     /// From the part behind the `#`.
@@ -98,10 +111,14 @@ impl Page {
             [] | ["main"] => Page::Book,
             ["wine", id] => Page::Wine((*id).into()),
             ["wine", id, "ask", at] => match at.parse() {
-                Ok(at) if (1..=super::questions::ASKED).contains(&at) => Page::Ask((*id).into(), at),
+                Ok(at) if (1..=super::questions::ASKED).contains(&at) => {
+                    Page::Ask((*id).into(), at)
+                }
                 _ => Page::Lost,
             },
-            ["wine", id, "routes", keys @ ..] => Page::Routes((*id).into(), keys.iter().map(|k| (*k).into()).collect()),
+            ["wine", id, "routes", keys @ ..] => {
+                Page::Routes((*id).into(), keys.iter().map(|k| (*k).into()).collect())
+            }
             ["wine", id, "stability"] => Page::Stability((*id).into()),
             ["wine", id, "cause"] => Page::Cause((*id).into()),
             ["wine", id, "follows"] => Page::Follows((*id).into()),
@@ -116,7 +133,9 @@ impl Page {
                 None => Page::Lost,
             },
             ["wine", id, "compare", problem, keys] => match Problem::from_key(problem) {
-                Some(p) => Page::Compare((*id).into(), p, keys.split('+').map(String::from).collect()),
+                Some(p) => {
+                    Page::Compare((*id).into(), p, keys.split('+').map(String::from).collect())
+                }
                 None => Page::Lost,
             },
             ["wine", id, sheet] => match Sheet::ALL.iter().find(|s| s.key() == *sheet) {
@@ -140,8 +159,12 @@ impl Page {
             Page::Treatments(id, None) => format!("#/wine/{id}/treatments"),
             Page::Treatments(id, Some(p)) => format!("#/wine/{id}/treatments/{}", p.key()),
             Page::Treatment(id, p, key) => format!("#/wine/{id}/treatments/{}/{key}", p.key()),
-            Page::Compare(id, p, keys) => format!("#/wine/{id}/compare/{}/{}", p.key(), keys.join("+")),
-            Page::Routes(id, keys) => keys.iter().fold(format!("#/wine/{id}/routes"), |a, k| format!("{a}/{k}")),
+            Page::Compare(id, p, keys) => {
+                format!("#/wine/{id}/compare/{}/{}", p.key(), keys.join("+"))
+            }
+            Page::Routes(id, keys) => keys
+                .iter()
+                .fold(format!("#/wine/{id}/routes"), |a, k| format!("{a}/{k}")),
             Page::Trial(id, key) => format!("#/wine/{id}/trial/{key}"),
             Page::Stability(id) => format!("#/wine/{id}/stability"),
             Page::Cause(id) => format!("#/wine/{id}/cause"),
@@ -168,7 +191,12 @@ impl Page {
             | Page::Routes(id, _)
             | Page::Stability(id)
             | Page::Paper(id, _) => Some(id),
-            Page::Book | Page::Handed(_) | Page::Defaults | Page::Figures | Page::Words | Page::Lost => None,
+            Page::Book
+            | Page::Handed(_)
+            | Page::Defaults
+            | Page::Figures
+            | Page::Words
+            | Page::Lost => None,
         }
     }
 
@@ -202,15 +230,22 @@ impl Page {
         }
     }
 
-    /// Goes there. The page hears of it before this returns, so that what was tapped is answered in the next frame: by itself the
+    /// Goes there. The page hears of it before this returns, so that what was tapped is answered in
+    /// the next frame: by itself the
     /// browser tells of a new address only after it.
     pub fn go(&self) {
-        let (Some(window), address) = (web_sys::window(), self.address()) else { return };
+        let (Some(window), address) = (web_sys::window(), self.address()) else {
+            return;
+        };
         if window.location().hash().is_ok_and(|h| h == address) {
             return;
         }
-        let kept = window.history().and_then(|h| h.push_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address)));
-        let told = kept.and_then(|()| web_sys::Event::new("hashchange")).and_then(|e| window.dispatch_event(&e));
+        let kept = window
+            .history()
+            .and_then(|h| h.push_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address)));
+        let told = kept
+            .and_then(|()| web_sys::Event::new("hashchange"))
+            .and_then(|e| window.dispatch_event(&e));
         if told.is_err() {
             let _set = window.location().set_hash(&address);
         }
@@ -229,18 +264,27 @@ const FIND: &str = "?find=";
 
 /// What is typed to find something, from the address.
 pub fn find() -> String {
-    let hash = web_sys::window().and_then(|w| w.location().hash().ok()).unwrap_or_default();
+    let hash = web_sys::window()
+        .and_then(|w| w.location().hash().ok())
+        .unwrap_or_default();
     let typed = hash.split_once(FIND).map_or("", |(_, t)| t);
-    js_sys::decode_uri_component(typed).ok().and_then(|t| t.as_string()).unwrap_or_default()
+    js_sys::decode_uri_component(typed)
+        .ok()
+        .and_then(|t| t.as_string())
+        .unwrap_or_default()
 }
 
 /// Puts it there, in place: it is no step of the way back.
 pub fn keep_find(typed: &str) {
-    let Some(window) = web_sys::window() else { return };
+    let Some(window) = web_sys::window() else {
+        return;
+    };
     let mut address = Page::here().address();
     if !typed.is_empty() {
         address.push_str(FIND);
         address.push_str(&String::from(js_sys::encode_uri_component(typed)));
     }
-    let _kept = window.history().and_then(|h| h.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address)));
+    let _kept = window
+        .history()
+        .and_then(|h| h.replace_state_with_url(&wasm_bindgen::JsValue::NULL, "", Some(&address)));
 }

@@ -1,5 +1,7 @@
-//! Reading matter as plain elements. Facts, rows and lists do not change under the hand, so they are made once, by a few
-//! functions; a view type for each would double the bundle. A node is one handle, so that moving it costs nothing: as a
+//! Reading matter as plain elements. Facts, rows and lists do not change under the hand, so they
+//! are made once, by a few
+//! functions; a view type for each would double the bundle. A node is one handle, so that moving it
+//! costs nothing: as a
 //! tree of values it took a third more code. Text goes in as text nodes, never as markup.
 
 use super::habits;
@@ -26,19 +28,31 @@ thread_local! {
 
 /// Takes up the language that the start script has ready, and gives its code.
 pub fn speak() -> String {
-    let said = js_sys::Reflect::get(&js_sys::global(), &"stillbrightSay".into()).ok().and_then(|f| f.dyn_into().ok());
+    let said = js_sys::Reflect::get(&js_sys::global(), &"stillbrightSay".into())
+        .ok()
+        .and_then(|f| f.dyn_into().ok());
     SPEAKER.with(|s| s.replace(said));
-    let code = DOCUMENT.with(web_sys::Document::document_element).and_then(|e| e.get_attribute("lang")).unwrap_or_default();
+    let code = DOCUMENT
+        .with(web_sys::Document::document_element)
+        .and_then(|e| e.get_attribute("lang"))
+        .unwrap_or_default();
     COMMA.set(foreign() && comma_of(&code));
     code
 }
 
-/// Whether the browser writes numbers of a language with a comma, in the country that it names for it: Spanish has it in Spain and the
+/// Whether the browser writes numbers of a language with a comma, in the country that it names for
+/// it: Spanish has it in Spain and the
 /// point in Mexico.
 fn comma_of(code: &str) -> bool {
-    let mine = web_sys::window().map(|w| w.navigator().languages()).unwrap_or_default();
-    let own = mine.iter().filter_map(|l| l.as_string()).find(|l| l.split('-').next() == Some(code));
-    String::from(js_sys::Number::from(1.5).to_locale_string(own.as_deref().unwrap_or(code))).contains(',')
+    let mine = web_sys::window()
+        .map(|w| w.navigator().languages())
+        .unwrap_or_default();
+    let own = mine
+        .iter()
+        .filter_map(|l| l.as_string())
+        .find(|l| l.split('-').next() == Some(code));
+    String::from(js_sys::Number::from(1.5).to_locale_string(own.as_deref().unwrap_or(code)))
+        .contains(',')
 }
 
 /// Whether a language other than English is spoken.
@@ -46,11 +60,16 @@ pub fn foreign() -> bool {
     SPEAKER.with_borrow(Option::is_some)
 }
 
-/// The one place where words become those of the language chosen; whether they stayed English in a page that is not.
+/// The one place where words become those of the language chosen; whether they stayed English in a
+/// page that is not.
 fn spoken(text: &str) -> (Cow<'_, str>, bool) {
     SPEAKER.with_borrow(|s| match s {
         None => (Cow::Borrowed(text), false),
-        Some(f) => match f.call1(&JsValue::NULL, &text.into()).ok().and_then(|t| t.as_string()) {
+        Some(f) => match f
+            .call1(&JsValue::NULL, &text.into())
+            .ok()
+            .and_then(|t| t.as_string())
+        {
             Some(said) => (Cow::Owned(said), false),
             None => (Cow::Borrowed(text), true),
         },
@@ -72,12 +91,20 @@ pub fn shown(text: &str) -> String {
     spoken_and_shown(text).0
 }
 
-/// The same, and whether it stayed English in a page that is not. Numbers of the other languages get their decimal comma where the
+/// The same, and whether it stayed English in a page that is not. Numbers of the other languages
+/// get their decimal comma where the
 /// country has it; what stayed English keeps its point.
 fn spoken_and_shown(text: &str) -> (String, bool) {
     let (said, english) = spoken(text);
     let shown = habits::shown(&said);
-    (bound(if COMMA.get() && !english { with_comma(&shown) } else { shown }), english)
+    (
+        bound(if COMMA.get() && !english {
+            with_comma(&shown)
+        } else {
+            shown
+        }),
+        english,
+    )
 }
 
 impl Node {
@@ -93,7 +120,9 @@ impl Node {
 
     /// An element in place of what could not be made, if ever.
     fn made(element: Result<web_sys::Element, JsValue>, children: Vec<Node>) -> Node {
-        let Ok(element) = element else { return Node::text("") };
+        let Ok(element) = element else {
+            return Node::text("");
+        };
         for child in children {
             let _added = element.append_child(&child.0);
         }
@@ -101,8 +130,15 @@ impl Node {
     }
 
     /// An element of a drawing, with its attributes.
-    pub fn draw(tag: &'static str, attributes: Vec<(&'static str, String)>, children: Vec<Node>) -> Node {
-        let mut node = Node::made(DOCUMENT.with(|d| d.create_element_ns(Some("http://www.w3.org/2000/svg"), tag)), children);
+    pub fn draw(
+        tag: &'static str,
+        attributes: Vec<(&'static str, String)>,
+        children: Vec<Node>,
+    ) -> Node {
+        let mut node = Node::made(
+            DOCUMENT.with(|d| d.create_element_ns(Some("http://www.w3.org/2000/svg"), tag)),
+            children,
+        );
         for (name, value) in attributes {
             node = Node::with(name, value, node);
         }
@@ -132,7 +168,11 @@ impl Node {
     /// An element that answers an event, with the value of what is typed or chosen in it.
     pub fn on(event: &'static str, answer: Rc<dyn Fn(String)>, inner: Node) -> Node {
         // Not everything that answers holds a value.
-        let value = |e: &web_sys::Event| js_sys::Reflect::get(e.target()?.as_ref(), &"value".into()).ok()?.as_string();
+        let value = |e: &web_sys::Event| {
+            js_sys::Reflect::get(e.target()?.as_ref(), &"value".into())
+                .ok()?
+                .as_string()
+        };
         let heard = Closure::<dyn Fn(web_sys::Event)>::new(move |e: web_sys::Event| {
             // The skip link names a place on the page, not a page.
             if event == "click" {
@@ -141,7 +181,9 @@ impl Node {
             answer(value(&e).unwrap_or_default());
         });
         // The engine lets go of it together with the element.
-        let _added = inner.0.add_event_listener_with_callback(event, heard.into_js_value().unchecked_ref());
+        let _added = inner
+            .0
+            .add_event_listener_with_callback(event, heard.into_js_value().unchecked_ref());
         inner
     }
 }
@@ -149,7 +191,11 @@ impl Node {
 /// An element.
 pub fn el(tag: &'static str, class: &'static str, children: Vec<Node>) -> Node {
     let node = Node::made(DOCUMENT.with(|d| d.create_element(tag)), children);
-    if class.is_empty() { node } else { with("class", class, node) }
+    if class.is_empty() {
+        node
+    } else {
+        with("class", class, node)
+    }
 }
 
 /// An element that holds one text.
@@ -162,7 +208,11 @@ pub fn told(node: Node, text: &str) -> Node {
     let (text, english) = spoken_and_shown(text);
     let _added = node.0.append_child(&Node::own(&text).0);
     // So that a voice reads English as English.
-    if english { with("lang", "en", node) } else { node }
+    if english {
+        with("lang", "en", node)
+    } else {
+        node
+    }
 }
 
 /// A link.
@@ -178,24 +228,59 @@ pub fn with(name: &'static str, value: impl AsRef<str>, inner: Node) -> Node {
     let value = name_shown.as_deref().unwrap_or(value);
     if name == "width" {
         // Through the style object: the content policy forbids the style attribute.
-        let _set = inner.0.unchecked_ref::<web_sys::HtmlElement>().style().set_property(name, value);
+        let _set = inner
+            .0
+            .unchecked_ref::<web_sys::HtmlElement>()
+            .style()
+            .set_property(name, value);
     } else {
-        let _set = inner.0.unchecked_ref::<web_sys::Element>().set_attribute(name, value);
+        let _set = inner
+            .0
+            .unchecked_ref::<web_sys::Element>()
+            .set_attribute(name, value);
     }
     inner
 }
 
 /// A button; what it answers with is empty.
 pub fn button(class: &'static str, label: impl AsRef<str>, tap: Rc<dyn Fn(String)>) -> Node {
-    Node::on("click", tap, with("type", "button", line("button", class, label)))
+    Node::on(
+        "click",
+        tap,
+        with("type", "button", line("button", class, label)),
+    )
 }
 
 /// A text field under its label, with room for a hint.
 pub fn input(id: &str, label: &str, value: &str, typed: Rc<dyn Fn(String)>) -> Node {
     let hint = format!("{id}-hint");
-    let field = with("id", id, with("type", "text", with("autocomplete", "off", with("aria-describedby", &hint, with("value", value, line("input", "", ""))))));
+    let field = with(
+        "id",
+        id,
+        with(
+            "type",
+            "text",
+            with(
+                "autocomplete",
+                "off",
+                with(
+                    "aria-describedby",
+                    &hint,
+                    with("value", value, line("input", "", "")),
+                ),
+            ),
+        ),
+    );
     let hint = with("id", hint, with("role", "status", line("p", "mend", "")));
-    el("div", "field", vec![with("for", id, line("label", "", label)), Node::on("input", typed, field), hint])
+    el(
+        "div",
+        "field",
+        vec![
+            with("for", id, line("label", "", label)),
+            Node::on("input", typed, field),
+            hint,
+        ],
+    )
 }
 
 /// A section with its heading.
@@ -204,12 +289,14 @@ pub fn section(heading: &str, mut children: Vec<Node>) -> Node {
     el("section", "", children)
 }
 
-/// Does something now, and again whenever what it reads changes. Boxed, so that Leptos brings one piece of code for all.
+/// Does something now, and again whenever what it reads changes. Boxed, so that Leptos brings one
+/// piece of code for all.
 pub fn follow(mut act: Box<dyn FnMut()>) {
     Effect::new(move |_| act());
 }
 
-/// An element whose children are made anew whenever what they read changes. Boxed, so that one piece of code does it for all.
+/// An element whose children are made anew whenever what they read changes. Boxed, so that one
+/// piece of code does it for all.
 pub fn live(tag: &'static str, class: &'static str, make: Box<dyn Fn() -> Vec<Node>>) -> Node {
     let node = el(tag, class, Vec::new());
     let place = node.clone();
@@ -217,7 +304,8 @@ pub fn live(tag: &'static str, class: &'static str, make: Box<dyn Fn() -> Vec<No
     node
 }
 
-/// An element with one text that follows what it reads. Written only when it changed, since it may be read out.
+/// An element with one text that follows what it reads. Written only when it changed, since it may
+/// be read out.
 pub fn telling(tag: &'static str, class: &'static str, text: Box<dyn Fn() -> String>) -> Node {
     let node = el(tag, class, Vec::new());
     let (place, mut shown) = (node.clone(), String::new());
@@ -236,11 +324,15 @@ pub fn later(waiting: &'static str, work: Box<dyn FnOnce() -> Vec<Node>>) -> Nod
     let node = el("div", "", vec![line("p", "answer", waiting)]);
     let place = node.clone();
     // Two frames, so that the words are seen.
-    set_timeout(move || replace(place.element(), &work()), std::time::Duration::from_millis(32));
+    set_timeout(
+        move || replace(place.element(), &work()),
+        std::time::Duration::from_millis(32),
+    );
     node
 }
 
-/// The same as plain text, for a sheet that is sent: a line for each block, cells with a bar between them, no drawings.
+/// The same as plain text, for a sheet that is sent: a line for each block, cells with a bar
+/// between them, no drawings.
 pub fn text(nodes: &[Node]) -> String {
     let mut all = String::new();
     nodes.iter().for_each(|n| tell(&n.0, &mut all));
@@ -275,7 +367,12 @@ fn tell(node: &web_sys::Node, all: &mut String) {
 pub fn hidden(when: Box<dyn Fn() -> bool>, inner: Node) -> Node {
     let node = el("div", "", vec![inner]);
     let place = node.clone();
-    follow(Box::new(move || place.0.unchecked_ref::<web_sys::HtmlElement>().set_hidden(when())));
+    follow(Box::new(move || {
+        place
+            .0
+            .unchecked_ref::<web_sys::HtmlElement>()
+            .set_hidden(when())
+    }));
     node
 }
 
@@ -308,7 +405,15 @@ pub fn say(id: &str, text: &str) {
 
 /// The field that is typed into now, in this window.
 fn in_hand() -> Option<web_sys::Element> {
-    DOCUMENT.with(|d| if d.has_focus().unwrap_or(true) { d.active_element() } else { None }).filter(|e| e.matches("input, textarea, select").unwrap_or(false))
+    DOCUMENT
+        .with(|d| {
+            if d.has_focus().unwrap_or(true) {
+                d.active_element()
+            } else {
+                None
+            }
+        })
+        .filter(|e| e.matches("input, textarea, select").unwrap_or(false))
 }
 
 /// Whether something is typed into a field now.
@@ -318,27 +423,41 @@ pub fn typing() -> bool {
 
 /// Whether this is the field that is typed into, and what stands in it.
 pub fn typed_into(field: &Node) -> Option<String> {
-    in_hand().filter(|e| e.is_same_node(Some(&field.0))).map(|e| e.unchecked_ref::<web_sys::HtmlInputElement>().value())
+    in_hand()
+        .filter(|e| e.is_same_node(Some(&field.0)))
+        .map(|e| e.unchecked_ref::<web_sys::HtmlInputElement>().value())
 }
 
 /// Puts a text into a field, as what is typed.
 pub fn put_into(field: &Node, text: &str) {
-    field.0.unchecked_ref::<web_sys::HtmlInputElement>().set_value(text);
+    field
+        .0
+        .unchecked_ref::<web_sys::HtmlInputElement>()
+        .set_value(text);
 }
 
-/// Puts nodes in place of what an element holds. What was folded open stays open, and what had the focus has it again, at the same place
+/// Puts nodes in place of what an element holds. What was folded open stays open, and what had the
+/// focus has it again, at the same place
 /// of its text; where that is another one now, at its end, so that nothing is typed in front of it.
 pub fn replace(place: &web_sys::Element, nodes: &[Node]) {
-    let here = DOCUMENT.with(web_sys::Document::active_element).filter(|e| !e.is_same_node(Some(place)) && place.contains(Some(e)));
+    let here = DOCUMENT
+        .with(web_sys::Document::active_element)
+        .filter(|e| !e.is_same_node(Some(place)) && place.contains(Some(e)));
     let focused = here.map(|e| (e.tag_name(), name(&e), caret(&e)));
-    let open: Vec<String> = all(place, "details[open]>summary").iter().map(name).collect();
+    let open: Vec<String> = all(place, "details[open]>summary")
+        .iter()
+        .map(name)
+        .collect();
     place.set_inner_html("");
     for node in nodes {
         let _added = place.append_child(&node.0);
     }
     if !open.is_empty() {
         for summary in all(place, "summary") {
-            if let Some(details) = summary.parent_element().filter(|_| open.contains(&name(&summary))) {
+            if let Some(details) = summary
+                .parent_element()
+                .filter(|_| open.contains(&name(&summary)))
+            {
                 let _open = details.set_attribute("open", "");
             }
         }
@@ -350,7 +469,9 @@ pub fn replace(place: &web_sys::Element, nodes: &[Node]) {
         if let (Some((text, from, to)), Some((now, ..))) = (caret_then, caret(again)) {
             let end = u32::try_from(now.encode_utf16().count()).unwrap_or(u32::MAX);
             let (from, to) = if now == text { (from, to) } else { (end, end) };
-            let _set = again.unchecked_ref::<web_sys::HtmlInputElement>().set_selection_range(from, to);
+            let _set = again
+                .unchecked_ref::<web_sys::HtmlInputElement>()
+                .set_selection_range(from, to);
         }
     }
 }
@@ -365,10 +486,21 @@ fn caret(e: &web_sys::Element) -> Option<(String, u32, u32)> {
 /// What tells an element from its like: its identifier, else its words.
 fn name(e: &web_sys::Element) -> String {
     let id = e.id();
-    if id.is_empty() { e.get_attribute("aria-label").or_else(|| e.text_content()).unwrap_or_default() } else { id }
+    if id.is_empty() {
+        e.get_attribute("aria-label")
+            .or_else(|| e.text_content())
+            .unwrap_or_default()
+    } else {
+        id
+    }
 }
 
 fn all(place: &web_sys::Element, selector: &str) -> Vec<web_sys::Element> {
-    let Ok(list) = place.query_selector_all(selector) else { return Vec::new() };
-    (0..list.length()).filter_map(|i| list.item(i)).map(JsCast::unchecked_into).collect()
+    let Ok(list) = place.query_selector_all(selector) else {
+        return Vec::new();
+    };
+    (0..list.length())
+        .filter_map(|i| list.item(i))
+        .map(JsCast::unchecked_into)
+        .collect()
 }

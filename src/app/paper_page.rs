@@ -1,4 +1,5 @@
-//! Sheets for paper: work order, log, fit to bottle, request to a laboratory, summary. What can be changed stands above the
+//! Sheets for paper: work order, log, fit to bottle, request to a laboratory, summary. What can be
+//! changed stands above the
 //! sheet and is not printed.
 
 use super::page::{Page, Sheet};
@@ -26,7 +27,12 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
         return no_wine(kind.label());
     };
     let id = StoredValue::new(id.to_string());
-    let blocks = move || store.wine(&id.get_value()).map(|w| blocks(&w, kind, store.today())).unwrap_or_default();
+    let blocks = move || {
+        store
+            .wine(&id.get_value())
+            .map(|w| blocks(&w, kind, store.today()))
+            .unwrap_or_default()
+    };
     let edit = match kind {
         Sheet::Order => vec![plan(id)],
         Sheet::Log => log_page::form(id),
@@ -34,13 +40,21 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
         Sheet::Laboratory | Sheet::Client => Vec::new(),
     };
     let sheet = move || {
-        let mut nodes: Vec<Node> = store.today().iter().map(|d| line("p", "soft", format!("{} {}", words::AS_OF, d.show()))).collect();
+        let mut nodes: Vec<Node> = store
+            .today()
+            .iter()
+            .map(|d| line("p", "soft", format!("{} {}", words::AS_OF, d.show())))
+            .collect();
         nodes.extend(unreviewed());
         for (i, block) in blocks().iter().enumerate() {
             nodes.push(node(block));
             // Below the head of the sheet.
             if i == 0 && kind == Sheet::Order {
-                nodes.extend(store.wine_now(&id.get_value()).and_then(|w| chain::of_order(&w, &work_order(&w))));
+                nodes.extend(
+                    store
+                        .wine_now(&id.get_value())
+                        .and_then(|w| chain::of_order(&w, &work_order(&w))),
+                );
             }
         }
         nodes
@@ -49,16 +63,37 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
         if *s == kind {
             with("aria-current", "page", line("span", "chip", s.label()))
         } else {
-            with("href", Page::Paper(id.get_value(), *s).address(), line("a", "chip", s.label()))
+            with(
+                "href",
+                Page::Paper(id.get_value(), *s).address(),
+                line("a", "chip", s.label()),
+            )
         }
     });
-    let share = move |_| files::share(file_name(kind), kind.label(), shown_lines(&sheet::text(kind.label(), &untrack(blocks))));
+    let share = move |_| {
+        files::share(
+            file_name(kind),
+            kind.label(),
+            shown_lines(&sheet::text(kind.label(), &untrack(blocks))),
+        )
+    };
     let mut nodes = wine_head(&id.get_value(), &wine, kind.label());
     nodes.extend(edit);
     nodes.push(live("div", "sheet", Box::new(sheet)));
     nodes.extend([
-        el("p", "chips", vec![button("chip", words::PRINT_PAPER, Rc::new(|_| files::print())), button("chip", words::SHARE, Rc::new(share))]),
-        with("aria-label", words::PAPERS, el("nav", "chips", links.collect())),
+        el(
+            "p",
+            "chips",
+            vec![
+                button("chip", words::PRINT_PAPER, Rc::new(|_| files::print())),
+                button("chip", words::SHARE, Rc::new(share)),
+            ],
+        ),
+        with(
+            "aria-label",
+            words::PAPERS,
+            el("nav", "chips", links.collect()),
+        ),
     ]);
     nodes
 }
@@ -88,36 +123,77 @@ fn node(block: &Block) -> Node {
         Line::Strong(t) => line("p", "kind", t.clone()),
         Line::Say(t) => line("p", "", t.clone()),
         Line::Mark(t) => line("p", "mark", t.clone()),
-        Line::Caution(t) => el("p", "caution", vec![line("strong", "", words::CAUTION), Node::text(format!(" {t}"))]),
-        Line::Known(t, how) => el("p", "", vec![Node::text(format!("{t} ")), line("span", "standing", how.clone())]),
+        Line::Caution(t) => el(
+            "p",
+            "caution",
+            vec![
+                line("strong", "", words::CAUTION),
+                Node::text(format!(" {t}")),
+            ],
+        ),
+        Line::Known(t, how) => el(
+            "p",
+            "",
+            vec![
+                Node::text(format!("{t} ")),
+                line("span", "standing", how.clone()),
+            ],
+        ),
         Line::Sign(t) => line("p", "sign", *t),
     };
-    // For the hand in the cellar: what, how much, when, and what speaks against it or may hurt; the rest unfolds. Paper shows all, in this order.
+    // For the hand in the cellar: what, how much, when, and what speaks against it or may hurt; the
+    // rest unfolds. Paper shows all, in this order.
     let mut children = vec![line("h2", "", block.heading.clone())];
-    children.extend(block.brief.iter().enumerate().map(|(i, t)| line("p", if i == 0 { "kind" } else { "soft" }, t.clone())));
+    children.extend(
+        block
+            .brief
+            .iter()
+            .enumerate()
+            .map(|(i, t)| line("p", if i == 0 { "kind" } else { "soft" }, t.clone())),
+    );
     children.extend(block.lines.iter().map(said));
     if !block.more.is_empty() {
-        let summary = if block.more.iter().any(|l| matches!(l, Line::Sign(_))) { words::IN_FULL } else { words::GO_ON };
+        let summary = if block.more.iter().any(|l| matches!(l, Line::Sign(_))) {
+            words::IN_FULL
+        } else {
+            words::GO_ON
+        };
         children.push(fold("", summary, block.more.iter().map(said).collect()));
     }
     el("section", "", children)
 }
 
-/// The steps of the plan with their doses. Made anew only when the steps change, so that typing keeps its place.
+/// The steps of the plan with their doses. Made anew only when the steps change, so that typing
+/// keeps its place.
 fn plan(id: StoredValue<String>) -> Node {
     let store = store();
     // What is done is said so, and has nothing to type.
     let keys = Memo::new(move |_| {
         let wine = store.wine(&id.get_value())?;
-        let tests = |p: &PlanStep| p.measure.iter().map(|q| q.key()).collect::<Vec<_>>().concat();
-        Some(wine.plan.iter().zip(done_by(&wine)).map(|(p, by)| format!("{}{}{}{} ", p.treatment, tests(p), p.day, by.len())).collect::<String>())
+        let tests = |p: &PlanStep| {
+            p.measure
+                .iter()
+                .map(|q| q.key())
+                .collect::<Vec<_>>()
+                .concat()
+        };
+        Some(
+            wine.plan
+                .iter()
+                .zip(done_by(&wine))
+                .map(|(p, by)| format!("{}{}{}{} ", p.treatment, tests(p), p.day, by.len()))
+                .collect::<String>(),
+        )
     });
     let steps = move || {
         let keys = keys.get().unwrap_or_default();
         let wine = store.wine_now(&id.get_value()).unwrap_or_default();
         if wine.plan.is_empty() || keys.is_empty() {
             let to = Page::Treatments(id.get_value(), None).address();
-            return vec![line("p", "lead", words::EMPTY_PLAN), with("href", to, line("a", "chip", words::SEE_TREATMENTS))];
+            return vec![
+                line("p", "lead", words::EMPTY_PLAN),
+                with("href", to, line("a", "chip", words::SEE_TREATMENTS)),
+            ];
         }
         let mut views = Vec::new();
         for (i, (p, by)) in wine.plan.iter().zip(done_by(&wine)).enumerate() {
@@ -129,27 +205,48 @@ fn plan(id: StoredValue<String>) -> Node {
                     continue;
                 }
             };
-            let name = TREATMENTS.iter().find(|t| t.key == p.treatment).map_or_else(|| measures(p), |t| t.name.to_string());
-            views.push(line("p", "soft", format!("✓ {}. {name}: {}", i + 1, show::inside(state))));
+            let name = TREATMENTS
+                .iter()
+                .find(|t| t.key == p.treatment)
+                .map_or_else(|| measures(p), |t| t.name.to_string());
+            views.push(line(
+                "p",
+                "soft",
+                format!("✓ {}. {name}: {}", i + 1, show::inside(state)),
+            ));
         }
         views
     };
-    let plan = fold("edit", words::EDIT_PLAN, vec![live("div", "", Box::new(steps))]);
+    let plan = fold(
+        "edit",
+        words::EDIT_PLAN,
+        vec![live("div", "", Box::new(steps))],
+    );
     // Open while there is something to give here.
     let wine = store.wine_now(&id.get_value()).unwrap_or_default();
-    let whole = !wine.plan.is_empty() && work_order(&wine).steps.iter().all(|s| s.dose.as_ref().err().is_none_or(|why| why.is_empty()));
+    let whole = !wine.plan.is_empty()
+        && work_order(&wine)
+            .steps
+            .iter()
+            .all(|s| s.dose.as_ref().err().is_none_or(|why| why.is_empty()));
     if whole { plan } else { with("open", "", plan) }
 }
 
 /// What a step of the plan measures.
 fn measures(step: &PlanStep) -> String {
-    format!("{}: {}", words::MEASURE, show::listed(&step.measure.iter().map(|q| q.label()).collect::<Vec<_>>()))
+    format!(
+        "{}: {}",
+        words::MEASURE,
+        show::listed(&step.measure.iter().map(|q| q.label()).collect::<Vec<_>>())
+    )
 }
 
 fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str) {
     let t = TREATMENTS.iter().find(|t| t.key == key);
     let name = t.map_or_else(|| key.to_string(), |t| t.name.to_string());
-    let dosed = t.filter(|t| !matches!(t.access, Access::Licensed | Access::Trained)).and_then(|t| t.dose);
+    let dosed = t
+        .filter(|t| !matches!(t.access, Access::Licensed | Access::Trained))
+        .and_then(|t| t.dose);
     let dose = dosed.map(|d| {
         let says = move |w: &Wine| w.plan.get(at).map(|p| p.dose.0.clone());
         let set = move |w: &mut Wine, text: String| {
@@ -157,29 +254,58 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
                 p.dose = AsTyped(in_own(&text, d.basis.label()));
             }
         };
-        field(id, wine, &format!("plan.{at}.dose"), format!("{}. {name} ({})", at + 1, d.basis.label()), true, Box::new(says), Box::new(set))
+        field(
+            id,
+            wine,
+            &format!("plan.{at}.dose"),
+            format!("{}. {name} ({})", at + 1, d.basis.label()),
+            true,
+            Box::new(says),
+            Box::new(set),
+        )
     });
     let mut options = Vec::new();
     if let Some(t) = t.filter(|_| dosed.is_some_and(|d| d.by_trial)) {
         options.push(Chip {
             label: words::ANSWER_FOR,
             spoken: Some(format!("{name}: {}", words::ANSWER_FOR)),
-            on: Arc::new(move |w| w.trials.iter().any(|x| x.treatment == t.key && x.not_trialled)),
-            tap: Rc::new(move |w| match w.trials.iter_mut().rfind(|x| x.treatment == t.key) {
-                Some(trial) => trial.not_trialled = !trial.not_trialled,
-                None => w.trials.push(Trial { treatment: t.key.into(), not_trialled: true, ..Trial::default() }),
+            on: Arc::new(move |w| {
+                w.trials
+                    .iter()
+                    .any(|x| x.treatment == t.key && x.not_trialled)
             }),
+            tap: Rc::new(
+                move |w| match w.trials.iter_mut().rfind(|x| x.treatment == t.key) {
+                    Some(trial) => trial.not_trialled = !trial.not_trialled,
+                    None => w.trials.push(Trial {
+                        treatment: t.key.into(),
+                        not_trialled: true,
+                        ..Trial::default()
+                    }),
+                },
+            ),
         });
     }
-    let move_it = |label: &'static str, tap: Rc<dyn Fn(&mut Wine)>| Chip { label, spoken: Some(format!("{name}: {label}")), on: Arc::new(|_| false), tap };
+    let move_it = |label: &'static str, tap: Rc<dyn Fn(&mut Wine)>| Chip {
+        label,
+        spoken: Some(format!("{name}: {label}")),
+        on: Arc::new(|_| false),
+        tap,
+    };
     if at > 0 {
-        options.push(move_it(words::EARLIER, Rc::new(move |w| w.plan.swap(at - 1, at))));
+        options.push(move_it(
+            words::EARLIER,
+            Rc::new(move |w| w.plan.swap(at - 1, at)),
+        ));
     }
     let store = store();
     let of = id.to_string();
     let take_out = move |_| {
-        let Some(step) = store.wine_now(&of).and_then(|w| w.plan.get(at).cloned()) else { return };
-        let back: Rc<dyn Fn(&mut Wine)> = Rc::new(move |w| w.plan.insert(at.min(w.plan.len()), step.clone()));
+        let Some(step) = store.wine_now(&of).and_then(|w| w.plan.get(at).cloned()) else {
+            return;
+        };
+        let back: Rc<dyn Fn(&mut Wine)> =
+            Rc::new(move |w| w.plan.insert(at.min(w.plan.len()), step.clone()));
         let out = &mut |w: &mut Wine| {
             if at < w.plan.len() {
                 w.plan.remove(at);
@@ -192,12 +318,25 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
     let measured = test.map(measures);
     let name = measured.clone().unwrap_or(name);
     views.extend(measured.map(|what| {
-        let day = wine.plan.get(at).map(|p| p.day.trim()).filter(|d| !d.is_empty()).map_or(String::new(), |d| format!("{}: ", Day::tidy(d)));
+        let day = wine
+            .plan
+            .get(at)
+            .map(|p| p.day.trim())
+            .filter(|d| !d.is_empty())
+            .map_or(String::new(), |d| format!("{}: ", Day::tidy(d)));
         line("p", "soft", format!("{}. {day}{what}", at + 1))
     }));
-    let legend = if test.is_some() { words::MEASURE } else { t.map_or(words::WHAT, |t| t.name) };
+    let legend = if test.is_some() {
+        words::MEASURE
+    } else {
+        t.map_or(words::WHAT, |t| t.name)
+    };
     views.extend(dose);
-    let out = with("aria-label", format!("{name}: {}", words::TAKE_OUT), button("chip", words::TAKE_OUT, Rc::new(take_out)));
+    let out = with(
+        "aria-label",
+        format!("{name}: {}", words::TAKE_OUT),
+        button("chip", words::TAKE_OUT, Rc::new(take_out)),
+    );
     let group = chips(id, legend, options);
     if let Ok(Some(row)) = group.element().query_selector(".chips") {
         // The trial before the word that there was none.
@@ -216,7 +355,9 @@ fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
     let mut rows = Vec::new();
     for c in LAST.rows().iter().filter(|c| c.quantity.is_none()) {
         if c.each_smell {
-            smell::smells(wine).into_iter().for_each(|f| tasted(&mut rows, &id.get_value(), wine, &today, c, f.problem));
+            smell::smells(wine)
+                .into_iter()
+                .for_each(|f| tasted(&mut rows, &id.get_value(), wine, &today, c, f.problem));
             continue;
         }
         let chip = |label: &'static str, value: bool| {
@@ -224,28 +365,53 @@ fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
             Chip {
                 label,
                 spoken: Some(format!("{}: {label}", c.name)),
-                on: Arc::new(move |w: &Wine| w.checked(c.key).is_some_and(|x| x.passed == Some(value))),
+                on: Arc::new(move |w: &Wine| {
+                    w.checked(c.key).is_some_and(|x| x.passed == Some(value))
+                }),
                 tap: Rc::new(move |w: &mut Wine| {
                     let looked = w.check(c.key);
-                    looked.passed = if looked.passed == Some(value) { None } else { Some(value) };
+                    looked.passed = if looked.passed == Some(value) {
+                        None
+                    } else {
+                        Some(value)
+                    };
                     if looked.passed.is_some() && looked.day.is_empty() {
                         looked.day = today.clone();
                     }
                 }),
             }
         };
-        let says = move |w: &Wine| Some(w.checked(c.key).map(|x| x.day.clone()).unwrap_or_default());
+        let says =
+            move |w: &Wine| Some(w.checked(c.key).map(|x| x.day.clone()).unwrap_or_default());
         let set = move |w: &mut Wine, text: String| w.check(c.key).day = text;
-        let day =
-            field(&id.get_value(), wine, &format!("checks.{}.day", c.key), format!("{}: {}", c.name, words::DAY_DONE), false, Box::new(says), Box::new(set));
-        rows.push(chips(&id.get_value(), c.name, vec![chip(words::PASSED, true), chip(words::FAILED, false)]));
+        let day = field(
+            &id.get_value(),
+            wine,
+            &format!("checks.{}.day", c.key),
+            format!("{}: {}", c.name, words::DAY_DONE),
+            false,
+            Box::new(says),
+            Box::new(set),
+        );
+        rows.push(chips(
+            &id.get_value(),
+            c.name,
+            vec![chip(words::PASSED, true), chip(words::FAILED, false)],
+        ));
         rows.push(day);
     }
     fold("edit", words::LOOKED_AT, rows)
 }
 
 /// Whether a smell is gone, when it was tasted and by whom.
-fn tasted(rows: &mut Vec<Node>, id: &str, wine: &Wine, today: &str, check: &'static LastCheck, problem: Problem) {
+fn tasted(
+    rows: &mut Vec<Node>,
+    id: &str,
+    wine: &Wine,
+    today: &str,
+    check: &'static LastCheck,
+    problem: Problem,
+) {
     let key: Rc<str> = smell::key(check, problem).into();
     let name = format!("{}: {}", check.name, show::inside(problem.label()));
     let chip = |label: &'static str, gone: bool| {
@@ -256,7 +422,11 @@ fn tasted(rows: &mut Vec<Node>, id: &str, wine: &Wine, today: &str, check: &'sta
             on: Arc::new(move |w: &Wine| w.checked(&shown).is_some_and(|x| x.passed == Some(gone))),
             tap: Rc::new(move |w: &mut Wine| {
                 let looked = w.check(&written);
-                looked.passed = if looked.passed == Some(gone) { None } else { Some(gone) };
+                looked.passed = if looked.passed == Some(gone) {
+                    None
+                } else {
+                    Some(gone)
+                };
                 if looked.passed.is_some() && looked.day.is_empty() {
                     looked.day.clone_from(&today);
                 }
@@ -264,7 +434,11 @@ fn tasted(rows: &mut Vec<Node>, id: &str, wine: &Wine, today: &str, check: &'sta
         }
     };
     rows.push(line("p", "kind", check.name));
-    rows.push(chips(id, problem.label(), vec![chip(words::GONE, true), chip(words::STILL_THERE, false)]));
+    rows.push(chips(
+        id,
+        problem.label(),
+        vec![chip(words::GONE, true), chip(words::STILL_THERE, false)],
+    ));
     let (day, by) = (key.clone(), key.clone());
     let (of_day, of_by) = (key.clone(), key.clone());
     rows.push(field(
@@ -273,7 +447,13 @@ fn tasted(rows: &mut Vec<Node>, id: &str, wine: &Wine, today: &str, check: &'sta
         &format!("checks.{key}.day"),
         format!("{name}: {}", words::DAY_DONE),
         false,
-        Box::new(move |w: &Wine| Some(w.checked(&of_day).map(|x| x.day.clone()).unwrap_or_default())),
+        Box::new(move |w: &Wine| {
+            Some(
+                w.checked(&of_day)
+                    .map(|x| x.day.clone())
+                    .unwrap_or_default(),
+            )
+        }),
         Box::new(move |w: &mut Wine, text: String| w.check(&day).day = text),
     ));
     rows.push(field(

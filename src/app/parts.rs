@@ -2,7 +2,9 @@
 
 use super::growing::Growing;
 use super::page::{self, Page, Sheet};
-use super::paper::{self, Node, button, by_id, el, follow, line, link, live, section, telling, with};
+use super::paper::{
+    self, Node, button, by_id, el, follow, line, link, live, section, telling, with,
+};
 use super::store::{Keeping, store};
 use super::words;
 use crate::knowledge::Fact;
@@ -37,26 +39,50 @@ pub fn attend(id: &'static str) {
     );
 }
 
-/// What is worked out from a wine, anew when a wine changed: as a rule it is this one. Nothing is compared, which would be
+/// What is worked out from a wine, anew when a wine changed: as a rule it is this one. Nothing is
+/// compared, which would be
 /// code for every type in every answer.
-pub fn worked<T: Default + Send + Sync + 'static>(id: StoredValue<String>, work: impl Fn(&Wine) -> T + Send + Sync + 'static) -> Memo<T> {
+pub fn worked<T: Default + Send + Sync + 'static>(
+    id: StoredValue<String>,
+    work: impl Fn(&Wine) -> T + Send + Sync + 'static,
+) -> Memo<T> {
     let store = store();
-    Memo::new_with_compare(move |_| store.wine(&id.get_value()).as_ref().map(&work).unwrap_or_default(), |_, _| true)
+    Memo::new_with_compare(
+        move |_| {
+            store
+                .wine(&id.get_value())
+                .as_ref()
+                .map(&work)
+                .unwrap_or_default()
+        },
+        |_, _| true,
+    )
 }
 
 /// The way up, and the title.
 pub fn head(up: &Page, name: impl AsRef<str>, title: impl AsRef<str>) -> Vec<Node> {
-    vec![el("p", "crumb", vec![link(up.address(), vec![Node::text(name)])]), line("h1", "", title)]
+    vec![
+        el(
+            "p",
+            "crumb",
+            vec![link(up.address(), vec![Node::text(name)])],
+        ),
+        line("h1", "", title),
+    ]
 }
 
-/// What stands beside cautions and law where they are shown in a language nobody of the trade has reviewed.
+/// What stands beside cautions and law where they are shown in a language nobody of the trade has
+/// reviewed.
 pub fn unreviewed() -> Option<Node> {
     paper::foreign().then(|| line("p", "mark", words::UNREVIEWED))
 }
 
 /// The head of a page of a wine.
 pub fn wine_head(id: &str, wine: &Wine, title: impl AsRef<str>) -> Vec<Node> {
-    let up = link(Page::Wine(id.into()).address(), vec![Node::own(&called(wine))]);
+    let up = link(
+        Page::Wine(id.into()).address(),
+        vec![Node::own(&called(wine))],
+    );
     vec![el("p", "crumb", vec![up]), line("h1", "", title)]
 }
 
@@ -67,15 +93,31 @@ pub fn called(wine: &Wine) -> String {
 
 /// The same by its name alone.
 pub fn named(name: &str) -> String {
-    if name.trim().is_empty() { paper::said(words::UNNAMED).into_owned() } else { name.into() }
+    if name.trim().is_empty() {
+        paper::said(words::UNNAMED).into_owned()
+    } else {
+        name.into()
+    }
 }
 
 /// The page of a wine that is not on this device, or cannot be read by this version.
 pub fn no_wine(title: &str) -> Vec<Node> {
     let store = store();
-    let newer = store.page.with_untracked(|p| store.newer.with_untracked(|all| all.iter().any(|n| p.wine() == Some(&n.id))));
+    let newer = store.page.with_untracked(|p| {
+        store
+            .newer
+            .with_untracked(|all| all.iter().any(|n| p.wine() == Some(&n.id)))
+    });
     let why = line("p", "", if newer { words::NEWER } else { words::NO_WINE });
-    vec![line("h1", "", title), why, el("p", "", vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])])]
+    vec![
+        line("h1", "", title),
+        why,
+        el(
+            "p",
+            "",
+            vec![link(Page::Book.address(), vec![Node::text(words::BOOK)])],
+        ),
+    ]
 }
 
 /// What storage says, the undo, the update, and the polite voice.
@@ -93,10 +135,24 @@ pub fn banners(update: RwSignal<bool>) -> Vec<Node> {
         store.lasting.set("");
         store.ask_to_last("told");
     });
-    // A reload would lose what is only on screen: unkept wines, and an entry of the log not yet added.
-    let safe = move || store.keeping.get() == Keeping::Saved && !matches!(store.page.get(), Page::Paper(_, Sheet::Log));
+    // A reload would lose what is only on screen: unkept wines, and an entry of the log not yet
+    // added.
+    let safe = move || {
+        store.keeping.get() == Keeping::Saved
+            && !matches!(store.page.get(), Page::Paper(_, Sheet::Log))
+    };
     let alert = |text: String| with("role", "alert", line("p", "banner", text));
-    let offer = |text: &str, label: &str, tap: Rc<dyn Fn(String)>| with("role", "status", el("p", "banner", vec![Node::text(text), button("", label, tap)]));
+    let offer = |text: &str, label: &str, tap: Rc<dyn Fn(String)>| {
+        with(
+            "role",
+            "status",
+            el(
+                "p",
+                "banner",
+                vec![Node::text(text), button("", label, tap)],
+            ),
+        )
+    };
     let shown = move || {
         store.language.track();
         let mut all = match store.keeping.get() {
@@ -105,17 +161,33 @@ pub fn banners(update: RwSignal<bool>) -> Vec<Node> {
             Keeping::Failed(why) => vec![alert(why)],
         };
         let done = |text: &str, undo: Rc<dyn Fn(String)>, close: Rc<dyn Fn(String)>| {
-            let parts = vec![Node::text(text), button("", words::UNDO, undo), button("", words::CLOSE, close)];
+            let parts = vec![
+                Node::text(text),
+                button("", words::UNDO, undo),
+                button("", words::CLOSE, close),
+            ];
             with("role", "status", el("p", "banner undo", parts))
         };
         if store.deleted.get().is_some() {
-            all.push(done(words::DELETED, Rc::new(move |_| store.undo_delete()), Rc::new(move |_| store.deleted.set(None))));
+            all.push(done(
+                words::DELETED,
+                Rc::new(move |_| store.undo_delete()),
+                Rc::new(move |_| store.deleted.set(None)),
+            ));
         }
         if !store.dropped.get().is_empty() {
-            all.push(done(words::ASIDE_OUT, Rc::new(move |_| store.undo_drop()), Rc::new(move |_| store.dropped.set(Vec::new()))));
+            all.push(done(
+                words::ASIDE_OUT,
+                Rc::new(move |_| store.undo_drop()),
+                Rc::new(move |_| store.dropped.set(Vec::new())),
+            ));
         }
         if let Some(undo) = store.undo.get() {
-            all.push(done(undo.says, Rc::new(move |_| store.undo_edit()), Rc::new(move |_| store.undo.set(None))));
+            all.push(done(
+                undo.says,
+                Rc::new(move |_| store.undo_edit()),
+                Rc::new(move |_| store.undo.set(None)),
+            ));
         }
         if update.get() && safe() {
             all.push(offer(words::UPDATE, words::UPDATE_NOW, reload.clone()));
@@ -125,10 +197,18 @@ pub fn banners(update: RwSignal<bool>) -> Vec<Node> {
         }
         all
     };
-    vec![with("role", "status", telling("div", "voice", Box::new(move || store.said.get()))), live("div", "banners", Box::new(shown))]
+    vec![
+        with(
+            "role",
+            "status",
+            telling("div", "voice", Box::new(move || store.said.get())),
+        ),
+        live("div", "banners", Box::new(shown)),
+    ]
 }
 
-/// One chip: its words, whether it is pressed, and what a tap does. Boxed, so that one piece of code draws all of them.
+/// One chip: its words, whether it is pressed, and what a tap does. Boxed, so that one piece of
+/// code draws all of them.
 pub struct Chip {
     /// Words on the chip.
     pub label: &'static str,
@@ -193,9 +273,19 @@ pub fn chips(id: &str, legend: &'static str, options: Vec<Chip>) -> Node {
     let id: Rc<str> = id.into();
     let many = options.len();
     let (mut buttons, mut marks) = (Vec::new(), Vec::new());
-    for Chip { label, spoken, on, tap } in options {
+    for Chip {
+        label,
+        spoken,
+        on,
+        tap,
+    } in options
+    {
         let of = id.clone();
-        let mut chip = button("chip", label, Rc::new(move |_| store.edit(&of, &mut |w| tap(w))));
+        let mut chip = button(
+            "chip",
+            label,
+            Rc::new(move |_| store.edit(&of, &mut |w| tap(w))),
+        );
         if let Some(spoken) = spoken {
             chip = with("aria-label", spoken, chip);
         }
@@ -207,7 +297,11 @@ pub fn chips(id: &str, legend: &'static str, options: Vec<Chip>) -> Node {
         let wine = store.wine(&id);
         for (chip, on) in &marks {
             let pressed = wine.as_ref().is_some_and(|w| on(w));
-            with("aria-pressed", if pressed { "true" } else { "false" }, chip.clone());
+            with(
+                "aria-pressed",
+                if pressed { "true" } else { "false" },
+                chip.clone(),
+            );
         }
     }));
     let mut parts = vec![line("legend", "", legend)];
@@ -221,7 +315,8 @@ pub fn chips(id: &str, legend: &'static str, options: Vec<Chip>) -> Node {
 /// Longer lists get a field to find something in them.
 pub const LONG: usize = 12;
 
-/// A field that leaves of the rows those that hold what is typed; a chosen chip always stays. What is typed over the one list of a page
+/// A field that leaves of the rows those that hold what is typed; a chosen chip always stays. What
+/// is typed over the one list of a page
 /// stands in the address, so that it survives a reload and the way back.
 pub fn sieve(of: &str, rows: Vec<Node>, kept: bool) -> Node {
     sieve_growing(of, Growing::whole(rows), kept)
@@ -238,11 +333,20 @@ pub fn sieve_growing(of: &str, rows: Rc<Growing>, kept: bool) -> Node {
             let e = row.element();
             // What can be done with a wine stands in its row too, in every one the same.
             let named = e.query_selector(".wine").ok().flatten();
-            let text = named.as_ref().unwrap_or(e).text_content().unwrap_or_default();
-            let stays = e.get_attribute("aria-pressed").is_some_and(|p| p == "true") || show::lower(&text).contains(&wanted);
+            let text = named
+                .as_ref()
+                .unwrap_or(e)
+                .text_content()
+                .unwrap_or_default();
+            let stays = e.get_attribute("aria-pressed").is_some_and(|p| p == "true")
+                || show::lower(&text).contains(&wanted);
             all += 1;
             found += usize::from(stays);
-            let _set = if stays { e.remove_attribute("hidden") } else { e.set_attribute("hidden", "") };
+            let _set = if stays {
+                e.remove_attribute("hidden")
+            } else {
+                e.set_attribute("hidden", "")
+            };
             if stays
                 && !wanted.is_empty()
                 && let Ok(Some(fold)) = e.closest("details")
@@ -250,7 +354,11 @@ pub fn sieve_growing(of: &str, rows: Rc<Growing>, kept: bool) -> Node {
                 let _open = fold.set_attribute("open", "");
             }
         });
-        says.say(&if wanted.is_empty() { String::new() } else { format!("{found} of {all}") });
+        says.say(&if wanted.is_empty() {
+            String::new()
+        } else {
+            format!("{found} of {all}")
+        });
     };
     let start = if kept { page::find() } else { String::new() };
     if !start.is_empty() {
@@ -272,7 +380,11 @@ pub fn sieve_growing(of: &str, rows: Rc<Growing>, kept: bool) -> Node {
             page::keep_find(&text);
         }
     };
-    el("div", "sieve", vec![Node::on("input", Rc::new(typed), input), left])
+    el(
+        "div",
+        "sieve",
+        vec![Node::on("input", Rc::new(typed), input), left],
+    )
 }
 
 /// What a wine says in a field; None where the field has nothing to say of it now.
@@ -283,7 +395,15 @@ type Told = dyn Fn(&Wine) -> Option<String>;
 pub type Sets = Box<dyn Fn(&mut Wine, String)>;
 
 /// A text field that keeps what is typed, readable or not, and says how to mend what is not.
-pub fn field(id: &str, wine: &Wine, name: &str, label: String, numeric: bool, says: Says, set: Sets) -> Node {
+pub fn field(
+    id: &str,
+    wine: &Wine,
+    name: &str,
+    label: String,
+    numeric: bool,
+    says: Says,
+    set: Sets,
+) -> Node {
     let store = store();
     let (of, name): (Rc<str>, String) = (id.into(), name.into());
     let element = ["field-", &name.replace('.', "-")].concat();
@@ -304,18 +424,32 @@ pub fn field(id: &str, wine: &Wine, name: &str, label: String, numeric: bool, sa
     let mend = with("id", &hint, with("role", "status", line("p", "mend", "")));
     let (field, hint, mut before) = (input.clone(), mend.clone(), None);
     follow(Box::new(move || {
-        let now = store.wine(&of).and_then(|w| w.errors().into_iter().find(|e| e.field == name).map(|e| e.expected));
+        let now = store.wine(&of).and_then(|w| {
+            w.errors()
+                .into_iter()
+                .find(|e| e.field == name)
+                .map(|e| e.expected)
+        });
         // Only what changed is said, since it is read out.
         if before != now {
-            with("aria-invalid", if now.is_some() { "true" } else { "false" }, field.clone());
+            with(
+                "aria-invalid",
+                if now.is_some() { "true" } else { "false" },
+                field.clone(),
+            );
             hint.say(now.as_deref().unwrap_or_default());
             before = now;
         }
     }));
-    el("div", "field", vec![with("for", &element, line("label", "", label)), input, mend])
+    el(
+        "div",
+        "field",
+        vec![with("for", &element, line("label", "", label)), input, mend],
+    )
 }
 
-/// Binds a field to a wine: what is typed in it is kept, and what is changed elsewhere shows in it. Not while it is typed into: then what
+/// Binds a field to a wine: what is typed in it is kept, and what is changed elsewhere shows in it.
+/// Not while it is typed into: then what
 /// stands in it counts, and is kept once more where another tab wrote an older text over it.
 pub fn bind(id: &str, wine: &Wine, input: Node, says: Says, set: Sets) -> Node {
     let store = store();
@@ -332,7 +466,9 @@ pub fn bind(id: &str, wine: &Wine, input: Node, says: Says, set: Sets) -> Node {
     let input = Node::on("input", typed.clone(), input);
     let field = input.clone();
     follow(Box::new(move || {
-        let Some(now) = store.wine(&id).and_then(|w| says(&w)) else { return };
+        let Some(now) = store.wine(&id).and_then(|w| says(&w)) else {
+            return;
+        };
         if known.borrow().as_ref() == Some(&now) {
             return;
         }
@@ -349,17 +485,32 @@ pub fn bind(id: &str, wine: &Wine, input: Node, says: Says, set: Sets) -> Node {
 
 /// A fact with its standing and source behind it.
 pub fn fact(f: &Fact) -> Node {
-    el("li", "", vec![line("span", "", f.text), line("span", "standing", standing(f.standing.label(), f.source))])
+    el(
+        "li",
+        "",
+        vec![
+            line("span", "", f.text),
+            line("span", "standing", standing(f.standing.label(), f.source)),
+        ],
+    )
 }
 
 /// A list entry: what is said, and how it is known.
 pub fn known(what: Vec<Node>, how: String) -> Node {
-    el("li", "", vec![el("span", "", what), line("span", "standing", how)])
+    el(
+        "li",
+        "",
+        vec![el("span", "", what), line("span", "standing", how)],
+    )
 }
 
 /// “read · B2”.
 pub fn standing(standing: &str, source: &str) -> String {
-    if source.is_empty() { standing.to_string() } else { format!("{standing} · {source}") }
+    if source.is_empty() {
+        standing.to_string()
+    } else {
+        format!("{standing} · {source}")
+    }
 }
 
 /// A heading over facts; nothing where there are none.

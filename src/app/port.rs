@@ -29,30 +29,43 @@ impl Browser {
 }
 
 fn port_error(error: &JsValue) -> PortError {
-    let name = js_sys::Reflect::get(error, &JsValue::from_str("name")).ok().and_then(|n| n.as_string()).unwrap_or_default();
+    let name = js_sys::Reflect::get(error, &JsValue::from_str("name"))
+        .ok()
+        .and_then(|n| n.as_string())
+        .unwrap_or_default();
     match name.as_str() {
         "QuotaExceededError" | "NS_ERROR_DOM_QUOTA_REACHED" => PortError::Full,
         "SecurityError" => PortError::Denied,
-        _ => PortError::Other(error.dyn_ref::<js_sys::Error>().map_or(name, |e| String::from(e.message()))),
+        _ => PortError::Other(
+            error
+                .dyn_ref::<js_sys::Error>()
+                .map_or(name, |e| String::from(e.message())),
+        ),
     }
 }
 
 impl Port for Browser {
     fn read(&self, key: &str) -> Result<Option<String>, PortError> {
         match self {
-            Browser::Local => LocalStorage::raw().get_item(key).map_err(|e| port_error(&e)),
+            Browser::Local => LocalStorage::raw()
+                .get_item(key)
+                .map_err(|e| port_error(&e)),
             Browser::Memory(m) => m.read(key),
         }
     }
     fn write(&self, key: &str, text: &str) -> Result<(), PortError> {
         match self {
-            Browser::Local => LocalStorage::raw().set_item(key, text).map_err(|e| port_error(&e)),
+            Browser::Local => LocalStorage::raw()
+                .set_item(key, text)
+                .map_err(|e| port_error(&e)),
             Browser::Memory(m) => m.write(key, text),
         }
     }
     fn remove(&self, key: &str) -> Result<(), PortError> {
         match self {
-            Browser::Local => LocalStorage::raw().remove_item(key).map_err(|e| port_error(&e)),
+            Browser::Local => LocalStorage::raw()
+                .remove_item(key)
+                .map_err(|e| port_error(&e)),
             Browser::Memory(m) => m.remove(key),
         }
     }
@@ -61,7 +74,10 @@ impl Port for Browser {
             Browser::Local => {
                 let storage = LocalStorage::raw();
                 let length = storage.length().map_err(|e| port_error(&e))?;
-                Ok((0..length).filter_map(|i| storage.key(i).ok().flatten()).filter(|k| k.starts_with("stillbright")).collect())
+                Ok((0..length)
+                    .filter_map(|i| storage.key(i).ok().flatten())
+                    .filter(|k| k.starts_with("stillbright"))
+                    .collect())
             }
             Browser::Memory(m) => m.keys(),
         }

@@ -1,11 +1,14 @@
-//! Routes: whole chains of acts, as a list with a chart of money against days; one as a chain with its calendar; two side by
+//! Routes: whole chains of acts, as a list with a chart of money against days; one as a chain with
+//! its calendar; two side by
 //! side.
 
 use super::chain::{self, Stop, bottling};
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, later, line, link, section, with};
 use super::parts::{called, head, no_wine, sentences};
-use super::picture::{LINE, Picture, WIDE, as_table, axes, circle, group, label, rect, stroke, width, wrapped};
+use super::picture::{
+    LINE, Picture, WIDE, as_table, axes, circle, group, label, rect, stroke, width, wrapped,
+};
 use super::store::store;
 use super::words;
 use crate::knowledge::TREATMENTS;
@@ -24,7 +27,14 @@ pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
         return no_wine(words::ROUTES);
     };
     let today = store.today();
-    let (up, up_name) = if keys.is_empty() { (Page::Wine(id.into()), called(&wine)) } else { (Page::Routes(id.into(), Vec::new()), words::ROUTES.to_string()) };
+    let (up, up_name) = if keys.is_empty() {
+        (Page::Wine(id.into()), called(&wine))
+    } else {
+        (
+            Page::Routes(id.into(), Vec::new()),
+            words::ROUTES.to_string(),
+        )
+    };
     let heading = match keys {
         [] => words::ROUTES,
         [_] => words::ROUTE,
@@ -35,25 +45,53 @@ pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
         let found = routes(&shown, today);
         match all_keys.as_slice() {
             [] => {
-                let mut nodes = list(&wine_id, &shown, &found, chosen(&shown, today).as_ref().map(|c| (c.holds, c.says.clone())));
-                nodes.push(super::treatments_page::assumed(&crate::advice::assumed(&shown)));
+                let mut nodes = list(
+                    &wine_id,
+                    &shown,
+                    &found,
+                    chosen(&shown, today)
+                        .as_ref()
+                        .map(|c| (c.holds, c.says.clone())),
+                );
+                nodes.push(super::treatments_page::assumed(&crate::advice::assumed(
+                    &shown,
+                )));
                 nodes
             }
-            [one] => found.routes.iter().find(|r| r.key == *one).map_or_else(gone, |r| {
-                let (mut nodes, steps, id) = (whole(&wine_id, &shown, r, &found), plan::plan(r), wine_id.clone());
-                let take = move |_| {
-                    // A plan with typed doses may stand here: it can be had back.
-                    let before = store.wine_now(&id).map(|w| w.plan).unwrap_or_default();
-                    store.edit_lightly(&id, &mut |w| w.plan.clone_from(&steps), words::TAKEN, Rc::new(move |w| w.plan.clone_from(&before)));
-                    Page::Routes(id.clone(), Vec::new()).go();
-                };
-                // In reach while the chain is read.
-                nodes.push(el("div", "bottom", vec![button("main", words::TAKE_ROUTE, Rc::new(take))]));
-                nodes
-            }),
+            [one] => found
+                .routes
+                .iter()
+                .find(|r| r.key == *one)
+                .map_or_else(gone, |r| {
+                    let (mut nodes, steps, id) = (
+                        whole(&wine_id, &shown, r, &found),
+                        plan::plan(r),
+                        wine_id.clone(),
+                    );
+                    let take = move |_| {
+                        // A plan with typed doses may stand here: it can be had back.
+                        let before = store.wine_now(&id).map(|w| w.plan).unwrap_or_default();
+                        store.edit_lightly(
+                            &id,
+                            &mut |w| w.plan.clone_from(&steps),
+                            words::TAKEN,
+                            Rc::new(move |w| w.plan.clone_from(&before)),
+                        );
+                        Page::Routes(id.clone(), Vec::new()).go();
+                    };
+                    // In reach while the chain is read.
+                    nodes.push(el(
+                        "div",
+                        "bottom",
+                        vec![button("main", words::TAKE_ROUTE, Rc::new(take))],
+                    ));
+                    nodes
+                }),
             [one, two, ..] => {
                 let of = |key: &String| found.routes.iter().find(|r| r.key == *key);
-                of(one).zip(of(two)).map_or_else(gone, |(a, b)| beside(&wine_id, &shown, a, b))
+                of(one)
+                    .zip(of(two))
+                    .map_or_else(gone, |(a, b)| beside(&wine_id, &shown, a, b))
             }
         }
     };
@@ -68,7 +106,11 @@ fn gone() -> Vec<Node> {
 }
 
 fn money(s: Span, currency: &str) -> String {
-    format!("{}–{} {currency}/hL", show::fixed(s.low, 0), show::fixed(s.high, 0))
+    format!(
+        "{}–{} {currency}/hL",
+        show::fixed(s.low, 0),
+        show::fixed(s.high, 0)
+    )
 }
 
 fn hundred(share: f64) -> String {
@@ -76,8 +118,17 @@ fn hundred(share: f64) -> String {
 }
 
 fn acts(r: &Route) -> String {
-    let names: Vec<&str> = r.steps.iter().filter(|s| s.kind == StepKind::Act).map(|s| s.name.as_str()).collect();
-    if names.is_empty() { words::DO_NOTHING.to_string() } else { names.join(" → ") }
+    let names: Vec<&str> = r
+        .steps
+        .iter()
+        .filter(|s| s.kind == StepKind::Act)
+        .map(|s| s.name.as_str())
+        .collect();
+    if names.is_empty() {
+        words::DO_NOTHING.to_string()
+    } else {
+        names.join(" → ")
+    }
 }
 
 fn count(name: &str, value: String) -> Node {
@@ -103,20 +154,35 @@ fn counts(r: &Route, currency: &str) -> Node {
             count(words::COST, money(r.money, currency)),
             count(words::TIME, format!("{} days", show::fixed(r.days, 0))),
             count(words::MET, met(r, " draws")),
-            count(words::IMPACT, format!("{} points", show::fixed(r.impact, 0))),
+            count(
+                words::IMPACT,
+                format!("{} points", show::fixed(r.impact, 0)),
+            ),
         ],
     )
 }
 
 fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> Vec<Node> {
-    let mut nodes = vec![Node::with("role", "status".into(), line("p", "answer", all.answer.clone()))];
+    let mut nodes = vec![Node::with(
+        "role",
+        "status".into(),
+        line("p", "answer", all.answer.clone()),
+    )];
     nodes.extend(all.law.iter().map(|t| line("p", "mark", t.clone())));
     if let Some((holds, says)) = taken {
-        nodes.push(line("p", if holds { "soft" } else { "mark" }, format!("{} {says}", words::CHOSEN_ROUTE)));
+        nodes.push(line(
+            "p",
+            if holds { "soft" } else { "mark" },
+            format!("{} {says}", words::CHOSEN_ROUTE),
+        ));
         nodes.push(el("p", "chips", onward(id, wine)));
     }
     nodes.extend(sentences(words::FIRST, &all.first));
-    let more: Vec<Node> = all.relax.iter().map(|r| line("li", "", r.clone())).collect();
+    let more: Vec<Node> = all
+        .relax
+        .iter()
+        .map(|r| line("li", "", r.clone()))
+        .collect();
     if !more.is_empty() {
         nodes.push(section(words::RELAX, vec![el("ul", "facts", more)]));
     }
@@ -126,49 +192,121 @@ fn list(id: &str, wine: &Wine, all: &Routes, taken: Option<(bool, String)>) -> V
     let unsure = all.routes.iter().any(|r| !r.confirm.is_empty());
     let hired = all.routes.iter().any(|r| !r.hire.is_empty());
     let rows = all.routes.iter().enumerate().map(|(i, r)| {
-        let mut parts =
-            vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![line("span", "rank", (i + 1).to_string()), line("strong", "", acts(r))])];
+        let mut parts = vec![link(
+            Page::Routes(id.into(), vec![r.key.clone()]).address(),
+            vec![
+                line("span", "rank", (i + 1).to_string()),
+                line("strong", "", acts(r)),
+            ],
+        )];
         if !r.best_at.is_empty() {
-            let among = if r.confirm.is_empty() && unsure { words::AMONG_SURE } else { "" };
-            let at_hand = if r.hire.is_empty() && hired { words::AT_HAND } else { "" };
-            parts.push(line("p", "kind", format!("{}{at_hand}{among}", show::sentence(&r.best_at.join(", ")))));
+            let among = if r.confirm.is_empty() && unsure {
+                words::AMONG_SURE
+            } else {
+                ""
+            };
+            let at_hand = if r.hire.is_empty() && hired {
+                words::AT_HAND
+            } else {
+                ""
+            };
+            parts.push(line(
+                "p",
+                "kind",
+                format!("{}{at_hand}{among}", show::sentence(&r.best_at.join(", "))),
+            ));
         }
         parts.push(counts(r, wine.money()));
-        let stays = if r.on_label.is_empty() { "nothing stays in the wine".to_string() } else { format!("stays in the wine: {}", show::listed(&r.on_label)) };
-        parts.push(line("p", "soft", format!("{}; {stays}.", show::sentence(r.origin))));
+        let stays = if r.on_label.is_empty() {
+            "nothing stays in the wine".to_string()
+        } else {
+            format!("stays in the wine: {}", show::listed(&r.on_label))
+        };
+        parts.push(line(
+            "p",
+            "soft",
+            format!("{}; {stays}.", show::sentence(r.origin)),
+        ));
         parts.extend(to_hire(r));
         if !r.confirm.is_empty() {
-            parts.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
+            parts.push(line(
+                "p",
+                "mark",
+                format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", ")),
+            ));
         }
         if r.short {
             parts.push(line("p", "mark", words::SHORT));
         }
         parts.extend(not_covered(all));
-        el("li", if r.confirm.is_empty() { "treatment" } else { "treatment doubtful" }, parts)
+        el(
+            "li",
+            if r.confirm.is_empty() {
+                "treatment"
+            } else {
+                "treatment doubtful"
+            },
+            parts,
+        )
     });
     if !all.routes.is_empty() {
         nodes.push(el("ol", "ranked", rows.collect()));
-        let some = if all.found > all.routes.len() { format!(", of which {} are shown", all.routes.len()) } else { String::new() };
+        let some = if all.found > all.routes.len() {
+            format!(", of which {} are shown", all.routes.len())
+        } else {
+            String::new()
+        };
         let stopped = if all.stopped { words::STOPPED } else { "" };
-        nodes.push(line("p", "soft", format!("{} routes looked at; {} that no other beats{some}. {stopped}", all.tried, all.found)));
+        nodes.push(line(
+            "p",
+            "soft",
+            format!(
+                "{} routes looked at; {} that no other beats{some}. {stopped}",
+                all.tried, all.found
+            ),
+        ));
     }
     nodes
 }
 
 /// What was measured outside its limit and stands outside every route shown.
 fn not_covered(all: &Routes) -> Option<Node> {
-    (!all.not_covered.is_empty()).then(|| line("p", "mark", format!("{}: {}.", words::NOT_COVERED, show::listed(&all.not_covered))))
+    (!all.not_covered.is_empty()).then(|| {
+        line(
+            "p",
+            "mark",
+            format!(
+                "{}: {}.",
+                words::NOT_COVERED,
+                show::listed(&all.not_covered)
+            ),
+        )
+    })
 }
 
 fn to_hire(r: &Route) -> Option<Node> {
-    (!r.hire.is_empty()).then(|| line("p", "mark", format!("{}: {}", words::WITH_HIRE, show::listed(&r.hire))))
+    (!r.hire.is_empty()).then(|| {
+        line(
+            "p",
+            "mark",
+            format!("{}: {}", words::WITH_HIRE, show::listed(&r.hire)),
+        )
+    })
 }
 
 /// Where a chosen route goes on: its work order, and the trials that it still asks for.
 fn onward(id: &str, wine: &Wine) -> Vec<Node> {
     let order = Page::Paper(id.into(), Sheet::Order);
-    let mut to = vec![with("href", order.address(), line("a", "chip", order.title()))];
-    let untried = plan::left(wine).into_iter().filter(|p| TREATMENTS.iter().any(|t| t.key == p.treatment && dose_for(wine, t).is_none()));
+    let mut to = vec![with(
+        "href",
+        order.address(),
+        line("a", "chip", order.title()),
+    )];
+    let untried = plan::left(wine).into_iter().filter(|p| {
+        TREATMENTS
+            .iter()
+            .any(|t| t.key == p.treatment && dose_for(wine, t).is_none())
+    });
     to.extend(untried.filter_map(|p| super::trial_page::to_trial(id, wine, &p.treatment)));
     to
 }
@@ -177,25 +315,48 @@ fn onward(id: &str, wine: &Wine) -> Vec<Node> {
 fn whole(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
     let mut nodes = vec![line("p", "answer", acts(r)), counts(r, wine.money())];
     if let Some(day) = &r.begin_by {
-        nodes.push(line("p", "kind", format!("Begin by {day}, to bottle on {}.", Day::tidy(&wine.bottling_day))));
+        nodes.push(line(
+            "p",
+            "kind",
+            format!(
+                "Begin by {day}, to bottle on {}.",
+                Day::tidy(&wine.bottling_day)
+            ),
+        ));
     }
     nodes.extend(to_hire(r));
     if !r.confirm.is_empty() {
-        nodes.push(line("p", "mark", format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", "))));
+        nodes.push(line(
+            "p",
+            "mark",
+            format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", ")),
+        ));
     }
     nodes.extend(not_covered(all));
     nodes.push(glance(wine, r));
     let rows = r.steps.iter().enumerate().map(|(i, s)| {
         // A trial stands before the act whose dose it finds.
-        let key = r.steps.iter().skip(i).map(|s| s.key).find(|k| !k.is_empty()).unwrap_or_default();
+        let key = r
+            .steps
+            .iter()
+            .skip(i)
+            .map(|s| s.key)
+            .find(|k| !k.is_empty())
+            .unwrap_or_default();
         let to = match s.kind {
             StepKind::Trial => Some(Page::Trial(id.into(), key.into())),
-            StepKind::Act | StepKind::PutIn => wine.problems.first().map(|p| Page::Treatment(id.into(), *p, key.into())),
+            StepKind::Act | StepKind::PutIn => wine
+                .problems
+                .first()
+                .map(|p| Page::Treatment(id.into(), *p, key.into())),
             _ => None,
         };
         step(s, wine.money(), to)
     });
-    nodes.push(section(words::STEPS, vec![el("ol", "ranked", rows.collect())]));
+    nodes.push(section(
+        words::STEPS,
+        vec![el("ol", "ranked", rows.collect())],
+    ));
     nodes.push(calendar(r));
     let [product, lost, labour] = r.split;
     let money = format!(
@@ -206,18 +367,67 @@ fn whole(id: &str, wine: &Wine, r: &Route, all: &Routes) -> Vec<Node> {
         wine.money()
     );
     let hours: f64 = r.steps.iter().map(|s| s.labour_hours).sum();
-    let known = if r.unknown_means > 0 { format!(" ({} steps not known)", r.unknown_means) } else { String::new() };
-    let means = format!("Labour {} h. Energy {} kWh/hL, water {} L/hL{known}.", show::plain(hours), show::plain(r.energy), show::plain(r.water));
-    let oxygen = format!("Oxygen picked up: about {} mg/L; each mg/L spends up to 4 mg/L of SO₂.", show::plain(r.oxygen));
-    nodes.push(section(words::MEANS, [money, means, oxygen].map(|t| line("p", "soft", t)).to_vec()));
+    let known = if r.unknown_means > 0 {
+        format!(" ({} steps not known)", r.unknown_means)
+    } else {
+        String::new()
+    };
+    let means = format!(
+        "Labour {} h. Energy {} kWh/hL, water {} L/hL{known}.",
+        show::plain(hours),
+        show::plain(r.energy),
+        show::plain(r.water)
+    );
+    let oxygen = format!(
+        "Oxygen picked up: about {} mg/L; each mg/L spends up to 4 mg/L of SO₂.",
+        show::plain(r.oxygen)
+    );
+    nodes.push(section(
+        words::MEANS,
+        [money, means, oxygen]
+            .map(|t| line("p", "soft", t))
+            .to_vec(),
+    ));
     if !r.rules.is_empty() {
-        let rules = r.rules.iter().map(|(severity, text)| el("li", "", vec![line("span", "kind", severity.label()), line("span", "", *text)]));
-        nodes.push(el("details", "", vec![line("summary", "", words::ORDER_RULES), el("ul", "facts", rules.collect())]));
+        let rules = r.rules.iter().map(|(severity, text)| {
+            el(
+                "li",
+                "",
+                vec![
+                    line("span", "kind", severity.label()),
+                    line("span", "", *text),
+                ],
+            )
+        });
+        nodes.push(el(
+            "details",
+            "",
+            vec![
+                line("summary", "", words::ORDER_RULES),
+                el("ul", "facts", rules.collect()),
+            ],
+        ));
     }
-    let others = all.routes.iter().enumerate().filter(|(_, o)| o.key != r.key).map(|(i, o)| {
-        Node::with("href", Page::Routes(id.into(), vec![r.key.clone(), o.key.clone()]).address(), line("a", "chip", format!("{}: {}", i + 1, acts(o))))
-    });
-    nodes.push(el("details", "", vec![line("summary", "", words::COMPARE_WITH), el("div", "chips", others.collect())]));
+    let others = all
+        .routes
+        .iter()
+        .enumerate()
+        .filter(|(_, o)| o.key != r.key)
+        .map(|(i, o)| {
+            Node::with(
+                "href",
+                Page::Routes(id.into(), vec![r.key.clone(), o.key.clone()]).address(),
+                line("a", "chip", format!("{}: {}", i + 1, acts(o))),
+            )
+        });
+    nodes.push(el(
+        "details",
+        "",
+        vec![
+            line("summary", "", words::COMPARE_WITH),
+            el("div", "chips", others.collect()),
+        ],
+    ));
     nodes
 }
 
@@ -228,40 +438,133 @@ fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
     };
     let name = line("strong", "", s.name.clone());
     let name = to.map_or(name.clone(), |p| link(p.address(), vec![name]));
-    let mut parts = vec![el("div", "step", vec![line("span", "soft", format!("{when}, {}", show::days(s.days, s.days))), name])];
+    let mut parts = vec![el(
+        "div",
+        "step",
+        vec![
+            line(
+                "span",
+                "soft",
+                format!("{when}, {}", show::days(s.days, s.days)),
+            ),
+            name,
+        ],
+    )];
     if let Some([low, high]) = s.dose {
-        let how = if s.kind == StepKind::Act && low < high { ", as the trial shows" } else { "" };
-        parts.push(line("p", "", format!("{} {}{how}", show::range(low, high), s.unit)));
+        let how = if s.kind == StepKind::Act && low < high {
+            ", as the trial shows"
+        } else {
+            ""
+        };
+        parts.push(line(
+            "p",
+            "",
+            format!("{} {}{how}", show::range(low, high), s.unit),
+        ));
     }
-    parts.extend(s.order.iter().chain(&s.branches).map(|b| line("p", "soft", b.clone())));
+    parts.extend(
+        s.order
+            .iter()
+            .chain(&s.branches)
+            .map(|b| line("p", "soft", b.clone())),
+    );
     if s.share < 0.995 && s.kind == StepKind::Act {
-        parts.push(line("p", "soft", format!("Called for in {} of 100 draws: test first, it may not be needed.", hundred(s.share))));
+        parts.push(line(
+            "p",
+            "soft",
+            format!(
+                "Called for in {} of 100 draws: test first, it may not be needed.",
+                hundred(s.share)
+            ),
+        ));
     }
     if !s.after.is_empty() && s.changes {
         let stands = s.after.iter().map(|a| {
             if let Some(test) = a.judged_by {
-                return el("li", "", vec![line("span", "soft", format!("{}. {}: {}", a.problem.label(), words::JUDGED_BY, show::inside(test)))]);
+                return el(
+                    "li",
+                    "",
+                    vec![line(
+                        "span",
+                        "soft",
+                        format!(
+                            "{}. {}: {}",
+                            a.problem.label(),
+                            words::JUDGED_BY,
+                            show::inside(test)
+                        ),
+                    )],
+                );
             }
             let value = if a.unit.is_empty() {
                 format!("{} left", show::percent(a.value.middle))
             } else {
-                format!("{} {} ({})", show::plain(a.value.middle), a.unit, show::range(a.value.low, a.value.high))
+                format!(
+                    "{} {} ({})",
+                    show::plain(a.value.middle),
+                    a.unit,
+                    show::range(a.value.low, a.value.high)
+                )
             };
-            let bar = |class: &'static str, share: f64| Node::with("width", format!("{}%", show::fixed(share * 100.0, 0)), el("span", class, Vec::new()));
-            let picture = Node::with("aria-hidden", "true".into(), el("div", "bar", vec![bar("sure", a.met)]));
-            el("li", "", vec![line("span", "soft", format!("{}: {value}, met in {} of 100", a.problem.label(), hundred(a.met))), picture])
+            let bar = |class: &'static str, share: f64| {
+                Node::with(
+                    "width",
+                    format!("{}%", show::fixed(share * 100.0, 0)),
+                    el("span", class, Vec::new()),
+                )
+            };
+            let picture = Node::with(
+                "aria-hidden",
+                "true".into(),
+                el("div", "bar", vec![bar("sure", a.met)]),
+            );
+            el(
+                "li",
+                "",
+                vec![
+                    line(
+                        "span",
+                        "soft",
+                        format!(
+                            "{}: {value}, met in {} of 100",
+                            a.problem.label(),
+                            hundred(a.met)
+                        ),
+                    ),
+                    picture,
+                ],
+            )
         });
         parts.push(el("ul", "stands", stands.collect()));
     }
-    let mut why = vec![line("summary", "", words::WHY_HERE), line("p", "soft", s.why)];
+    let mut why = vec![
+        line("summary", "", words::WHY_HERE),
+        line("p", "soft", s.why),
+    ];
     if s.money > 0.005 {
-        why.push(line("p", "soft", format!("{} {currency}/hL; labour {} h.", show::plain(s.money), show::plain(s.labour_hours))));
+        why.push(line(
+            "p",
+            "soft",
+            format!(
+                "{} {currency}/hL; labour {} h.",
+                show::plain(s.money),
+                show::plain(s.labour_hours)
+            ),
+        ));
     }
     if !s.kit.is_empty() {
-        why.push(line("p", "soft", format!("{}: {}.", words::KEEPS_BUSY, show::listed(&s.kit))));
+        why.push(line(
+            "p",
+            "soft",
+            format!("{}: {}.", words::KEEPS_BUSY, show::listed(&s.kit)),
+        ));
     }
     parts.push(el("details", "how", why));
-    let class = if s.kind == StepKind::Act { "treatment" } else { "treatment put-in" };
+    let class = if s.kind == StepKind::Act {
+        "treatment"
+    } else {
+        "treatment put-in"
+    };
     el("li", class, parts)
 }
 
@@ -277,30 +580,67 @@ fn calendar(r: &Route) -> Node {
         // Above its bar, as far as there is room.
         let from = x(s.begins).min(WIDE - width(&s.name) - 2.0).max(LEFT);
         y += wrapped((from, y + 13.0), &s.name, &mut mark) * LINE;
-        mark.push(rect((x(s.begins), y + 1.0), (s.days / most * WIDTH).max(2.0), 10.0, shape_of(s.kind)));
+        mark.push(rect(
+            (x(s.begins), y + 1.0),
+            (s.days / most * WIDTH).max(2.0),
+            10.0,
+            shape_of(s.kind),
+        ));
         y += 15.0;
         group(mark)
     };
     let marks = r.steps.iter().map(bar).collect();
     let height = y + 20.0;
     let frame = [(0.0, "start"), (0.5, "middle"), (1.0, "end")]
-        .map(|(share, anchor)| label((x(most * share), height - 4.0), anchor, &format!("day {}", show::fixed(most * share, 0))))
+        .map(|(share, anchor)| {
+            label(
+                (x(most * share), height - 4.0),
+                anchor,
+                &format!("day {}", show::fixed(most * share, 0)),
+            )
+        })
         .to_vec();
     let rows = r.steps.iter().map(|s| {
         let day = s.date.clone().unwrap_or_else(|| show::fixed(s.begins, 0));
         vec![s.name.clone(), day, show::plain(s.days)]
     });
-    let table = as_table(&[words::STEPS, words::DAY_FROM, words::DAYS_LONG], rows.collect());
-    let says = format!("{} steps over {} days.", r.steps.len(), show::fixed(r.days, 0));
-    section(words::CALENDAR, Picture { key: "calendar", title: words::CALENDAR, says, height, frame, marks, table }.nodes().into())
+    let table = as_table(
+        &[words::STEPS, words::DAY_FROM, words::DAYS_LONG],
+        rows.collect(),
+    );
+    let says = format!(
+        "{} steps over {} days.",
+        r.steps.len(),
+        show::fixed(r.days, 0)
+    );
+    section(
+        words::CALENDAR,
+        Picture {
+            key: "calendar",
+            title: words::CALENDAR,
+            says,
+            height,
+            frame,
+            marks,
+            table,
+        }
+        .nodes()
+        .into(),
+    )
 }
 
 /// The chain as a picture: steps in their order with the days between, to the bottling day.
 fn glance(wine: &Wine, r: &Route) -> Node {
-    let when = |date: Option<String>, day: f64| date.unwrap_or_else(|| format!("day {}", show::fixed(day, 0)));
+    let when = |date: Option<String>, day: f64| {
+        date.unwrap_or_else(|| format!("day {}", show::fixed(day, 0)))
+    };
     let ends = r.steps.iter().skip(1).map(|s| s.begins).chain([r.days]);
-    let stop =
-        |(s, end): (&Step, f64)| Stop { shape: shape_of(s.kind), name: s.name.clone(), when: when(s.date.clone(), s.begins), then: Some([end - s.begins; 2]) };
+    let stop = |(s, end): (&Step, f64)| Stop {
+        shape: shape_of(s.kind),
+        name: s.name.clone(),
+        when: when(s.date.clone(), s.begins),
+        then: Some([end - s.begins; 2]),
+    };
     let mut stops: Vec<Stop> = r.steps.iter().zip(ends).map(stop).collect();
     stops.push(bottling(wine, when(None, r.days)));
     chain::picture(format!("{}.", acts(r)), &stops)
@@ -314,7 +654,8 @@ const fn shape_of(kind: StepKind) -> &'static str {
     }
 }
 
-/// Money against days: the number is that of the list; filled is free of animal material, outline must be confirmed first.
+/// Money against days: the number is that of the list; filled is free of animal material, outline
+/// must be confirmed first.
 fn chart(all: &[Route], currency: &str) -> Node {
     const LEFT: f64 = 34.0;
     const RIGHT: f64 = 330.0;
@@ -326,26 +667,60 @@ fn chart(all: &[Route], currency: &str) -> Node {
     let y = |m: f64| BOTTOM - m / most_money * (BOTTOM - TOP);
     let mut frame = vec![axes(LEFT, RIGHT, TOP, BOTTOM)];
     for share in [0.0, 0.5, 1.0] {
-        frame.push(label((LEFT - 4.0, y(most_money * share) + 4.0), "end", &show::fixed(most_money * share, 0)));
-        frame.push(label((x(most_days * share), BOTTOM + 18.0), "middle", &show::fixed(most_days * share, 0)));
+        frame.push(label(
+            (LEFT - 4.0, y(most_money * share) + 4.0),
+            "end",
+            &show::fixed(most_money * share, 0),
+        ));
+        frame.push(label(
+            (x(most_days * share), BOTTOM + 18.0),
+            "middle",
+            &show::fixed(most_days * share, 0),
+        ));
     }
     // Where something stands already: marks, then numbers.
     let mut taken: Vec<(f64, f64)> = all.iter().map(|r| (x(r.days), y(r.money.middle))).collect();
     let mark = |(i, r): (usize, &Route)| {
         let (px, py) = (x(r.days), y(r.money.middle));
-        let class = if r.confirm.is_empty() { "act" } else { "outline" };
+        let class = if r.confirm.is_empty() {
+            "act"
+        } else {
+            "outline"
+        };
         // From the aim of 90 in 100 draws, and below it where none reaches it, up to all.
         let size = 3.0 + 4.0 * ((r.probability - 0.85) / 0.15).clamp(0.0, 1.0);
-        let shape =
-            if r.origin == "free of animal material" { circle((px, py), size, class) } else { rect((px - size, py - size), 2.0 * size, 2.0 * size, class) };
-        // The nearest place around it where the number stands on nothing else; further out with a line to it.
+        let shape = if r.origin == "free of animal material" {
+            circle((px, py), size, class)
+        } else {
+            rect((px - size, py - size), 2.0 * size, 2.0 * size, class)
+        };
+        // The nearest place around it where the number stands on nothing else; further out with a
+        // line to it.
         let number = (i + 1).to_string();
         let mut place = (px, py, 0.0);
         'found: for ring in [15.0, 23.0, 31.0, 39.0, 47.0] {
-            for (dx, dy) in [(0.75, -0.75), (1.0, 0.0), (0.75, 0.75), (-0.75, -0.75), (0.0, -1.0), (0.0, 1.0), (-0.75, 0.75), (-1.0, 0.0)] {
+            for (dx, dy) in [
+                (0.75, -0.75),
+                (1.0, 0.0),
+                (0.75, 0.75),
+                (-0.75, -0.75),
+                (0.0, -1.0),
+                (0.0, 1.0),
+                (-0.75, 0.75),
+                (-1.0, 0.0),
+            ] {
                 place = (px + dx * ring, py + dy * ring, ring);
-                let inside = place.0 > LEFT + 10.0 && place.0 < WIDE - 10.0 && place.1 > 8.0 && place.1 < BOTTOM - 8.0;
-                if inside && !taken.iter().any(|t| (t.0 - place.0).abs() < 16.0 && (t.1 - place.1).abs() < 14.0 && *t != (px, py)) {
+                let inside = place.0 > LEFT + 10.0
+                    && place.0 < WIDE - 10.0
+                    && place.1 > 8.0
+                    && place.1 < BOTTOM - 8.0;
+                if inside
+                    && !taken.iter().any(|t| {
+                        (t.0 - place.0).abs() < 16.0
+                            && (t.1 - place.1).abs() < 14.0
+                            && *t != (px, py)
+                    })
+                {
                     break 'found;
                 }
             }
@@ -354,7 +729,11 @@ fn chart(all: &[Route], currency: &str) -> Node {
         taken.push((tx, ty));
         let mut parts = vec![shape, label((tx, ty + 5.0), "middle", &number)];
         if far > 15.0 {
-            parts.push(stroke((px, py), (tx - (tx - px) * 9.0 / far, ty - (ty - py) * 9.0 / far), "axis"));
+            parts.push(stroke(
+                (px, py),
+                (tx - (tx - px) * 9.0 / far, ty - (ty - py) * 9.0 / far),
+                "axis",
+            ));
         }
         group(parts)
     };
@@ -364,17 +743,41 @@ fn chart(all: &[Route], currency: &str) -> Node {
             (i + 1).to_string(),
             show::fixed(r.money.middle, 0),
             show::fixed(r.days, 0),
-            if r.has_figures() { hundred(r.probability) } else { "–".into() },
+            if r.has_figures() {
+                hundred(r.probability)
+            } else {
+                "–".into()
+            },
             r.origin.to_string(),
         ]
     });
-    let heads = [words::ROUTE, &format!("{currency}/hL"), words::DAYS_LONG, words::MET_SHORT, words::ORIGIN];
+    let heads = [
+        words::ROUTE,
+        &format!("{currency}/hL"),
+        words::DAYS_LONG,
+        words::MET_SHORT,
+        words::ORIGIN,
+    ];
     let table = as_table(&heads, rows.collect());
     // Without the tenth of room above.
     let [money, days] = [most_money, most_days].map(|most| show::fixed(most / 1.1, 0));
-    let says = format!("{} routes: up to {money} {currency}/hL, up to {days} days.", all.len());
+    let says = format!(
+        "{} routes: up to {money} {currency}/hL, up to {days} days.",
+        all.len()
+    );
     let mut parts = vec![line("p", "soft", words::MONEY_DAYS_LEAD)];
-    parts.extend(Picture { key: "money", title: words::MONEY_DAYS, says, height: 200.0, frame, marks, table }.nodes());
+    parts.extend(
+        Picture {
+            key: "money",
+            title: words::MONEY_DAYS,
+            says,
+            height: 200.0,
+            frame,
+            marks,
+            table,
+        }
+        .nodes(),
+    );
     section(words::MONEY_DAYS, parts)
 }
 
@@ -383,7 +786,13 @@ fn beside(id: &str, wine: &Wine, a: &Route, b: &Route) -> Vec<Node> {
     let currency = wine.money();
     let of = |r: &Route| {
         let hours: f64 = r.steps.iter().map(|s| s.labour_hours).sum();
-        let none = |list: &[&str]| if list.is_empty() { "–".to_string() } else { list.join(", ") };
+        let none = |list: &[&str]| {
+            if list.is_empty() {
+                "–".to_string()
+            } else {
+                list.join(", ")
+            }
+        };
         [
             money(r.money, currency),
             format!("{} days", show::fixed(r.days, 0)),
@@ -397,7 +806,11 @@ fn beside(id: &str, wine: &Wine, a: &Route, b: &Route) -> Vec<Node> {
             format!("{} h", show::plain(hours)),
             format!("{} kWh/hL", show::plain(r.energy)),
             format!("{} mg/L", show::plain(r.oxygen)),
-            r.steps.iter().map(|s| s.name.as_str()).collect::<Vec<_>>().join("; "),
+            r.steps
+                .iter()
+                .map(|s| s.name.as_str())
+                .collect::<Vec<_>>()
+                .join("; "),
         ]
     };
     let names = [
@@ -416,7 +829,20 @@ fn beside(id: &str, wine: &Wine, a: &Route, b: &Route) -> Vec<Node> {
         words::CHAIN,
     ];
     let head = [a, b]
-        .map(|r| Node::with("scope", "col".into(), el("th", "", vec![link(Page::Routes(id.into(), vec![r.key.clone()]).address(), vec![Node::text(acts(r))])])))
+        .map(|r| {
+            Node::with(
+                "scope",
+                "col".into(),
+                el(
+                    "th",
+                    "",
+                    vec![link(
+                        Page::Routes(id.into(), vec![r.key.clone()]).address(),
+                        vec![Node::text(acts(r))],
+                    )],
+                ),
+            )
+        })
         .to_vec();
     let mut rows: Vec<(bool, [Node; 2])> = names
         .iter()
@@ -424,10 +850,23 @@ fn beside(id: &str, wine: &Wine, a: &Route, b: &Route) -> Vec<Node> {
         .map(|(name, (x, y))| {
             let differs = x != y;
             let title = Node::with("colspan", "2".into(), line("th", "kind", *name));
-            (differs, [el("tr", "count", vec![title]), el("tr", "", vec![line("td", "", x), line("td", "", y)])])
+            (
+                differs,
+                [
+                    el("tr", "count", vec![title]),
+                    el("tr", "", vec![line("td", "", x), line("td", "", y)]),
+                ],
+            )
         })
         .collect();
     crate::sorting::sort(&mut rows, &mut |p, q| q.0.cmp(&p.0));
     let body = rows.into_iter().flat_map(|r| r.1).collect();
-    vec![el("table", "compare", vec![el("thead", "", vec![el("tr", "", head)]), el("tbody", "", body)])]
+    vec![el(
+        "table",
+        "compare",
+        vec![
+            el("thead", "", vec![el("tr", "", head)]),
+            el("tbody", "", body),
+        ],
+    )]
 }

@@ -1,8 +1,11 @@
-//! How stable it is: each stability against its limit with its spread, the answer as a sentence above.
+//! How stable it is: each stability against its limit with its spread, the answer as a sentence
+//! above.
 
 use super::paper::{Node, button, el, fold, line, live, said, section, shown_lines};
 use super::parts::{Chip, chips, no_wine, wine_head, worked};
-use super::picture::{LINE, Picture, as_table, circle, group, label, rect, stroke, through, wrapped};
+use super::picture::{
+    LINE, Picture, as_table, circle, group, label, rect, stroke, through, wrapped,
+};
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, advise};
@@ -23,7 +26,11 @@ pub fn page(id: &str) -> Vec<Node> {
     };
     let wine_id = StoredValue::new(id.to_string());
     let advice = worked(wine_id, move |w| Some(advise(w, store.today())));
-    let measured: Vec<Quantity> = Quantity::ALL.iter().copied().filter(|q| wine.at_most(*q).is_some()).collect();
+    let measured: Vec<Quantity> = Quantity::ALL
+        .iter()
+        .copied()
+        .filter(|q| wine.at_most(*q).is_some())
+        .collect();
     let stale = measured
         .into_iter()
         .map(|q| Chip {
@@ -40,17 +47,40 @@ pub fn page(id: &str) -> Vec<Node> {
         .collect::<Vec<_>>();
     let changed = (!stale.is_empty()).then(|| chips(id, words::STALE, stale));
     let sheet = move || {
-        let lines =
-            store.wine(&wine_id.get_value()).and_then(|w| advice.with(|a| Some(request(&w, &a.as_ref()?.stabilities, store.today())))).unwrap_or_default();
+        let lines = store
+            .wine(&wine_id.get_value())
+            .and_then(|w| {
+                advice.with(|a| Some(request(&w, &a.as_ref()?.stabilities, store.today())))
+            })
+            .unwrap_or_default();
         if lines.is_empty() {
             return Vec::new();
         }
         let file = shown_lines(&lines.join("\n"));
-        let list = el("ul", "facts", lines.into_iter().map(|l| line("li", "", l)).collect());
-        vec![fold("", words::REQUEST, vec![list, button("", words::SAVE, Rc::new(move |_| files::save("stillbright-laboratory.txt", &file)))])]
+        let list = el(
+            "ul",
+            "facts",
+            lines.into_iter().map(|l| line("li", "", l)).collect(),
+        );
+        vec![fold(
+            "",
+            words::REQUEST,
+            vec![
+                list,
+                button(
+                    "",
+                    words::SAVE,
+                    Rc::new(move |_| files::save("stillbright-laboratory.txt", &file)),
+                ),
+            ],
+        )]
     };
     let mut nodes = wine_head(id, &wine, words::STABILITY);
-    nodes.push(live("div", "", Box::new(move || advice.with(|a| a.as_ref().map(picture)).unwrap_or_default())));
+    nodes.push(live(
+        "div",
+        "",
+        Box::new(move || advice.with(|a| a.as_ref().map(picture)).unwrap_or_default()),
+    ));
     nodes.push(live("div", "", Box::new(sheet)));
     nodes.push(line("p", "soft", words::STABILITY_LEAD));
     nodes.extend(changed);
@@ -59,14 +89,22 @@ pub fn page(id: &str) -> Vec<Node> {
 
 /// The answer, each stability against its limit, and what to measure next.
 fn picture(a: &Advice) -> Vec<Node> {
-    let answer = Node::with("role", "status".into(), line("p", "answer", answer(&a.stabilities)));
+    let answer = Node::with(
+        "role",
+        "status".into(),
+        line("p", "answer", answer(&a.stabilities)),
+    );
     let mut nodes = vec![answer];
     nodes.extend((!a.stabilities.is_empty()).then(|| drawn(&a.stabilities)));
-    nodes.extend([el("ul", "facts", a.stabilities.iter().map(row).collect()), next(a, store().today())]);
+    nodes.extend([
+        el("ul", "facts", a.stabilities.iter().map(row).collect()),
+        next(a, store().today()),
+    ]);
     nodes
 }
 
-/// Each stability as a bar over one line that is the limit of all: inside to the left of it, whether the limit is the most or the least.
+/// Each stability as a bar over one line that is the limit of all: inside to the left of it,
+/// whether the limit is the most or the least.
 fn drawn(all: &[Stability]) -> Node {
     const LEFT: f64 = 8.0;
     const RIGHT: f64 = 332.0;
@@ -86,7 +124,12 @@ fn drawn(all: &[Stability]) -> Node {
         let (from, to) = (low.min(high), low.max(high));
         let measured = s.by == KnownBy::Measured;
         if to - from > 1.0 {
-            mark.push(rect((from, y + 3.0), to - from, 10.0, if measured { "span" } else { "grain" }));
+            mark.push(rect(
+                (from, y + 3.0),
+                to - from,
+                10.0,
+                if measured { "span" } else { "grain" },
+            ));
         }
         mark.push(stroke((LIMIT, y), (LIMIT, y + 16.0), "ring"));
         // In outline what was not measured, or before the last change.
@@ -94,7 +137,15 @@ fn drawn(all: &[Stability]) -> Node {
         if s.beyond() {
             // Further than it is drawn: an arrow that points there.
             let back = if s.least { 12.0 } else { -12.0 };
-            mark.push(through("polygon", class, &[(middle, y + 8.0), (middle + back, y + 1.0), (middle + back, y + 15.0)]));
+            mark.push(through(
+                "polygon",
+                class,
+                &[
+                    (middle, y + 8.0),
+                    (middle + back, y + 1.0),
+                    (middle + back, y + 15.0),
+                ],
+            ));
         } else if measured || to - from <= 1.0 {
             mark.push(circle((middle, y + 8.0), 5.0, class));
         }
@@ -111,16 +162,47 @@ fn drawn(all: &[Stability]) -> Node {
         let [low, middle, high] = s.value;
         let reading = match (answered(s), s.by) {
             (Some(word), _) => word.to_string(),
-            (_, KnownBy::Measured) => format!("{} {} ({})", show::plain(middle), s.unit, show::range(low, high)),
-            (_, KnownBy::Voided) => format!("{} {} before the last change", show::plain(middle), s.unit),
+            (_, KnownBy::Measured) => format!(
+                "{} {} ({})",
+                show::plain(middle),
+                s.unit,
+                show::range(low, high)
+            ),
+            (_, KnownBy::Voided) => {
+                format!("{} {} before the last change", show::plain(middle), s.unit)
+            }
             (_, KnownBy::AtMost) => format!("< {} {}", show::plain(high), s.unit),
             _ => format!("typically {} {}", show::range(low, high), s.unit),
         };
-        vec![s.name.to_string(), s.status.label().to_string(), reading, s.bound().unwrap_or("–".into())]
+        vec![
+            s.name.to_string(),
+            s.status.label().to_string(),
+            reading,
+            s.bound().unwrap_or("–".into()),
+        ]
     });
-    let table = as_table(&[words::STABILITY_OF, words::VERDICT, words::READING, words::LIMIT], rows.collect());
+    let table = as_table(
+        &[
+            words::STABILITY_OF,
+            words::VERDICT,
+            words::READING,
+            words::LIMIT,
+        ],
+        rows.collect(),
+    );
     let mut parts = vec![line("p", "soft", words::STABLE_LEAD)];
-    parts.extend(Picture { key: "stable", title: words::STABLE_PICTURE, says: says.join(" "), height: y, frame, marks, table }.nodes());
+    parts.extend(
+        Picture {
+            key: "stable",
+            title: words::STABLE_PICTURE,
+            says: says.join(" "),
+            height: y,
+            frame,
+            marks,
+            table,
+        }
+        .nodes(),
+    );
     section(words::STABLE_PICTURE, parts)
 }
 
@@ -148,7 +230,11 @@ fn next(a: &Advice, today: Option<Day>) -> Node {
             vec![line("strong", "", w.quantity.label()), line("span", "soft", format!("{} · {}", w.needs.join(", "), w.place.label())), line("span", "", what)],
         )
     });
-    let children = vec![line("p", "", a.measure_next.answer.clone()), el("ol", "facts", rows.collect()), line("p", "soft", words::NEXT_MEASURE_LEAD)];
+    let children = vec![
+        line("p", "", a.measure_next.answer.clone()),
+        el("ol", "facts", rows.collect()),
+        line("p", "soft", words::NEXT_MEASURE_LEAD),
+    ];
     section(words::NEXT_MEASURE, children)
 }
 
@@ -169,20 +255,58 @@ fn row(s: &Stability) -> Node {
         let limit = s.bound().map_or(String::new(), |b| format!("; {b}"));
         match s.by {
             KnownBy::Measured => format!("{} {}{limit}", show::plain(read), s.unit),
-            KnownBy::Voided => format!("{} {} before the last change{limit}", show::plain(read), s.unit),
+            KnownBy::Voided => format!(
+                "{} {} before the last change{limit}",
+                show::plain(read),
+                s.unit
+            ),
             KnownBy::AtMost => format!("< {} {}{limit}", show::plain(most), s.unit),
-            _ => format!("not measured, typically {} {}{limit}", show::range(least, most), s.unit),
+            _ => format!(
+                "not measured, typically {} {}{limit}",
+                show::range(least, most),
+                s.unit
+            ),
         }
     };
-    let sure = matches!(s.status, Status::Stable | Status::Doubtful | Status::Unstable);
-    let chance = if sure { format!(" · {} % inside", show::fixed(libm::round(s.probability * 20.0) * 5.0, 0)) } else { String::new() };
-    let head = vec![line("strong", "", s.name), line("span", s.status.key(), format!("{}{chance}", s.status.label())), line("span", "soft", value)];
+    let sure = matches!(
+        s.status,
+        Status::Stable | Status::Doubtful | Status::Unstable
+    );
+    let chance = if sure {
+        format!(
+            " · {} % inside",
+            show::fixed(libm::round(s.probability * 20.0) * 5.0, 0)
+        )
+    } else {
+        String::new()
+    };
+    let head = vec![
+        line("strong", "", s.name),
+        line(
+            "span",
+            s.status.key(),
+            format!("{}{chance}", s.status.label()),
+        ),
+        line("span", "soft", value),
+    ];
     let mut more = vec![
         el("summary", "", head),
-        line("p", "soft", if s.source.is_empty() { s.why.into() } else { format!("{} · {}", s.why, s.source) }),
+        line(
+            "p",
+            "soft",
+            if s.source.is_empty() {
+                s.why.into()
+            } else {
+                format!("{} · {}", s.why, s.source)
+            },
+        ),
         line("p", "soft", s.test),
     ];
-    more.extend(s.blind.iter().map(|b| line("p", "soft", format!("{} {b}", words::BLIND))));
+    more.extend(
+        s.blind
+            .iter()
+            .map(|b| line("p", "soft", format!("{} {b}", words::BLIND))),
+    );
     let mut parts = vec![el("details", "stability", more)];
     parts.extend(s.notes.iter().map(|n| line("span", "mark", n.clone())));
     el("li", "", parts)

@@ -1,4 +1,5 @@
-//! What the pages share: the wines as they are on screen, where they are saved, and what could not be.
+//! What the pages share: the wines as they are on screen, where they are saved, and what could not
+//! be.
 
 use super::page::Page;
 use super::port::Browser;
@@ -22,7 +23,8 @@ pub enum Keeping {
     Failed(String),
 }
 
-/// A change of a wine that can be taken back. Kept as a way back and not as the wine of before, so that what was typed or logged
+/// A change of a wine that can be taken back. Kept as a way back and not as the wine of before, so
+/// that what was typed or logged
 /// since then stays.
 #[derive(Clone)]
 pub struct Undo {
@@ -58,7 +60,8 @@ pub struct Store {
     pub undo: RwSignal<Option<Undo>, LocalStorage>,
     /// A short word to the user, read out politely.
     pub said: RwSignal<String>,
-    /// What the user should know of how long this browser keeps wines; empty where there is nothing to say.
+    /// What the user should know of how long this browser keeps wines; empty where there is nothing
+    /// to say.
     pub lasting: RwSignal<&'static str>,
     /// Code of the language spoken.
     pub language: RwSignal<String>,
@@ -92,12 +95,16 @@ impl Store {
         store
     }
 
-    /// Has the start script look how long this browser keeps wines. After the first wine it asks the browser to keep them
+    /// Has the start script look how long this browser keeps wines. After the first wine it asks
+    /// the browser to keep them
     /// (`when` is “added”); “told” says that the user has read the words about the home screen.
     pub fn ask_to_last(&self, when: &'static str) {
         let lasting = self.lasting;
         leptos::task::spawn_local(async move {
-            match files::started("stillbrightKeep", when, 0.0).await.as_deref() {
+            match files::started("stillbrightKeep", when, 0.0)
+                .await
+                .as_deref()
+            {
                 Some("file") => lasting.set(words::KEEP_FILE),
                 Some("home") => lasting.set(words::KEEP_HOME),
                 Some("loose") => lasting.set(words::KEEP_LOOSE),
@@ -118,8 +125,10 @@ impl Store {
         self.page.update(|_| {});
     }
 
-    /// Takes over what another tab wrote under a key, and says whether that changes anything on screen; where no key is told, anything
-    /// may have been written. Other pages of this address keep their things in the same storage: their keys are none of ours. Where
+    /// Takes over what another tab wrote under a key, and says whether that changes anything on
+    /// screen; where no key is told, anything
+    /// may have been written. Other pages of this address keep their things in the same storage:
+    /// their keys are none of ours. Where
     /// something typed here could not be kept, it stays on screen instead.
     pub fn hear(&self, key: Option<&str>) -> bool {
         if self.keeping.get_untracked() != Keeping::Saved {
@@ -128,7 +137,13 @@ impl Store {
         match key {
             None => self.read_all(),
             Some(habits::KEY) => {
-                habits::take(&self.with(|s| s.port().read(habits::KEY)).ok().flatten().unwrap_or_default());
+                habits::take(
+                    &self
+                        .with(|s| s.port().read(habits::KEY))
+                        .ok()
+                        .flatten()
+                        .unwrap_or_default(),
+                );
                 self.wines.notify();
                 true
             }
@@ -143,7 +158,9 @@ impl Store {
     }
 
     fn read_all(&self) -> bool {
-        let Ok(all) = self.with(|s| s.all()) else { return false };
+        let Ok(all) = self.with(|s| s.all()) else {
+            return false;
+        };
         self.wines.set(all.wines);
         self.newer.set(all.newer);
         true
@@ -151,10 +168,16 @@ impl Store {
 
     /// Reads one wine once more. What is on screen already is left as it is.
     fn read_one(&self, id: &str) -> bool {
-        let Ok(now) = self.with(|s| s.one(id)) else { return false };
+        let Ok(now) = self.with(|s| s.one(id)) else {
+            return false;
+        };
         let shown = self.wines.with_untracked(|all| match &now {
-            // By their texts: a comparison of every type in a wine would be code for the first load.
-            One::Kept(kept) => all.iter().any(|k| k.id == id && json::write(&mut k.wine.clone()) == json::write(&mut kept.wine.clone())),
+            // By their texts: a comparison of every type in a wine would be code for the first
+            // load.
+            One::Kept(kept) => all.iter().any(|k| {
+                k.id == id
+                    && json::write(&mut k.wine.clone()) == json::write(&mut kept.wine.clone())
+            }),
             One::Gone | One::Newer(_) => all.iter().all(|k| k.id != id),
         });
         if shown && !matches!(now, One::Newer(_)) {
@@ -193,12 +216,14 @@ impl Store {
 
     /// The wine as on screen; follows changes.
     pub fn wine(&self, id: &str) -> Option<Wine> {
-        self.wines.with(|all| all.iter().find(|k| k.id == id).map(|k| k.wine.clone()))
+        self.wines
+            .with(|all| all.iter().find(|k| k.id == id).map(|k| k.wine.clone()))
     }
 
     /// What a wine on screen says of something, once.
     pub fn of<T>(&self, id: &str, says: impl FnOnce(&Wine) -> T) -> Option<T> {
-        self.wines.with_untracked(|all| all.iter().find(|k| k.id == id).map(|k| says(&k.wine)))
+        self.wines
+            .with_untracked(|all| all.iter().find(|k| k.id == id).map(|k| says(&k.wine)))
     }
 
     /// The wine as on screen, once.
@@ -206,7 +231,8 @@ impl Store {
         untrack(|| self.wine(id))
     }
 
-    /// Changes a wine on screen and in storage. What cannot be stored stays on screen, and the banner says so.
+    /// Changes a wine on screen and in storage. What cannot be stored stays on screen, and the
+    /// banner says so.
     pub fn edit(&self, id: &str, change: &mut dyn FnMut(&mut Wine)) {
         let mut changed = None;
         self.wines.update(|all| {
@@ -219,7 +245,11 @@ impl Store {
             let kept = self.with(|s| s.put(id, &wine));
             // Another tab added to the log.
             if let Ok(Some(log)) = &kept {
-                self.wines.update(|all| all.iter_mut().filter(|k| k.id == id).for_each(|k| k.wine.done.clone_from(log)));
+                self.wines.update(|all| {
+                    all.iter_mut()
+                        .filter(|k| k.id == id)
+                        .for_each(|k| k.wine.done.clone_from(log))
+                });
             }
             self.note(kept.map(|_| ()));
         }
@@ -239,13 +269,20 @@ impl Store {
     pub fn open_defaults(&self) {
         if self.wine_now(DEFAULTS).is_none() {
             let saved = self.with(|s| s.port().now());
-            self.wines.update(|all| all.push(Kept { id: DEFAULTS.into(), saved, wine: Wine::default() }));
+            self.wines.update(|all| {
+                all.push(Kept {
+                    id: DEFAULTS.into(),
+                    saved,
+                    wine: Wine::default(),
+                })
+            });
         }
     }
 
     /// What `f` makes of each wine in the book: of all that is kept but the defaults.
     pub fn book<T>(&self, f: impl Fn(&Kept) -> T) -> Vec<T> {
-        self.wines.with(|all| all.iter().filter(|k| k.id != DEFAULTS).map(f).collect())
+        self.wines
+            .with(|all| all.iter().filter(|k| k.id != DEFAULTS).map(f).collect())
     }
 
     /// A wine of which nothing is known but the user's defaults.
@@ -255,7 +292,8 @@ impl Store {
         wine
     }
 
-    /// A blank wine that is kept where nothing lasts: all that keeping one needs is made ready by it.
+    /// A blank wine that is kept where nothing lasts: all that keeping one needs is made ready by
+    /// it.
     pub fn rehearse(&self) -> Wine {
         let (wine, nowhere) = (self.blank(), Shelf::new(Browser::Memory(Memory::default())));
         let _kept = nowhere.put(&nowhere.port().fresh_id(), &wine);
@@ -269,7 +307,8 @@ impl Store {
         id
     }
 
-    /// Adds a wine and goes to a page of it, which hears of it before the book does: that is not drawn once more before it goes.
+    /// Adds a wine and goes to a page of it, which hears of it before the book does: that is not
+    /// drawn once more before it goes.
     pub fn add_and_go(&self, wine: Wine, to: impl FnOnce(String) -> Page) {
         to(self.keep_new(wine)).go();
         self.wines.notify();
@@ -282,12 +321,24 @@ impl Store {
             (id, result)
         });
         let saved = self.with(|s| s.port().now());
-        self.wines.update_untracked(|all| all.insert(0, Kept { id: id.clone(), saved, wine }));
+        self.wines.update_untracked(|all| {
+            all.insert(
+                0,
+                Kept {
+                    id: id.clone(),
+                    saved,
+                    wine,
+                },
+            )
+        });
         self.note(result);
         if self.keeping.get_untracked() == Keeping::Saved {
             // Not before the page that the tap asked for is drawn.
             let store = *self;
-            set_timeout(move || store.ask_to_last("added"), std::time::Duration::from_millis(300));
+            set_timeout(
+                move || store.ask_to_last("added"),
+                std::time::Duration::from_millis(300),
+            );
         }
         id
     }
@@ -316,13 +367,25 @@ impl Store {
     }
 
     /// Changes a wine and offers the way back, in place of asking before.
-    pub fn edit_lightly(&self, id: &str, change: &mut dyn FnMut(&mut Wine), says: &'static str, back: Rc<dyn Fn(&mut Wine)>) {
+    pub fn edit_lightly(
+        &self,
+        id: &str,
+        change: &mut dyn FnMut(&mut Wine),
+        says: &'static str,
+        back: Rc<dyn Fn(&mut Wine)>,
+    ) {
         self.edit(id, change);
         self.said.set(says.into());
-        self.undo.set(Some(Undo { id: id.into(), says, back, pages: 3 }));
+        self.undo.set(Some(Undo {
+            id: id.into(),
+            says,
+            back,
+            pages: 3,
+        }));
     }
 
-    /// Another page: the way back of a change stays for two of them, where the change is still in mind, and goes with its wine.
+    /// Another page: the way back of a change stays for two of them, where the change is still in
+    /// mind, and goes with its wine.
     pub fn turn(&self) {
         self.page.set(Page::here());
         let stays = |u: &Undo| u.pages > 1 && self.page.with_untracked(|p| p.wine() == Some(&u.id));
@@ -370,13 +433,21 @@ impl Store {
     /// Today by the device's clock.
     pub fn today(&self) -> Option<Day> {
         let now = js_sys::Date::new_0();
-        Day::from_civil(i64::from(now.get_full_year()), i64::from(now.get_month()) + 1, i64::from(now.get_date()))
+        Day::from_civil(
+            i64::from(now.get_full_year()),
+            i64::from(now.get_month()) + 1,
+            i64::from(now.get_date()),
+        )
     }
 
     /// Colour of the wine whose page is shown.
     pub fn colour_key(&self) -> &'static str {
-        let Some(id) = self.page.with(|p| p.wine().map(String::from)) else { return "" };
-        self.wine(&id).and_then(|w| w.colour).map_or("", |c| c.key())
+        let Some(id) = self.page.with(|p| p.wine().map(String::from)) else {
+            return "";
+        };
+        self.wine(&id)
+            .and_then(|w| w.colour)
+            .map_or("", |c| c.key())
     }
 }
 

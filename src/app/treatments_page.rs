@@ -2,7 +2,9 @@
 
 use super::page::Page;
 use super::paper::{Node, button, el, fold, follow, line, link, live, section, telling, with};
-use super::parts::{Chip, LONG, chips, entries, known, no_wine, sentences, sieve, unreviewed, wine_head, worked};
+use super::parts::{
+    Chip, LONG, chips, entries, known, no_wine, sentences, sieve, unreviewed, wine_head, worked,
+};
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, Assumption, ProblemAdvice, advise};
@@ -31,8 +33,16 @@ pub fn page(id: String, problem: Option<Problem>) -> Vec<Node> {
     }
     let wine = store.wine_now(&id).unwrap_or(wine);
     let Some(problem) = problem.or_else(|| wine.problems.first().copied()) else {
-        let wine = with("href", Page::Wine(id).address(), line("a", "main", words::THE_WINE));
-        return vec![line("h1", "", words::TREATMENTS), line("p", "", words::NO_PROBLEM), wine];
+        let wine = with(
+            "href",
+            Page::Wine(id).address(),
+            line("a", "main", words::THE_WINE),
+        );
+        return vec![
+            line("h1", "", words::TREATMENTS),
+            line("p", "", words::NO_PROBLEM),
+            wine,
+        ];
     };
     let advice = worked(wine_id, move |w| Some(advise(w, store.today())));
     let fine = at_rest(advice, id.clone(), problem);
@@ -41,11 +51,29 @@ pub fn page(id: String, problem: Option<Problem>) -> Vec<Node> {
     if wine.problems.len() > 1 {
         let tab = |p: &Problem| {
             let tab = to(Page::Treatments(id.clone(), Some(*p)), p.label());
-            if *p == problem { with("aria-current", "page", tab) } else { tab }
+            if *p == problem {
+                with("aria-current", "page", tab)
+            } else {
+                tab
+            }
         };
-        nodes.push(with("aria-label", words::PROBLEMS, el("nav", "chips", wine.problems.iter().map(tab).collect())));
+        nodes.push(with(
+            "aria-label",
+            words::PROBLEMS,
+            el("nav", "chips", wine.problems.iter().map(tab).collect()),
+        ));
     }
-    let answer = move || advice.with(|a| a.as_ref()?.problems.iter().find(|p| p.problem == problem).map(|p| p.answer.clone())).unwrap_or_default();
+    let answer = move || {
+        advice
+            .with(|a| {
+                a.as_ref()?
+                    .problems
+                    .iter()
+                    .find(|p| p.problem == problem)
+                    .map(|p| p.answer.clone())
+            })
+            .unwrap_or_default()
+    };
     let ways = [
         to(Page::Cause(id.clone()), words::CAUSE),
         to(Page::Routes(id.clone(), Vec::new()), words::ROUTES),
@@ -58,9 +86,23 @@ pub fn page(id: String, problem: Option<Problem>) -> Vec<Node> {
         with("role", "status", telling("p", "answer", Box::new(answer))),
         fold("weights", words::WEIGHTS, count),
         el("p", "chips", ways.into()),
-        live("div", "", Box::new(move || advice.with(|a| a.as_ref().map(|a| body(&wine_id.get_value(), problem, a, advice)).unwrap_or_default()))),
+        live(
+            "div",
+            "",
+            Box::new(move || {
+                advice.with(|a| {
+                    a.as_ref()
+                        .map(|a| body(&wine_id.get_value(), problem, a, advice))
+                        .unwrap_or_default()
+                })
+            }),
+        ),
         // Draws come in later: below the list they move nothing.
-        with("id", "fine", telling("p", "soft", Box::new(move || fine.get()))),
+        with(
+            "id",
+            "fine",
+            telling("p", "soft", Box::new(move || fine.get())),
+        ),
     ]);
     nodes
 }
@@ -68,10 +110,18 @@ pub fn page(id: String, problem: Option<Problem>) -> Vec<Node> {
 fn weights(id: StoredValue<String>) -> Vec<Node> {
     let store = store();
     type Pick = fn(&mut Weights) -> &mut u8;
-    let rows: [(&'static str, Pick); 4] =
-        [(words::EFFECT, |w| &mut w.effect), (words::COST, |w| &mut w.cost), (words::TIME, |w| &mut w.time), (words::ORIGIN, |w| &mut w.origin)];
+    let rows: [(&'static str, Pick); 4] = [
+        (words::EFFECT, |w| &mut w.effect),
+        (words::COST, |w| &mut w.cost),
+        (words::TIME, |w| &mut w.time),
+        (words::ORIGIN, |w| &mut w.origin),
+    ];
     rows.map(|(name, pick)| {
-        let value = move || store.wine(&id.get_value()).map_or(0, |mut w| *pick(&mut w.weights));
+        let value = move || {
+            store
+                .wine(&id.get_value())
+                .map_or(0, |mut w| *pick(&mut w.weights))
+        };
         let step = move |sign: &str, word: &str, by: i8| {
             let tap = move |_| {
                 store.edit(&id.get_value(), &mut |w| {
@@ -79,18 +129,35 @@ fn weights(id: StoredValue<String>) -> Vec<Node> {
                     *v = v.saturating_add_signed(by).min(10);
                 })
             };
-            with("aria-label", format!("{name}: {word}"), button("", sign, Rc::new(tap)))
+            with(
+                "aria-label",
+                format!("{name}: {word}"),
+                button("", sign, Rc::new(tap)),
+            )
         };
-        let parts =
-            vec![line("span", "", name), step("−", words::LESS, -1), telling("output", "", Box::new(move || value().to_string())), step("+", words::MORE, 1)];
-        with("role", "group", with("aria-label", name, el("div", "stepper", parts)))
+        let parts = vec![
+            line("span", "", name),
+            step("−", words::LESS, -1),
+            telling("output", "", Box::new(move || value().to_string())),
+            step("+", words::MORE, 1),
+        ];
+        with(
+            "role",
+            "group",
+            with("aria-label", name, el("div", "stepper", parts)),
+        )
     })
     .into()
 }
 
 /// The other order: by expected money.
 fn by_money(id: &str) -> Node {
-    let chip = Chip { label: words::BY_MONEY, spoken: None, on: Arc::new(|w| w.by_money), tap: Rc::new(|w| w.by_money = !w.by_money) };
+    let chip = Chip {
+        label: words::BY_MONEY,
+        spoken: None,
+        on: Arc::new(|w| w.by_money),
+        tap: Rc::new(|w| w.by_money = !w.by_money),
+    };
     chips(id, words::ORDER_BY, vec![chip])
 }
 
@@ -101,11 +168,28 @@ static RUN: AtomicU32 = AtomicU32::new(0);
 fn at_rest(advice: Memo<Option<Advice>>, id: String, problem: Problem) -> RwSignal<String> {
     let (store, fine) = (store(), RwSignal::new(String::new()));
     follow(Box::new(move || {
-        let ranked = advice.with(|a| a.as_ref()?.problems.iter().find(|p| p.problem == problem).map(|p| p.ranked.clone()));
+        let ranked = advice.with(|a| {
+            a.as_ref()?
+                .problems
+                .iter()
+                .find(|p| p.problem == problem)
+                .map(|p| p.ranked.clone())
+        });
         let run = RUN.fetch_add(1, Relaxed) + 1;
         fine.set(String::new());
         if let Some((wine, ranked)) = store.wine_now(&id).zip(ranked) {
-            slice(Rest { wine, problem, ranked, wins: Vec::new(), from: 0, run, fine }, 400);
+            slice(
+                Rest {
+                    wine,
+                    problem,
+                    ranked,
+                    wins: Vec::new(),
+                    from: 0,
+                    run,
+                    fine,
+                },
+                400,
+            );
         }
     }));
     fine
@@ -148,24 +232,69 @@ fn slice(mut r: Rest, wait: u64) {
 }
 
 fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>) -> Vec<Node> {
-    let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else { return Vec::new() };
-    let not_read = advice.not_read.iter().map(|e| line("li", "mend", format!("{}: “{}”. {}", e.name(), e.read, e.expected))).collect();
-    let rows: Vec<Node> = p.ranked.iter().map(|r| row(id, problem, r, &advice.currency)).collect();
-    let mut nodes: Vec<Node> = advice.law.iter().map(|t| line("p", "mark", t.clone())).collect();
+    let Some(p) = advice.problems.iter().find(|p| p.problem == problem) else {
+        return Vec::new();
+    };
+    let not_read = advice
+        .not_read
+        .iter()
+        .map(|e| {
+            line(
+                "li",
+                "mend",
+                format!("{}: “{}”. {}", e.name(), e.read, e.expected),
+            )
+        })
+        .collect();
+    let rows: Vec<Node> = p
+        .ranked
+        .iter()
+        .map(|r| row(id, problem, r, &advice.currency))
+        .collect();
+    let mut nodes: Vec<Node> = advice
+        .law
+        .iter()
+        .map(|t| line("p", "mark", t.clone()))
+        .collect();
     if let Some(m) = p.measure.filter(|m| m.changes >= 0.1) {
-        let none = if m.nothing_needed > 0.05 { format!(", and in {} nothing needs to be done", tens(m.nothing_needed)) } else { String::new() };
+        let none = if m.nothing_needed > 0.05 {
+            format!(
+                ", and in {} nothing needs to be done",
+                tens(m.nothing_needed)
+            )
+        } else {
+            String::new()
+        };
         let worth = match show::fixed(m.worth_per_hl, 1).as_str() {
             "0" => String::new(),
-            worth => format!(" Knowing it is worth about {worth} {} per hL, less the price of the test.", advice.currency),
+            worth => format!(
+                " Knowing it is worth about {worth} {} per hL, less the price of the test.",
+                advice.currency
+            ),
         };
         let what = words::MEASURE_WORTH.replace("{}", &show::inside(m.quantity.label()));
-        nodes.push(line("p", "mark", format!("{what}: in {} it changes what to do{none}.{worth}", tens(m.changes))));
+        nodes.push(line(
+            "p",
+            "mark",
+            format!(
+                "{what}: in {} it changes what to do{none}.{worth}",
+                tens(m.changes)
+            ),
+        ));
     }
     nodes.extend(entries(words::NOT_READ, not_read));
     nodes.extend(sentences(words::FIRST, &p.first));
-    let mut nothing = format!("To do nothing is expected to lose {} {} per hL.", show::fixed(p.nothing_per_hl, 1), advice.currency);
+    let mut nothing = format!(
+        "To do nothing is expected to lose {} {} per hL.",
+        show::fixed(p.nothing_per_hl, 1),
+        advice.currency
+    );
     if store().wine_now(id).is_some_and(|w| w.value().is_none()) {
-        nothing.push_str(&format!(" The wine is taken to be worth {} {} per hL.", show::plain(VALUE_PER_HL), advice.currency));
+        nothing.push_str(&format!(
+            " The wine is taken to be worth {} {} per hL.",
+            show::plain(VALUE_PER_HL),
+            advice.currency
+        ));
     }
     nodes.extend(unreviewed());
     let mut ranked = vec![line("p", "soft", nothing)];
@@ -183,17 +312,38 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     nodes.push(assumed(&advice.assumed));
     nodes.push(limits(advice));
     nodes.extend(advice.notes.iter().map(|t| line("p", "soft", t.clone())));
-    let save = move |_| files::save("stillbright-advice.json", &untrack(|| whole.with(|a| crate::json::to_text(a.as_slice()))));
-    nodes.push(with("id", "save-advice", button("", words::SAVE_ADVICE, Rc::new(save))));
+    let save = move |_| {
+        files::save(
+            "stillbright-advice.json",
+            &untrack(|| whole.with(|a| crate::json::to_text(a.as_slice()))),
+        )
+    };
+    nodes.push(with(
+        "id",
+        "save-advice",
+        button("", words::SAVE_ADVICE, Rc::new(save)),
+    ));
     nodes
 }
 
-/// The list in its order: what is at hand, what must be hired, what is never enough with sugar left.
+/// The list in its order: what is at hand, what must be hired, what is never enough with sugar
+/// left.
 fn grouped(ranked: &[Ranked], rows: &[Node]) -> Vec<Node> {
-    let of = |r: &Ranked| if r.never_enough { 2 } else { u8::from(!r.hire.is_empty()) };
+    let of = |r: &Ranked| {
+        if r.never_enough {
+            2
+        } else {
+            u8::from(!r.hire.is_empty())
+        }
+    };
     let mut nodes = Vec::new();
     for (group, heading) in [(0, ""), (1, words::WITH_HIRE), (2, words::NEVER_ENOUGH)] {
-        let here: Vec<Node> = ranked.iter().zip(rows).filter(|(r, _)| of(r) == group).map(|(_, row)| row.clone()).collect();
+        let here: Vec<Node> = ranked
+            .iter()
+            .zip(rows)
+            .filter(|(r, _)| of(r) == group)
+            .map(|(_, row)| row.clone())
+            .collect();
         if !here.is_empty() {
             nodes.extend((group > 0).then(|| line("h3", "", heading)));
             nodes.push(el("ol", "ranked", here));
@@ -204,8 +354,20 @@ fn grouped(ranked: &[Ranked], rows: &[Node]) -> Vec<Node> {
 
 /// What stands in for what was not given, folded away.
 pub fn assumed(all: &[Assumption]) -> Node {
-    let rows = all.iter().map(|a| known(vec![Node::text(format!("{}: {}", a.what, a.taken))], a.standing.label().into())).collect();
-    el("details", "", vec![line("summary", "", words::ASSUMED), el("ul", "facts", rows)])
+    let rows = all
+        .iter()
+        .map(|a| {
+            known(
+                vec![Node::text(format!("{}: {}", a.what, a.taken))],
+                a.standing.label().into(),
+            )
+        })
+        .collect();
+    el(
+        "details",
+        "",
+        vec![line("summary", "", words::ASSUMED), el("ul", "facts", rows)],
+    )
 }
 
 fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
@@ -215,25 +377,50 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         .impact
         .iter()
         .filter(|(_, s)| s.middle > 0.005)
-        .map(|(q, s)| format!("{} {}", show::inside(q.label().trim_end_matches(" (share left)")), show::percent(s.middle)))
+        .map(|(q, s)| {
+            format!(
+                "{} {}",
+                show::inside(q.label().trim_end_matches(" (share left)")),
+                show::percent(s.middle)
+            )
+        })
         .collect();
-    let energy = r.energy_kwh_per_hl.map_or(words::NOT_KNOWN.to_string(), |e| format!("{} kWh/hL", spread(e)));
+    let energy = r
+        .energy_kwh_per_hl
+        .map_or(words::NOT_KNOWN.to_string(), |e| {
+            format!("{} kWh/hL", spread(e))
+        });
     let cost = if r.product_per_hl.is_none() {
         format!("{} {currency}/hL, its price a guess", money(r.money_per_hl))
     } else {
         format!("{} {currency}/hL", money(r.money_per_hl))
     };
-    let count = |name: &str, value: String| el("div", "", vec![line("dt", "", name), line("dd", "", value)]);
-    let bar = |class: &'static str, share: f64| Node::with("width", width(share), el("span", class, Vec::new()));
-    let mut beside =
-        format!("{}: {} %. {}: {} h. {}: {}.", words::LOST_WINE, spread(r.loss_percent), words::LABOUR, spread(r.labour_hours), words::ENERGY, energy);
+    let count = |name: &str, value: String| {
+        el("div", "", vec![line("dt", "", name), line("dd", "", value)])
+    };
+    let bar = |class: &'static str, share: f64| {
+        Node::with("width", width(share), el("span", class, Vec::new()))
+    };
+    let mut beside = format!(
+        "{}: {} %. {}: {} h. {}: {}.",
+        words::LOST_WINE,
+        spread(r.loss_percent),
+        words::LABOUR,
+        spread(r.labour_hours),
+        words::ENERGY,
+        energy
+    );
     if !impact.is_empty() {
         beside.push_str(&format!(" {}: {}.", words::IMPACT, impact.join(", ")));
     }
     let mut marks: Vec<String> = Vec::new();
     match r.legality {
         Some(Legality::Limited) => {
-            let mut limits: Vec<&str> = r.law.iter().flat_map(|f| f.limits.iter().copied()).collect();
+            let mut limits: Vec<&str> = r
+                .law
+                .iter()
+                .flat_map(|f| f.limits.iter().copied())
+                .collect();
             limits.dedup();
             marks.push(format!("Limited by law: {}", limits.join(" ")));
         }
@@ -241,54 +428,135 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         _ => {}
     }
     // Where the law names a use, the words that bound it.
-    let mut bounds: Vec<&str> = r.law.iter().filter(|f| !f.only_for.is_empty()).flat_map(|f| f.conditions.iter().copied()).collect();
+    let mut bounds: Vec<&str> = r
+        .law
+        .iter()
+        .filter(|f| !f.only_for.is_empty())
+        .flat_map(|f| f.conditions.iter().copied())
+        .collect();
     bounds.dedup();
     marks.extend(bounds.into_iter().map(String::from));
     if !r.organic_unsure.is_empty() {
-        marks.push(format!("Not verified for: {}", r.organic_unsure.iter().map(|o| o.label()).collect::<Vec<_>>().join(", ")));
+        marks.push(format!(
+            "Not verified for: {}",
+            r.organic_unsure
+                .iter()
+                .map(|o| o.label())
+                .collect::<Vec<_>>()
+                .join(", ")
+        ));
     }
     if !r.hire.is_empty() {
         let kits: Vec<&str> = r.hire.iter().map(|k| k.label()).collect();
         marks.push(format!("{}: {}", words::WITH_HIRE, show::listed(&kits)));
     }
-    marks.extend(r.colour_caution.map(String::from).into_iter().chain(r.reading_caution.clone()));
+    marks.extend(
+        r.colour_caution
+            .map(String::from)
+            .into_iter()
+            .chain(r.reading_caution.clone()),
+    );
     // What is never enough stands under its own heading.
     marks.extend((r.helper && !r.never_enough).then(|| words::HELPER.to_string()));
-    marks.extend(treatment.filter(|t| !t.disagree.is_empty()).map(|_| words::SIDES.to_string()));
+    marks.extend(
+        treatment
+            .filter(|t| !t.disagree.is_empty())
+            .map(|_| words::SIDES.to_string()),
+    );
     marks.extend(r.too_late.then(|| words::TOO_LATE.to_string()));
     marks.extend(
-        r.beaten_by.and_then(|k| crate::knowledge::TREATMENTS.iter().find(|t| t.key == k)).map(|t| format!("{} is at least as good on every count", t.name)),
+        r.beaten_by
+            .and_then(|k| crate::knowledge::TREATMENTS.iter().find(|t| t.key == k))
+            .map(|t| format!("{} is at least as good on every count", t.name)),
     );
     let doubt = r.legality == Some(Legality::NotVerified);
     let mut children = vec![
-        link(address, vec![line("span", "rank", r.rank.to_string()), line("strong", "", r.name)]),
-        Node::with("aria-hidden", "true".into(), el("div", "bar", vec![bar("sure", r.removes.low), bar("grain", r.removes.high - r.removes.low)])),
+        link(
+            address,
+            vec![
+                line("span", "rank", r.rank.to_string()),
+                line("strong", "", r.name),
+            ],
+        ),
+        Node::with(
+            "aria-hidden",
+            "true".into(),
+            el(
+                "div",
+                "bar",
+                vec![
+                    bar("sure", r.removes.low),
+                    bar("grain", r.removes.high - r.removes.low),
+                ],
+            ),
+        ),
         el(
             "dl",
             "counts",
             vec![
-                count(words::EFFECT, format!("{}–{}", show::fixed(r.removes.low * 100.0, 0), show::percent(r.removes.high))),
+                count(
+                    words::EFFECT,
+                    format!(
+                        "{}–{}",
+                        show::fixed(r.removes.low * 100.0, 0),
+                        show::percent(r.removes.high)
+                    ),
+                ),
                 count(words::COST, cost),
                 count(words::TIME, show::days(r.days.low, r.days.high)),
-                count(words::ORIGIN, treatment.map_or("", |t| t.origin.label()).to_string()),
+                count(
+                    words::ORIGIN,
+                    treatment.map_or("", |t| t.origin.label()).to_string(),
+                ),
             ],
         ),
         line("p", "soft", beside),
-        line("p", "soft", format!("{}: {} {currency}/hL. {}", words::EXPECTED, show::fixed(r.expected_per_hl.middle, 1), shares(r))),
+        line(
+            "p",
+            "soft",
+            format!(
+                "{}: {} {currency}/hL. {}",
+                words::EXPECTED,
+                show::fixed(r.expected_per_hl.middle, 1),
+                shares(r)
+            ),
+        ),
     ];
     children.extend(marks.into_iter().map(|m| line("p", "mark", m)));
     let beside = Page::Compare(id.to_string(), problem, vec![r.key.to_string()]).address();
-    children.push(link(beside, vec![line("span", "small", words::COMPARE_WITH), line("span", "voice", format!(": {}", r.name))]));
-    el("li", if doubt { "treatment doubtful" } else { "treatment" }, children)
+    children.push(link(
+        beside,
+        vec![
+            line("span", "small", words::COMPARE_WITH),
+            line("span", "voice", format!(": {}", r.name)),
+        ],
+    ));
+    el(
+        "li",
+        if doubt {
+            "treatment doubtful"
+        } else {
+            "treatment"
+        },
+        children,
+    )
 }
 
 /// What each criterion brought to the place.
 fn shares(r: &Ranked) -> String {
     let total = r.total.middle.max(1e-9);
-    let part = |name: &str, s: &Share| format!("{} {}", show::lower(name), show::percent(s.points / total));
-    let any = r.first_in_any.map_or(String::new(), |s| format!("; whatever the weights, in {}", show::fixed(s * 100.0, 0)));
+    let part = |name: &str, s: &Share| {
+        format!("{} {}", show::lower(name), show::percent(s.points / total))
+    };
+    let any = r.first_in_any.map_or(String::new(), |s| {
+        format!("; whatever the weights, in {}", show::fixed(s * 100.0, 0))
+    });
     let either = r.first_in >= 0.005 || r.first_in_any.is_some_and(|s| s >= 0.005);
-    let first = if either { format!(" {} {}{any}.", words::FIRST_IN, tens(r.first_in)) } else { String::new() };
+    let first = if either {
+        format!(" {} {}{any}.", words::FIRST_IN, tens(r.first_in))
+    } else {
+        String::new()
+    };
     format!(
         "{} points: {}, {}, {}, {}.{first}",
         show::fixed(r.total.middle * 100.0, 0),
@@ -318,14 +586,28 @@ fn width(share: f64) -> String {
 
 /// Limits on sulfur dioxide and rules on the label, for the markets of the wine.
 fn limits(advice: &Advice) -> Node {
-    let mut rows: Vec<Node> = advice.so2.iter().map(|t| line("li", "", t.clone())).collect();
+    let mut rows: Vec<Node> = advice
+        .so2
+        .iter()
+        .map(|t| line("li", "", t.clone()))
+        .collect();
     rows.extend(advice.labels.iter().map(|l| {
-        known(vec![line("strong", "", l.law.label()), Node::text(format!(" · {}: {}", l.about, l.text))], super::parts::standing(l.standing.label(), l.source))
+        known(
+            vec![
+                line("strong", "", l.law.label()),
+                Node::text(format!(" · {}: {}", l.about, l.text)),
+            ],
+            super::parts::standing(l.standing.label(), l.source),
+        )
     }));
     if rows.is_empty() {
         rows.push(line("li", "", "No market was named."));
     }
-    let mut inner = vec![line("summary", "", words::LIMITS), el("ul", "facts", rows), line("p", "soft", words::CONFIRM)];
+    let mut inner = vec![
+        line("summary", "", words::LIMITS),
+        el("ul", "facts", rows),
+        line("p", "soft", words::CONFIRM),
+    ];
     inner.extend(unreviewed());
     el("details", "", inner)
 }
@@ -337,11 +619,32 @@ fn left_out(id: &str, p: &ProblemAdvice) -> Node {
         .map(|l| {
             let reasons = l.reasons.iter().map(|r| {
                 let (kind, text) = r.words();
-                el("span", "", vec![line("span", "kind", kind), Node::text(format!(" {text}"))])
+                el(
+                    "span",
+                    "",
+                    vec![line("span", "kind", kind), Node::text(format!(" {text}"))],
+                )
             });
             let address = Page::Treatment(id.to_string(), p.problem, l.key.to_string()).address();
-            el("li", "", std::iter::once(link(address, vec![line("strong", "", l.name)])).chain(reasons).collect())
+            el(
+                "li",
+                "",
+                std::iter::once(link(address, vec![line("strong", "", l.name)]))
+                    .chain(reasons)
+                    .collect(),
+            )
         })
         .collect();
-    el("details", "left-out", vec![line("summary", "", format!("{} ({})", words::LEFT_OUT, p.left_out.len())), el("ul", "facts", rows)])
+    el(
+        "details",
+        "left-out",
+        vec![
+            line(
+                "summary",
+                "",
+                format!("{} ({})", words::LEFT_OUT, p.left_out.len()),
+            ),
+            el("ul", "facts", rows),
+        ],
+    )
 }

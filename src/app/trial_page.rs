@@ -1,7 +1,9 @@
 //! A bench trial: the sheet to set it up, fields for what is read, and what the readings say.
 
 use super::page::{Page, Sheet};
-use super::paper::{Node, button, el, fold, follow, hidden, line, live, section, telling, text, with};
+use super::paper::{
+    Node, button, el, fold, follow, hidden, line, live, section, telling, text, with,
+};
 use super::parts::{Chip, chips, fact, field, known, no_wine, standing, wine_head};
 use super::picture::{Picture, axes, circle, group, label, stroke, through, width};
 use super::stepper::stepped;
@@ -22,8 +24,19 @@ use std::sync::Arc;
 
 /// A link to the bench trial of a treatment; None where none is made.
 pub fn to_trial(id: &str, wine: &Wine, key: &str) -> Option<Node> {
-    let t = TREATMENTS.iter().find(|t| t.key == key).filter(|t| trial::bench_dose(wine, t).is_some())?;
-    Some(with("href", Page::Trial(id.into(), key.into()).address(), line("a", "chip", format!("{}: {}", words::TRIAL, show::inside(t.name)))))
+    let t = TREATMENTS
+        .iter()
+        .find(|t| t.key == key)
+        .filter(|t| trial::bench_dose(wine, t).is_some())?;
+    Some(with(
+        "href",
+        Page::Trial(id.into(), key.into()).address(),
+        line(
+            "a",
+            "chip",
+            format!("{}: {}", words::TRIAL, show::inside(t.name)),
+        ),
+    ))
 }
 
 /// What a trial says in a field.
@@ -39,7 +52,8 @@ fn rung(at: usize, says: fn(&Rung) -> &String) -> TrialSays {
 /// The page.
 pub fn page(id: &str, key: &str) -> Vec<Node> {
     let store = store();
-    let (Some(mut wine), Some(t)) = (store.wine_now(id), TREATMENTS.iter().find(|t| t.key == key)) else {
+    let (Some(mut wine), Some(t)) = (store.wine_now(id), TREATMENTS.iter().find(|t| t.key == key))
+    else {
         return no_wine(words::TRIAL);
     };
     // As it will be once something is typed; nothing is written before.
@@ -48,7 +62,9 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         nodes.push(line("p", "", words::NO_TRIAL));
         return nodes;
     };
-    let at = trial::trial_of(&wine, key).map(|(_, at)| at).unwrap_or_default();
+    let at = trial::trial_of(&wine, key)
+        .map(|(_, at)| at)
+        .unwrap_or_default();
     let wine_id = StoredValue::new(id.to_string());
     let glasses = blind(&wine, t);
     let now = move || store.wine(&wine_id.get_value());
@@ -56,7 +72,8 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
     let found = move || now().and_then(|w| read(&w, t));
     let answer = Memo::new(move |_| found().map(|r| r.answer));
     let next = move || found().map_or(Vec::new(), |r| r.next);
-    // Glasses are added and the page is drawn anew, since its fields were drawn from what stood here before.
+    // Glasses are added and the page is drawn anew, since its fields were drawn from what stood
+    // here before.
     let change = move |how: &dyn Fn(&mut Trial)| {
         store.edit(&wine_id.get_value(), &mut |w| {
             if let Some(trial) = trial::open(w, t) {
@@ -80,12 +97,30 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
                 set(trial, text);
             }
         };
-        field(id, &wine, &format!("{at}.{what}"), label.to_string(), numeric, Box::new(says), Box::new(set))
+        field(
+            id,
+            &wine,
+            &format!("{at}.{what}"),
+            label.to_string(),
+            numeric,
+            Box::new(says),
+            Box::new(set),
+        )
     };
     let unit = begun.quantity.map_or("", Quantity::read_in);
-    let with_unit = |label: &str, unit: &str| if unit.is_empty() { label.to_string() } else { format!("{label} ({unit})") };
-    // The limit of the heat test is one of the rise: who types the heated glass alone is told that no dose does it.
-    let rise = matches!(begun.quantity, Some(Quantity::HeatRise | Quantity::HeatRiseMild | Quantity::HeatRiseHard));
+    let with_unit = |label: &str, unit: &str| {
+        if unit.is_empty() {
+            label.to_string()
+        } else {
+            format!("{label} ({unit})")
+        }
+    };
+    // The limit of the heat test is one of the rise: who types the heated glass alone is told that
+    // no dose does it.
+    let rise = matches!(
+        begun.quantity,
+        Some(Quantity::HeatRise | Quantity::HeatRiseMild | Quantity::HeatRiseHard)
+    );
     let reading = with_unit(if rise { words::RISE } else { words::READING }, unit);
     let dose_unit = t.dose.map_or("", |d| d.basis.label());
     let mut rows = Vec::new();
@@ -103,17 +138,52 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             dose => format!("{dose} {dose_unit}"),
         };
         let yes_no = begun.quantity.filter(|q| q.is_yes_no());
-        let typed =
-            || own(&format!("rungs.{i}.reading"), &reading, true, rung(i, |r| &r.reading.0), Box::new(move |trial, text| trial::type_reading(trial, i, text)));
-        let score = own(&format!("rungs.{i}.score"), words::SCORE, true, rung(i, |r| &r.score.0), set(|r, text| r.score = AsTyped(text)));
-        let note = own(&format!("rungs.{i}.note"), words::SEEN, false, rung(i, |r| &r.note), set(|r, text| r.note = text));
+        let typed = || {
+            own(
+                &format!("rungs.{i}.reading"),
+                &reading,
+                true,
+                rung(i, |r| &r.reading.0),
+                Box::new(move |trial, text| trial::type_reading(trial, i, text)),
+            )
+        };
+        let score = own(
+            &format!("rungs.{i}.score"),
+            words::SCORE,
+            true,
+            rung(i, |r| &r.score.0),
+            set(|r, text| r.score = AsTyped(text)),
+        );
+        let note = own(
+            &format!("rungs.{i}.note"),
+            words::SEEN,
+            false,
+            rung(i, |r| &r.note),
+            set(|r, text| r.note = text),
+        );
         let glass = format!("{} {}", words::GLASS, i + 1);
         let read = match yes_no {
             Some(q) => answered(id, t, i, q, &glass),
-            None => stepped(&format!("{glass}, {}", show::inside(words::READING)), false, typed()),
+            None => stepped(
+                &format!("{glass}, {}", show::inside(words::READING)),
+                false,
+                typed(),
+            ),
         };
-        let score = stepped(&format!("{glass}, {}", show::inside(words::TASTE)), true, score);
-        rows.push(el("fieldset", "rung", vec![line("legend", "", legend), el("div", "pair", vec![read, score]), note]));
+        let score = stepped(
+            &format!("{glass}, {}", show::inside(words::TASTE)),
+            true,
+            score,
+        );
+        rows.push(el(
+            "fieldset",
+            "rung",
+            vec![
+                line("legend", "", legend),
+                el("div", "pair", vec![read, score]),
+                note,
+            ],
+        ));
         let dose = move |trial: &mut Trial, text: String| {
             if let Some(r) = trial.rungs.get_mut(i) {
                 r.dose = AsTyped(in_own(&text, dose_unit));
@@ -130,21 +200,67 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
     let beside: Vec<Node> = trial::order::partners(&wine, t)
         .into_iter()
         .map(|p| {
-            let says = move |trial: &Trial| Some(trial.with.iter().find(|w| w.treatment == p.key).map_or(String::new(), |w| w.dose.0.clone()));
+            let says = move |trial: &Trial| {
+                Some(
+                    trial
+                        .with
+                        .iter()
+                        .find(|w| w.treatment == p.key)
+                        .map_or(String::new(), |w| w.dose.0.clone()),
+                )
+            };
             let unit = p.dose.map_or("", |d| d.basis.label());
-            let give = move |trial: &mut Trial, text: String| trial::give_with(trial, p.key, in_own(&text, unit));
-            own(&format!("with.{}", p.key), &format!("{} ({unit})", p.name), true, Box::new(says), Box::new(give))
+            let give = move |trial: &mut Trial, text: String| {
+                trial::give_with(trial, p.key, in_own(&text, unit))
+            };
+            own(
+                &format!("with.{}", p.key),
+                &format!("{} ({unit})", p.name),
+                true,
+                Box::new(says),
+                Box::new(give),
+            )
         })
         .collect();
-    doses.push(press(words::ADD_GLASS, Box::new(move || change(&|trial| trial.rungs.push(Rung::default())))));
+    doses.push(press(
+        words::ADD_GLASS,
+        Box::new(move || change(&|trial| trial.rungs.push(Rung::default()))),
+    ));
     let mut parts = wine_head(id, &wine, format!("{}: {}", words::TRIAL, t.name));
     parts.extend([
-        with("role", "status", telling("p", "answer", Box::new(move || answer.get().unwrap_or_default()))),
+        with(
+            "role",
+            "status",
+            telling(
+                "p",
+                "answer",
+                Box::new(move || answer.get().unwrap_or_default()),
+            ),
+        ),
         samples(id, t),
         reads(id, &wine, t),
-        own("stock_percent", words::STOCK_PERCENT, true, Box::new(|t| Some(t.stock_percent.0.clone())), Box::new(|t, text| t.stock_percent = AsTyped(text))),
-        live("div", "", Box::new(move || now().and_then(|w| design(&w, t)).map(|d| instructions(&d, t)).unwrap_or_default())),
-        fold("ladder", words::CHANGE_LADDER, vec![el("div", "fields", doses)]),
+        own(
+            "stock_percent",
+            words::STOCK_PERCENT,
+            true,
+            Box::new(|t| Some(t.stock_percent.0.clone())),
+            Box::new(|t, text| t.stock_percent = AsTyped(text)),
+        ),
+        live(
+            "div",
+            "",
+            Box::new(move || {
+                now()
+                    .and_then(|w| design(&w, t))
+                    .map(|d| instructions(&d, t))
+                    .unwrap_or_default()
+            }),
+        ),
+        fold(
+            "ladder",
+            words::CHANGE_LADDER,
+            vec![el("div", "fields", doses)],
+        ),
         if beside.is_empty() {
             Node::text("")
         } else if begun.with.is_empty() {
@@ -153,10 +269,32 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             with("open", "", fold("ladder", words::BESIDE, beside))
         },
         section(words::READINGS, glasses),
-        press(words::SHUFFLE, Box::new(move || change(&|trial| trial.shuffle = Some(next_glasses(trial.shuffle, &wine_id.get_value(), t.key))))),
-        own("test", words::TEST_NAME, false, Box::new(|t| Some(t.test.clone())), Box::new(|t, text| t.test = text)),
-        hidden(Box::new(move || found().is_none_or(|r| r.outcome != Outcome::TwoTests)), one_test(id, t)),
-        own("day", words::DAY, false, Box::new(|t| Some(t.day.clone())), Box::new(|t, text| t.day = text)),
+        press(
+            words::SHUFFLE,
+            Box::new(move || {
+                change(&|trial| {
+                    trial.shuffle = Some(next_glasses(trial.shuffle, &wine_id.get_value(), t.key))
+                })
+            }),
+        ),
+        own(
+            "test",
+            words::TEST_NAME,
+            false,
+            Box::new(|t| Some(t.test.clone())),
+            Box::new(|t, text| t.test = text),
+        ),
+        hidden(
+            Box::new(move || found().is_none_or(|r| r.outcome != Outcome::TwoTests)),
+            one_test(id, t),
+        ),
+        own(
+            "day",
+            words::DAY,
+            false,
+            Box::new(|t| Some(t.day.clone())),
+            Box::new(|t, text| t.day = text),
+        ),
     ]);
     let add_next = move || {
         let more = untrack(next);
@@ -172,10 +310,18 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         files::share("stillbright-bench-sheet.txt", words::TRIAL, sheet(wine, t));
     };
     let delete = move || {
-        let all = store.wine_now(&wine_id.get_value()).map(|w| w.trials).unwrap_or_default();
-        let Some(place) = all.iter().rposition(|x| x.treatment == t.key) else { return };
-        let Some(gone) = all.get(place).cloned() else { return };
-        let back: Rc<dyn Fn(&mut Wine)> = Rc::new(move |w| w.trials.insert(place.min(w.trials.len()), gone.clone()));
+        let all = store
+            .wine_now(&wine_id.get_value())
+            .map(|w| w.trials)
+            .unwrap_or_default();
+        let Some(place) = all.iter().rposition(|x| x.treatment == t.key) else {
+            return;
+        };
+        let Some(gone) = all.get(place).cloned() else {
+            return;
+        };
+        let back: Rc<dyn Fn(&mut Wine)> =
+            Rc::new(move |w| w.trials.insert(place.min(w.trials.len()), gone.clone()));
         let out = &mut |w: &mut Wine| {
             if place < w.trials.len() {
                 w.trials.remove(place);
@@ -186,11 +332,29 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
     };
     parts.extend(rows);
     let to = |p: Page| with("href", p.address(), line("a", "chip", p.title()));
-    let onto = wine.plan.iter().all(|p| p.treatment != t.key).then(|| on_order(id, t)).flatten();
+    let onto = wine
+        .plan
+        .iter()
+        .all(|p| p.treatment != t.key)
+        .then(|| on_order(id, t))
+        .flatten();
     parts.extend([
-        own("target", &with_unit(words::TARGET, unit), true, Box::new(|t| Some(t.target.0.clone())), Box::new(|t, text| t.target = AsTyped(text))),
-        live("div", "", Box::new(move || found().map(|r| says(&r)).unwrap_or_default())),
-        hidden(Box::new(move || next().is_empty()), press(words::TRY_NEXT, Box::new(add_next))),
+        own(
+            "target",
+            &with_unit(words::TARGET, unit),
+            true,
+            Box::new(|t| Some(t.target.0.clone())),
+            Box::new(|t, text| t.target = AsTyped(text)),
+        ),
+        live(
+            "div",
+            "",
+            Box::new(move || found().map(|r| says(&r)).unwrap_or_default()),
+        ),
+        hidden(
+            Box::new(move || next().is_empty()),
+            press(words::TRY_NEXT, Box::new(add_next)),
+        ),
         own(
             "chosen",
             &with_unit(words::CHOSEN, dose_unit),
@@ -199,7 +363,15 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             Box::new(move |t, text| t.chosen = AsTyped(in_own(&text, dose_unit))),
         ),
         // The dose goes on from here: onto the order, or to it where the treatment stands there.
-        el("p", "chips", [onto.unwrap_or_else(|| to(Page::Paper(id.into(), Sheet::Order))), to(Page::Routes(id.into(), Vec::new()))].into()),
+        el(
+            "p",
+            "chips",
+            [
+                onto.unwrap_or_else(|| to(Page::Paper(id.into(), Sheet::Order))),
+                to(Page::Routes(id.into(), Vec::new())),
+            ]
+            .into(),
+        ),
         not_trialled(id, t),
         press(words::PRINT, Box::new(print)),
         press(words::SHARE, Box::new(send)),
@@ -208,15 +380,35 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
     parts
 }
 
-/// The sheet as a text: how to set it up, the glasses in their order, a line to fill in for each, what the readings say.
+/// The sheet as a text: how to set it up, the glasses in their order, a line to fill in for each,
+/// what the readings say.
 fn sheet(mut wine: Wine, t: &'static Treatment) -> String {
     let _begun = trial::open(&mut wine, t);
-    let Some(d) = design(&wine, t) else { return String::new() };
-    let mut nodes = vec![line("h1", "", format!("{}: {}", words::TRIAL, t.name)), line("p", "", wine.name.clone())];
+    let Some(d) = design(&wine, t) else {
+        return String::new();
+    };
+    let mut nodes = vec![
+        line("h1", "", format!("{}: {}", words::TRIAL, t.name)),
+        line("p", "", wine.name.clone()),
+    ];
     nodes.extend(instructions(&d, t));
     let codes = |g: &Glass| g.code.to_string();
-    let glasses: Vec<String> = of_trial(&wine, t.key, d.steps.len()).iter().map(codes).collect();
-    let rows = glasses.iter().map(|code| line("p", "", format!("{code}: {} ______ {} ______ {} ____________", words::READING, words::SCORE, words::SEEN)));
+    let glasses: Vec<String> = of_trial(&wine, t.key, d.steps.len())
+        .iter()
+        .map(codes)
+        .collect();
+    let rows = glasses.iter().map(|code| {
+        line(
+            "p",
+            "",
+            format!(
+                "{code}: {} ______ {} ______ {} ____________",
+                words::READING,
+                words::SCORE,
+                words::SEEN
+            ),
+        )
+    });
     nodes.push(section(words::READINGS, rows.collect()));
     nodes.extend(read(&wine, t).iter().flat_map(says));
     text(&nodes)
@@ -238,13 +430,19 @@ fn samples(id: &str, t: &'static Treatment) -> Node {
             }
         }),
     };
-    chips(id, words::SAMPLE, SAMPLES.into_iter().zip(labels).map(chip).collect())
+    chips(
+        id,
+        words::SAMPLE,
+        SAMPLES.into_iter().zip(labels).map(chip).collect(),
+    )
 }
 
 /// What is read: the quantities the treatment acts on, or taste alone.
 fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> Node {
     let chip = |q: Option<Quantity>| Chip {
-        label: q.map_or(words::TASTE_ALONE, |q| q.label().trim_end_matches(" (share left)")),
+        label: q.map_or(words::TASTE_ALONE, |q| {
+            q.label().trim_end_matches(" (share left)")
+        }),
         spoken: None,
         on: Arc::new(move |w| design(w, t).is_some_and(|d| d.quantity == q)),
         tap: Rc::new(move |w| {
@@ -253,14 +451,21 @@ fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> Node {
             }
         }),
     };
-    let all = trial::quantities(wine, t).into_iter().map(Some).chain([None]);
+    let all = trial::quantities(wine, t)
+        .into_iter()
+        .map(Some)
+        .chain([None]);
     chips(id, words::READ_WHAT, all.map(chip).collect())
 }
 
 /// The reading of a glass that is a yes or a no.
 fn answered(id: &str, t: &'static Treatment, rung: usize, of: Quantity, glass: &str) -> Node {
     let chip = |label: &'static str, text: &'static str| {
-        let stands = move |w: &Wine| trial::trial_of(w, t.key).and_then(|(trial, _)| trial.rungs.get(rung)).is_some_and(|r| r.reading.0 == text);
+        let stands = move |w: &Wine| {
+            trial::trial_of(w, t.key)
+                .and_then(|(trial, _)| trial.rungs.get(rung))
+                .is_some_and(|r| r.reading.0 == text)
+        };
         Chip {
             label,
             spoken: Some(format!("{glass}, {}: {label}", show::inside(of.label()))),
@@ -268,19 +473,29 @@ fn answered(id: &str, t: &'static Treatment, rung: usize, of: Quantity, glass: &
             tap: Rc::new(move |w| {
                 let again = stands(w);
                 if let Some(trial) = trial::open(w, t) {
-                    trial::type_reading(trial, rung, if again { String::new() } else { text.into() });
+                    trial::type_reading(
+                        trial,
+                        rung,
+                        if again { String::new() } else { text.into() },
+                    );
                 }
             }),
         }
     };
-    chips(id, of.label(), vec![chip(words::YES, YES), chip(words::NO, NO)])
+    chips(
+        id,
+        of.label(),
+        vec![chip(words::YES, YES), chip(words::NO, NO)],
+    )
 }
 
 fn not_trialled(id: &str, t: &'static Treatment) -> Node {
     let chip = Chip {
         label: words::NOT_TRIALLED_YES,
         spoken: None,
-        on: Arc::new(move |w| trial::trial_of(w, t.key).is_some_and(|(trial, _)| trial.not_trialled)),
+        on: Arc::new(move |w| {
+            trial::trial_of(w, t.key).is_some_and(|(trial, _)| trial.not_trialled)
+        }),
         tap: Rc::new(move |w| {
             if let Some(trial) = trial::open(w, t) {
                 trial.not_trialled = !trial.not_trialled;
@@ -306,18 +521,29 @@ fn one_test(id: &str, t: &'static Treatment) -> Node {
 }
 
 fn head(cells: Vec<String>) -> Node {
-    let cells = cells.into_iter().map(|h| Node::with("scope", "col".into(), line("th", "", h))).collect();
+    let cells = cells
+        .into_iter()
+        .map(|h| Node::with("scope", "col".into(), line("th", "", h)))
+        .collect();
     el("thead", "", vec![el("tr", "", cells)])
 }
 
 /// How to set the trial up: stock, glasses, contact, reading, tasting, other agents.
 fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
     let mut nodes: Vec<Node> = cautions(t).into_iter().collect();
-    let rules = |part: BenchPart| trial::rules(part, t.key, d.quantity).map(|b| fact(&b.rule)).collect::<Vec<_>>();
+    let rules = |part: BenchPart| {
+        trial::rules(part, t.key, d.quantity)
+            .map(|b| fact(&b.rule))
+            .collect::<Vec<_>>()
+    };
     let mut glass = Vec::new();
     if !d.forbidden.is_empty() {
         let markets: Vec<&str> = d.forbidden.iter().map(|m| m.label()).collect();
-        glass.push(line("p", "mark", format!("Not permitted: {}.", markets.join(", "))));
+        glass.push(line(
+            "p",
+            "mark",
+            format!("Not permitted: {}.", markets.join(", ")),
+        ));
     } else if d.unverified {
         glass.push(line("p", "mark", crate::law::Legality::NotVerified.label()));
     }
@@ -333,8 +559,16 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
             (None, None) => String::new(),
         };
         let over: Vec<&str> = s.over.iter().map(|m| m.label()).collect();
-        let law = if over.is_empty() { String::new() } else { format!("over the limit, not to be used there: {}", over.join(", ")) };
-        let much = if s.dose > 0.0 { much } else { format!("{} mL of water", show::fixed(d.control_ml, 2)) };
+        let law = if over.is_empty() {
+            String::new()
+        } else {
+            format!("over the limit, not to be used there: {}", over.join(", "))
+        };
+        let much = if s.dose > 0.0 {
+            much
+        } else {
+            format!("{} mL of water", show::fixed(d.control_ml, 2))
+        };
         let mut cells = vec![line("td", "", dose_text(s.dose)), line("td", "", much)];
         cells.extend(capped.then(|| line("td", "", law)));
         el("tr", if over.is_empty() { "" } else { "over" }, cells)
@@ -348,25 +582,62 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
         "table",
         "",
         vec![
-            line("caption", "", format!("For {} mL of wine in each glass.", dose_text(d.sample_ml))),
-            head([d.unit, what].into_iter().chain(capped.then_some(words::LAW)).map(String::from).collect()),
+            line(
+                "caption",
+                "",
+                format!("For {} mL of wine in each glass.", dose_text(d.sample_ml)),
+            ),
+            head(
+                [d.unit, what]
+                    .into_iter()
+                    .chain(capped.then_some(words::LAW))
+                    .map(String::from)
+                    .collect(),
+            ),
             el("tbody", "", rows.collect()),
         ],
     ));
     for b in &d.with {
         let facts = b.treatment.dose;
         let much = match (b.step.millilitres, b.dosing) {
-            (Some(ml), Dosing::Stock(percent)) => format!("{} mL of a stock of {} %", show::fixed(ml, 2), show::plain(percent)),
-            (Some(ml), Dosing::Liquid(parts)) if parts > 1.0 => format!("{} mL of 1 part made up to {}", show::fixed(ml, 2), show::plain(parts)),
+            (Some(ml), Dosing::Stock(percent)) => format!(
+                "{} mL of a stock of {} %",
+                show::fixed(ml, 2),
+                show::plain(percent)
+            ),
+            (Some(ml), Dosing::Liquid(parts)) if parts > 1.0 => format!(
+                "{} mL of 1 part made up to {}",
+                show::fixed(ml, 2),
+                show::plain(parts)
+            ),
             (Some(ml), _) => format!("{} mL as it is", show::fixed(ml, 2)),
-            (None, _) => format!("{} mg weighed", show::fixed(b.step.milligrams.unwrap_or(0.0), 1)),
+            (None, _) => format!(
+                "{} mg weighed",
+                show::fixed(b.step.milligrams.unwrap_or(0.0), 1)
+            ),
         };
         let place = if b.first { "before" } else { "after" };
         let unit = facts.map_or("", |d| d.basis.label());
-        glass.push(line("p", "", format!("Into every glass, {place} this agent: {}, {} {unit}: {much}.", b.treatment.name, dose_text(b.step.dose))));
+        glass.push(line(
+            "p",
+            "",
+            format!(
+                "Into every glass, {place} this agent: {}, {} {unit}: {much}.",
+                b.treatment.name,
+                dose_text(b.step.dose)
+            ),
+        ));
         let over: Vec<&str> = b.step.over.iter().map(|m| m.label()).collect();
         if !over.is_empty() {
-            glass.push(line("p", "mark", format!("{}: not to be used at this dose in {}.", b.treatment.name, over.join(", "))));
+            glass.push(line(
+                "p",
+                "mark",
+                format!(
+                    "{}: not to be used at this dose in {}.",
+                    b.treatment.name,
+                    over.join(", ")
+                ),
+            ));
         }
     }
     if !d.with.is_empty() {
@@ -375,32 +646,77 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
     nodes.push(section(words::LADDER, glass));
     let mut treat: Vec<Node> = t.contact.iter().map(fact).collect();
     if let Some(c) = &t.temperature {
-        treat.push(known(vec![Node::text(format!("Wine at {} °C.", show::range(c.low, c.high)))], standing(c.standing.label(), c.source)));
+        treat.push(known(
+            vec![Node::text(format!(
+                "Wine at {} °C.",
+                show::range(c.low, c.high)
+            ))],
+            standing(c.standing.label(), c.source),
+        ));
     }
     treat.extend(rules(BenchPart::Glasses));
     let mut reading = rules(BenchPart::Reading);
     reading.extend(rules(BenchPart::Tasting));
     reading.extend(t.over.iter().map(fact));
-    let order = ORDER.iter().filter(|o| o.treatments.contains(&t.key)).map(|o| fact(&o.rule));
-    let order: Vec<Node> = std::iter::once(line("li", "", words::SEVERAL)).chain(order).collect();
+    let order = ORDER
+        .iter()
+        .filter(|o| o.treatments.contains(&t.key))
+        .map(|o| fact(&o.rule));
+    let order: Vec<Node> = std::iter::once(line("li", "", words::SEVERAL))
+        .chain(order)
+        .collect();
     let prepared = t.preparation.iter().map(fact).collect();
-    for (heading, list) in [(words::PREPARATION, prepared), (words::SAME_WAY, treat), (words::READ_TASTE, reading), (words::OTHERS, order)] {
-        nodes.push(el("details", "", vec![line("summary", "", heading), el("ul", "facts", list)]));
+    for (heading, list) in [
+        (words::PREPARATION, prepared),
+        (words::SAME_WAY, treat),
+        (words::READ_TASTE, reading),
+        (words::OTHERS, order),
+    ] {
+        nodes.push(el(
+            "details",
+            "",
+            vec![line("summary", "", heading), el("ul", "facts", list)],
+        ));
     }
     nodes
 }
 
 /// The numbered glasses in the order to taste, and the key to them, folded away.
 fn blind(wine: &Wine, t: &'static Treatment) -> Vec<Node> {
-    let Some(d) = design(wine, t) else { return Vec::new() };
+    let Some(d) = design(wine, t) else {
+        return Vec::new();
+    };
     let numbered = of_trial(wine, t.key, d.steps.len());
     let codes: Vec<String> = numbered.iter().map(|g| g.code.to_string()).collect();
     let key = numbered.iter().map(|g| {
         let dose = d.steps.get(g.rung).map_or(0.0, |s| s.dose);
-        line("li", "", format!("{}: {}", g.code, if dose > 0.0 { format!("{} {}", dose_text(dose), d.unit) } else { words::CONTROL.into() }))
+        line(
+            "li",
+            "",
+            format!(
+                "{}: {}",
+                g.code,
+                if dose > 0.0 {
+                    format!("{} {}", dose_text(dose), d.unit)
+                } else {
+                    words::CONTROL.into()
+                }
+            ),
+        )
     });
-    let key = el("details", "key", vec![line("summary", "", words::BLIND_KEY), el("ul", "facts", key.collect())]);
-    vec![line("p", "kind", words::BLIND_ORDER), line("p", "codes", codes.join(" · ")), key]
+    let key = el(
+        "details",
+        "key",
+        vec![
+            line("summary", "", words::BLIND_KEY),
+            el("ul", "facts", key.collect()),
+        ],
+    );
+    vec![
+        line("p", "kind", words::BLIND_ORDER),
+        line("p", "codes", codes.join(" · ")),
+        key,
+    ]
 }
 
 fn stock(d: &Design, t: &Treatment) -> String {
@@ -414,9 +730,18 @@ fn stock(d: &Design, t: &Treatment) -> String {
             show::plain(ml)
         ),
         (Dosing::Stock(percent), Some((ml, grams))) => {
-            format!("Stock {} %: {} g ({counted}) made up to {} mL.", show::plain(percent), show::plain(grams), show::plain(ml))
+            format!(
+                "Stock {} %: {} g ({counted}) made up to {} mL.",
+                show::plain(percent),
+                show::plain(grams),
+                show::plain(ml)
+            )
         }
-        (Dosing::Liquid(_), Some((ml, own))) => format!("{counted}: {} mL made up to {} mL with water.", show::plain(own), show::plain(ml)),
+        (Dosing::Liquid(_), Some((ml, own))) => format!(
+            "{counted}: {} mL made up to {} mL with water.",
+            show::plain(own),
+            show::plain(ml)
+        ),
         (Dosing::Liquid(_), None) => format!("{counted}: drawn as it is."),
         (_, _) => format!("Weigh it into the glass ({counted})."),
     }
@@ -436,8 +761,20 @@ fn says(r: &Reading) -> Vec<Node> {
     if let Some(c) = r.ceiling {
         let unit = r.quantity.map_or("", |q| q.facts().unit);
         let (why, source) = r.why;
-        let how = if why.is_empty() { words::TARGET.to_string() } else { standing(why, source) };
-        parts.push(line("p", "soft", if yes_no { how } else { format!("Below {} {unit}. {how}", show::plain(c)) }));
+        let how = if why.is_empty() {
+            words::TARGET.to_string()
+        } else {
+            standing(why, source)
+        };
+        parts.push(line(
+            "p",
+            "soft",
+            if yes_no {
+                how
+            } else {
+                format!("Below {} {unit}. {how}", show::plain(c))
+            },
+        ));
     }
     let number = |x: Option<f64>| x.map_or("–".to_string(), show::plain);
     // Glasses of one dose that differ stand between yes and no.
@@ -447,7 +784,9 @@ fn says(r: &Reading) -> Vec<Node> {
         other => number(other),
     };
     let rows = r.at.iter().map(|a| {
-        let fit = a.fit.map_or("–".to_string(), |[low, middle, high]| format!("{} ({})", show::plain(middle), show::range(low, high)));
+        let fit = a.fit.map_or("–".to_string(), |[low, middle, high]| {
+            format!("{} ({})", show::plain(middle), show::range(low, high))
+        });
         let stand = if a.over_cap {
             words::OVER_LIMIT
         } else if a.outlier {
@@ -468,36 +807,77 @@ fn says(r: &Reading) -> Vec<Node> {
         )
     });
     let body = rows.collect();
-    let heads = vec![r.unit.to_string(), words::READING.into(), words::FIT.into(), words::TASTE.into(), words::LIMIT.into()];
-    parts.extend(chart(r, el("table", "", vec![line("caption", "", words::FIT_LEAD), head(heads), el("tbody", "", body)])));
-    parts.extend(trial::rules(BenchPart::After, "", None).map(|b| el("ul", "facts", vec![fact(&b.rule)])));
+    let heads = vec![
+        r.unit.to_string(),
+        words::READING.into(),
+        words::FIT.into(),
+        words::TASTE.into(),
+        words::LIMIT.into(),
+    ];
+    parts.extend(chart(
+        r,
+        el(
+            "table",
+            "",
+            vec![
+                line("caption", "", words::FIT_LEAD),
+                head(heads),
+                el("tbody", "", body),
+            ],
+        ),
+    ));
+    parts.extend(
+        trial::rules(BenchPart::After, "", None).map(|b| el("ul", "facts", vec![fact(&b.rule)])),
+    );
     vec![section(words::SAYS, parts)]
 }
 
-/// Readings over doses on a root scale: points, the never-rising fit with its band, the limit and the rung that counts.
+/// Readings over doses on a root scale: points, the never-rising fit with its band, the limit and
+/// the rung that counts.
 fn chart(r: &Reading, table: Node) -> Vec<Node> {
-    let highest = r.at.iter().filter_map(|a| Some(a.value?.max(a.fit.map_or(0.0, |f| f[2])))).reduce(f64::max);
+    let highest =
+        r.at.iter()
+            .filter_map(|a| Some(a.value?.max(a.fit.map_or(0.0, |f| f[2]))))
+            .reduce(f64::max);
     // A yes and a no make no curve.
     if r.quantity.is_some_and(Quantity::is_yes_no) {
         return vec![table];
     }
-    let (Some(top), Some(highest)) = (r.at.last().map(|a| a.dose).filter(|d| *d > 0.0), highest) else { return vec![table] };
+    let (Some(top), Some(highest)) = (r.at.last().map(|a| a.dose).filter(|d| *d > 0.0), highest)
+    else {
+        return vec![table];
+    };
     let most = highest.max(r.ceiling.unwrap_or(0.0)).max(1e-6) * 1.08;
     let x = |d: f64| LEFT + 8.0 + d / top * (RIGHT - LEFT - 16.0);
     let y = |v: f64| BOTTOM - libm::sqrt(v.max(0.0) / most) * (BOTTOM - TOP);
     let fits: Vec<(f64, [f64; 3])> = r.at.iter().filter_map(|a| Some((a.dose, a.fit?))).collect();
     // Steps: a value holds until the next dose.
     let steps = |pick: fn(&[f64; 3]) -> f64| {
-        let ends = fits.iter().skip(1).map(|f| f.0).chain(fits.last().map(|f| f.0));
-        fits.iter().zip(ends).flat_map(|((d, f), end)| [(x(*d), y(pick(f))), (x(end), y(pick(f)))]).collect::<Vec<_>>()
+        let ends = fits
+            .iter()
+            .skip(1)
+            .map(|f| f.0)
+            .chain(fits.last().map(|f| f.0));
+        fits.iter()
+            .zip(ends)
+            .flat_map(|((d, f), end)| [(x(*d), y(pick(f))), (x(end), y(pick(f)))])
+            .collect::<Vec<_>>()
     };
     let mut band = steps(|f| f[2]);
     band.extend(steps(|f| f[0]).into_iter().rev());
-    let mut frame = vec![through("polygon", "band", &band), axes(LEFT, RIGHT, TOP, BOTTOM), through("polyline", "solid", &steps(|f| f[1]))];
+    let mut frame = vec![
+        through("polygon", "band", &band),
+        axes(LEFT, RIGHT, TOP, BOTTOM),
+        through("polyline", "solid", &steps(|f| f[1])),
+    ];
     for (limit, name) in [(r.ceiling, "limit"), (r.floor, "at least")] {
         if let Some(v) = limit {
             frame.push(stroke((LEFT, y(v)), (RIGHT, y(v)), "dashed"));
-            frame.push(label((RIGHT, y(v) - 5.0), "end", &format!("{name} {}", show::plain(v))));
+            frame.push(label(
+                (RIGHT, y(v) - 5.0),
+                "end",
+                &format!("{name} {}", show::plain(v)),
+            ));
         }
     }
     let counts = r.chosen.or(r.recommended);
@@ -511,7 +891,15 @@ fn chart(r: &Reading, table: Node) -> Vec<Node> {
             frame.push(label((x(a.dose), BOTTOM + 18.0), "middle", &dose));
         }
         let Some(v) = a.value else { continue };
-        let mut mark = vec![circle((x(a.dose), y(v)), 4.0, if a.outlier || a.stand == Stand::Doubtful { "hollow" } else { "" })];
+        let mut mark = vec![circle(
+            (x(a.dose), y(v)),
+            4.0,
+            if a.outlier || a.stand == Stand::Doubtful {
+                "hollow"
+            } else {
+                ""
+            },
+        )];
         if counts.is_some_and(|c| (c - a.dose).abs() < 1e-9) {
             mark.push(circle((x(a.dose), y(v)), 9.0, "ring"));
         }
@@ -521,9 +909,24 @@ fn chart(r: &Reading, table: Node) -> Vec<Node> {
         let v = most / 1.08 * share;
         frame.push(label((LEFT - 4.0, y(v) + 4.0), "end", &show::plain(v)));
     }
-    let mut says = format!("{} readings over doses of 0 to {} {}.", marks.len(), dose_text(top), r.unit);
+    let mut says = format!(
+        "{} readings over doses of 0 to {} {}.",
+        marks.len(),
+        dose_text(top),
+        r.unit
+    );
     if let Some(c) = counts {
         says.push_str(&format!(" Ringed: {} {}.", dose_text(c), r.unit));
     }
-    Picture { key: "bench", title: words::BENCH_CURVE, says, height: 210.0, frame, marks, table }.nodes().into()
+    Picture {
+        key: "bench",
+        title: words::BENCH_CURVE,
+        says,
+        height: 210.0,
+        frame,
+        marks,
+        table,
+    }
+    .nodes()
+    .into()
 }

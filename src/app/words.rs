@@ -1,9 +1,11 @@
-//! The catalogue of words on the pages. Facts bring their own words; everything else that is visible stands here.
+//! The catalogue of words on the pages. Facts bring their own words; everything else that is
+//! visible stands here.
 #![allow(missing_docs)]
 
 pub const SKIP: &str = "To the content";
 pub const LANGUAGE: &str = "Language";
-pub const UNREVIEWED: &str = "Translation not reviewed by a practitioner. Where it matters, the English text counts.";
+pub const UNREVIEWED: &str =
+    "Translation not reviewed by a practitioner. Where it matters, the English text counts.";
 pub const WORDS: &str = "Trade words";
 pub const WORDS_LEAD: &str = "What the words on these pages mean. Tap a marked word, or a question mark, to read it where you are.";
 pub const WORDS_WAIT: &str = "The words are not here yet. Open this page once with a signal.";
@@ -25,11 +27,11 @@ pub const MONEY: &str = "Money";
 pub const CURRENCY: &str = "Money all amounts are in (EUR if empty)";
 pub const LOSS: &str = "Loss when a need is not met (% of the value, for every problem)";
 pub const LOSSES: &str = "Loss by problem";
-pub const LOSSES_LEAD: &str =
-    "What the wine loses when it is not met: a lower class, rework, bottles back. In % of its value. The figures built in are judgements.";
+pub const LOSSES_LEAD: &str = "What the wine loses when it is not met: a lower class, rework, bottles back. In % of its value. The figures built in are judgements.";
 pub const TEST_PRICES: &str = "Own prices of tests";
 pub const PER_DAY: &str = "A day of delay (per hL; built in: 0.1)";
-pub const PER_POINT: &str = "1 % of aroma, colour or tannin lost (per hL; built in: 0.1 % of the value)";
+pub const PER_POINT: &str =
+    "1 % of aroma, colour or tannin lost (per hL; built in: 0.1 % of the value)";
 pub const JOURNEY: &str = "Where it travels";
 pub const SHELF_LIFE: &str = "To keep in bottle (months)";
 pub const ORDER_BY: &str = "Another order";
@@ -38,8 +40,7 @@ pub const EXPECTED: &str = "Expected money";
 pub const PRICE_NOT_KNOWN: &str = "not known";
 pub const NOT_LOOKED: &str = "not looked at";
 pub const NEXT_MEASURE: &str = "Worth measuring";
-pub const NEXT_MEASURE_LEAD: &str =
-    "Loss avoided by knowing, less the price of the test and its days. It takes the test as true: a real one is worth a little less.";
+pub const NEXT_MEASURE_LEAD: &str = "Loss avoided by knowing, less the price of the test and its days. It takes the test as true: a real one is worth a little less.";
 pub const LABOUR_COST: &str = "Labour (per hour)";
 pub const PRICES: &str = "Own prices";
 pub const PRICES_LEAD: &str = "Leave a price empty to use the built-in one, which is in euro of the year shown. In other money only your own prices count.";
@@ -50,14 +51,14 @@ pub const TAKE_OUT: &str = "Take out";
 pub const DIFFERENT: &str = "Where they differ";
 pub const ALIKE: &str = "Where they are alike";
 pub const HELPER: &str = "Helps a little: beside another treatment, not alone.";
-pub const NEVER_ENOUGH: &str = "Never enough while sugar may be left: a share of yeast taken is no barrier.";
+pub const NEVER_ENOUGH: &str =
+    "Never enough while sugar may be left: a share of yeast taken is no barrier.";
 pub const SIDES: &str = "Sources disagree: the range covers each side.";
 pub const LIMITS: &str = "Sulfur dioxide and labels in your markets";
 pub const STABILITY: &str = "How stable it is";
 pub const STABILITY_LEAD: &str = "Each is judged by one test with its own limit. A typical value, a reading from before a change or a model never passes a wine. A reading is sure where its limit lies at least 1.645 standard errors away (95 %, one-sided, as on the bench); nearer, it is doubtful. Tap one for its limit and test.";
 pub const STABLE_PICTURE: &str = "Against the limit";
-pub const STABLE_LEAD: &str =
-    "The line is the limit of each. Dot with bar: measured, and how sure. Dashed: not measured, or before the last change. Arrow: more than twice the limit.";
+pub const STABLE_LEAD: &str = "The line is the limit of each. Dot with bar: measured, and how sure. Dashed: not measured, or before the last change. Arrow: more than twice the limit.";
 pub const INSIDE: &str = "inside";
 pub const OUTSIDE: &str = "outside";
 pub const STABILITY_OF: &str = "Stability";
@@ -76,12 +77,14 @@ pub const LOOK_UNSURE: &str = "One by one";
 pub const LOOK_AGAIN: &str = "Choose again what you see";
 pub const NEXT_LABORATORY: &str = "From a laboratory, this would tell most";
 pub const ALL_SIGNS: &str = "Everything that can be answered";
-pub const TAP_AGAIN_SHORT: &str = "Tap again to take an answer back. A glass with a reagent is never tasted nor poured back.";
+pub const TAP_AGAIN_SHORT: &str =
+    "Tap again to take an answer back. A glass with a reagent is never tasted nor poured back.";
 pub const AGAINST: &str = "What speaks against it";
 pub const YES: &str = "Yes";
 pub const NO: &str = "No";
 pub const FOLLOWS: &str = "What follows from the analyses";
-pub const FOLLOWS_LEAD: &str = "Worked out, not measured: a driving force, never a verdict. A test of the wine decides.";
+pub const FOLLOWS_LEAD: &str =
+    "Worked out, not measured: a driving force, never a verdict. A test of the wine decides.";
 pub const HOW_WORKED: &str = "How, and what was assumed";
 pub const MISSING: &str = "Measure this to know more";
 pub const CHART: &str = "Bitartrate over temperature";
@@ -89,8 +92,7 @@ pub const CHART_LEAD: &str = "Concentration product, 10⁻⁵ (mol/L)², over °
 pub const THIS_WINE: &str = "this wine";
 pub const SATURATED_LINE: &str = "saturated";
 pub const BEFORE_AFTER: &str = "Before, and after each treatment";
-pub const BEFORE_AFTER_LEAD: &str =
-    "Titratable acidity to pH 7, as tartaric acid. The pH is known to a quarter of its change. A strength is an example, not a dose.";
+pub const BEFORE_AFTER_LEAD: &str = "Titratable acidity to pH 7, as tartaric acid. The pH is known to a quarter of its change. A strength is an example, not a dose.";
 pub const NOTHING_FOLLOWS: &str = "Nothing follows yet: enter pH, alcohol, free SO₂, potassium and tartaric acid under the analyses.";
 pub const FIGURES: &str = "About the figures";
 pub const LOST: &str = "There is no such page";
@@ -105,7 +107,8 @@ pub const COPY_OF: &str = "Copy of";
 pub const DELETE: &str = "Delete";
 pub const UNDO: &str = "Undo";
 pub const ASK: &str = "One question at a time";
-pub const ASK_SOME: &str = "Tap again to take an answer back. What you skip counts as “I do not know”.";
+pub const ASK_SOME: &str =
+    "Tap again to take an answer back. What you skip counts as “I do not know”.";
 pub const ASK_GOES_ON: &str = "A tap answers and goes on. What you skip counts as “I do not know”.";
 pub const ONE_SHEET: &str = "All on one sheet";
 pub const ONWARD: &str = "Routes, papers, hand over";
@@ -180,7 +183,8 @@ pub const SOLD_IN: &str = "Sold in";
 pub const CLAIMS: &str = "Claims to keep";
 pub const ORGANIC: &str = "Organic scheme";
 pub const ANALYSES: &str = "Analyses";
-pub const BELOW_LEAD: &str = "A laboratory's “< 0.1” may be typed as it stands: the value counts as at most that.";
+pub const BELOW_LEAD: &str =
+    "A laboratory's “< 0.1” may be typed as it stands: the value counts as at most that.";
 pub const KIT: &str = "Equipment";
 pub const KIT_LEAD: &str = "What is left open is taken as to be had. What few cellars own comes last until you say that it is to be had.";
 pub const KEEPS_BUSY: &str = "Keeps busy";
@@ -234,7 +238,8 @@ pub const ROUTES: &str = "Routes";
 pub const ROUTE: &str = "Route";
 pub const ROUTES_LEAD: &str = "A route ends with tests, and the tests decide. Doses are read from a bench trial of this wine. A chance is a share of 1,000 draws over what is not known for sure.";
 pub const LOOKING: &str = "Looking through the routes…";
-pub const ROUTE_GONE: &str = "This route is not among the best any more: something about the wine has changed.";
+pub const ROUTE_GONE: &str =
+    "This route is not among the best any more: something about the wine has changed.";
 pub const TAKE_ROUTE: &str = "Take this route";
 pub const TAKEN: &str = "The route stays with the wine now.";
 pub const CHOSEN_ROUTE: &str = "You chose a route.";
@@ -254,8 +259,7 @@ pub const MEANS: &str = "Money and means";
 pub const ORDER_RULES: &str = "Rules on order that concern it";
 pub const WHY_HERE: &str = "Why here, and its share";
 pub const MONEY_DAYS: &str = "Money against days";
-pub const MONEY_DAYS_LEAD: &str =
-    "Up: money per hL. Right: days. Round: free of animal material; square: not. The larger, the surer. Outline: confirm the law first.";
+pub const MONEY_DAYS_LEAD: &str = "Up: money per hL. Right: days. Round: free of animal material; square: not. The larger, the surer. Outline: confirm the law first.";
 pub const STAYS: &str = "Stays in the wine";
 pub const OXYGEN: &str = "Oxygen picked up";
 pub const CHAIN: &str = "Whole chain";
@@ -333,7 +337,8 @@ pub const ADDED: &str = "Added to the log.";
 pub const LOG_LEAD: &str = "Entries are added, never changed. A wrong one is marked as an error. What is not in the list counts as a change of the whole wine: every test before it is void.";
 pub const WRONG_DAY: &str = crate::wine::DAY_EXPECTED;
 pub const DAY_TO_COME: &str = "That day is still to come: the log holds what was done.";
-pub const WRONG_DOSE: &str = "Write the dose as a number from 0 up: the limits of the law are counted from it.";
+pub const WRONG_DOSE: &str =
+    "Write the dose as a number from 0 up: the limits of the law are counted from it.";
 pub const IN_FULL: &str = "How, checks, signature";
 pub const WRONG_ACT: &str = "Say what was done.";
 pub const MARK_ERROR: &str = "Mark as an error";
@@ -348,7 +353,8 @@ pub const CAUTION: &str = "Caution.";
 pub const HAND_OVER: &str = "Hand this wine over";
 pub const MAKE_LINK: &str = "Make a link";
 pub const LINK: &str = "Link with the wine in it";
-pub const LINK_LEAD: &str = "The whole wine stands in the link: whoever has it can read it. No server is asked.";
+pub const LINK_LEAD: &str =
+    "The whole wine stands in the link: whoever has it can read it. No server is asked.";
 pub const LINK_LONG: &str = "This wine is too long for a link: more than 8000 characters, which mail and messengers cut. Export it as a file.";
 pub const LINK_NOT: &str = "This browser cannot make such a link. Export the wine as a file.";
 pub const LINK_BAD: &str = "This link holds no wine that can be read. It may have been cut on its way: ask for it again, or for a file.";

@@ -65,10 +65,16 @@ impl FileError {
         let (field, read) = match self {
             FileError::TooLong(bytes, _) => ("file", format!("{bytes} bytes")),
             FileError::Newer(schema) => ("schema", schema.to_string()),
-            FileError::Text { line, column, near, .. } => ("file", format!("line {line}, column {column}: {near}")),
+            FileError::Text {
+                line, column, near, ..
+            } => ("file", format!("line {line}, column {column}: {near}")),
             FileError::Field(error) => return error.clone(),
         };
-        InputError { field: field.into(), read, expected: self.mend() }
+        InputError {
+            field: field.into(),
+            read,
+            expected: self.mend(),
+        }
     }
 }
 
@@ -84,20 +90,34 @@ pub fn read_book(text: &str) -> Result<BookFile, FileError> {
     }
     let wrong = |fault: Fault| unread(text, fault);
     let value = parse(text).map_err(wrong)?;
-    // The head alone first, so that a file of another kind or version is named as such and not by its first odd field.
+    // The head alone first, so that a file of another kind or version is named as such and not by
+    // its first odd field.
     let (mut app, mut schema) = (None::<String>, None::<u32>);
-    let head: [json::Entry; 2] = [("app", Presence::Optional, &mut app), ("schema", Presence::Optional, &mut schema)];
+    let head: [json::Entry; 2] = [
+        ("app", Presence::Optional, &mut app),
+        ("schema", Presence::Optional, &mut schema),
+    ];
     if !matches!(value, Value::Fields(_)) {
         return Err(wrong(value.unlike("Write an object with named fields.")));
     }
     for (name, _, field) in head {
         if let Some(inner) = value.get(name) {
-            field.take(inner).map_err(|f| wrong(Fault { path: name.into(), ..f }))?;
+            field.take(inner).map_err(|f| {
+                wrong(Fault {
+                    path: name.into(),
+                    ..f
+                })
+            })?;
         }
     }
     let head = |field: &str, read: Option<String>| {
-        let expected = "This is no file of this page: choose one that was exported or saved here.".into();
-        FileError::Field(InputError { field: field.into(), read: read.unwrap_or_default(), expected })
+        let expected =
+            "This is no file of this page: choose one that was exported or saved here.".into();
+        FileError::Field(InputError {
+            field: field.into(),
+            read: read.unwrap_or_default(),
+            expected,
+        })
     };
     if app.as_deref() != Some("stillbright") {
         return Err(head("app", app));
@@ -127,19 +147,40 @@ pub fn read_book(text: &str) -> Result<BookFile, FileError> {
 /// So many characters of a file are shown where it is wrong.
 const SHOWN: usize = 60;
 
-/// A fault in the words of a file: its field and what was read there, or the place where the text is no JSON.
+/// A fault in the words of a file: its field and what was read there, or the place where the text
+/// is no JSON.
 fn unread(text: &str, fault: Fault) -> FileError {
     if fault.line == 0 {
-        let field = if fault.path.is_empty() { "file".to_string() } else { fault.path };
-        return FileError::Field(InputError { field, read: fault.read.chars().take(SHOWN).collect(), expected: fault.what });
+        let field = if fault.path.is_empty() {
+            "file".to_string()
+        } else {
+            fault.path
+        };
+        return FileError::Field(InputError {
+            field,
+            read: fault.read.chars().take(SHOWN).collect(),
+            expected: fault.what,
+        });
     }
     // Columns are counted in bytes by the reader, and in characters by people.
     let line = text.lines().nth(fault.line - 1).unwrap_or_default();
-    let until = (0..=fault.column.min(line.len())).rev().find(|at| line.is_char_boundary(*at)).unwrap_or(0);
+    let until = (0..=fault.column.min(line.len()))
+        .rev()
+        .find(|at| line.is_char_boundary(*at))
+        .unwrap_or(0);
     let (before, behind) = line.split_at(until);
     let column = before.chars().count();
-    let near: String = line.chars().skip(column.saturating_sub(SHOWN / 2)).take(column.min(SHOWN / 2) + behind.chars().count().min(SHOWN / 4)).collect();
-    FileError::Text { line: fault.line, column: column.max(1), near: near.trim().to_string(), what: fault.what }
+    let near: String = line
+        .chars()
+        .skip(column.saturating_sub(SHOWN / 2))
+        .take(column.min(SHOWN / 2) + behind.chars().count().min(SHOWN / 4))
+        .collect();
+    FileError::Text {
+        line: fault.line,
+        column: column.max(1),
+        near: near.trim().to_string(),
+        what: fault.what,
+    }
 }
 
 /// Writes one wine as a file.
@@ -149,6 +190,11 @@ pub fn write_wine(wine: &Wine) -> String {
 
 /// Writes wines as a file.
 pub fn write_book(wines: &[Wine], defaults: Option<Wine>) -> String {
-    let mut file = BookFile { app: "stillbright".into(), schema: SCHEMA, defaults, wines: wines.to_vec() };
+    let mut file = BookFile {
+        app: "stillbright".into(),
+        schema: SCHEMA,
+        defaults,
+        wines: wines.to_vec(),
+    };
     json::write_spaced(&mut file)
 }

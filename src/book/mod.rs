@@ -1,4 +1,5 @@
-//! The cellar book: wines as files and in storage. Storage, clock and identifiers come through one port, so that all of it
+//! The cellar book: wines as files and in storage. Storage, clock and identifiers come through one
+//! port, so that all of it
 //! runs and is tested without a browser. Inputs only are stored, never results.
 
 pub mod file;

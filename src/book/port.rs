@@ -43,7 +43,11 @@ pub struct Memory {
 
 impl Memory {
     fn open(&self) -> Result<(), PortError> {
-        if self.denied.get() { Err(PortError::Denied) } else { Ok(()) }
+        if self.denied.get() {
+            Err(PortError::Denied)
+        } else {
+            Ok(())
+        }
     }
     fn tick(&self) -> u64 {
         self.ticks.set(self.ticks.get() + 1);
@@ -58,11 +62,19 @@ impl Port for Memory {
     }
     fn write(&self, key: &str, text: &str) -> Result<(), PortError> {
         self.open()?;
-        let others: usize = self.texts.borrow().iter().filter(|(k, _)| *k != key).map(|(k, t)| k.len() + t.len()).sum();
+        let others: usize = self
+            .texts
+            .borrow()
+            .iter()
+            .filter(|(k, _)| *k != key)
+            .map(|(k, t)| k.len() + t.len())
+            .sum();
         if self.room.get() > 0 && others + key.len() + text.len() > self.room.get() {
             return Err(PortError::Full);
         }
-        self.texts.borrow_mut().insert(key.to_string(), text.to_string());
+        self.texts
+            .borrow_mut()
+            .insert(key.to_string(), text.to_string());
         Ok(())
     }
     fn remove(&self, key: &str) -> Result<(), PortError> {

@@ -1,5 +1,7 @@
-//! What the page gives to be saved where it cannot go on: texts as they are kept, each under its key. The recovery screen writes such
-//! a file of all that is kept, the book one of what was set aside or what a newer version saved. Here it is read back, as far as it
+//! What the page gives to be saved where it cannot go on: texts as they are kept, each under its
+//! key. The recovery screen writes such
+//! a file of all that is kept, the book one of what was set aside or what a newer version saved.
+//! Here it is read back, as far as it
 //! can be; what cannot be read is named.
 
 use super::file::{FileError, read_book};
@@ -49,7 +51,8 @@ pub enum Why {
     Copy,
     /// These fields of the wine cannot be read; the rest is there.
     Fields(Vec<String>),
-    /// The text is cut or spoiled in this field of the wine or behind it; what stands before is there.
+    /// The text is cut or spoiled in this field of the wine or behind it; what stands before is
+    /// there.
     From(String),
 }
 
@@ -62,7 +65,9 @@ impl Why {
             Why::Deleted => "deleted before: left out",
             Why::Copy => "one of its copies is damaged; the wine is here from the other",
             Why::Fields(_) => "not everything can be read; what is missing:",
-            Why::From(_) => "its text is damaged; missing is what stands in this field or behind it:",
+            Why::From(_) => {
+                "its text is damaged; missing is what stands in this field or behind it:"
+            }
         };
         let fields = match self {
             Why::Fields(fields) => fields.join(", "),
@@ -86,7 +91,11 @@ pub fn write_kept(texts: impl IntoIterator<Item = (String, String)>) -> String {
 pub fn read_import(text: &str) -> Result<Import, FileError> {
     match kept_texts(text)? {
         Some(texts) => Ok(rescue(texts)),
-        None => read_book(text).map(|book| Import { defaults: book.defaults, wines: book.wines, missed: Vec::new() }),
+        None => read_book(text).map(|book| Import {
+            defaults: book.defaults,
+            wines: book.wines,
+            missed: Vec::new(),
+        }),
     }
 }
 
@@ -98,14 +107,29 @@ fn kept_texts(text: &str) -> Result<Option<Vec<(String, String)>>, FileError> {
     }
     // Where nothing was kept the file is empty.
     let ours = |inner: &str| inner == "}" || inner.starts_with(&["\"", OURS].concat());
-    if !text.trim().strip_prefix('{').is_some_and(|t| ours(t.trim_start())) {
+    if !text
+        .trim()
+        .strip_prefix('{')
+        .is_some_and(|t| ours(t.trim_start()))
+    {
         return Ok(None);
     }
     if text.len() > MOST_KEPT {
         return Err(FileError::TooLong(text.len(), MOST_KEPT));
     }
-    let Ok(Value::Fields(fields)) = parse(text) else { return Ok(None) };
-    Ok(fields.into_iter().map(|(key, value)| if let Value::Text(text) = value { Some((key, text)) } else { None }).collect())
+    let Ok(Value::Fields(fields)) = parse(text) else {
+        return Ok(None);
+    };
+    Ok(fields
+        .into_iter()
+        .map(|(key, value)| {
+            if let Value::Text(text) = value {
+                Some((key, text))
+            } else {
+                None
+            }
+        })
+        .collect())
 }
 
 /// The copies of one wine, each under its key.
@@ -121,14 +145,26 @@ fn rescue(texts: Vec<(String, String)>) -> Import {
                 None => wines.push((id.to_string(), vec![(key, text)])),
             }
         } else if key.starts_with(BIN) {
-            let name = if let Found::Good(slot) = Found::from(text) { slot.wine.name } else { key };
-            import.missed.push(Missed { name, why: Why::Deleted });
+            let name = if let Found::Good(slot) = Found::from(text) {
+                slot.wine.name
+            } else {
+                key
+            };
+            import.missed.push(Missed {
+                name,
+                why: Why::Deleted,
+            });
         } else if key != HABITS {
-            import.missed.push(Missed { name: key, why: Why::Nothing });
+            import.missed.push(Missed {
+                name: key,
+                why: Why::Nothing,
+            });
         }
     }
     for (id, copies) in wines {
-        let Some(wine) = one(copies, &mut import.missed) else { continue };
+        let Some(wine) = one(copies, &mut import.missed) else {
+            continue;
+        };
         if id == DEFAULTS {
             import.defaults = Some(wine);
         } else {
@@ -143,20 +179,37 @@ fn copy_of(key: &str) -> Option<&str> {
     if key.is_empty() {
         return Some(key);
     }
-    wine_of(key).or_else(|| Some(key.strip_prefix(ASIDE)?.split_once('/')?.1.rsplit_once('-')?.0))
+    wine_of(key).or_else(|| {
+        Some(
+            key.strip_prefix(ASIDE)?
+                .split_once('/')?
+                .1
+                .rsplit_once('-')?
+                .0,
+        )
+    })
 }
 
-/// A wine from its copies: the newest whole one, else the newest of which something can be read. What is not in it is noted.
+/// A wine from its copies: the newest whole one, else the newest of which something can be read.
+/// What is not in it is noted.
 fn one(copies: Copies, missed: &mut Vec<Missed>) -> Option<Wine> {
     let mut best: Option<Part> = None;
     let mut damaged: Vec<String> = Vec::new();
     for (key, text) in copies {
         let part = match Found::from(text) {
             Found::Newer { name, .. } => {
-                missed.push(Missed { name: if name.is_empty() { key } else { name }, why: Why::Newer });
+                missed.push(Missed {
+                    name: if name.is_empty() { key } else { name },
+                    why: Why::Newer,
+                });
                 return None;
             }
-            Found::Good(slot) => Some(Part { whole: true, revision: slot.revision, wine: slot.wine, lost: Vec::new() }),
+            Found::Good(slot) => Some(Part {
+                whole: true,
+                revision: slot.revision,
+                wine: slot.wine,
+                lost: Vec::new(),
+            }),
             Found::Bad(text) => {
                 damaged.push(key);
                 salvage(&text)
@@ -165,18 +218,26 @@ fn one(copies: Copies, missed: &mut Vec<Missed>) -> Option<Wine> {
         };
         // Of damaged ones too, the newest of those that say how new they are.
         if let Some(part) = part
-            && best.as_ref().is_none_or(|b| (part.whole, part.revision) > (b.whole, b.revision))
+            && best
+                .as_ref()
+                .is_none_or(|b| (part.whole, part.revision) > (b.whole, b.revision))
         {
             best = Some(part);
         }
     }
     let Some(part) = best else {
-        missed.extend(damaged.into_iter().map(|name| Missed { name, why: Why::Nothing }));
+        missed.extend(damaged.into_iter().map(|name| Missed {
+            name,
+            why: Why::Nothing,
+        }));
         return None;
     };
     let others = damaged.len() - usize::from(!part.whole);
     for why in part.lost.into_iter().chain((0..others).map(|_| Why::Copy)) {
-        missed.push(Missed { name: part.wine.name.clone(), why });
+        missed.push(Missed {
+            name: part.wine.name.clone(),
+            why,
+        });
     }
     Some(part.wine)
 }
@@ -196,7 +257,9 @@ fn salvage(text: &str) -> Option<Part> {
     let mut fields = Vec::new();
     let mut wine = loop {
         let mut wine = Wine::default();
-        let Err(fault) = wine.take(&value) else { break wine };
+        let Err(fault) = wine.take(&value) else {
+            break wine;
+        };
         let path = whole_entry(&fault.path);
         if fields.len() == MOST_LOST || !take_out(&mut value, path, path.starts_with("done[")) {
             return None;
@@ -207,12 +270,25 @@ fn salvage(text: &str) -> Option<Part> {
     if json::write(&mut wine) == json::write(&mut Wine::default()) {
         return None;
     }
-    let lost = (!fields.is_empty()).then_some(Why::Fields(fields)).into_iter().chain(broken.map(Why::From)).collect();
-    let revision = slot.get("revision").and_then(|v| v.whole(u64::MAX).ok()).unwrap_or(0);
-    Some(Part { whole: false, revision, wine, lost })
+    let lost = (!fields.is_empty())
+        .then_some(Why::Fields(fields))
+        .into_iter()
+        .chain(broken.map(Why::From))
+        .collect();
+    let revision = slot
+        .get("revision")
+        .and_then(|v| v.whole(u64::MAX).ok())
+        .unwrap_or(0);
+    Some(Part {
+        whole: false,
+        revision,
+        wine,
+        lost,
+    })
 }
 
-/// A trial is read whole or not at all: without one of its readings, or without an agent that stood in every glass, it would speak for
+/// A trial is read whole or not at all: without one of its readings, or without an agent that stood
+/// in every glass, it would speak for
 /// another dose.
 fn whole_entry(path: &str) -> &str {
     match path.find(']') {
@@ -221,15 +297,23 @@ fn whole_entry(path: &str) -> &str {
     }
 }
 
-/// Takes what a path leads to out of a tree. In the log, whose entries are named by their numbers, an entry that would go is emptied, so
+/// Takes what a path leads to out of a tree. In the log, whose entries are named by their numbers,
+/// an entry that would go is emptied, so
 /// that those behind it keep theirs: it counts as something that was done.
 fn take_out(value: &mut Value, path: &str, numbered: bool) -> bool {
     match value {
         Value::Fields(fields) => {
             // The last, where one stands twice.
-            let behind = |name: &str| path.strip_prefix(name).filter(|rest| rest.is_empty() || rest.starts_with(['.', '[']));
-            let Some(at) = fields.iter().rposition(|(name, _)| behind(name).is_some()) else { return false };
-            let Some((name, inner)) = fields.get_mut(at) else { return false };
+            let behind = |name: &str| {
+                path.strip_prefix(name)
+                    .filter(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
+            };
+            let Some(at) = fields.iter().rposition(|(name, _)| behind(name).is_some()) else {
+                return false;
+            };
+            let Some((name, inner)) = fields.get_mut(at) else {
+                return false;
+            };
             let rest = behind(name).unwrap_or_default();
             let rest = rest.strip_prefix('.').unwrap_or(rest);
             if rest.is_empty() || !take_out(inner, rest, numbered) {
@@ -238,9 +322,16 @@ fn take_out(value: &mut Value, path: &str, numbered: bool) -> bool {
             true
         }
         Value::List(list) => {
-            let Some((number, rest)) = path.strip_prefix('[').and_then(|p| p.split_once(']')) else { return false };
-            let Some(at) = number.parse::<usize>().ok().filter(|at| *at < list.len()) else { return false };
-            let Some(inner) = list.get_mut(at) else { return false };
+            let Some((number, rest)) = path.strip_prefix('[').and_then(|p| p.split_once(']'))
+            else {
+                return false;
+            };
+            let Some(at) = number.parse::<usize>().ok().filter(|at| *at < list.len()) else {
+                return false;
+            };
+            let Some(inner) = list.get_mut(at) else {
+                return false;
+            };
             let rest = rest.strip_prefix('.').unwrap_or(rest);
             if !rest.is_empty() && take_out(inner, rest, numbered) {
                 return true;
@@ -257,7 +348,8 @@ fn take_out(value: &mut Value, path: &str, numbered: bool) -> bool {
     }
 }
 
-/// The tree of a text up to where it is cut or spoiled, and the field of the wine in which or behind which that is; none where nothing
+/// The tree of a text up to where it is cut or spoiled, and the field of the wine in which or
+/// behind which that is; none where nothing
 /// is lost.
 fn up_to_the_damage(text: &str) -> Option<(Value, Option<String>)> {
     let mut end = match parse(text) {
@@ -280,7 +372,8 @@ const FIELDS: usize = 2;
 /// And the entries of its lists. What lies deeper is read whole or not at all.
 const ENTRIES: usize = 3;
 
-/// The last place before `end` where a field of the wine, or an entry of one of its lists, is whole; the brackets that close the text
+/// The last place before `end` where a field of the wine, or an entry of one of its lists, is
+/// whole; the brackets that close the text
 /// there; the last field of the wine before `end`.
 fn last_whole(text: &str, end: usize) -> Option<(usize, String, String)> {
     let (mut open, mut inside, mut escaped, mut best) = (Vec::new(), false, false, None);

@@ -1,4 +1,5 @@
-//! Wines in storage: one wine a key in two slots, written in turn, so that a crash in the middle of a write leaves the
+//! Wines in storage: one wine a key in two slots, written in turn, so that a crash in the middle of
+//! a write leaves the
 //! last good copy. What cannot be read is set aside and kept, never overwritten.
 
 use super::port::{Port, PortError};
@@ -48,7 +49,8 @@ pub struct Kept {
     pub wine: Wine,
 }
 
-/// A wine that a newer version of the page saved. This one cannot read it, so it is named, left as it is and exported as it is.
+/// A wine that a newer version of the page saved. This one cannot read it, so it is named, left as
+/// it is and exported as it is.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Newer {
     /// Identifier.
@@ -79,17 +81,26 @@ pub enum One {
 
 impl From<String> for Found {
     fn from(text: String) -> Found {
-        let Ok(value) = parse(&text) else { return Found::Bad(text) };
+        let Ok(value) = parse(&text) else {
+            return Found::Bad(text);
+        };
         let number = |name: &str| value.get(name).and_then(|v| v.whole(u64::MAX).ok());
         if number("schema").is_some_and(|s| s > u64::from(SLOT_SCHEMA)) {
             let name = match value.get("wine").and_then(|w| w.get("name")) {
                 Some(Value::Text(name)) => name.clone(),
                 _ => String::new(),
             };
-            return Found::Newer { revision: number("revision").unwrap_or(0), name };
+            return Found::Newer {
+                revision: number("revision").unwrap_or(0),
+                name,
+            };
         }
         let mut slot = Box::new(Slot::blank());
-        if slot.take(&value).is_ok() { Found::Good(slot) } else { Found::Bad(text) }
+        if slot.take(&value).is_ok() {
+            Found::Good(slot)
+        } else {
+            Found::Bad(text)
+        }
     }
 }
 
@@ -100,14 +111,19 @@ pub fn wine_of(key: &str) -> Option<&str> {
 
 /// The revision that a slot begins with, as it is written here; the rest of it is not looked at.
 fn revision(text: &str) -> Option<u64> {
-    text.strip_prefix("{\"schema\":1,\"revision\":")?.split(',').next()?.parse().ok()
+    text.strip_prefix("{\"schema\":1,\"revision\":")?
+        .split(',')
+        .next()?
+        .parse()
+        .ok()
 }
 
 /// The shelf over a port.
 #[derive(Debug)]
 pub struct Shelf<P: Port> {
     port: P,
-    /// What could not be moved aside when it was found, because storage is full. It stays in its slot until there is room.
+    /// What could not be moved aside when it was found, because storage is full. It stays in its
+    /// slot until there is room.
     unmoved: RefCell<Vec<Aside>>,
 }
 
@@ -136,7 +152,10 @@ fn newer_error() -> PortError {
 impl<P: Port> Shelf<P> {
     /// Over this port.
     pub fn new(port: P) -> Shelf<P> {
-        Shelf { port, unmoved: RefCell::default() }
+        Shelf {
+            port,
+            unmoved: RefCell::default(),
+        }
     }
 
     /// The port.
@@ -148,7 +167,8 @@ impl<P: Port> Shelf<P> {
         Ok(self.port.read(key)?.map_or(Found::Nothing, Found::from))
     }
 
-    /// The newest good copy of a wine. Bad slots are moved aside; where there is no room for that, the good copy is read all the same.
+    /// The newest good copy of a wine. Bad slots are moved aside; where there is no room for that,
+    /// the good copy is read all the same.
     /// Where a newer version wrote one of them, both are left as they are.
     fn copies(&self, id: &str) -> Result<Copies, PortError> {
         let mut best: Option<(Box<Slot>, &'static str)> = None;
@@ -157,9 +177,19 @@ impl<P: Port> Shelf<P> {
         for slot_name in ["a", "b"] {
             let key = format!("{WINE}{id}/{slot_name}");
             match self.slot(&key)? {
-                Found::Good(slot) if best.as_ref().is_none_or(|(b, _)| slot.revision > b.revision) => best = Some((slot, slot_name)),
+                Found::Good(slot)
+                    if best
+                        .as_ref()
+                        .is_none_or(|(b, _)| slot.revision > b.revision) =>
+                {
+                    best = Some((slot, slot_name))
+                }
                 Found::Bad(text) => bad.push((key, text)),
-                Found::Newer { revision, name } if newest.as_ref().is_none_or(|(r, _)| revision > *r) => newest = Some((revision, name)),
+                Found::Newer { revision, name }
+                    if newest.as_ref().is_none_or(|(r, _)| revision > *r) =>
+                {
+                    newest = Some((revision, name))
+                }
                 Found::Good(_) | Found::Nothing | Found::Newer { .. } => {}
             }
         }
@@ -172,11 +202,14 @@ impl<P: Port> Shelf<P> {
         Ok(best.map_or(Copies::Nothing, |(slot, name)| Copies::Good(slot, name)))
     }
 
-    /// The same for the list of all: where the newer of two slots is good, the older one is not read, which is half the work of a long
+    /// The same for the list of all: where the newer of two slots is good, the older one is not
+    /// read, which is half the work of a long
     /// book. It is read, and set aside if it is bad, before anything is written over it.
     fn latest(&self, id: &str) -> Result<Copies, PortError> {
-        if let (Some(a), Some(b)) = (self.port.read(&format!("{WINE}{id}/a"))?, self.port.read(&format!("{WINE}{id}/b"))?)
-            && let (Some(x), Some(y)) = (revision(&a), revision(&b))
+        if let (Some(a), Some(b)) = (
+            self.port.read(&format!("{WINE}{id}/a"))?,
+            self.port.read(&format!("{WINE}{id}/b"))?,
+        ) && let (Some(x), Some(y)) = (revision(&a), revision(&b))
             && let Found::Good(slot) = Found::from(if y > x { b } else { a })
         {
             return Ok(Copies::Good(slot, if y > x { "b" } else { "a" }));
@@ -188,25 +221,43 @@ impl<P: Port> Shelf<P> {
     pub fn one(&self, id: &str) -> Result<One, PortError> {
         Ok(match self.latest(id)? {
             Copies::Nothing => One::Gone,
-            Copies::Good(slot, _) => One::Kept(Box::new(Kept { id: id.into(), saved: slot.saved, wine: slot.wine })),
-            Copies::Newer(name) => One::Newer(Newer { id: id.into(), name }),
+            Copies::Good(slot, _) => One::Kept(Box::new(Kept {
+                id: id.into(),
+                saved: slot.saved,
+                wine: slot.wine,
+            })),
+            Copies::Newer(name) => One::Newer(Newer {
+                id: id.into(),
+                name,
+            }),
         })
     }
 
-    /// Copies an unreadable text aside, then frees its place. If the copy fails, the text stays where it is, and is listed there.
+    /// Copies an unreadable text aside, then frees its place. If the copy fails, the text stays
+    /// where it is, and is listed there.
     fn set_aside(&self, key: &str, text: String) -> Result<(), PortError> {
-        let moved = self.port.write(&self.aside_key(key), &text).and_then(|()| self.port.remove(key));
+        let moved = self
+            .port
+            .write(&self.aside_key(key), &text)
+            .and_then(|()| self.port.remove(key));
         let mut unmoved = self.unmoved.borrow_mut();
         unmoved.retain(|a| a.key != key);
         if moved.is_err() {
-            unmoved.push(Aside { key: key.into(), text });
+            unmoved.push(Aside {
+                key: key.into(),
+                text,
+            });
         }
         moved
     }
 
     /// A key that is free, for a text set aside from this one.
     fn aside_key(&self, key: &str) -> String {
-        format!("{ASIDE}{}/{}", self.port.now(), key.trim_start_matches(WINE).replace('/', "-"))
+        format!(
+            "{ASIDE}{}/{}",
+            self.port.now(),
+            key.trim_start_matches(WINE).replace('/', "-")
+        )
     }
 
     /// Every wine there is.
@@ -227,8 +278,20 @@ impl<P: Port> Shelf<P> {
             }
         }
         // In their boxes: a wine is large, and in a long book each is moved over many.
-        crate::sorting::sort(&mut found, &mut |(a, x), (b, y)| y.saved.cmp(&x.saved).then_with(|| a.cmp(b)));
-        Ok(All { wines: found.into_iter().map(|(id, slot)| Kept { id, saved: slot.saved, wine: slot.wine }).collect(), newer })
+        crate::sorting::sort(&mut found, &mut |(a, x), (b, y)| {
+            y.saved.cmp(&x.saved).then_with(|| a.cmp(b))
+        });
+        Ok(All {
+            wines: found
+                .into_iter()
+                .map(|(id, slot)| Kept {
+                    id,
+                    saved: slot.saved,
+                    wine: slot.wine,
+                })
+                .collect(),
+            newer,
+        })
     }
 
     /// One wine that can be read.
@@ -239,7 +302,8 @@ impl<P: Port> Shelf<P> {
         })
     }
 
-    /// What is kept of a wine, unchanged, as a file: the way out for one that a newer version saved.
+    /// What is kept of a wine, unchanged, as a file: the way out for one that a newer version
+    /// saved.
     pub fn as_it_is(&self, id: &str) -> Result<String, PortError> {
         let mut kept = Vec::new();
         for name in ["a", "b"] {
@@ -251,8 +315,10 @@ impl<P: Port> Shelf<P> {
         Ok(write_kept(kept))
     }
 
-    /// Saves a wine into the slot that does not hold its newest good copy. What is kept may hold entries of the log that this
-    /// copy does not know, added in another tab: they stay, and the log of both is given back. A log that grew goes into both
+    /// Saves a wine into the slot that does not hold its newest good copy. What is kept may hold
+    /// entries of the log that this
+    /// copy does not know, added in another tab: they stay, and the log of both is given back. A
+    /// log that grew goes into both
     /// slots, so that one that is damaged takes no entry with it.
     pub fn put(&self, id: &str, wine: &Wine) -> Result<Option<Vec<Done>>, PortError> {
         let newest = match self.copies(id)? {
@@ -272,7 +338,12 @@ impl<P: Port> Shelf<P> {
             wine.done.clone_from(all);
         }
         let grew = wine.done.len() > kept.len();
-        let mut slot = Slot { schema: SLOT_SCHEMA, revision, saved: self.port.now(), wine };
+        let mut slot = Slot {
+            schema: SLOT_SCHEMA,
+            revision,
+            saved: self.port.now(),
+            wine,
+        };
         self.write_slot(id, name, &mut slot)?;
         if grew {
             slot.revision += 1;
@@ -307,13 +378,19 @@ impl<P: Port> Shelf<P> {
             Copies::Nothing => "b",
             Copies::Good(mut slot, name) => {
                 let text = json::write(&mut *slot);
-                // Full storage must not forbid freeing storage: the page holds the wine for the undo as well.
+                // Full storage must not forbid freeing storage: the page holds the wine for the
+                // undo as well.
                 let _kept = self.port.write(&format!("{BIN}{id}"), &text);
                 name
             }
         };
-        // The newest copy last: another tab hears of each, and an older one would show there as the wine.
-        for name in if newest == "a" { ["b", "a"] } else { ["a", "b"] } {
+        // The newest copy last: another tab hears of each, and an older one would show there as the
+        // wine.
+        for name in if newest == "a" {
+            ["b", "a"]
+        } else {
+            ["a", "b"]
+        } {
             let key = format!("{WINE}{id}/{name}");
             if let Found::Good(_) = self.slot(&key)? {
                 self.port.remove(&key)?;
@@ -345,7 +422,12 @@ impl<P: Port> Shelf<P> {
     /// What was set aside because it could not be read, or was to be and could not be moved.
     pub fn aside(&self) -> Result<Vec<Aside>, PortError> {
         let mut all = Vec::new();
-        for key in self.port.keys()?.into_iter().filter(|k| k.starts_with(ASIDE)) {
+        for key in self
+            .port
+            .keys()?
+            .into_iter()
+            .filter(|k| k.starts_with(ASIDE))
+        {
             if let Some(text) = self.port.read(&key)? {
                 all.push(Aside { key, text });
             }
@@ -363,15 +445,25 @@ impl<P: Port> Shelf<P> {
         Ok(self.port.read(&aside.key)?.as_ref() == Some(&aside.text))
     }
 
-    /// Takes something set aside away; only when the user says so. Gone for good when the page is: see [`Shelf::undrop_aside`].
+    /// Takes something set aside away; only when the user says so. Gone for good when the page is:
+    /// see [`Shelf::undrop_aside`].
     pub fn drop_aside(&self, aside: &Aside) -> Result<(), PortError> {
         let ours = aside.key.starts_with(ASIDE) || self.unmoved.borrow().contains(aside);
-        if ours && self.stands(aside)? { self.port.remove(&aside.key) } else { Ok(()) }
+        if ours && self.stands(aside)? {
+            self.port.remove(&aside.key)
+        } else {
+            Ok(())
+        }
     }
 
-    /// Sets it aside again, unchanged and under the same key; what was removed from its slot is now moved out of it.
+    /// Sets it aside again, unchanged and under the same key; what was removed from its slot is now
+    /// moved out of it.
     pub fn undrop_aside(&self, aside: &Aside) -> Result<(), PortError> {
-        let key = if aside.key.starts_with(ASIDE) { aside.key.clone() } else { self.aside_key(&aside.key) };
+        let key = if aside.key.starts_with(ASIDE) {
+            aside.key.clone()
+        } else {
+            self.aside_key(&aside.key)
+        };
         self.port.write(&key, &aside.text)
     }
 }
@@ -382,7 +474,10 @@ mod tests {
     use super::*;
 
     fn named(name: &str) -> Wine {
-        Wine { name: name.into(), ..Wine::default() }
+        Wine {
+            name: name.into(),
+            ..Wine::default()
+        }
     }
 
     #[test]
@@ -390,10 +485,15 @@ mod tests {
         let shelf = Shelf::new(Memory::default());
         let id = shelf.add(&named("one"))?;
         shelf.put(&id, &named("two"))?;
-        shelf.port().write(&format!("{WINE}{id}/b"), "{\"schema\":1,\"revis")?;
+        shelf
+            .port()
+            .write(&format!("{WINE}{id}/b"), "{\"schema\":1,\"revis")?;
         assert_eq!(shelf.get(&id)?.map(|w| w.name), Some("one".into()));
         assert_eq!(shelf.aside()?.len(), 1);
-        assert_eq!(shelf.aside()?.first().map(|a| a.text.as_str()), Some("{\"schema\":1,\"revis"));
+        assert_eq!(
+            shelf.aside()?.first().map(|a| a.text.as_str()),
+            Some("{\"schema\":1,\"revis")
+        );
         shelf.put(&id, &named("three"))?;
         assert_eq!(shelf.get(&id)?.map(|w| w.name), Some("three".into()));
         // Removed and put back, as it was.
@@ -407,7 +507,10 @@ mod tests {
         }
         assert_eq!(shelf.aside()?, before);
         // No slot can be written this way.
-        shelf.undrop_aside(&Aside { key: format!("{WINE}{id}/a"), text: "{}".into() })?;
+        shelf.undrop_aside(&Aside {
+            key: format!("{WINE}{id}/a"),
+            text: "{}".into(),
+        })?;
         assert_eq!(shelf.get(&id)?.map(|w| w.name), Some("three".into()));
         Ok(())
     }
@@ -417,10 +520,28 @@ mod tests {
         let shelf = Shelf::new(Memory::default());
         let id = shelf.add(&named("one"))?;
         shelf.put(&id, &named("two"))?;
-        let names = || Ok::<_, PortError>(shelf.all()?.wines.into_iter().map(|k| k.wine.name).collect::<Vec<_>>());
+        let names = || {
+            Ok::<_, PortError>(
+                shelf
+                    .all()?
+                    .wines
+                    .into_iter()
+                    .map(|k| k.wine.name)
+                    .collect::<Vec<_>>(),
+            )
+        };
         let (a, b) = (format!("{WINE}{id}/a"), format!("{WINE}{id}/b"));
         // As it is written, or the short way is never taken.
-        assert_eq!([&a, &b].map(|k| shelf.port().read(k).ok().flatten().as_deref().and_then(revision)), [Some(1), Some(2)]);
+        assert_eq!(
+            [&a, &b].map(|k| shelf
+                .port()
+                .read(k)
+                .ok()
+                .flatten()
+                .as_deref()
+                .and_then(revision)),
+            [Some(1), Some(2)]
+        );
         assert_eq!(names()?, ["two"]);
         // A bad older one is not read for the list, and set aside before it is written over.
         let damaged = "{\"schema\":1,\"revision\":1,\"sav";
@@ -429,21 +550,39 @@ mod tests {
         assert!(shelf.aside()?.is_empty());
         shelf.put(&id, &named("three"))?;
         assert_eq!(names()?, ["three"]);
-        assert_eq!(shelf.aside()?.into_iter().map(|s| s.text).collect::<Vec<_>>(), [damaged]);
+        assert_eq!(
+            shelf
+                .aside()?
+                .into_iter()
+                .map(|s| s.text)
+                .collect::<Vec<_>>(),
+            [damaged]
+        );
         // A bad newer one is set aside at once, and the older one shows.
-        shelf.port().write(&a, "{\"schema\":1,\"revision\":9,\"sav")?;
+        shelf
+            .port()
+            .write(&a, "{\"schema\":1,\"revision\":9,\"sav")?;
         assert_eq!(names()?, ["two"]);
         assert_eq!(shelf.aside()?.len(), 2);
         Ok(())
     }
 
     fn noted(shelf: &Shelf<Memory>, id: &str) -> Result<Vec<String>, PortError> {
-        Ok(shelf.get(id)?.unwrap_or_default().done.into_iter().map(|d| d.note).collect())
+        Ok(shelf
+            .get(id)?
+            .unwrap_or_default()
+            .done
+            .into_iter()
+            .map(|d| d.note)
+            .collect())
     }
 
     fn logged(wine: &Wine, note: &str) -> Wine {
         let mut wine = wine.clone();
-        wine.done.push(Done { note: note.into(), ..Done::default() });
+        wine.done.push(Done {
+            note: note.into(),
+            ..Done::default()
+        });
         wine
     }
 
@@ -454,16 +593,27 @@ mod tests {
         let id = shelf.add(&first)?;
         // Two tabs read it, each adds its own; the second does not know of the first's.
         assert_eq!(shelf.put(&id, &logged(&first, "fined"))?, None);
-        let both = shelf.put(&id, &logged(&first, "filtered"))?.unwrap_or_default();
-        assert_eq!(both.iter().map(|d| d.note.as_str()).collect::<Vec<_>>(), ["racked", "fined", "filtered"]);
+        let both = shelf
+            .put(&id, &logged(&first, "filtered"))?
+            .unwrap_or_default();
+        assert_eq!(
+            both.iter().map(|d| d.note.as_str()).collect::<Vec<_>>(),
+            ["racked", "fined", "filtered"]
+        );
         assert_eq!(noted(&shelf, &id)?, ["racked", "fined", "filtered"]);
         // Then the first types something else, and an old copy comes back with fewer entries.
         shelf.put(&id, &named("vat 3"))?;
         assert_eq!(noted(&shelf, &id)?, ["racked", "fined", "filtered"]);
         // Either slot may be damaged.
         for slot in ["a", "b"] {
-            shelf.port().write(&format!("{WINE}{id}/{slot}"), "{\"schema\":1,")?;
-            assert_eq!(noted(&shelf, &id)?, ["racked", "fined", "filtered"], "{slot}");
+            shelf
+                .port()
+                .write(&format!("{WINE}{id}/{slot}"), "{\"schema\":1,")?;
+            assert_eq!(
+                noted(&shelf, &id)?,
+                ["racked", "fined", "filtered"],
+                "{slot}"
+            );
             let now = shelf.get(&id)?.unwrap_or_default();
             shelf.put(&id, &now)?;
             shelf.put(&id, &now)?;
@@ -482,7 +632,9 @@ mod tests {
             let shelf = Shelf::new(Memory::default());
             let id = shelf.add(&named("vat"))?;
             shelf.put(&id, &logged(&named("vat"), "racked"))?;
-            shelf.port().write(&format!("{WINE}{id}/{slot}"), "damaged")?;
+            shelf
+                .port()
+                .write(&format!("{WINE}{id}/{slot}"), "damaged")?;
             assert_eq!(noted(&shelf, &id)?, ["racked"], "{slot}");
         }
         Ok(())
@@ -511,21 +663,40 @@ mod tests {
     }
 
     #[test]
-    fn a_good_slot_is_read_though_there_is_no_room_to_set_the_bad_one_aside() -> Result<(), PortError> {
+    fn a_good_slot_is_read_though_there_is_no_room_to_set_the_bad_one_aside()
+    -> Result<(), PortError> {
         for bad in ["a", "b"] {
             let shelf = Shelf::new(Memory::default());
             let id = shelf.add(&named("one"))?;
             shelf.put(&id, &named("two"))?;
             let other = shelf.add(&named("other"))?;
-            let (key, damaged) = (format!("{WINE}{id}/{bad}"), "{\"schema\":1,\"revision\":9,\"sav");
+            let (key, damaged) = (
+                format!("{WINE}{id}/{bad}"),
+                "{\"schema\":1,\"revision\":9,\"sav",
+            );
             shelf.port().write(&key, damaged)?;
             fill(&shelf)?;
             let good = if bad == "a" { "two" } else { "one" };
-            let names = |shelf: &Shelf<Memory>| Ok::<_, PortError>(shelf.all()?.wines.into_iter().map(|k| k.wine.name).collect::<Vec<_>>());
+            let names = |shelf: &Shelf<Memory>| {
+                Ok::<_, PortError>(
+                    shelf
+                        .all()?
+                        .wines
+                        .into_iter()
+                        .map(|k| k.wine.name)
+                        .collect::<Vec<_>>(),
+                )
+            };
             assert_eq!(names(&shelf)?, ["other", good]);
             assert_eq!(shelf.get(&id)?.map(|w| w.name).as_deref(), Some(good));
             // It is shown where it stands, once, and nothing is written over it.
-            assert_eq!(shelf.aside()?, [Aside { key: key.clone(), text: damaged.into() }]);
+            assert_eq!(
+                shelf.aside()?,
+                [Aside {
+                    key: key.clone(),
+                    text: damaged.into()
+                }]
+            );
             assert_eq!(shelf.put(&id, &named("three")), Err(PortError::Full));
             assert_eq!(shelf.port().read(&key)?.as_deref(), Some(damaged));
             assert_eq!(names(&shelf)?, ["other", good]);
@@ -535,13 +706,20 @@ mod tests {
             shelf.put(&id, &named("three"))?;
             assert_eq!(names(&shelf)?, ["three"]);
             let aside = shelf.aside()?;
-            assert_eq!(aside.iter().map(|a| (a.key.starts_with(ASIDE), a.text.as_str())).collect::<Vec<_>>(), [(true, damaged)]);
+            assert_eq!(
+                aside
+                    .iter()
+                    .map(|a| (a.key.starts_with(ASIDE), a.text.as_str()))
+                    .collect::<Vec<_>>(),
+                [(true, damaged)]
+            );
         }
         Ok(())
     }
 
     #[test]
-    fn what_cannot_be_moved_aside_can_be_saved_removed_and_put_back_and_outlives_its_wine() -> Result<(), PortError> {
+    fn what_cannot_be_moved_aside_can_be_saved_removed_and_put_back_and_outlives_its_wine()
+    -> Result<(), PortError> {
         let shelf = Shelf::new(Memory::default());
         let id = shelf.add(&named("one"))?;
         let key = format!("{WINE}{id}/b");
@@ -549,14 +727,27 @@ mod tests {
         fill(&shelf)?;
         assert_eq!(shelf.all()?.wines.len(), 1);
         let stuck = shelf.aside()?;
-        assert_eq!(stuck, [Aside { key: key.clone(), text: "damaged".into() }]);
+        assert_eq!(
+            stuck,
+            [Aside {
+                key: key.clone(),
+                text: "damaged".into()
+            }]
+        );
         for a in &stuck {
             shelf.drop_aside(a)?;
             assert_eq!(shelf.port().read(&key)?, None);
             shelf.port().room.set(0);
             shelf.undrop_aside(a)?;
         }
-        assert_eq!(shelf.aside()?.into_iter().map(|a| a.text).collect::<Vec<_>>(), ["damaged"]);
+        assert_eq!(
+            shelf
+                .aside()?
+                .into_iter()
+                .map(|a| a.text)
+                .collect::<Vec<_>>(),
+            ["damaged"]
+        );
         assert_eq!(shelf.get(&id)?.map(|w| w.name).as_deref(), Some("one"));
         // Deleting the wine takes the bad slot nowhere but aside.
         shelf.port().write(&key, "damaged too")?;
@@ -570,14 +761,27 @@ mod tests {
 
     #[test]
     fn newer_data_is_named_left_alone_and_exported_as_it_is() -> Result<(), PortError> {
-        let text = |revision: u32, name: &str| format!("{{\"schema\":99,\"revision\":{revision},\"wine\":{{\"name\":\"{name}\",\"later\":[1]}}}}");
+        let text = |revision: u32, name: &str| {
+            format!(
+                "{{\"schema\":99,\"revision\":{revision},\"wine\":{{\"name\":\"{name}\",\"later\":[1]}}}}"
+            )
+        };
         let old = |shelf: &Shelf<Memory>| shelf.put("x", &named("old page"));
-        // In both slots, in one beside a good older copy, in one beside a damaged one, and with nothing else that is known.
+        // In both slots, in one beside a good older copy, in one beside a damaged one, and with
+        // nothing else that is known.
         for (a, b, called) in [
             (Some(text(4, "four")), Some(text(5, "five")), "five"),
             (Some(text(5, "five")), None, "five"),
-            (Some(text(5, "five")), Some("{\"schema\":1,\"rev".to_string()), "five"),
-            (None, Some("{\"schema\":2,\"anything\":true}".to_string()), ""),
+            (
+                Some(text(5, "five")),
+                Some("{\"schema\":1,\"rev".to_string()),
+                "five",
+            ),
+            (
+                None,
+                Some("{\"schema\":2,\"anything\":true}".to_string()),
+                "",
+            ),
         ] {
             let shelf = Shelf::new(Memory::default());
             if b.is_none() {
@@ -591,12 +795,25 @@ mod tests {
                 }
             }
             let kept = [shelf.port().read(key_a)?, shelf.port().read(key_b)?];
-            let newer = Newer { id: "x".into(), name: called.into() };
-            assert_eq!(shelf.all()?, All { wines: Vec::new(), newer: vec![newer.clone()] });
+            let newer = Newer {
+                id: "x".into(),
+                name: called.into(),
+            };
+            assert_eq!(
+                shelf.all()?,
+                All {
+                    wines: Vec::new(),
+                    newer: vec![newer.clone()]
+                }
+            );
             assert_eq!(shelf.one("x")?, One::Newer(newer));
             assert_eq!(shelf.get("x")?, None);
-            let exported = json::read::<Map<String, String>>(&shelf.as_it_is("x")?).unwrap_or_default();
-            assert_eq!([exported.get(key_a).cloned(), exported.get(key_b).cloned()], kept);
+            let exported =
+                json::read::<Map<String, String>>(&shelf.as_it_is("x")?).unwrap_or_default();
+            assert_eq!(
+                [exported.get(key_a).cloned(), exported.get(key_b).cloned()],
+                kept
+            );
             assert!(old(&shelf).is_err() && shelf.delete("x").is_err());
             assert_eq!([shelf.port().read(key_a)?, shelf.port().read(key_b)?], kept);
             assert!(shelf.aside()?.is_empty());
@@ -634,7 +851,9 @@ mod tests {
         fn remove(&self, key: &str) -> Result<(), PortError> {
             self.0.remove(key)?;
             let all = Shelf::new(Watched(self.0, self.1)).all()?;
-            self.1.borrow_mut().push(all.wines.into_iter().map(|k| k.wine.name).collect());
+            self.1
+                .borrow_mut()
+                .push(all.wines.into_iter().map(|k| k.wine.name).collect());
             Ok(())
         }
         fn keys(&self) -> Result<Vec<String>, PortError> {

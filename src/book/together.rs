@@ -1,8 +1,10 @@
-//! Two copies of one log, brought together: a page left open in another tab must not take an entry away.
+//! Two copies of one log, brought together: a page left open in another tab must not take an entry
+//! away.
 
 use crate::wine::Done;
 
-/// The log that holds every entry of both: what is kept, then the own entries that came after the last common one. Marks of
+/// The log that holds every entry of both: what is kept, then the own entries that came after the
+/// last common one. Marks of
 /// an error follow their entry to its new number. None where `own` holds all that is kept already.
 pub fn together(kept: &[Done], own: &[Done]) -> Option<Vec<Done>> {
     let common = kept.iter().zip(own).take_while(|(a, b)| a == b).count();
@@ -12,10 +14,21 @@ pub fn together(kept: &[Done], own: &[Done]) -> Option<Vec<Done>> {
     }
     let moved = |entry: &Done| {
         let mut entry = entry.clone();
-        entry.corrects = entry.corrects.map(|n| if n as usize > common { n + more as u32 } else { n });
+        entry.corrects = entry.corrects.map(|n| {
+            if n as usize > common {
+                n + more as u32
+            } else {
+                n
+            }
+        });
         entry
     };
-    Some(kept.iter().cloned().chain(own.iter().skip(common).map(moved)).collect())
+    Some(
+        kept.iter()
+            .cloned()
+            .chain(own.iter().skip(common).map(moved))
+            .collect(),
+    )
 }
 
 #[cfg(test)]
@@ -23,7 +36,11 @@ mod tests {
     use super::*;
 
     fn entry(note: &str, corrects: Option<u32>) -> Done {
-        Done { note: note.into(), corrects, ..Done::default() }
+        Done {
+            note: note.into(),
+            corrects,
+            ..Done::default()
+        }
     }
 
     #[test]
@@ -31,7 +48,16 @@ mod tests {
         let [a, b, c] = [entry("a", None), entry("b", None), entry("c", None)];
         let own = [a.clone(), c.clone(), entry("", Some(2)), entry("", Some(1))];
         let all = together(&[a.clone(), b.clone()], &own);
-        assert_eq!(all, Some(vec![a.clone(), b.clone(), c.clone(), entry("", Some(3)), entry("", Some(1))]));
+        assert_eq!(
+            all,
+            Some(vec![
+                a.clone(),
+                b.clone(),
+                c.clone(),
+                entry("", Some(3)),
+                entry("", Some(1))
+            ])
+        );
         assert_eq!(together(std::slice::from_ref(&a), &own), None);
         assert_eq!(together(&[a.clone(), b.clone()], &[]), Some(vec![a, b]));
     }

@@ -14,6 +14,11 @@ pub(crate) fn between(low: f64, high: f64, f: impl Fn(f64) -> f64) -> Option<f64
     if at_high.abs() == 0.0 {
         return Some(high);
     }
-    let mut enough = SimpleConvergency { eps: 1e-13, max_iter: 200 };
-    find_root_brent(low, high, f, &mut enough).ok().filter(|x| x.is_finite())
+    let mut enough = SimpleConvergency {
+        eps: 1e-13,
+        max_iter: 200,
+    };
+    find_root_brent(low, high, f, &mut enough)
+        .ok()
+        .filter(|x| x.is_finite())
 }

@@ -20,12 +20,19 @@ pub struct Medium {
 impl Medium {
     /// At the temperature at which pH is measured, and the usual ionic strength of a wine.
     pub fn wine(alcohol: PercentVol) -> Medium {
-        Medium { temperature: Celsius(20.0), alcohol, ionic_strength: MolPerL(0.05) }
+        Medium {
+            temperature: Celsius(20.0),
+            alcohol,
+            ionic_strength: MolPerL(0.05),
+        }
     }
 
     /// The same at another temperature.
     pub fn at(self, temperature: Celsius) -> Medium {
-        Medium { temperature, ..self }
+        Medium {
+            temperature,
+            ..self
+        }
     }
 
     /// Whether the constants hold here: −6 to 40 °C, 0 to 20 % vol, ionic strength 0 to 0.2 mol/L.
@@ -36,7 +43,8 @@ impl Medium {
         Ok(self)
     }
 
-    /// Density of ethanol-water at 20 °C, g/mL: 0.9982 − 0.001533·a + 0.000018·a², a in % vol; read values 0.9847 at 10,
+    /// Density of ethanol-water at 20 °C, g/mL: 0.9982 − 0.001533·a + 0.000018·a², a in % vol; read
+    /// values 0.9847 at 10,
     /// 0.9825 at 12, 0.9803 at 14 % vol.
     pub fn density(self) -> f64 {
         let a = self.alcohol.0;
@@ -48,7 +56,8 @@ impl Medium {
         self.alcohol.0 * ETHANOL / self.density()
     }
 
-    /// Davies coefficient `A = 1.8246·10⁶·√d / (ε·T)^1.5`, with the permittivity of water less 0.58 for each % of ethanol
+    /// Davies coefficient `A = 1.8246·10⁶·√d / (ε·T)^1.5`, with the permittivity of water less 0.58
+    /// for each % of ethanol
     /// by mass [4]. Water at 25 °C: 0.511. 12 % vol at 20 °C: 0.560.
     pub fn davies(self) -> f64 {
         let t = self.temperature.0;
@@ -57,7 +66,8 @@ impl Medium {
         1.8246e6 * libm::sqrt(self.density()) / (et * libm::sqrt(et))
     }
 
-    /// Decadic logarithm of the activity coefficient of an ion of this charge: `−A·z²·(√I/(1+√I) − 0.3·I)` [4].
+    /// Decadic logarithm of the activity coefficient of an ion of this charge: `−A·z²·(√I/(1+√I) −
+    /// 0.3·I)` [4].
     pub fn log_activity(self, charge: u32) -> f64 {
         let i = self.ionic_strength.0;
         let root = libm::sqrt(i);
@@ -76,11 +86,17 @@ mod tests {
 
     #[test]
     fn examples() {
-        let water = Medium { temperature: Celsius(25.0), alcohol: PercentVol(0.0), ionic_strength: MolPerL(0.05) };
+        let water = Medium {
+            temperature: Celsius(25.0),
+            alcohol: PercentVol(0.0),
+            ionic_strength: MolPerL(0.05),
+        };
         assert!((water.davies() - 0.511).abs() < 0.001);
         let wine = Medium::wine(PercentVol(12.0));
         assert!((wine.davies() - 0.560).abs() < 0.001);
-        assert!((wine.activity(1) - 0.805).abs() < 0.001 && (wine.activity(2) - 0.421).abs() < 0.002);
+        assert!(
+            (wine.activity(1) - 0.805).abs() < 0.001 && (wine.activity(2) - 0.421).abs() < 0.002
+        );
         assert!(Medium::wine(PercentVol(f64::NAN)).checked().is_err());
     }
 }

@@ -5,12 +5,21 @@ use crate::chemistry::cold::{Chilling, coldest_target, freezing_point};
 use crate::chemistry::settling;
 use crate::units::*;
 
-/// The coldest that this wine bears, °C, one figure for order, table and page: half a degree above its own freezing point. Where
+/// The coldest that this wine bears, °C, one figure for order, table and page: half a degree above
+/// its own freezing point. Where
 /// that cannot be worked out, what to do first.
 pub fn coldest(wine: &Wine) -> Result<f64, String> {
-    let find = |why: &str| format!("Find this wine's freezing point first, by cooling a sample until ice shows: {why}.");
-    let Some(alcohol) = measured(wine, Quantity::Alcohol) else { return Err(find("its alcohol is not known")) };
-    coldest_target(PercentVol(alcohol), sugar(wine)).map(|c| c.0).map_err(|e| find(&no_answer(&e)))
+    let find = |why: &str| {
+        format!(
+            "Find this wine's freezing point first, by cooling a sample until ice shows: {why}."
+        )
+    };
+    let Some(alcohol) = measured(wine, Quantity::Alcohol) else {
+        return Err(find("its alcohol is not known"));
+    };
+    coldest_target(PercentVol(alcohol), sugar(wine))
+        .map(|c| c.0)
+        .map_err(|e| find(&no_answer(&e)))
 }
 
 /// Its sugar; none where nobody measured it, since a dry wine freezes first.
@@ -18,7 +27,8 @@ fn sugar(wine: &Wine) -> GPerL {
     GPerL(measured(wine, Quantity::Sugar).unwrap_or(0.0))
 }
 
-/// Electricity to chill a lot and hold it 10 days, kWh per hL: insulated, insulated, bare. It stands in place of the figure in
+/// Electricity to chill a lot and hold it 10 days, kWh per hL: insulated, insulated, bare. It
+/// stands in place of the figure in
 /// the tables where volume and alcohol are known.
 pub fn chilling_energy(wine: &Wine, to: Option<f64>) -> Option<[f64; 3]> {
     let litres = wine.litres()?.ok()?;
@@ -28,7 +38,15 @@ pub fn chilling_energy(wine: &Wine, to: Option<f64>) -> Option<[f64; 3]> {
     let to = Celsius(to.map_or(coldest, |t| t.max(coldest)));
     let days = if to.0 < -1.0 { 10.0 } else { 1.0 };
     let kwh = |wall: f64, performance: f64| {
-        let tank = Chilling { volume: Litres(litres), alcohol, sugar, from: Celsius(15.0), to, around: Celsius(15.0), wall: WallHeat(wall) };
+        let tank = Chilling {
+            volume: Litres(litres),
+            alcohol,
+            sugar,
+            from: Celsius(15.0),
+            to,
+            around: Celsius(15.0),
+            wall: WallHeat(wall),
+        };
         let heat = KiloWattHours(tank.heat().ok()?.0 + tank.ingress(Days(days)).ok()?.0);
         Some(Chilling::electricity(heat, performance).ok()?.0 / (litres / 100.0))
     };
@@ -37,8 +55,7 @@ pub fn chilling_energy(wine: &Wine, to: Option<f64>) -> Option<[f64; 3]> {
 
 pub(super) fn work(wine: &Wine, f: &mut Findings) {
     const FREEZE: &str = "ethanol and water, less 1.86 °C for each mol/kg of solutes (0.25) and sugar; the target is half a degree above";
-    const ENERGY: &str =
-        "mass × heat capacity (4.2 to 4.4 kJ/(kg·K)) × fall, and U·A·ΔT through the wall: 0.3 W/(m²·K) insulated, 6 bare; coefficient of performance 2.5";
+    const ENERGY: &str = "mass × heat capacity (4.2 to 4.4 kJ/(kg·K)) × fall, and U·A·ΔT through the wall: 0.3 W/(m²·K) insulated, 6 bare; coefficient of performance 2.5";
     let Some(alcohol) = measured(wine, Quantity::Alcohol).map(PercentVol) else {
         f.lacks("Alcohol", "the freezing point and the coldest target");
         return;
@@ -53,24 +70,62 @@ pub(super) fn work(wine: &Wine, f: &mut Findings) {
     let sugar = sugar(wine);
     let target = coldest(wine);
     let value = match (freezing_point(alcohol, sugar), &target) {
-        (Ok(p), Ok(t)) => format!("{} °C; chill to {} °C, and not lower, which would freeze it", show::fixed(p.0, 1), show::fixed(*t, 1)),
+        (Ok(p), Ok(t)) => format!(
+            "{} °C; chill to {} °C, and not lower, which would freeze it",
+            show::fixed(p.0, 1),
+            show::fixed(*t, 1)
+        ),
         (_, Err(first)) => first.clone(),
         (Err(e), _) => no_answer(&e),
     };
-    f.say("Freezing point, and the coldest target", value, FREEZE, assumed.clone());
+    f.say(
+        "Freezing point, and the coldest target",
+        value,
+        FREEZE,
+        assumed.clone(),
+    );
     if let (Some(Ok(litres)), Ok(to)) = (wine.litres(), target.map(Celsius)) {
         assumed.push("from 15 °C in a cellar of 15 °C, held 10 days".into());
-        let tank = Chilling { volume: Litres(litres), alcohol, sugar, from: Celsius(15.0), to, around: Celsius(15.0), wall: WallHeat(0.3) };
+        let tank = Chilling {
+            volume: Litres(litres),
+            alcohol,
+            sugar,
+            from: Celsius(15.0),
+            to,
+            around: Celsius(15.0),
+            wall: WallHeat(0.3),
+        };
         let kwh = |wall: f64| {
-            let tank = Chilling { wall: WallHeat(wall), ..tank };
+            let tank = Chilling {
+                wall: WallHeat(wall),
+                ..tank
+            };
             let heat = KiloWattHours(tank.heat()?.0 + tank.ingress(Days(10.0))?.0);
             Ok(Chilling::electricity(heat, 2.5)?.0)
         };
-        f.answer("Electricity to chill this lot", kwh(0.3).and_then(|a| Ok((a, kwh(6.0)?))), ENERGY, assumed, |(a, b): (f64, f64)| {
-            format!("{} kWh insulated, {} bare", show::fixed(a, 0), show::fixed(b, 0))
-        });
+        f.answer(
+            "Electricity to chill this lot",
+            kwh(0.3).and_then(|a| Ok((a, kwh(6.0)?))),
+            ENERGY,
+            assumed,
+            |(a, b): (f64, f64)| {
+                format!(
+                    "{} kWh insulated, {} bare",
+                    show::fixed(a, 0),
+                    show::fixed(b, 0)
+                )
+            },
+        );
     }
-    let metre = |diameter: f64, heavier: f64| settling::days_to_fall(Millimetres(1000.0), Micrometres(diameter), KgPerM3(heavier), Celsius(12.0), Percent(0.5));
+    let metre = |diameter: f64, heavier: f64| {
+        settling::days_to_fall(
+            Millimetres(1000.0),
+            Micrometres(diameter),
+            KgPerM3(heavier),
+            Celsius(12.0),
+            Percent(0.5),
+        )
+    };
     let fall = metre(5.0, 105.0).and_then(|y| Ok((y, metre(20.0, 60.0)?)));
     f.answer(
         "Days to fall a metre at 12 °C",

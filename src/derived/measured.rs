@@ -53,13 +53,22 @@ pub(super) fn tests(wine: &Wine, f: &mut Findings) {
             },
         );
     }
-    if let (Some(alcohol), Some(storage)) = (measured(wine, Quantity::Alcohol), measured(wine, Quantity::StorageTemperature))
-        && wine.colour != Some(Colour::Red)
-        && let Ok(alcohol) =
-            if wine.style == Some(Style::SparklingBase) { ions::after_second_fermentation(PercentVol(alcohol)) } else { Ok(PercentVol(alcohol)) }
+    if let (Some(alcohol), Some(storage)) = (
+        measured(wine, Quantity::Alcohol),
+        measured(wine, Quantity::StorageTemperature),
+    ) && wine.colour != Some(Colour::Red)
+        && let Ok(alcohol) = if wine.style == Some(Style::SparklingBase) {
+            ions::after_second_fermentation(PercentVol(alcohol))
+        } else {
+            Ok(PercentVol(alcohol))
+        }
         && let Ok(most) = highest_saturation(alcohol, Celsius(storage))
     {
-        let value = format!("{} °C, measured by conductivity, to stay clear at {} °C", show::fixed(most.0, 1), show::plain(storage));
+        let value = format!(
+            "{} °C, measured by conductivity, to stay clear at {} °C",
+            show::fixed(most.0, 1),
+            show::plain(storage)
+        );
         f.say(
             "Highest saturation temperature",
             value,
@@ -67,7 +76,9 @@ pub(super) fn tests(wine: &Wine, f: &mut Findings) {
             Vec::new(),
         );
     }
-    if let Some(sugar) = at_most(wine, Quantity::Sugar).filter(|s| *s > 0.2 && wine.style != Some(Style::Juice)) {
+    if let Some(sugar) =
+        at_most(wine, Quantity::Sugar).filter(|s| *s > 0.2 && wine.style != Some(Style::Juice))
+    {
         let name = match measured(wine, Quantity::Sugar) {
             Some(_) => "Carbon dioxide, should this sugar ferment",
             None => "Carbon dioxide at most, should this sugar ferment",
@@ -92,17 +103,42 @@ pub(super) fn oxygen(wine: &Wine, f: &mut Findings) {
     }
     let mut seen: Vec<(f64, f64)> = Vec::new();
     let mut words = Vec::new();
-    for t in crate::knowledge::TREATMENTS.iter().filter(|t| wine.stage.is_none_or(|s| t.stages.contains(&s))) {
-        let Some(a) = t.effects.iter().find(|e| e.on == Quantity::Oxygen).and_then(|e| e.adds) else { continue };
+    for t in crate::knowledge::TREATMENTS
+        .iter()
+        .filter(|t| wine.stage.is_none_or(|s| t.stages.contains(&s)))
+    {
+        let Some(a) = t
+            .effects
+            .iter()
+            .find(|e| e.on == Quantity::Oxygen)
+            .and_then(|e| e.adds)
+        else {
+            continue;
+        };
         // Filters of several grades share a range: the first speaks for them.
-        if !seen.iter().any(|(l, h)| (l - a.low).abs() < 1e-9 && (h - a.high).abs() < 1e-9) {
+        if !seen
+            .iter()
+            .any(|(l, h)| (l - a.low).abs() < 1e-9 && (h - a.high).abs() < 1e-9)
+        {
             seen.push((a.low, a.high));
-            words.push(format!("{} {}", crate::units::show::lower(t.name), show::range(a.low, a.high)));
+            words.push(format!(
+                "{} {}",
+                crate::units::show::lower(t.name),
+                show::range(a.low, a.high)
+            ));
         }
     }
     if !words.is_empty() {
         let spent = show::fixed(crate::chemistry::oxygen::SULFUR_PER_OXYGEN, 1);
         let how = "ranges of the treatments' own pages; two SO₂ for one oxygen (Danilewicz), less at first";
-        f.say("Oxygen an operation brings", format!("{} mg/L; each mg/L spends up to {spent} mg/L of SO₂", words.join(", ")), how, Vec::new());
+        f.say(
+            "Oxygen an operation brings",
+            format!(
+                "{} mg/L; each mg/L spends up to {spent} mg/L of SO₂",
+                words.join(", ")
+            ),
+            how,
+            Vec::new(),
+        );
     }
 }

@@ -1,5 +1,7 @@
-//! What follows from the analyses of a wine by the equations of `chemistry`: each value with its equation's source and with
-//! what was assumed for what nobody measured. Values appear as their inputs do; what is missing is said.
+//! What follows from the analyses of a wine by the equations of `chemistry`: each value with its
+//! equation's source and with
+//! what was assumed for what nobody measured. Values appear as their inputs do; what is missing is
+//! said.
 
 mod cold;
 mod measured;
@@ -91,17 +93,30 @@ pub fn findings(wine: &Wine) -> Findings {
 
 /// A reading that still holds.
 fn measured(wine: &Wine, which: Quantity) -> Option<f64> {
-    if crate::state::voided(wine, which) { None } else { wine.analysis(which)?.ok() }
+    if crate::state::voided(wine, which) {
+        None
+    } else {
+        wine.analysis(which)?.ok()
+    }
 }
 
 /// The most that a reading which still holds may be: its figure, or the bound that it lies below.
 fn at_most(wine: &Wine, which: Quantity) -> Option<f64> {
-    if crate::state::voided(wine, which) { None } else { wine.at_most(which) }
+    if crate::state::voided(wine, which) {
+        None
+    } else {
+        wine.at_most(which)
+    }
 }
 
 impl Findings {
     fn say(&mut self, name: &'static str, value: String, how: &'static str, assumed: Vec<String>) {
-        self.values.push(Derived { name, value, how, assumed });
+        self.values.push(Derived {
+            name,
+            value,
+            how,
+            assumed,
+        });
     }
 
     fn lacks(&mut self, what: &str, gives: &str) {
@@ -109,7 +124,14 @@ impl Findings {
     }
 
     /// Says an answer, or why there is none.
-    fn answer<T>(&mut self, name: &'static str, answer: Answer<T>, how: &'static str, assumed: Vec<String>, words: impl FnOnce(T) -> String) {
+    fn answer<T>(
+        &mut self,
+        name: &'static str,
+        answer: Answer<T>,
+        how: &'static str,
+        assumed: Vec<String>,
+        words: impl FnOnce(T) -> String,
+    ) {
         let value = match answer {
             Ok(x) => words(x),
             Err(e) => no_answer(&e),
@@ -121,8 +143,18 @@ impl Findings {
 /// Why there is no answer, in words.
 pub fn no_answer(e: &NoAnswer) -> String {
     match e {
-        NoAnswer::OutOfRange { what, value, least, most } => {
-            format!("no answer: {what} is {}, and the equation was checked for {} to {}", show::plain(*value), show::plain(*least), show::plain(*most))
+        NoAnswer::OutOfRange {
+            what,
+            value,
+            least,
+            most,
+        } => {
+            format!(
+                "no answer: {what} is {}, and the equation was checked for {} to {}",
+                show::plain(*value),
+                show::plain(*least),
+                show::plain(*most)
+            )
         }
         NoAnswer::Contradiction(why) | NoAnswer::NeverReached(why) => format!("no answer: {why}"),
     }

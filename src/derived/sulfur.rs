@@ -11,41 +11,93 @@ pub(super) fn dioxide(wine: &Wine, f: &mut Findings) {
         f.lacks("pH", "molecular SO₂ and the free SO₂ needed");
         return;
     };
-    let red = if wine.colour == Some(Colour::Red) { " Free SO₂ measured in reds may overstate protection." } else { "" };
+    let red = if wine.colour == Some(Colour::Red) {
+        " Free SO₂ measured in reds may overstate protection."
+    } else {
+        ""
+    };
     let needed = |aim: f64| sulfur::free_needed(MgPerL(aim), ph, sulfur::FIELD).map(|n| n.0);
-    f.answer("Free SO₂ for 0.5 and 0.8 mg/L molecular", needed(0.5).and_then(|a| Ok((a, needed(0.8)?))), FIELD, Vec::new(), |(a, b)| {
-        let hard = if b > 60.0 { ". So much free SO₂ is hardly practical: lower the pH or take another hurdle" } else { "" };
-        format!("{} and {} mg/L{hard}.{red}", show::fixed(a, 0), show::fixed(b, 0))
-    });
+    f.answer(
+        "Free SO₂ for 0.5 and 0.8 mg/L molecular",
+        needed(0.5).and_then(|a| Ok((a, needed(0.8)?))),
+        FIELD,
+        Vec::new(),
+        |(a, b)| {
+            let hard = if b > 60.0 {
+                ". So much free SO₂ is hardly practical: lower the pH or take another hurdle"
+            } else {
+                ""
+            };
+            format!(
+                "{} and {} mg/L{hard}.{red}",
+                show::fixed(a, 0),
+                show::fixed(b, 0)
+            )
+        },
+    );
     let Some(free) = measured(wine, Quantity::FreeSo2).map(MgPerL) else {
         f.lacks("Free SO₂", "molecular SO₂");
         return;
     };
-    f.answer("Molecular SO₂", sulfur::molecular(free, ph, sulfur::FIELD), FIELD, Vec::new(), |m| format!("{} mg/L.{red}", show::fixed(m.0, 2)));
+    f.answer(
+        "Molecular SO₂",
+        sulfur::molecular(free, ph, sulfur::FIELD),
+        FIELD,
+        Vec::new(),
+        |m| format!("{} mg/L.{red}", show::fixed(m.0, 2)),
+    );
     addition(wine, f, ph, free);
     if let Some(alcohol) = measured(wine, Quantity::Alcohol).map(PercentVol) {
         let by_oiv = sulfur::oiv(alcohol).and_then(|pk| sulfur::molecular(free, ph, pk));
-        f.answer("Molecular SO₂, by the OIV constant", by_oiv, OIV, Vec::new(), |m| {
-            format!("{} mg/L; the lower figure is the cautious one.", show::fixed(m.0, 2))
-        });
+        f.answer(
+            "Molecular SO₂, by the OIV constant",
+            by_oiv,
+            OIV,
+            Vec::new(),
+            |m| {
+                format!(
+                    "{} mg/L; the lower figure is the cautious one.",
+                    show::fixed(m.0, 2)
+                )
+            },
+        );
     }
 }
 
-/// Metabisulfite for the lot to reach the usual aim, what it does to the total, and the limit read for this wine.
+/// Metabisulfite for the lot to reach the usual aim, what it does to the total, and the limit read
+/// for this wine.
 fn addition(wine: &Wine, f: &mut Findings, ph: Ph, free: MgPerL) {
     const HOW: &str = "g = rise × volume / (0.576 × share that stays free); 0.35 to 0.75 stay free, half until it is measured (Practical Winery 2014)";
     let Some(Ok(litres)) = wine.litres() else {
         f.lacks("Volume", "the metabisulfite for this lot");
         return;
     };
-    let aim = if wine.colour == Some(Colour::Red) { 0.5 } else { 0.8 };
-    let Ok(needed) = sulfur::free_needed(MgPerL(aim), ph, sulfur::FIELD) else { return };
+    let aim = if wine.colour == Some(Colour::Red) {
+        0.5
+    } else {
+        0.8
+    };
+    let Ok(needed) = sulfur::free_needed(MgPerL(aim), ph, sulfur::FIELD) else {
+        return;
+    };
     let rise = MgPerL(needed.0 - free.0);
     if rise.0 <= 0.0 {
-        f.say("Metabisulfite for this lot", format!("none: {} mg/L molecular is reached", show::plain(aim)), HOW, Vec::new());
+        f.say(
+            "Metabisulfite for this lot",
+            format!("none: {} mg/L molecular is reached", show::plain(aim)),
+            HOW,
+            Vec::new(),
+        );
         return;
     }
-    let grams = |share: f64| sulfur::addition(rise, Litres(litres), share, sulfur::Form::Metabisulfite(1.0));
+    let grams = |share: f64| {
+        sulfur::addition(
+            rise,
+            Litres(litres),
+            share,
+            sulfur::Form::Metabisulfite(1.0),
+        )
+    };
     let answer = grams(0.5).and_then(|m| Ok((m, grams(0.75)?, grams(0.35)?)));
     let total = at_most(wine, Quantity::TotalSo2);
     let limit = crate::law::so2_limit(wine).map(|l| l.most);

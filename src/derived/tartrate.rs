@@ -1,4 +1,5 @@
-//! Bitartrate: how far the wine is above saturation, and what a treatment that moves ions makes of it.
+//! Bitartrate: how far the wine is above saturation, and what a treatment that moves ions makes of
+//! it.
 
 use super::*;
 use crate::chemistry::acid::{Acid, tartaric, turning_point};
@@ -8,7 +9,8 @@ use crate::chemistry::ions;
 use crate::chemistry::solvent::Medium;
 use crate::units::*;
 
-/// Composition closed to the measured pH, with what was assumed for what nobody measured; None where the four values that
+/// Composition closed to the measured pH, with what was assumed for what nobody measured; None
+/// where the four values that
 /// nothing replaces are not all there.
 pub fn composition(wine: &Wine) -> Option<(Answer<Tartrate>, Vec<String>)> {
     let ph = measured(wine, Quantity::Ph)?;
@@ -20,12 +22,21 @@ pub fn composition(wine: &Wine) -> Option<(Answer<Tartrate>, Vec<String>)> {
         && let Ok(after) = ions::after_second_fermentation(PercentVol(alcohol))
     {
         alcohol = after.0;
-        assumed.push(format!("a sparkling base is judged at {} % vol, which it will have", show::fixed(alcohol, 1)));
+        assumed.push(format!(
+            "a sparkling base is judged at {} % vol, which it will have",
+            show::fixed(alcohol, 1)
+        ));
     }
     let done = wine.malolactic == Some(Malolactic::Done);
     // Of an acid that was only found to lie below a bound, half of that.
-    let below = |q: Quantity| at_most(wine, q).filter(|_| measured(wine, q).is_none()).map(|most| most / 2.0);
-    let mut taken = |name: &str, which: Option<Quantity>, typical: f64| match which.and_then(|q| measured(wine, q)) {
+    let below = |q: Quantity| {
+        at_most(wine, q)
+            .filter(|_| measured(wine, q).is_none())
+            .map(|most| most / 2.0)
+    };
+    let mut taken = |name: &str, which: Option<Quantity>, typical: f64| match which
+        .and_then(|q| measured(wine, q))
+    {
         Some(value) => value,
         None => {
             let typical = which.and_then(below).unwrap_or(typical);
@@ -39,45 +50,74 @@ pub fn composition(wine: &Wine) -> Option<(Answer<Tartrate>, Vec<String>)> {
     assumed.push("ionic strength 0.05 mol/L; other ions from the charge balance".into());
     let made = |malic: f64, lactic: f64| {
         let mut acids = [0.0; 6];
-        for ((slot, acid), grams) in acids.iter_mut().zip(Acid::ALL).zip([tartaric, malic, lactic, succinic, citric, acetic]) {
+        for ((slot, acid), grams) in acids
+            .iter_mut()
+            .zip(Acid::ALL)
+            .zip([tartaric, malic, lactic, succinic, citric, acetic])
+        {
             *slot = acid.moles(GPerL(grams)).0;
         }
         Solution::closed(Medium::wine(PercentVol(alcohol)), acids, Ph(ph))
     };
-    // The acid that nobody measured follows from the titratable acidity, where that was; else a typical amount stands in.
+    // The acid that nobody measured follows from the titratable acidity, where that was; else a
+    // typical amount stands in.
     let malic = measured(wine, Quantity::Malic).or_else(|| {
         let half = below(Quantity::Malic)?;
-        assumed.push(format!("malic acid {} g/L, half of the bound that it lies below", show::plain(half)));
+        assumed.push(format!(
+            "malic acid {} g/L, half of the bound that it lies below",
+            show::plain(half)
+        ));
         Some(half)
     });
     let fit = measured(wine, Quantity::TitratableAcidity).and_then(|ta| {
         let over = |grams: f64| {
-            let s = if malic.is_some() || done { made(malic.unwrap_or(0.1), grams) } else { made(grams, 0.2) };
-            s.and_then(|s| s.titratable_acidity(Ph(7.0))).map_or(f64::NAN, |t| t.0 - ta)
+            let s = if malic.is_some() || done {
+                made(malic.unwrap_or(0.1), grams)
+            } else {
+                made(grams, 0.2)
+            };
+            s.and_then(|s| s.titratable_acidity(Ph(7.0)))
+                .map_or(f64::NAN, |t| t.0 - ta)
         };
         crate::chemistry::root_between(0.0, 10.0, over)
     });
     let (malic, lactic) = match (malic, done, fit) {
         (Some(m), _, Some(l)) => {
-            assumed.push(format!("lactic acid {} g/L, from the titratable acidity", show::plain(l)));
+            assumed.push(format!(
+                "lactic acid {} g/L, from the titratable acidity",
+                show::plain(l)
+            ));
             (m, l)
         }
         (None, true, Some(l)) => {
-            assumed.push(format!("malic acid 0.1 and lactic acid {} g/L, from the titratable acidity", show::plain(l)));
+            assumed.push(format!(
+                "malic acid 0.1 and lactic acid {} g/L, from the titratable acidity",
+                show::plain(l)
+            ));
             (0.1, l)
         }
         (None, false, Some(m)) => {
-            assumed.push(format!("lactic acid 0.2 and malic acid {} g/L, from the titratable acidity", show::plain(m)));
+            assumed.push(format!(
+                "lactic acid 0.2 and malic acid {} g/L, from the titratable acidity",
+                show::plain(m)
+            ));
             (m, 0.2)
         }
         (m, _, None) => {
             let lactic = if done { 1.5 } else { 0.2 };
             let malic = m.unwrap_or(if done { 0.1 } else { 2.0 });
-            assumed.push(format!("malic acid {}, lactic acid {} g/L", show::plain(malic), show::plain(lactic)));
+            assumed.push(format!(
+                "malic acid {}, lactic acid {} g/L",
+                show::plain(malic),
+                show::plain(lactic)
+            ));
             (malic, lactic)
         }
     };
-    Some((made(malic, lactic).and_then(|s| Tartrate::new(s, MgPerL(potassium))), assumed))
+    Some((
+        made(malic, lactic).and_then(|s| Tartrate::new(s, MgPerL(potassium))),
+        assumed,
+    ))
 }
 
 pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
@@ -85,12 +125,20 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
     const HANDBOOK: &str = "the same with the constants 3.01 and 4.05 of the Handbook of Enology, to hold against its limits";
     const SATURATION: &str = "fit of published solubilities, ±15 % in the product, about ±3 °C in the temperature, before colloids";
     const FALL: &str = "charge balance along the path; real cold gives half to two thirds of it";
-    let missing: Vec<&str> = [Quantity::Ph, Quantity::Alcohol, Quantity::Potassium, Quantity::Tartaric]
-        .into_iter()
-        .filter(|q| measured(wine, *q).is_none())
-        .map(Quantity::label)
-        .collect();
-    if let (Some(ph), Some(alcohol)) = (measured(wine, Quantity::Ph), measured(wine, Quantity::Alcohol)) {
+    let missing: Vec<&str> = [
+        Quantity::Ph,
+        Quantity::Alcohol,
+        Quantity::Potassium,
+        Quantity::Tartaric,
+    ]
+    .into_iter()
+    .filter(|q| measured(wine, *q).is_none())
+    .map(Quantity::label)
+    .collect();
+    if let (Some(ph), Some(alcohol)) = (
+        measured(wine, Quantity::Ph),
+        measured(wine, Quantity::Alcohol),
+    ) {
         let m = Medium::wine(PercentVol(alcohol));
         f.answer(
             "Tartaric acid as bitartrate",
@@ -111,7 +159,9 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
                 let what = match s {
                     Sign::Falls => "falls",
                     Sign::Rises => "rises",
-                    Sign::NotSaid => "hardly moves: it lies too near the turning point to say which way",
+                    Sign::NotSaid => {
+                        "hardly moves: it lies too near the turning point to say which way"
+                    }
                 };
                 format!("{what} (turning point {})", show::fixed(t.0, 2))
             },
@@ -129,7 +179,13 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
         }
     };
     let t = &wine_made;
-    f.answer("Concentration product of bitartrate", t.product(), PRODUCT, assumed.clone(), |p| format!("{}·10⁻⁵ (mol/L)²", show::fixed(p * 1e5, 1)));
+    f.answer(
+        "Concentration product of bitartrate",
+        t.product(),
+        PRODUCT,
+        assumed.clone(),
+        |p| format!("{}·10⁻⁵ (mol/L)²", show::fixed(p * 1e5, 1)),
+    );
     f.answer("The same by the handbook's constants", t.handbook_product(), HANDBOOK, assumed.clone(), |p| {
         let red = wine.colour == Some(Colour::Red);
         let (limit, kind) = if red { (30.0, "dry reds") } else { (16.5, "dry whites") };
@@ -149,16 +205,37 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
     if storage.is_none() {
         with.push("stored at 4 °C".into());
     }
-    f.answer("Supersaturation where it is stored", t.supersaturation(at), SATURATION, with.clone(), |s| {
-        format!("{} times at {} °C: a driving force, not a verdict; colloids hold 2 to 3", show::fixed(s, 2), show::plain(at.0))
-    });
-    f.answer("Bitartrate that could fall there", t.excess(at), FALL, with.clone(), |x| {
-        if x.0 <= 0.0 {
-            "none".into()
-        } else {
-            format!("at most {} g/L; in practice {} to {}", show::fixed(x.0, 2), show::fixed(x.0 * 0.5, 1), show::fixed(x.0 * 0.67, 1))
-        }
-    });
+    f.answer(
+        "Supersaturation where it is stored",
+        t.supersaturation(at),
+        SATURATION,
+        with.clone(),
+        |s| {
+            format!(
+                "{} times at {} °C: a driving force, not a verdict; colloids hold 2 to 3",
+                show::fixed(s, 2),
+                show::plain(at.0)
+            )
+        },
+    );
+    f.answer(
+        "Bitartrate that could fall there",
+        t.excess(at),
+        FALL,
+        with.clone(),
+        |x| {
+            if x.0 <= 0.0 {
+                "none".into()
+            } else {
+                format!(
+                    "at most {} g/L; in practice {} to {}",
+                    show::fixed(x.0, 2),
+                    show::fixed(x.0 * 0.5, 1),
+                    show::fixed(x.0 * 0.67, 1)
+                )
+            }
+        },
+    );
     f.answer(
         "Buffer capacity",
         t.solution.buffer_capacity(),
@@ -181,10 +258,20 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
     match super::coldest(wine) {
         Ok(cold) => {
             if let Err(e) = t.excess(Celsius(cold)) {
-                f.say("What chilling lets fall", no_answer(&e), SATURATION, assumed.clone());
+                f.say(
+                    "What chilling lets fall",
+                    no_answer(&e),
+                    SATURATION,
+                    assumed.clone(),
+                );
             }
         }
-        Err(first) => f.say("What chilling lets fall", first, SATURATION, assumed.clone()),
+        Err(first) => f.say(
+            "What chilling lets fall",
+            first,
+            SATURATION,
+            assumed.clone(),
+        ),
     }
     f.chart = chart(t, storage);
     f.changes = changes(wine, t);
@@ -192,8 +279,20 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
 
 fn chart(t: &Tartrate, storage: Option<f64>) -> Option<Chart> {
     let product = t.product().ok()? * 1e5;
-    let saturated = (-5..=30).filter_map(|c| Some((f64::from(c), saturated_product(t.solution.medium.at(Celsius(f64::from(c)))).ok()? * 1e5))).collect();
-    Some(Chart { product, saturated, saturation: t.saturation_temperature().ok().map(|c| c.0), storage })
+    let saturated = (-5..=30)
+        .filter_map(|c| {
+            Some((
+                f64::from(c),
+                saturated_product(t.solution.medium.at(Celsius(f64::from(c)))).ok()? * 1e5,
+            ))
+        })
+        .collect();
+    Some(Chart {
+        product,
+        saturated,
+        saturation: t.saturation_temperature().ok().map(|c| c.0),
+        storage,
+    })
 }
 
 /// The wine as it is, then after each treatment that moves acids or potassium, at a usual strength.
@@ -209,29 +308,74 @@ fn changes(wine: &Wine, t: &Tartrate) -> Vec<Change> {
             tartaric: w.solution.amount(Acid::Tartaric).0 * Acid::Tartaric.molar_mass(),
             titratable_acidity: w.titratable_acidity().ok()?.0,
             ph: after,
-            ph_low: now + if move_by < 0.0 { move_by * 1.25 } else { move_by * 0.75 },
-            ph_high: now + if move_by < 0.0 { move_by * 0.75 } else { move_by * 1.25 },
+            ph_low: now
+                + if move_by < 0.0 {
+                    move_by * 1.25
+                } else {
+                    move_by * 0.75
+                },
+            ph_high: now
+                + if move_by < 0.0 {
+                    move_by * 0.75
+                } else {
+                    move_by * 1.25
+                },
         })
     };
     // The middle of half and two thirds of what saturation there would let fall.
-    let chilled = |target: f64| t.excess(Celsius(target)).and_then(|x| t.after_removing(GPerL(x.0 * 0.58)));
+    let chilled = |target: f64| {
+        t.excess(Celsius(target))
+            .and_then(|x| t.after_removing(GPerL(x.0 * 0.58)))
+    };
     let cold = super::coldest(wine).ok();
     [
         row("As it is".into(), "", Ok(*t)),
-        cold.and_then(|c| row(format!("Chilled at {} °C", show::fixed(c, 1)), "chill_static", chilled(c))),
-        row("Contact process at 0 °C".into(), "contact_process", t.excess(Celsius(0.0)).and_then(|x| t.after_removing(GPerL(x.0 * 0.65)))),
-        row("Electrodialysis, 15 % of the ions".into(), "electrodialysis", ions::electrodialysis(t, 0.15)),
-        row("Cation exchange of a tenth".into(), "cation_exchange", ions::cation_exchange(t, 0.1)),
-        row("Tartaric acid, 1 g/L".into(), "tartaric_acid", ions::acid(t, Acid::Tartaric, GPerL(1.0))),
-        row("Potassium bicarbonate, 1 g/L".into(), "potassium_bicarbonate", ions::potassium_bicarbonate(t, GPerL(1.0))),
-        row("Calcium carbonate, 0.5 g/L".into(), "calcium_carbonate", ions::calcium_carbonate(t, GPerL(0.5))),
+        cold.and_then(|c| {
+            row(
+                format!("Chilled at {} °C", show::fixed(c, 1)),
+                "chill_static",
+                chilled(c),
+            )
+        }),
+        row(
+            "Contact process at 0 °C".into(),
+            "contact_process",
+            t.excess(Celsius(0.0))
+                .and_then(|x| t.after_removing(GPerL(x.0 * 0.65))),
+        ),
+        row(
+            "Electrodialysis, 15 % of the ions".into(),
+            "electrodialysis",
+            ions::electrodialysis(t, 0.15),
+        ),
+        row(
+            "Cation exchange of a tenth".into(),
+            "cation_exchange",
+            ions::cation_exchange(t, 0.1),
+        ),
+        row(
+            "Tartaric acid, 1 g/L".into(),
+            "tartaric_acid",
+            ions::acid(t, Acid::Tartaric, GPerL(1.0)),
+        ),
+        row(
+            "Potassium bicarbonate, 1 g/L".into(),
+            "potassium_bicarbonate",
+            ions::potassium_bicarbonate(t, GPerL(1.0)),
+        ),
+        row(
+            "Calcium carbonate, 0.5 g/L".into(),
+            "calcium_carbonate",
+            ions::calcium_carbonate(t, GPerL(0.5)),
+        ),
     ]
     .into_iter()
     .flatten()
     .collect()
 }
 
-/// The share of the titratable acidity that a treatment takes, by the charge balance, where the analyses allow it: low, middle,
+/// The share of the titratable acidity that a treatment takes, by the charge balance, where the
+/// analyses allow it: low, middle,
 /// high. It stands in place of the judgement in the tables.
 pub fn acidity_taken(wine: &Wine, key: &str) -> Option<[f64; 3]> {
     let (made, _) = composition(wine)?;

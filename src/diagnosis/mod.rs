@@ -1,15 +1,19 @@
-//! From what is seen and tested to causes: Bayes over five words, with the share of each cause, whether the first one holds
+//! From what is seen and tested to causes: Bayes over five words, with the share of each cause,
+//! whether the first one holds
 //! when any word is off by one, what speaks against it, and which test to do next.
 //!
-//! Words are judgements; the rules behind the signs have their sources in the tables. Signs of one family are ways in which one thing
-//! may be, of which at most one holds: that one counts alone, the one that tells the causes apart most where two were said to hold.
+//! Words are judgements; the rules behind the signs have their sources in the tables. Signs of one
+//! family are ways in which one thing
+//! may be, of which at most one holds: that one counts alone, the one that tells the causes apart
+//! most where two were said to hold.
 //! Where none holds each “no” counts.
 
 use crate::knowledge::{CAUSES, Cause, SIGNS, Sign};
 use crate::wine::*;
 use serde::Serialize;
 
-/// Probability behind a word: never 0.02, seldom 0.12, sometimes 0.4, often 0.75, nearly always 0.95. Judgement.
+/// Probability behind a word: never 0.02, seldom 0.12, sometimes 0.4, often 0.75, nearly always
+/// 0.95. Judgement.
 pub const fn share(word: Likely) -> f64 {
     match word {
         Likely::Never => 0.02,
@@ -78,22 +82,39 @@ struct Shift {
 }
 
 fn word(sign: &Sign, cause: &str) -> Likely {
-    sign.with.iter().find(|w| w.cause == cause).map_or(sign.else_word, |w| w.word)
+    sign.with
+        .iter()
+        .find(|w| w.cause == cause)
+        .map_or(sign.else_word, |w| w.word)
 }
 
 /// Chance that a sign is answered yes under a cause; of two causes at once the likelier speaks.
 fn yes(sign: &Sign, cause: &Cause, shift: Option<Shift>) -> f64 {
     let of_one = |key: &str| {
-        let by = shift.filter(|s| s.sign == sign.key && s.cause == key).map_or(0, |s| s.by);
+        let by = shift
+            .filter(|s| s.sign == sign.key && s.cause == key)
+            .map_or(0, |s| s.by);
         share(shifted(word(sign, key), by))
     };
-    if cause.of.is_empty() { of_one(cause.key) } else { cause.of.iter().map(|k| of_one(k)).fold(0.0, f64::max) }
+    if cause.of.is_empty() {
+        of_one(cause.key)
+    } else {
+        cause.of.iter().map(|k| of_one(k)).fold(0.0, f64::max)
+    }
 }
 
 fn prior(cause: &Cause, colour: Option<Colour>) -> f64 {
     let own = share(cause.prior);
-    let parts = CAUSES.iter().filter(|c| c.key == cause.key || cause.of.contains(&c.key));
-    let fits = parts.fold(1.0, |p, c| if suits(c.colours, colour) { p } else { p * share(Likely::Never) });
+    let parts = CAUSES
+        .iter()
+        .filter(|c| c.key == cause.key || cause.of.contains(&c.key));
+    let fits = parts.fold(1.0, |p, c| {
+        if suits(c.colours, colour) {
+            p
+        } else {
+            p * share(Likely::Never)
+        }
+    });
     // Two at once are rarer than either.
     fits * if cause.of.is_empty() { own } else { own * 0.5 }
 }
@@ -112,12 +133,22 @@ fn tells(sign: &Sign) -> f64 {
 
 /// The signs that count.
 fn counting(observed: &Map<String, bool>) -> Vec<(&'static Sign, bool)> {
-    SIGNS.rows().iter().filter_map(|s| Some((s, *observed.get(s.key)?))).fold(Vec::new(), with_sign)
+    SIGNS
+        .rows()
+        .iter()
+        .filter_map(|s| Some((s, *observed.get(s.key)?)))
+        .fold(Vec::new(), with_sign)
 }
 
 /// The signs that count once one more is answered.
-fn with_sign(mut counted: Vec<(&'static Sign, bool)>, new: (&'static Sign, bool)) -> Vec<(&'static Sign, bool)> {
-    let holds = counted.iter().find(|(s, a)| *a && s.family == new.0.family).map(|(s, _)| *s);
+fn with_sign(
+    mut counted: Vec<(&'static Sign, bool)>,
+    new: (&'static Sign, bool),
+) -> Vec<(&'static Sign, bool)> {
+    let holds = counted
+        .iter()
+        .find(|(s, a)| *a && s.family == new.0.family)
+        .map(|(s, _)| *s);
     if holds.is_none_or(|old| new.1 && tells(new.0) > tells(old)) {
         if new.1 {
             counted.retain(|(s, _)| s.family != new.0.family);
@@ -127,11 +158,21 @@ fn with_sign(mut counted: Vec<(&'static Sign, bool)>, new: (&'static Sign, bool)
     counted
 }
 
-fn posterior(priors: &[(&'static Cause, f64)], signs: &[(&'static Sign, bool)], shift: Option<Shift>) -> Vec<(&'static Cause, f64)> {
+fn posterior(
+    priors: &[(&'static Cause, f64)],
+    signs: &[(&'static Sign, bool)],
+    shift: Option<Shift>,
+) -> Vec<(&'static Cause, f64)> {
     let mut all: Vec<(&'static Cause, f64)> = priors
         .iter()
         .map(|&(c, prior)| {
-            let chance = |(s, a): &(&'static Sign, bool)| if *a { yes(s, c, shift) } else { 1.0 - yes(s, c, shift) };
+            let chance = |(s, a): &(&'static Sign, bool)| {
+                if *a {
+                    yes(s, c, shift)
+                } else {
+                    1.0 - yes(s, c, shift)
+                }
+            };
             (c, prior * signs.iter().map(chance).product::<f64>())
         })
         .collect();
@@ -141,39 +182,88 @@ fn posterior(priors: &[(&'static Cause, f64)], signs: &[(&'static Sign, bool)], 
 }
 
 fn first(all: &[(&'static Cause, f64)]) -> Option<&'static Cause> {
-    all.iter().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.key.cmp(a.0.key))).map(|(c, _)| *c)
+    all.iter()
+        .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.key.cmp(a.0.key)))
+        .map(|(c, _)| *c)
 }
 
 /// Information in bits that answering a sign is expected to bring, beside what counts already.
-fn bits(sign: &'static Sign, priors: &[(&'static Cause, f64)], signs: &[(&'static Sign, bool)], all: &[(&'static Cause, f64)]) -> f64 {
-    let entropy = |of: &[(&Cause, f64)]| of.iter().map(|(_, p)| *p).filter(|p| *p > 0.0).map(|p| -p * libm::log2(p)).sum::<f64>();
+fn bits(
+    sign: &'static Sign,
+    priors: &[(&'static Cause, f64)],
+    signs: &[(&'static Sign, bool)],
+    all: &[(&'static Cause, f64)],
+) -> f64 {
+    let entropy = |of: &[(&Cause, f64)]| {
+        of.iter()
+            .map(|(_, p)| *p)
+            .filter(|p| *p > 0.0)
+            .map(|p| -p * libm::log2(p))
+            .sum::<f64>()
+    };
     let p_yes: f64 = all.iter().map(|(c, p)| p * yes(sign, c, None)).sum();
-    let after = |answer: bool| entropy(&posterior(priors, &with_sign(signs.to_vec(), (sign, answer)), None));
+    let after = |answer: bool| {
+        entropy(&posterior(
+            priors,
+            &with_sign(signs.to_vec(), (sign, answer)),
+            None,
+        ))
+    };
     (entropy(all) - p_yes * after(true) - (1.0 - p_yes) * after(false)).max(0.0)
 }
 
-/// Minutes that any question costs beside what its test takes: a glass, a light, the way there and back. Judgement. Without them
+/// Minutes that any question costs beside what its test takes: a glass, a light, the way there and
+/// back. Judgement. Without them
 /// all that is looked at comes before the first short test, however little it tells.
 const ROUND_MINUTES: f64 = 10.0;
 
-/// Works out the causes from what was observed and the colour. The order in which signs were answered does not matter.
+/// Works out the causes from what was observed and the colour. The order in which signs were
+/// answered does not matter.
 pub fn diagnose(wine: &Wine) -> Diagnosis {
     diagnose_passing(wine, &[])
 }
 
-/// The same; what is passed over, since nobody can answer it now, is not asked for next. It says nothing for or against a cause.
+/// The same; what is passed over, since nobody can answer it now, is not asked for next. It says
+/// nothing for or against a cause.
 pub fn diagnose_passing(wine: &Wine, passed: &[&str]) -> Diagnosis {
     let (observed, colour) = (&wine.observed, wine.colour);
     let signs = counting(observed);
-    let priors: Vec<(&'static Cause, f64)> = CAUSES.rows().iter().map(|c| (c, prior(c, colour))).collect();
+    let priors: Vec<(&'static Cause, f64)> = CAUSES
+        .rows()
+        .iter()
+        .map(|c| (c, prior(c, colour)))
+        .collect();
     let all = posterior(&priors, &signs, None);
-    let Some(top) = first(&all) else { return Diagnosis::default() };
+    let Some(top) = first(&all) else {
+        return Diagnosis::default();
+    };
     let holds = signs.iter().all(|(s, _)| {
         CAUSES.iter().filter(|c| c.of.is_empty()).all(|c| {
-            [-1, 1].iter().all(|by| first(&posterior(&priors, &signs, Some(Shift { sign: s.key, cause: c.key, by: *by }))).is_some_and(|f| f.key == top.key))
+            [-1, 1].iter().all(|by| {
+                first(&posterior(
+                    &priors,
+                    &signs,
+                    Some(Shift {
+                        sign: s.key,
+                        cause: c.key,
+                        by: *by,
+                    }),
+                ))
+                .is_some_and(|f| f.key == top.key)
+            })
         })
     });
-    let against = signs.iter().filter(|(s, a)| if *a { yes(s, top, None) < 0.15 } else { yes(s, top, None) > 0.85 }).map(|(s, _)| s.question).collect();
+    let against = signs
+        .iter()
+        .filter(|(s, a)| {
+            if *a {
+                yes(s, top, None) < 0.15
+            } else {
+                yes(s, top, None) > 0.85
+            }
+        })
+        .map(|(s, _)| s.question)
+        .collect();
     let per_minute = |t: &NextTest| t.bits / (t.minutes + ROUND_MINUTES);
     let next = |here: fn(Place) -> bool| {
         SIGNS
@@ -187,12 +277,36 @@ pub fn diagnose_passing(wine: &Wine, passed: &[&str]) -> Diagnosis {
                     && !observed.contains_key(s.key)
                     && !signs.iter().any(|(o, a)| *a && o.family == s.family)
             })
-            .map(|s| NextTest { key: s.key, question: s.question, bits: bits(s, &priors, &signs, &all), minutes: s.minutes })
+            .map(|s| NextTest {
+                key: s.key,
+                question: s.question,
+                bits: bits(s, &priors, &signs, &all),
+                minutes: s.minutes,
+            })
             .filter(|t| t.bits > 0.01)
-            .max_by(|a, b| per_minute(a).total_cmp(&per_minute(b)).then(b.key.cmp(a.key)))
+            .max_by(|a, b| {
+                per_minute(a)
+                    .total_cmp(&per_minute(b))
+                    .then(b.key.cmp(a.key))
+            })
     };
-    let mut causes: Vec<Belief> =
-        all.iter().map(|(c, p)| Belief { key: c.key, name: c.name, share: *p, percent: (libm::round(p * 20.0) * 5.0) as u32 }).collect();
-    crate::sorting::sort(&mut causes, &mut |a, b| b.share.total_cmp(&a.share).then(a.key.cmp(b.key)));
-    Diagnosis { causes, holds, against, next: next(|p| p != Place::Laboratory), next_laboratory: next(|p| p == Place::Laboratory) }
+    let mut causes: Vec<Belief> = all
+        .iter()
+        .map(|(c, p)| Belief {
+            key: c.key,
+            name: c.name,
+            share: *p,
+            percent: (libm::round(p * 20.0) * 5.0) as u32,
+        })
+        .collect();
+    crate::sorting::sort(&mut causes, &mut |a, b| {
+        b.share.total_cmp(&a.share).then(a.key.cmp(b.key))
+    });
+    Diagnosis {
+        causes,
+        holds,
+        against,
+        next: next(|p| p != Place::Laboratory),
+        next_laboratory: next(|p| p == Place::Laboratory),
+    }
 }

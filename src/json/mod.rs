@@ -1,7 +1,10 @@
-//! JSON: the files and the storage of a wine, and an advice as a file. `serde_json` reads and writes the grammar, by one tree;
-//! ours are the lists of fields, by which one reader and one writer go through every record: readers that are derived for
+//! JSON: the files and the storage of a wine, and an advice as a file. `serde_json` reads and
+//! writes the grammar, by one tree;
+//! ours are the lists of fields, by which one reader and one writer go through every record:
+//! readers that are derived for
 //! each type weigh more over the wire, and give no path to what they do not take.
-//! What the lists write is equal to the byte to what serde's derived writers would write, which the tests hold.
+//! What the lists write is equal to the byte to what serde's derived writers would write, which the
+//! tests hold.
 
 mod tree;
 
@@ -28,18 +31,32 @@ pub struct Fault {
 impl Fault {
     /// Of a value, with no path yet.
     pub fn new(value: &Value, what: String) -> Fault {
-        Fault { path: String::new(), read: to_text(value), what, line: 0, column: 0 }
+        Fault {
+            path: String::new(),
+            read: to_text(value),
+            what,
+            line: 0,
+            column: 0,
+        }
     }
 
     /// How many bytes of the text were read when the fault was seen.
     pub fn offset(&self, text: &str) -> usize {
-        let before: usize = text.split_inclusive('\n').take(self.line.saturating_sub(1)).map(str::len).sum();
+        let before: usize = text
+            .split_inclusive('\n')
+            .take(self.line.saturating_sub(1))
+            .map(str::len)
+            .sum();
         before + self.column
     }
 
     /// The same, seen from the record or list that holds it.
     fn under(mut self, step: &str) -> Fault {
-        let dot = if self.path.is_empty() || self.path.starts_with('[') { "" } else { "." };
+        let dot = if self.path.is_empty() || self.path.starts_with('[') {
+            ""
+        } else {
+            "."
+        };
         self.path = [step, dot, &self.path].concat();
         self
     }
@@ -47,7 +64,11 @@ impl Fault {
 
 /// “`a`, `b`, `c`”.
 fn quoted(names: &[&str]) -> String {
-    names.iter().map(|n| ["`", n, "`"].concat()).collect::<Vec<_>>().join(", ")
+    names
+        .iter()
+        .map(|n| ["`", n, "`"].concat())
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 /// Why a number is not taken.
@@ -61,7 +82,8 @@ pub trait Field {
         Self: Sized;
     /// Takes what was read.
     fn take(&mut self, value: &Value) -> Result<(), Fault>;
-    /// What is written. Mutable only because one list of fields serves both ways; nothing is changed.
+    /// What is written. Mutable only because one list of fields serves both ways; nothing is
+    /// changed.
     fn put(&mut self) -> Value;
     /// Whether it says no more than its absence, and may be left out.
     fn bare(&self) -> bool {
@@ -83,25 +105,49 @@ pub enum Presence {
 /// A field of a record: its name, its presence, its place.
 pub type Entry<'a> = (&'static str, Presence, &'a mut dyn Field);
 
-/// Reads a record. An unknown field, one that stands twice and a needed one that is missing are faults.
+/// Reads a record. An unknown field, one that stands twice and a needed one that is missing are
+/// faults.
 pub fn take_record(mut entries: Vec<Entry<'_>>, value: &Value) -> Result<(), Fault> {
-    let Value::Fields(fields) = value else { return Err(value.unlike("Write an object with named fields.")) };
+    let Value::Fields(fields) = value else {
+        return Err(value.unlike("Write an object with named fields."));
+    };
     let mut seen: Vec<&str> = Vec::new();
     for (name, inner) in fields {
         if seen.contains(&name.as_str()) {
-            return Err(Fault::new(inner, ["Duplicate field `", name, "`: take one out."].concat()).under(name));
+            return Err(Fault::new(
+                inner,
+                ["Duplicate field `", name, "`: take one out."].concat(),
+            )
+            .under(name));
         }
         seen.push(name);
         match entries.iter_mut().find(|e| e.0 == name) {
             Some(e) => e.2.take(inner).map_err(|f| f.under(name))?,
             None => {
                 let names: Vec<&str> = entries.iter().map(|e| e.0).collect();
-                return Err(Fault::new(inner, ["Unknown field `", name, "`: take it out, or write one of ", &quoted(&names), "."].concat()).under(name));
+                return Err(Fault::new(
+                    inner,
+                    [
+                        "Unknown field `",
+                        name,
+                        "`: take it out, or write one of ",
+                        &quoted(&names),
+                        ".",
+                    ]
+                    .concat(),
+                )
+                .under(name));
             }
         }
     }
-    match entries.iter().find(|e| e.1 == Presence::Needed && !seen.contains(&e.0)) {
-        Some(e) => Err(Fault::new(value, ["Missing field `", e.0, "`: add it."].concat())),
+    match entries
+        .iter()
+        .find(|e| e.1 == Presence::Needed && !seen.contains(&e.0))
+    {
+        Some(e) => Err(Fault::new(
+            value,
+            ["Missing field `", e.0, "`: add it."].concat(),
+        )),
         None => Ok(()),
     }
 }
@@ -117,7 +163,8 @@ pub fn put_record(entries: Vec<Entry<'_>>) -> Value {
     Value::Fields(fields)
 }
 
-/// Lists the fields of a record, all of them: one forgotten here does not compile. `kept` and `needed` stand behind a name.
+/// Lists the fields of a record, all of them: one forgotten here does not compile. `kept` and
+/// `needed` stand behind a name.
 macro_rules! record {
     (@) => { $crate::json::Presence::Optional };
     (@ kept) => { $crate::json::Presence::Kept };
@@ -166,7 +213,8 @@ impl Field for AsTyped {
     fn take(&mut self, value: &Value) -> Result<(), Fault> {
         self.0 = match value {
             Value::Text(text) => text.clone(),
-            Value::Number(number) => tree::spelled_out(&number.to_string()).ok_or_else(|| Fault::new(value, OUT_OF_RANGE.into()))?,
+            Value::Number(number) => tree::spelled_out(&number.to_string())
+                .ok_or_else(|| Fault::new(value, OUT_OF_RANGE.into()))?,
             _ => return Err(value.unlike("Write a text between quotes, or a number.")),
         };
         Ok(())
@@ -236,15 +284,25 @@ impl<W: Word> Field for W {
         W::FIRST
     }
     fn take(&mut self, value: &Value) -> Result<(), Fault> {
-        *self = W::EVERY.get(value.place_in(W::KEYS)?).copied().unwrap_or(W::FIRST);
+        *self = W::EVERY
+            .get(value.place_in(W::KEYS)?)
+            .copied()
+            .unwrap_or(W::FIRST);
         Ok(())
     }
     fn put(&mut self) -> Value {
-        Value::Text(W::KEYS.get(self.place()).copied().unwrap_or_default().to_string())
+        Value::Text(
+            W::KEYS
+                .get(self.place())
+                .copied()
+                .unwrap_or_default()
+                .to_string(),
+        )
     }
 }
 
-/// Something with a row of places in it, so that one piece of code reads and writes all lists, and one all maps.
+/// Something with a row of places in it, so that one piece of code reads and writes all lists, and
+/// one all maps.
 trait Row {
     /// Makes room for one more, under this key where it is a map.
     fn room(&mut self, key: &Value) -> Result<&mut dyn Field, Fault>;
@@ -253,7 +311,9 @@ trait Row {
 }
 
 fn take_list(row: &mut dyn Row, value: &Value) -> Result<(), Fault> {
-    let Value::List(values) = value else { return Err(value.unlike("Write a list.")) };
+    let Value::List(values) = value else {
+        return Err(value.unlike("Write a list."));
+    };
     for (i, inner) in values.iter().enumerate() {
         let step = |f: Fault| f.under(&["[", &i.to_string(), "]"].concat());
         row.room(inner).map_err(step)?.take(inner).map_err(step)?;
@@ -262,10 +322,14 @@ fn take_list(row: &mut dyn Row, value: &Value) -> Result<(), Fault> {
 }
 
 fn take_map(row: &mut dyn Row, value: &Value) -> Result<(), Fault> {
-    let Value::Fields(fields) = value else { return Err(value.unlike("Write an object.")) };
+    let Value::Fields(fields) = value else {
+        return Err(value.unlike("Write an object."));
+    };
     for (name, inner) in fields {
         let key = Value::Text(name.clone());
-        row.room(&key).and_then(|place| place.take(inner)).map_err(|f| f.under(name))?;
+        row.room(&key)
+            .and_then(|place| place.take(inner))
+            .map_err(|f| f.under(name))?;
     }
     Ok(())
 }
@@ -282,7 +346,11 @@ fn put_map(row: &mut dyn Row) -> Value {
     let mut fields = Vec::new();
     while let Some((key, inner)) = row.at(fields.len()) {
         // Keys are words and names, which are texts.
-        let name = if let Value::Text(name) = key { name } else { String::new() };
+        let name = if let Value::Text(name) = key {
+            name
+        } else {
+            String::new()
+        };
         fields.push((name, inner.put()));
     }
     Value::Fields(fields)
@@ -344,7 +412,8 @@ impl<K: Field + Ord, V: Field> Field for Map<K, V> {
     }
 }
 
-/// What serde can describe as JSON without spaces; an empty text where it cannot be written, which nothing of ours is.
+/// What serde can describe as JSON without spaces; an empty text where it cannot be written, which
+/// nothing of ours is.
 pub fn to_text<T: Serialize + ?Sized>(thing: &T) -> String {
     serde_json::to_string(thing).unwrap_or_default()
 }
@@ -373,7 +442,10 @@ mod tests {
 
     #[test]
     fn names_unknown_repeated_and_missing_fields_and_takes_no_list() {
-        assert!(read::<PlanStep>("{\"dose\":\"3\",\"treatment\":\"a\"}").is_ok_and(|s| s.treatment == "a" && s.dose.0 == "3"));
+        assert!(
+            read::<PlanStep>("{\"dose\":\"3\",\"treatment\":\"a\"}")
+                .is_ok_and(|s| s.treatment == "a" && s.dose.0 == "3")
+        );
         assert!(read::<Rung>("{}").is_ok_and(|r| r == Rung::default()));
         let wrong = |text: &str| read::<PlanStep>(text).unwrap_err().what;
         assert!(wrong("{\"does\":1}").contains("Unknown field `does`: take it out, or write one of `treatment`, `dose`, `measure`, `day`."));
@@ -388,7 +460,11 @@ mod tests {
         assert_eq!(path("[{},{\"a\":[true,1]}]"), "[1].a[1]");
         assert_eq!(path("[{},3]"), "[1]");
         assert_eq!(path("{}"), "");
-        let read = |text: &str| read::<Vec<Map<String, Vec<bool>>>>(text).map_err(|e| (e.read, e.line)).unwrap_err();
+        let read = |text: &str| {
+            read::<Vec<Map<String, Vec<bool>>>>(text)
+                .map_err(|e| (e.read, e.line))
+                .unwrap_err()
+        };
         assert_eq!(read("[{},{\"a\":[true,\"yes\"]}]"), ("\"yes\"".into(), 0));
         assert_eq!(read("[{},\n]"), (String::new(), 2));
     }
@@ -397,8 +473,18 @@ mod tests {
     fn a_map_takes_the_last_of_a_key_and_numbers_become_texts() {
         let text = "{\"b\":1,\"a\":3.22,\"b\":3}";
         let map = read::<Map<String, AsTyped>>(text).unwrap();
-        assert_eq!(map.iter().map(|(k, v)| (k.as_str(), v.0.as_str())).collect::<Vec<_>>(), [("a", "3.22"), ("b", "3")]);
+        assert_eq!(
+            map.iter()
+                .map(|(k, v)| (k.as_str(), v.0.as_str()))
+                .collect::<Vec<_>>(),
+            [("a", "3.22"), ("b", "3")]
+        );
         assert!(read::<Map<String, u32>>("[]").is_err_and(|e| e.what.contains("an object")));
-        assert!(read::<u8>("256").is_err() && read::<u8>("2.0").is_err() && read::<u8>("-1").is_err() && read::<u8>("255") == Ok(255));
+        assert!(
+            read::<u8>("256").is_err()
+                && read::<u8>("2.0").is_err()
+                && read::<u8>("-1").is_err()
+                && read::<u8>("255") == Ok(255)
+        );
     }
 }

@@ -1,4 +1,5 @@
-//! The tree between a text of JSON and the records. `serde_json` knows the grammar; the tree keeps the fields in their order
+//! The tree between a text of JSON and the records. `serde_json` knows the grammar; the tree keeps
+//! the fields in their order
 //! and each as often as it stands, so that one that stands twice can be named.
 
 use super::{Fault, quoted};
@@ -46,12 +47,18 @@ impl Value {
             Value::Number(n) => n.as_u64().filter(|n| *n <= most),
             _ => None,
         }
-        .ok_or_else(|| self.unlike(&["Write a whole number from 0 to ", &most.to_string(), "."].concat()))
+        .ok_or_else(|| {
+            self.unlike(&["Write a whole number from 0 to ", &most.to_string(), "."].concat())
+        })
     }
 
     /// Which of these words it is.
     pub fn place_in(&self, keys: &[&str]) -> Result<usize, Fault> {
-        let found = if let Value::Text(text) = self { keys.iter().position(|k| k == text) } else { None };
+        let found = if let Value::Text(text) = self {
+            keys.iter().position(|k| k == text)
+        } else {
+            None
+        };
         found.ok_or_else(|| self.unlike(&["Write one of ", &quoted(keys), "."].concat()))
     }
 }
@@ -64,15 +71,23 @@ impl Serialize for Value {
             Value::Number(n) => n.serialize(to),
             Value::Text(text) => to.serialize_str(text),
             Value::List(list) => to.collect_seq(list),
-            Value::Fields(fields) => to.collect_map(fields.iter().map(|(name, value)| (name, value))),
+            Value::Fields(fields) => {
+                to.collect_map(fields.iter().map(|(name, value)| (name, value)))
+            }
         }
     }
 }
 
 /// A number with no power of ten behind it, digit for digit; None where it is out of range.
 pub fn spelled_out(number: &str) -> Option<String> {
-    let Some((digits, power)) = number.split_once(['e', 'E']) else { return Some(number.to_string()) };
-    let mut power: i32 = power.trim_start_matches('+').parse().ok().filter(|p: &i32| p.abs() <= MOST_TENS)?;
+    let Some((digits, power)) = number.split_once(['e', 'E']) else {
+        return Some(number.to_string());
+    };
+    let mut power: i32 = power
+        .trim_start_matches('+')
+        .parse()
+        .ok()
+        .filter(|p: &i32| p.abs() <= MOST_TENS)?;
     let (sign, digits) = digits.strip_prefix('-').map_or(("", digits), |d| ("-", d));
     let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
     let (mut whole, mut part) = (whole.to_string(), part.to_string());
@@ -85,7 +100,15 @@ pub fn spelled_out(number: &str) -> Option<String> {
         power += 1;
     }
     let (whole, part) = (whole.trim_start_matches('0'), part.trim_end_matches('0'));
-    Some([sign, if whole.is_empty() { "0" } else { whole }, if part.is_empty() { "" } else { "." }, part].concat())
+    Some(
+        [
+            sign,
+            if whole.is_empty() { "0" } else { whole },
+            if part.is_empty() { "" } else { "." },
+            part,
+        ]
+        .concat(),
+    )
 }
 
 /// What a text is that ends before its value does.
@@ -93,12 +116,19 @@ const CUT: &str = "The file ends too early, as if it had been cut: save or expor
 /// What a text is with something in it that JSON does not know.
 const ODD: &str = "This cannot stand here: choose a file that was exported or saved here, or put this place right.";
 
-/// Reads a text that holds one value and nothing behind it. A fault of the text says its place, and in our words what is wrong: those of
+/// Reads a text that holds one value and nothing behind it. A fault of the text says its place, and
+/// in our words what is wrong: those of
 /// the reader are English and no advice.
 pub fn parse(text: &str) -> Result<Value, Fault> {
     serde_json::from_str(text).map_err(|e| {
         let what = if e.is_eof() { CUT } else { ODD };
-        Fault { path: String::new(), read: String::new(), what: what.into(), line: e.line(), column: e.column() }
+        Fault {
+            path: String::new(),
+            read: String::new(),
+            what: what.into(),
+            line: e.line(),
+            column: e.column(),
+        }
     })
 }
 
@@ -165,7 +195,9 @@ mod tests {
             Value::Number(n) => n.clone().into(),
             Value::Text(t) => t.as_str().into(),
             Value::List(l) => l.iter().map(plain).collect(),
-            Value::Fields(f) => serde_json::Value::Object(f.iter().map(|(k, v)| (k.clone(), plain(v))).collect()),
+            Value::Fields(f) => {
+                serde_json::Value::Object(f.iter().map(|(k, v)| (k.clone(), plain(v))).collect())
+            }
         }
     }
 
@@ -185,7 +217,8 @@ mod tests {
             }
         }
 
-        // Up to 15 digits with its zeros, a decimal is read as it is written, but for zeros that say nothing.
+        // Up to 15 digits with its zeros, a decimal is read as it is written, but for zeros that
+        // say nothing.
         #[test]
         fn decimals_read_as_they_are_written(n in -999_999_999_999_i64..=999_999_999_999, places in 0..12_usize, zeros in 0..4_usize) {
             let (sign, digits) = if n < 0 { ("-", -n) } else { ("", n) };
@@ -208,7 +241,9 @@ mod tests {
 
     #[test]
     fn says_what_is_wrong_and_where() {
-        let wrong = |text: &str| parse(text).map_or_else(|f| (f.line, f.column, f.what), |_| (0, 0, String::new()));
+        let wrong = |text: &str| {
+            parse(text).map_or_else(|f| (f.line, f.column, f.what), |_| (0, 0, String::new()))
+        };
         assert_eq!(wrong(""), (1, 0, CUT.into()));
         assert_eq!(wrong("{\"a\": [1,\n"), (2, 0, CUT.into()));
         assert_eq!(wrong("[1,\n 2 3]"), (2, 4, ODD.into()));
@@ -223,11 +258,16 @@ mod tests {
     #[test]
     fn fields_keep_their_order_and_stand_as_often_as_they_are_written() {
         let names = |text: &str| match parse(text) {
-            Ok(Value::Fields(fields)) => {
-                fields.into_iter().map(|(n, v)| [n, serde_json::to_string(&v).unwrap_or_default()].concat()).collect::<Vec<_>>().concat()
-            }
+            Ok(Value::Fields(fields)) => fields
+                .into_iter()
+                .map(|(n, v)| [n, serde_json::to_string(&v).unwrap_or_default()].concat())
+                .collect::<Vec<_>>()
+                .concat(),
             _ => String::new(),
         };
-        assert_eq!(names("{\"b\":1,\"a\":[true],\"b\":null,\"c\":\"x\\\"\"}"), "b1a[true]bnullc\"x\\\"\"");
+        assert_eq!(
+            names("{\"b\":1,\"a\":[true],\"b\":null,\"c\":\"x\\\"\"}"),
+            "b1a[true]bnullc\"x\\\"\""
+        );
     }
 }

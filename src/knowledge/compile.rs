@@ -1,5 +1,7 @@
-//! Reads the data files, checks them and packs them into one blob. Used by the build script, and by the tests of its
-//! messages. Every problem is collected, so that one run names them all, each with its file and entry.
+//! Reads the data files, checks them and packs them into one blob. Used by the build script, and by
+//! the tests of its
+//! messages. Every problem is collected, so that one run names them all, each with its file and
+//! entry.
 
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -41,7 +43,8 @@ mod owned {
     }
     impl Pack for f64 {
         fn pack(&self, to: &mut Packer) -> Result<(), String> {
-            to.figure(*self).ok_or_else(|| format!("a figure with too many digits: {self}"))
+            to.figure(*self)
+                .ok_or_else(|| format!("a figure with too many digits: {self}"))
         }
     }
     impl Pack for bool {
@@ -58,7 +61,12 @@ mod owned {
     }
     impl<T: Word + PartialEq> Pack for W<T> {
         fn pack(&self, to: &mut Packer) -> Result<(), String> {
-            to.whole(T::EVERY.iter().position(|w| *w == self.0).unwrap_or_default() as u64);
+            to.whole(
+                T::EVERY
+                    .iter()
+                    .position(|w| *w == self.0)
+                    .unwrap_or_default() as u64,
+            );
             Ok(())
         }
     }
@@ -117,17 +125,26 @@ pub struct Packed {
 
 /// Turns data files into the blob, or says everything that is wrong with them.
 pub fn compile(inputs: &[Input]) -> Result<Packed, Vec<String>> {
-    let mut all = Gathered { files: Vec::new(), errors: Vec::new() };
+    let mut all = Gathered {
+        files: Vec::new(),
+        errors: Vec::new(),
+    };
     for input in inputs {
         match toml::from_str::<DataFile>(&input.text) {
             Ok(file) => all.files.push((input.name.clone(), file)),
-            Err(error) => all.errors.push(format!("{}: {}", input.name, error.to_string().trim())),
+            Err(error) => all
+                .errors
+                .push(format!("{}: {}", input.name, error.to_string().trim())),
         }
     }
     if all.errors.is_empty() {
         all.check();
     }
-    if all.errors.is_empty() { all.pack().map_err(|e| vec![e]) } else { Err(all.errors) }
+    if all.errors.is_empty() {
+        all.pack().map_err(|e| vec![e])
+    } else {
+        Err(all.errors)
+    }
 }
 
 impl Gathered {
@@ -138,24 +155,49 @@ impl Gathered {
         let mut causes: BTreeMap<String, String> = BTreeMap::new();
         let mut signs: BTreeMap<String, String> = BTreeMap::new();
         let mut materials: Vec<String> = Vec::new();
-        let tested: Vec<_> = self.files.iter().flat_map(|(_, f)| f.test.0.iter().map(|t| t.quantity)).collect();
+        let tested: Vec<_> = self
+            .files
+            .iter()
+            .flat_map(|(_, f)| f.test.0.iter().map(|t| t.quantity))
+            .collect();
         let mut errors = Vec::new();
         for (name, file) in &self.files {
             let mut once = |seen: &mut BTreeMap<String, String>, kind: &str, key: &str| {
                 if key.is_empty() {
                     errors.push(format!("{name}: a {kind} has an empty key"));
                 } else if let Some(earlier) = seen.insert(key.to_string(), name.clone()) {
-                    errors.push(format!("{name}: {kind} `{key}` is a duplicate (first in {earlier})"));
+                    errors.push(format!(
+                        "{name}: {kind} `{key}` is a duplicate (first in {earlier})"
+                    ));
                 }
             };
-            file.source.0.iter().for_each(|s| once(&mut sources, "source", &s.key));
-            file.treatment.0.iter().for_each(|t| once(&mut treatments, "treatment", &t.key));
-            file.caution.0.iter().for_each(|c| once(&mut cautions, "caution", &c.key));
-            file.cause.0.iter().for_each(|c| once(&mut causes, "cause", &c.key));
-            file.sign.0.iter().for_each(|x| once(&mut signs, "sign", &x.key));
+            file.source
+                .0
+                .iter()
+                .for_each(|s| once(&mut sources, "source", &s.key));
+            file.treatment
+                .0
+                .iter()
+                .for_each(|t| once(&mut treatments, "treatment", &t.key));
+            file.caution
+                .0
+                .iter()
+                .for_each(|c| once(&mut cautions, "caution", &c.key));
+            file.cause
+                .0
+                .iter()
+                .for_each(|c| once(&mut causes, "cause", &c.key));
+            file.sign
+                .0
+                .iter()
+                .for_each(|x| once(&mut signs, "sign", &x.key));
             materials.extend(file.treatment.0.iter().map(|t| t.material.clone()));
         }
-        let mut check = Check { sources: &sources, errors: &mut errors, place: String::new() };
+        let mut check = Check {
+            sources: &sources,
+            errors: &mut errors,
+            place: String::new(),
+        };
         for (name, file) in &self.files {
             for t in &file.treatment.0 {
                 check.place = format!("{name}: treatment `{}`", t.key);
@@ -167,14 +209,19 @@ impl Gathered {
                 for key in &o.treatments.0 {
                     check.known("treatment", key, &treatments);
                 }
-                if o.first.0.iter().any(|k| !o.treatments.0.contains(k)) || (!o.first.0.is_empty() && o.first.0.len() >= o.treatments.0.len()) {
+                if o.first.0.iter().any(|k| !o.treatments.0.contains(k))
+                    || (!o.first.0.is_empty() && o.first.0.len() >= o.treatments.0.len())
+                {
                     check.say("who goes first is some of the treatments named, not all");
                 }
             }
             for b in &file.bench.0 {
                 check.place = format!("{name}: bench rule on {:?}", b.about);
                 check.fact("rule", &b.rule);
-                b.treatments.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+                b.treatments
+                    .0
+                    .iter()
+                    .for_each(|k| check.known("treatment", k, &treatments));
             }
             for c in &file.caution.0 {
                 check.place = format!("{name}: caution `{}`", c.key);
@@ -186,10 +233,18 @@ impl Gathered {
                 if p.loss_percent.high > 100.0 {
                     check.say("more than all of the value is lost");
                 }
-                p.first.0.iter().chain(&p.errors.0).chain(&p.no_cure.0).for_each(|f| check.fact("fact", f));
+                p.first
+                    .0
+                    .iter()
+                    .chain(&p.errors.0)
+                    .chain(&p.no_cure.0)
+                    .for_each(|f| check.fact("fact", f));
                 if let Some(s) = &p.smell {
                     check.fact("smell", &s.words);
-                    s.after.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+                    s.after
+                        .0
+                        .iter()
+                        .for_each(|k| check.known("treatment", k, &treatments));
                 }
                 for band in &p.bands.0 {
                     check.fact("band", &band.why);
@@ -209,7 +264,11 @@ impl Gathered {
                 check.window(&s.window);
                 s.blind.0.iter().for_each(|f| check.fact("blind", f));
                 s.shelf.0.iter().for_each(|n| check.fact("shelf", &n.note));
-                if s.bands.0.iter().any(|b| b.floor.is_some() == b.ceiling.is_some()) {
+                if s.bands
+                    .0
+                    .iter()
+                    .any(|b| b.floor.is_some() == b.ceiling.is_some())
+                {
                     check.say("its limit is a floor or a ceiling, not both");
                 }
                 if !tested.contains(&s.quantity) {
@@ -218,24 +277,41 @@ impl Gathered {
                 s.bands.0.iter().for_each(|b| check.fact("band", &b.why));
                 if let Some(r) = &s.barrier {
                     check.fact("barrier", &r.why);
-                    r.also.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+                    r.also
+                        .0
+                        .iter()
+                        .for_each(|k| check.known("treatment", k, &treatments));
                     if r.against.0.is_empty() || s.bands.0.iter().any(|b| b.ceiling.is_none()) {
-                        check.say("a barrier is against germs, and in the place of a greatest reading");
+                        check.say(
+                            "a barrier is against germs, and in the place of a greatest reading",
+                        );
                     }
                 }
-                if s.bands.0.is_empty() || s.error_share < 0.0 || s.error_plus < 0.0 || s.error_share + s.error_plus == 0.0 {
+                if s.bands.0.is_empty()
+                    || s.error_share < 0.0
+                    || s.error_plus < 0.0
+                    || s.error_share + s.error_plus == 0.0
+                {
                     check.say("a stability needs a limit and an error");
                 }
             }
             for p in &file.phase.0 {
                 check.place = format!("{name}: phase `{:?}`", p.phase);
                 check.fact("why", &p.why);
-                p.treatments.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+                p.treatments
+                    .0
+                    .iter()
+                    .for_each(|k| check.known("treatment", k, &treatments));
             }
             for l in &file.link.0 {
                 check.place = format!("{name}: link from {:?}", l.first.0);
                 check.fact("why", &l.why);
-                l.first.0.iter().chain(&l.then.0).chain(&l.acts.0).for_each(|k| check.known("treatment", k, &treatments));
+                l.first
+                    .0
+                    .iter()
+                    .chain(&l.then.0)
+                    .chain(&l.acts.0)
+                    .for_each(|k| check.known("treatment", k, &treatments));
             }
             for e in &file.enough.0 {
                 check.place = format!("{name}: enough for {:?}", e.problem);
@@ -246,10 +322,17 @@ impl Gathered {
             }
             for t in &file.test.0 {
                 check.place = format!("{name}: test `{:?}`", t.quantity);
-                for (what, e) in [("price", &t.price), ("days", &t.days), ("before_days", &t.before_days)] {
+                for (what, e) in [
+                    ("price", &t.price),
+                    ("days", &t.days),
+                    ("before_days", &t.before_days),
+                ] {
                     check.positive(what, e);
                 }
-                t.longer.0.iter().for_each(|l| check.positive("longer", &l.days));
+                t.longer
+                    .0
+                    .iter()
+                    .for_each(|l| check.positive("longer", &l.days));
                 if t.longer.0.iter().any(|l| l.after.0.is_empty()) {
                     check.say("a test that takes longer does so after an act");
                 }
@@ -262,7 +345,10 @@ impl Gathered {
                 check.fact("test", &l.test);
                 check.window(&l.window);
                 l.bands.0.iter().for_each(|b| check.fact("band", &b.why));
-                l.barrier_of.0.iter().for_each(|k| check.known("treatment", k, &treatments));
+                l.barrier_of
+                    .0
+                    .iter()
+                    .for_each(|k| check.known("treatment", k, &treatments));
                 if l.each_smell && l.quantity.is_some() {
                     check.say("a smell is tasted, not measured");
                 }
@@ -280,7 +366,10 @@ impl Gathered {
             for (i, g) in file.gas.0.iter().enumerate() {
                 check.place = format!("{name}: gas from {}", g.from);
                 check.fact("means", &g.means);
-                let before = i.checked_sub(1).and_then(|b| file.gas.0.get(b)).map_or(0.0, |b| b.from);
+                let before = i
+                    .checked_sub(1)
+                    .and_then(|b| file.gas.0.get(b))
+                    .map_or(0.0, |b| b.from);
                 if !(g.from.is_finite() && g.from > before) {
                     check.say("levels of gas lie above 0 and rise");
                 }
@@ -292,8 +381,15 @@ impl Gathered {
             for f in &file.filter.0 {
                 check.place = format!("{name}: filter {:?}", f.treatments.0);
                 check.fact("grade", &f.grade);
-                f.treatments.0.iter().for_each(|k| check.known("treatment", k, &treatments));
-                for (what, e) in [("flux", Some(&f.flux)), ("holds", f.holds.as_ref()), ("piece", f.piece.as_ref())] {
+                f.treatments
+                    .0
+                    .iter()
+                    .for_each(|k| check.known("treatment", k, &treatments));
+                for (what, e) in [
+                    ("flux", Some(&f.flux)),
+                    ("holds", f.holds.as_ref()),
+                    ("piece", f.piece.as_ref()),
+                ] {
                     e.iter().for_each(|e| check.positive(what, e));
                     if e.is_some_and(|e| e.low <= 0.0) {
                         check.say("flow, hold and piece lie above 0");
@@ -311,8 +407,14 @@ impl Gathered {
             for s in &file.sign.0 {
                 check.place = format!("{name}: sign `{}`", s.key);
                 check.fact("how", &s.how);
-                s.cautions.0.iter().for_each(|k| check.known("caution", k, &cautions));
-                s.with.0.iter().for_each(|w| check.known("cause", &w.cause, &causes));
+                s.cautions
+                    .0
+                    .iter()
+                    .for_each(|k| check.known("caution", k, &cautions));
+                s.with
+                    .0
+                    .iter()
+                    .for_each(|w| check.known("cause", &w.cause, &causes));
                 if s.seen.is_some() && s.place.0 != crate_words::Place::Seen {
                     check.say("what is seen at once is found by looking");
                 }
@@ -380,7 +482,10 @@ impl Gathered {
         if let Some(all) = whole {
             all.pack(&mut to)?;
         }
-        Ok(Packed { texts: to.texts.join("\n"), bytes: to.bytes })
+        Ok(Packed {
+            texts: to.texts.join("\n"),
+            bytes: to.bytes,
+        })
     }
 }
 
@@ -468,7 +573,10 @@ impl Check<'_> {
 
     fn estimate(&mut self, what: &str, e: &Estimate) {
         if !(e.low.is_finite() && e.high.is_finite() && e.low <= e.middle && e.middle <= e.high) {
-            self.say(&format!("{what} must run low <= middle <= high, but reads {} / {} / {}", e.low, e.middle, e.high));
+            self.say(&format!(
+                "{what} must run low <= middle <= high, but reads {} / {} / {}",
+                e.low, e.middle, e.high
+            ));
         }
         self.source(what, e.standing.0, &e.source);
     }
@@ -484,7 +592,13 @@ impl Check<'_> {
         if t.name.is_empty() || t.summary.is_empty() || t.material.is_empty() {
             self.say("name, summary and material must be given");
         }
-        for (what, list) in [("mechanism", &t.mechanism), ("label", &t.label), ("preparation", &t.preparation), ("contact", &t.contact), ("over", &t.over)] {
+        for (what, list) in [
+            ("mechanism", &t.mechanism),
+            ("label", &t.label),
+            ("preparation", &t.preparation),
+            ("contact", &t.contact),
+            ("over", &t.over),
+        ] {
             if list.0.is_empty() {
                 self.say(&format!("`{what}` is empty: say at least one thing"));
             }
@@ -492,16 +606,22 @@ impl Check<'_> {
         }
         self.fact("origin_note", &t.origin_note);
         t.disagree.0.iter().for_each(|f| self.fact("disagree", f));
-        t.colours.0.iter().for_each(|c| self.fact("colours", &c.why));
+        t.colours
+            .0
+            .iter()
+            .for_each(|c| self.fact("colours", &c.why));
         if t.stages.0.is_empty() {
             self.say("`stages` is empty");
         }
         self.positive("days", &t.days);
         self.positive("loss_percent", &t.loss_percent);
         self.positive("labour_hours", &t.labour_hours);
-        for (what, e) in
-            [("energy_kwh_per_hl", &t.energy_kwh_per_hl), ("water_l_per_hl", &t.water_l_per_hl), ("longest_days", &t.longest_days), ("wait_days", &t.wait_days)]
-        {
+        for (what, e) in [
+            ("energy_kwh_per_hl", &t.energy_kwh_per_hl),
+            ("water_l_per_hl", &t.water_l_per_hl),
+            ("longest_days", &t.longest_days),
+            ("wait_days", &t.wait_days),
+        ] {
             if let Some(e) = e {
                 self.positive(what, e);
             }
@@ -509,7 +629,9 @@ impl Check<'_> {
         if let Some(e) = &t.temperature {
             self.estimate("temperature", e);
             if t.coldest {
-                self.say("a temperature of its own and the coldest that a wine bears exclude each other");
+                self.say(
+                    "a temperature of its own and the coldest that a wine bears exclude each other",
+                );
             }
         }
         if let Some(e) = &t.slurry {
@@ -548,13 +670,18 @@ impl Check<'_> {
                 self.say("a bound needs a greatest reading, and what is careful lies below it");
             }
         }
-        t.germ_barrier_why.iter().for_each(|f| self.fact("germ_barrier_why", f));
+        t.germ_barrier_why
+            .iter()
+            .for_each(|f| self.fact("germ_barrier_why", f));
         if t.germ_barrier.0.is_empty() != t.germ_barrier_why.is_none() {
             self.say("a barrier against germs needs its reason, and a reason its germs");
         }
         match &t.dose {
             Some(d) => {
-                if matches!(t.access.0, crate_words::Access::Licensed | crate_words::Access::Trained) {
+                if matches!(
+                    t.access.0,
+                    crate_words::Access::Licensed | crate_words::Access::Trained
+                ) {
                     self.say("only a licensed or trained person may do this: it gets no dose");
                 }
                 self.positive("dose", &d.range);
@@ -569,7 +696,12 @@ impl Check<'_> {
                 }
             }
             None => {
-                if t.effects.0.iter().any(|e| matches!(e.process.0, crate_words::Process::Adsorption)) && t.access.0 != crate_words::Access::Licensed {
+                if t.effects
+                    .0
+                    .iter()
+                    .any(|e| matches!(e.process.0, crate_words::Process::Adsorption))
+                    && t.access.0 != crate_words::Access::Licensed
+                {
                     self.say("adsorption needs a dose");
                 }
             }

@@ -1,5 +1,7 @@
-//! Facts: treatments, law by market, problems and their bands, typical values, order rules, sources. Data files under
-//! `data/`, checked when the crate is built and held as one packed blob. No facts are written in code.
+//! Facts: treatments, law by market, problems and their bands, typical values, order rules,
+//! sources. Data files under
+//! `data/`, checked when the crate is built and held as one packed blob. No facts are written in
+//! code.
 
 use crate::wine::*;
 use packed::Unpacker;
@@ -44,7 +46,10 @@ impl Unpack for u16 {
 }
 impl<T: Word> Unpack for T {
     fn unpack(from: &mut Unpacker) -> Self {
-        T::EVERY.get(from.whole() as usize).copied().unwrap_or(T::FIRST)
+        T::EVERY
+            .get(from.whole() as usize)
+            .copied()
+            .unwrap_or(T::FIRST)
     }
 }
 impl<T: Unpack> Unpack for Option<T> {
@@ -84,11 +89,18 @@ pub(crate) fn named<S: serde::Serializer>(t: &Treatment, writer: S) -> Result<S:
         key: &'static str,
         name: &'static str,
     }
-    Named { key: t.key, name: t.name }.serialize(writer)
+    Named {
+        key: t.key,
+        name: t.name,
+    }
+    .serialize(writer)
 }
 
 static BOOK: LazyLock<DataFile> = LazyLock::new(|| {
-    let mut from = Unpacker::new(include_str!(concat!(env!("OUT_DIR"), "/knowledge.txt")), include_bytes!(concat!(env!("OUT_DIR"), "/knowledge.bin")));
+    let mut from = Unpacker::new(
+        include_str!(concat!(env!("OUT_DIR"), "/knowledge.txt")),
+        include_bytes!(concat!(env!("OUT_DIR"), "/knowledge.bin")),
+    );
     let book = DataFile::unpack(&mut from);
     debug_assert!(from.is_over());
     book
@@ -163,7 +175,11 @@ pub static SO2_LIMITS: Table<So2Limit> = Table(|| BOOK.so2);
 impl Fact {
     /// How it is known: “read · B2”.
     pub fn how(&self) -> String {
-        if self.source.is_empty() { self.standing.label().into() } else { format!("{} · {}", self.standing.label(), self.source) }
+        if self.source.is_empty() {
+            self.standing.label().into()
+        } else {
+            format!("{} · {}", self.standing.label(), self.source)
+        }
     }
 }
 
@@ -172,7 +188,8 @@ impl ProblemFacts {
     pub fn band(&self, wine: &Wine) -> Option<&'static NeedBand> {
         self.bands.iter().find(|b| {
             let stage = b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s));
-            let colour = b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c));
+            let colour =
+                b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c));
             stage && colour
         })
     }
@@ -181,24 +198,37 @@ impl ProblemFacts {
 impl BarrierRule {
     /// Whether a treatment keeps all the germs back that the rule is about.
     pub fn is_met_by(&self, t: &Treatment) -> bool {
-        !t.germ_barrier.is_empty() && (self.against.iter().all(|g| t.germ_barrier.contains(g)) || self.also.contains(&t.key))
+        !t.germ_barrier.is_empty()
+            && (self.against.iter().all(|g| t.germ_barrier.contains(g))
+                || self.also.contains(&t.key))
     }
 }
 
 impl Treatment {
     /// The quantity whose test judges what it does to `on`, where that of `on` does not.
     pub fn judged_by(&self, on: Quantity) -> Option<Quantity> {
-        self.effects.iter().filter(|e| e.on == on).find_map(|e| e.judged_by)
+        self.effects
+            .iter()
+            .filter(|e| e.on == on)
+            .find_map(|e| e.judged_by)
     }
-    /// Days from its beginning until the next step or the bottle, low, middle, high: until the wine is clear of it, and its least wait
+    /// Days from its beginning until the next step or the bottle, low, middle, high: until the wine
+    /// is clear of it, and its least wait
     /// where that is longer. Both count from the act.
     pub fn takes(&self) -> [f64; 3] {
-        let of = |days: f64, wait: fn(&Estimate) -> f64| days.max(self.wait_days.as_ref().map_or(0.0, wait));
-        [of(self.days.low, |w| w.low), of(self.days.middle, |w| w.middle), of(self.days.high, |w| w.high)]
+        let of = |days: f64, wait: fn(&Estimate) -> f64| {
+            days.max(self.wait_days.as_ref().map_or(0.0, wait))
+        };
+        [
+            of(self.days.low, |w| w.low),
+            of(self.days.middle, |w| w.middle),
+            of(self.days.high, |w| w.high),
+        ]
     }
 }
 
-/// The standing of every figure and statement in the tables, one entry each: what the page about the figures counts.
+/// The standing of every figure and statement in the tables, one entry each: what the page about
+/// the figures counts.
 pub fn standings() -> Vec<Standing> {
     let mut all = Vec::new();
     for t in TREATMENTS.iter() {
@@ -214,15 +244,38 @@ pub fn standings() -> Vec<Standing> {
             t.slurry,
         ];
         all.extend(estimates.iter().flatten().map(|e| e.standing));
-        all.extend(t.effects.iter().flat_map(|e| [e.removes, e.adds]).flatten().map(|e| e.standing));
+        all.extend(
+            t.effects
+                .iter()
+                .flat_map(|e| [e.removes, e.adds])
+                .flatten()
+                .map(|e| e.standing),
+        );
         all.extend(t.dose.iter().map(|d| d.range.standing));
         all.extend(t.dose.iter().filter_map(|d| d.note.map(|n| n.standing)));
         all.extend(t.price.iter().map(|p| p.amount.standing));
         all.extend(t.colours.iter().map(|c| c.why.standing));
         all.push(t.origin_note.standing);
-        let shown = t.bounds.iter().filter_map(|b| b.shown.as_ref()).map(|w| &w.why);
-        all.extend(t.germ_barrier_why.iter().chain(t.bounds.iter().map(|b| &b.why)).chain(shown).map(|f| f.standing));
-        for list in [t.mechanism, t.label, t.preparation, t.contact, t.over, t.disagree] {
+        let shown = t
+            .bounds
+            .iter()
+            .filter_map(|b| b.shown.as_ref())
+            .map(|w| &w.why);
+        all.extend(
+            t.germ_barrier_why
+                .iter()
+                .chain(t.bounds.iter().map(|b| &b.why))
+                .chain(shown)
+                .map(|f| f.standing),
+        );
+        for list in [
+            t.mechanism,
+            t.label,
+            t.preparation,
+            t.contact,
+            t.over,
+            t.disagree,
+        ] {
             all.extend(list.iter().map(|f| f.standing));
         }
     }
@@ -230,25 +283,88 @@ pub fn standings() -> Vec<Standing> {
     all.extend(BENCH.iter().map(|b| b.rule.standing));
     all.extend(CAUTIONS.iter().map(|c| c.text.standing));
     for s in STABILITIES.iter() {
-        all.extend(s.bands.iter().map(|b| b.why.standing).chain(s.blind.iter().map(|f| f.standing)).chain([s.test.standing, s.window.why.standing]));
-        all.extend(s.shelf.iter().map(|n| n.note.standing).chain(s.barrier.iter().map(|r| r.why.standing)));
+        all.extend(
+            s.bands
+                .iter()
+                .map(|b| b.why.standing)
+                .chain(s.blind.iter().map(|f| f.standing))
+                .chain([s.test.standing, s.window.why.standing]),
+        );
+        all.extend(
+            s.shelf
+                .iter()
+                .map(|n| n.note.standing)
+                .chain(s.barrier.iter().map(|r| r.why.standing)),
+        );
     }
-    all.extend(PHASES.iter().map(|p| p.why.standing).chain(LINKS.iter().map(|l| l.why.standing)).chain(ENOUGH.iter().map(|e| e.why.standing)));
-    all.extend(TESTS.iter().flat_map(|t| [t.price, t.days, t.before_days].into_iter().chain(t.longer.iter().map(|l| l.days))).map(|e| e.standing));
+    all.extend(
+        PHASES
+            .iter()
+            .map(|p| p.why.standing)
+            .chain(LINKS.iter().map(|l| l.why.standing))
+            .chain(ENOUGH.iter().map(|e| e.why.standing)),
+    );
+    all.extend(
+        TESTS
+            .iter()
+            .flat_map(|t| {
+                [t.price, t.days, t.before_days]
+                    .into_iter()
+                    .chain(t.longer.iter().map(|l| l.days))
+            })
+            .map(|e| e.standing),
+    );
     for l in LAST.iter() {
-        all.extend(l.bands.iter().map(|b| b.why.standing).chain([l.test.standing, l.window.why.standing]));
+        all.extend(
+            l.bands
+                .iter()
+                .map(|b| b.why.standing)
+                .chain([l.test.standing, l.window.why.standing]),
+        );
     }
-    all.extend(WATER.iter().map(|w| w.rule.standing).chain(GAS.iter().map(|g| g.means.standing)).chain(COSTLY.iter().map(|c| c.why.standing)));
+    all.extend(
+        WATER
+            .iter()
+            .map(|w| w.rule.standing)
+            .chain(GAS.iter().map(|g| g.means.standing))
+            .chain(COSTLY.iter().map(|c| c.why.standing)),
+    );
     for f in FILTERS.iter() {
-        all.extend([Some(f.grade.standing), Some(f.flux.standing), f.holds.map(|e| e.standing), f.piece.map(|e| e.standing)].into_iter().flatten());
+        all.extend(
+            [
+                Some(f.grade.standing),
+                Some(f.flux.standing),
+                f.holds.map(|e| e.standing),
+                f.piece.map(|e| e.standing),
+            ]
+            .into_iter()
+            .flatten(),
+        );
     }
     all.extend(CAUSES.iter().map(|c| c.act.standing));
     all.extend(SIGNS.iter().map(|s| s.how.standing));
     all.extend(TYPICAL.iter().map(|t| t.value.standing));
-    all.extend(BODIES.iter().flat_map(|b| b.labels.iter().map(|l| l.rule.standing).chain([b.unlisted.standing])));
+    all.extend(BODIES.iter().flat_map(|b| {
+        b.labels
+            .iter()
+            .map(|l| l.rule.standing)
+            .chain([b.unlisted.standing])
+    }));
     for p in PROBLEMS.iter() {
-        all.extend(p.bands.iter().map(|b| b.why.standing).chain([p.loss_percent.standing]));
-        all.extend(p.first.iter().chain(p.errors).chain(p.no_cure).chain(p.smell.iter().map(|s| &s.words)).map(|f| f.standing));
+        all.extend(
+            p.bands
+                .iter()
+                .map(|b| b.why.standing)
+                .chain([p.loss_percent.standing]),
+        );
+        all.extend(
+            p.first
+                .iter()
+                .chain(p.errors)
+                .chain(p.no_cure)
+                .chain(p.smell.iter().map(|s| &s.words))
+                .map(|f| f.standing),
+        );
     }
     all
 }
@@ -262,30 +378,63 @@ mod tests {
 
     fn wrong(from: &str, to: &str) -> String {
         assert!(GOOD.contains(from), "{from}");
-        let errors = compile(&[Input { name: "one.toml".into(), text: GOOD.replacen(from, to, 1) }]).err().unwrap_or_default();
-        assert!(errors.iter().all(|e| e.starts_with("one.toml")), "{errors:?}");
+        let errors = compile(&[Input {
+            name: "one.toml".into(),
+            text: GOOD.replacen(from, to, 1),
+        }])
+        .err()
+        .unwrap_or_default();
+        assert!(
+            errors.iter().all(|e| e.starts_with("one.toml")),
+            "{errors:?}"
+        );
         errors.join("\n")
     }
 
     #[test]
     fn a_good_file_compiles() {
-        let packed = compile(&[Input { name: "one.toml".into(), text: GOOD.into() }]).map_err(|errors| errors.join("\n")).unwrap();
+        let packed = compile(&[Input {
+            name: "one.toml".into(),
+            text: GOOD.into(),
+        }])
+        .map_err(|errors| errors.join("\n"))
+        .unwrap();
         assert!(packed.texts.starts_with("B2\n") && packed.bytes.len() > 100);
     }
 
     #[test]
     fn each_mistake_is_named_with_its_place() {
-        assert!(wrong("source = \"B2\" },", "source = \"B9\" },").contains("treatment `bentonite_sodium`: mechanism cites `B9`"));
-        assert!(wrong("standing = \"read\", source = \"I10\"", "standing = \"read\"").contains("names no source"));
-        assert!(wrong("low = 4.0, middle = 7.0", "low = 8.0, middle = 7.0").contains("days must run low <= middle <= high"));
-        assert!(wrong("origin = \"mineral\"", "origin = \"stone\"").contains("unknown variant `stone`"));
+        assert!(
+            wrong("source = \"B2\" },", "source = \"B9\" },")
+                .contains("treatment `bentonite_sodium`: mechanism cites `B9`")
+        );
+        assert!(
+            wrong(
+                "standing = \"read\", source = \"I10\"",
+                "standing = \"read\""
+            )
+            .contains("names no source")
+        );
+        assert!(
+            wrong("low = 4.0, middle = 7.0", "low = 8.0, middle = 7.0")
+                .contains("days must run low <= middle <= high")
+        );
+        assert!(
+            wrong("origin = \"mineral\"", "origin = \"stone\"").contains("unknown variant `stone`")
+        );
         assert!(wrong("summary =", "sumary =").contains("unknown field `sumary`"));
         assert!(wrong("key = \"P3\"", "key = \"B2\"").contains("source `B2` is a duplicate"));
-        assert!(wrong("cautions = [\"silica_dust\"]", "cautions = [\"dragons\"]").contains("caution `dragons` is not known"));
+        assert!(
+            wrong("cautions = [\"silica_dust\"]", "cautions = [\"dragons\"]")
+                .contains("caution `dragons` is not known")
+        );
         assert!(wrong("high = 0.98", "high = 1.98").contains("removes more than all"));
         let bound = "\nbounds = [{ on = \"turbidity\", careful = 9.0, most = 8.0, why = { text = \"So.\", standing = \"judgement\" } }]\nvoids = [";
         assert!(wrong("\nvoids = [", bound).contains("what is careful lies below it"));
-        assert!(wrong("\nvoids = [", "\ngerm_barrier = [\"yeast\"]\nvoids = [").contains("a barrier against germs needs its reason"));
+        assert!(
+            wrong("\nvoids = [", "\ngerm_barrier = [\"yeast\"]\nvoids = [")
+                .contains("a barrier against germs needs its reason")
+        );
         assert!(wrong("access = \"anyone\"", "access = \"licensed\"").contains("it gets no dose"));
     }
 
@@ -312,11 +461,26 @@ mod tests {
         "#;
         let errors = |from: &str, to: &str| {
             assert!(good.contains(from), "{from}");
-            compile(&[Input { name: "one.toml".into(), text: good.replacen(from, to, 1) }]).err().unwrap_or_default().join("\n")
+            compile(&[Input {
+                name: "one.toml".into(),
+                text: good.replacen(from, to, 1),
+            }])
+            .err()
+            .unwrap_or_default()
+            .join("\n")
         };
         assert_eq!(errors("Iron", "Iron"), "");
-        assert!(errors("[[test]]\n            quantity = \"iron\"", "[[test]]\n            quantity = \"copper\"").contains("no test is listed"));
-        assert!(errors("{ ceiling = 6.0,", "{ ceiling = 6.0, floor = 1.0,").contains("a floor or a ceiling, not both"));
+        assert!(
+            errors(
+                "[[test]]\n            quantity = \"iron\"",
+                "[[test]]\n            quantity = \"copper\""
+            )
+            .contains("no test is listed")
+        );
+        assert!(
+            errors("{ ceiling = 6.0,", "{ ceiling = 6.0, floor = 1.0,")
+                .contains("a floor or a ceiling, not both")
+        );
         assert!(errors("year = 2026", "year = 26").contains("the year of its price"));
         assert!(
             errors(
@@ -329,7 +493,19 @@ mod tests {
 
     #[test]
     fn figures_and_texts_read_back_as_they_were() {
-        let figures = [0.0, 0.1, -0.25, 1.0, 299.6, 0.000_001, -12_345.678, 35.001, 9e9, 0.3, 2.545];
+        let figures = [
+            0.0,
+            0.1,
+            -0.25,
+            1.0,
+            299.6,
+            0.000_001,
+            -12_345.678,
+            35.001,
+            9e9,
+            0.3,
+            2.545,
+        ];
         let mut to = Packer::default();
         for (i, f) in figures.iter().enumerate() {
             assert!(to.figure(*f).is_some(), "{f}");
@@ -340,11 +516,17 @@ mod tests {
         let mut from = Unpacker::new(texts, to.bytes.leak());
         for (i, f) in figures.iter().enumerate() {
             assert_eq!(from.figure().to_bits(), f.to_bits(), "{f}");
-            assert_eq!((from.text(), from.whole()), (if i % 2 == 0 { "again" } else { "" }, i as u64 * 1000));
+            assert_eq!(
+                (from.text(), from.whole()),
+                (if i % 2 == 0 { "again" } else { "" }, i as u64 * 1000)
+            );
         }
         assert!(from.is_over());
         assert_eq!((from.whole(), from.figure(), from.text()), (0, 0.0, ""));
-        assert!(Packer::default().figure(1.0 / 3.0).is_none() && Packer::default().figure(f64::NAN).is_none());
+        assert!(
+            Packer::default().figure(1.0 / 3.0).is_none()
+                && Packer::default().figure(f64::NAN).is_none()
+        );
     }
 
     #[test]
@@ -373,7 +555,11 @@ mod tests {
             super::ORGANIC.rows(),
             super::SO2_LIMITS.rows()
         );
-        let unused: Vec<&str> = super::SOURCES.iter().map(|s| s.key).filter(|k| !tables.contains(k)).collect();
+        let unused: Vec<&str> = super::SOURCES
+            .iter()
+            .map(|s| s.key)
+            .filter(|k| !tables.contains(k))
+            .collect();
         assert!(unused.is_empty(), "{unused:?}");
         assert_eq!(super::PROBLEMS.len(), super::Problem::ALL.len());
     }
@@ -384,12 +570,24 @@ mod tests {
         (sum * 1e4).round() / 1e4
     }
 
-    /// Checksums of the tables, so that a mistyped digit fails: change one only together with its figures.
+    /// Checksums of the tables, so that a mistyped digit fails: change one only together with its
+    /// figures.
     #[test]
     fn tables_add_up() {
         use super::{LAW, PROBLEMS, SO2_LIMITS, TREATMENTS, TYPICAL};
-        let limits: f64 = LAW.iter().flat_map(|r| r.limits.iter().map(|l| l.value * r.law.len() as f64)).sum();
-        let sulfur: f64 = SO2_LIMITS.iter().map(|l| l.most + l.most_free.unwrap_or(0.0) + l.sugar_from.unwrap_or(0.0) + l.sugar_below.unwrap_or(0.0)).sum();
+        let limits: f64 = LAW
+            .iter()
+            .flat_map(|r| r.limits.iter().map(|l| l.value * r.law.len() as f64))
+            .sum();
+        let sulfur: f64 = SO2_LIMITS
+            .iter()
+            .map(|l| {
+                l.most
+                    + l.most_free.unwrap_or(0.0)
+                    + l.sugar_from.unwrap_or(0.0)
+                    + l.sugar_below.unwrap_or(0.0)
+            })
+            .sum();
         let bands: f64 = PROBLEMS
             .iter()
             .flat_map(|p| p.bands)
@@ -402,38 +600,155 @@ mod tests {
             ("sulfur dioxide", sulfur),
             ("bands", bands),
             ("typical values", weigh(TYPICAL.iter().map(|t| &t.value))),
-            ("doses", weigh(TREATMENTS.iter().filter_map(|t| t.dose.as_ref().map(|d| &d.range)))),
-            ("ladders", TREATMENTS.iter().filter_map(|t| t.dose).flat_map(|d| d.ladder).sum()),
-            ("removed", weigh(TREATMENTS.iter().flat_map(|t| t.effects).filter_map(|e| e.removes.as_ref()))),
-            ("added", weigh(TREATMENTS.iter().flat_map(|t| t.effects).filter_map(|e| e.adds.as_ref()))),
-            ("days", weigh(TREATMENTS.iter().flat_map(|t| [Some(&t.days), t.longest_days.as_ref(), t.wait_days.as_ref()]).flatten())),
-            ("losses and labour", weigh(TREATMENTS.iter().flat_map(|t| [&t.loss_percent, &t.labour_hours]))),
-            ("energy and water", weigh(TREATMENTS.iter().flat_map(|t| [&t.energy_kwh_per_hl, &t.water_l_per_hl]).flatten())),
-            ("temperatures", weigh(TREATMENTS.iter().filter_map(|t| t.temperature.as_ref()))),
-            ("losses when a need is not met", weigh(PROBLEMS.iter().map(|p| &p.loss_percent))),
+            (
+                "doses",
+                weigh(
+                    TREATMENTS
+                        .iter()
+                        .filter_map(|t| t.dose.as_ref().map(|d| &d.range)),
+                ),
+            ),
+            (
+                "ladders",
+                TREATMENTS
+                    .iter()
+                    .filter_map(|t| t.dose)
+                    .flat_map(|d| d.ladder)
+                    .sum(),
+            ),
+            (
+                "removed",
+                weigh(
+                    TREATMENTS
+                        .iter()
+                        .flat_map(|t| t.effects)
+                        .filter_map(|e| e.removes.as_ref()),
+                ),
+            ),
+            (
+                "added",
+                weigh(
+                    TREATMENTS
+                        .iter()
+                        .flat_map(|t| t.effects)
+                        .filter_map(|e| e.adds.as_ref()),
+                ),
+            ),
+            (
+                "days",
+                weigh(
+                    TREATMENTS
+                        .iter()
+                        .flat_map(|t| {
+                            [Some(&t.days), t.longest_days.as_ref(), t.wait_days.as_ref()]
+                        })
+                        .flatten(),
+                ),
+            ),
+            (
+                "losses and labour",
+                weigh(
+                    TREATMENTS
+                        .iter()
+                        .flat_map(|t| [&t.loss_percent, &t.labour_hours]),
+                ),
+            ),
+            (
+                "energy and water",
+                weigh(
+                    TREATMENTS
+                        .iter()
+                        .flat_map(|t| [&t.energy_kwh_per_hl, &t.water_l_per_hl])
+                        .flatten(),
+                ),
+            ),
+            (
+                "temperatures",
+                weigh(TREATMENTS.iter().filter_map(|t| t.temperature.as_ref())),
+            ),
+            (
+                "losses when a need is not met",
+                weigh(PROBLEMS.iter().map(|p| &p.loss_percent)),
+            ),
             (
                 "tests",
-                weigh(super::TESTS.iter().flat_map(|t| [&t.price, &t.days, &t.before_days].into_iter().chain(t.longer.iter().map(|l| &l.days))))
-                    + super::TESTS.iter().map(|t| t.sample_ml).sum::<f64>(),
+                weigh(super::TESTS.iter().flat_map(|t| {
+                    [&t.price, &t.days, &t.before_days]
+                        .into_iter()
+                        .chain(t.longer.iter().map(|l| &l.days))
+                })) + super::TESTS.iter().map(|t| t.sample_ml).sum::<f64>(),
             ),
-            ("slurries", weigh(TREATMENTS.iter().filter_map(|t| t.slurry.as_ref()))),
-            ("filters", weigh(super::FILTERS.iter().flat_map(|f| [Some(&f.flux), f.holds.as_ref(), f.piece.as_ref()]).flatten())),
-            ("windows", super::STABILITIES.iter().map(|s| s.window.days).chain(super::LAST.iter().map(|l| l.window.days)).sum()),
+            (
+                "slurries",
+                weigh(TREATMENTS.iter().filter_map(|t| t.slurry.as_ref())),
+            ),
+            (
+                "filters",
+                weigh(
+                    super::FILTERS
+                        .iter()
+                        .flat_map(|f| [Some(&f.flux), f.holds.as_ref(), f.piece.as_ref()])
+                        .flatten(),
+                ),
+            ),
+            (
+                "windows",
+                super::STABILITIES
+                    .iter()
+                    .map(|s| s.window.days)
+                    .chain(super::LAST.iter().map(|l| l.window.days))
+                    .sum(),
+            ),
             ("gas", super::GAS.iter().map(|g| g.from).sum()),
-            ("prices", weigh(TREATMENTS.iter().filter_map(|t| t.price.as_ref().map(|p| &p.amount)))),
-            ("bounds", TREATMENTS.iter().flat_map(|t| t.bounds).map(|b| b.most + 2.0 * b.careful.unwrap_or(0.0)).sum()),
+            (
+                "prices",
+                weigh(
+                    TREATMENTS
+                        .iter()
+                        .filter_map(|t| t.price.as_ref().map(|p| &p.amount)),
+                ),
+            ),
+            (
+                "bounds",
+                TREATMENTS
+                    .iter()
+                    .flat_map(|t| t.bounds)
+                    .map(|b| b.most + 2.0 * b.careful.unwrap_or(0.0))
+                    .sum(),
+            ),
         ];
         for ((what, sum), expected) in sums.iter().zip(SUMS) {
-            assert!((sum - expected).abs() < 1e-3, "{what}: {sum} is not {expected}; all: {sums:?}");
+            assert!(
+                (sum - expected).abs() < 1e-3,
+                "{what}: {sum} is not {expected}; all: {sums:?}"
+            );
         }
     }
-    /// A nominal rating is never a barrier: some such sheets held bacteria and let yeast through. 0.65 µm holds yeast alone.
+    /// A nominal rating is never a barrier: some such sheets held bacteria and let yeast through.
+    /// 0.65 µm holds yeast alone.
     #[test]
     fn only_absolute_membranes_heat_and_the_trained_agent_keep_germs_from_the_bottle() {
         use super::{Germ, TREATMENTS};
-        let of = |germ: Germ| TREATMENTS.iter().filter(|t| t.germ_barrier.contains(&germ)).map(|t| t.key).collect::<Vec<_>>();
-        assert_eq!(of(Germ::Bacteria), ["membrane_045", "pasteurisation_bottle"]);
-        assert_eq!(of(Germ::Yeast), ["membrane_045", "membrane_065", "dmdc", "pasteurisation_bottle"]);
+        let of = |germ: Germ| {
+            TREATMENTS
+                .iter()
+                .filter(|t| t.germ_barrier.contains(&germ))
+                .map(|t| t.key)
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(
+            of(Germ::Bacteria),
+            ["membrane_045", "pasteurisation_bottle"]
+        );
+        assert_eq!(
+            of(Germ::Yeast),
+            [
+                "membrane_045",
+                "membrane_065",
+                "dmdc",
+                "pasteurisation_bottle"
+            ]
+        );
     }
     /// Every treatment that may be chosen has one place in a route, in wine of any colour.
     #[test]
@@ -441,7 +756,10 @@ mod tests {
         use super::{Access, Colour, PHASES, TREATMENTS};
         for colour in Colour::ALL {
             for t in TREATMENTS.iter().filter(|t| t.access != Access::Licensed) {
-                let places = PHASES.iter().filter(|p| p.treatments.contains(&t.key) && (p.colours.is_empty() || p.colours.contains(colour)));
+                let places = PHASES.iter().filter(|p| {
+                    p.treatments.contains(&t.key)
+                        && (p.colours.is_empty() || p.colours.contains(colour))
+                });
                 assert!(places.count() >= 1, "{} in {colour:?}", t.key);
             }
         }
@@ -473,10 +791,20 @@ mod tests {
     #[test]
     fn counts_are_as_stated() {
         use super::{LAW, ORDER, ORGANIC, SO2_LIMITS, SOURCES, TREATMENTS};
-        let counts = [TREATMENTS.len(), LAW.len(), ORGANIC.len(), SO2_LIMITS.len(), ORDER.len(), SOURCES.len()];
+        let counts = [
+            TREATMENTS.len(),
+            LAW.len(),
+            ORGANIC.len(),
+            SO2_LIMITS.len(),
+            ORDER.len(),
+            SOURCES.len(),
+        ];
         let of = |s: super::Standing| super::standings().iter().filter(|x| **x == s).count();
         let standings: Vec<usize> = super::Standing::ALL.iter().map(|s| of(*s)).collect();
-        assert_eq!((counts.as_slice(), standings.as_slice()), (COUNTS.as_slice(), STANDINGS.as_slice()));
+        assert_eq!(
+            (counts.as_slice(), standings.as_slice()),
+            (COUNTS.as_slice(), STANDINGS.as_slice())
+        );
     }
     const COUNTS: [usize; 6] = [79, 131, 26, 47, 91, 233];
     const STANDINGS: [usize; 5] = [684, 41, 894, 178, 636];

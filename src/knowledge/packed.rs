@@ -1,6 +1,9 @@
-//! The knowledge as one compact blob: the build script packs what it read, the library unpacks it once, when it is first
-//! asked for. Both sides follow the shapes of `schema.rs`, so neither can forget a field. A third smaller over the wire
-//! than the same tables as static Rust, whose pointers do not compress; derived decoders of a library weighed more than
+//! The knowledge as one compact blob: the build script packs what it read, the library unpacks it
+//! once, when it is first
+//! asked for. Both sides follow the shapes of `schema.rs`, so neither can forget a field. A third
+//! smaller over the wire
+//! than the same tables as static Rust, whose pointers do not compress; derived decoders of a
+//! library weighed more than
 //! they saved. Included by both; each side uses its half.
 
 /// A figure is kept as a whole number and its decimals, so that it reads back to the same bits.
@@ -38,9 +41,12 @@ impl Packer {
         }
     }
 
-    /// A figure: its places in the low bits, its sign, then its digits. None where it would not read back as it was.
+    /// A figure: its places in the low bits, its sign, then its digits. None where it would not
+    /// read back as it was.
     pub fn figure(&mut self, value: f64) -> Option<()> {
-        let places = (0..=MOST_PLACES).find(|p| shifted(value, *p).is_some_and(|m| unshifted(m, *p).to_bits() == value.to_bits()))?;
+        let places = (0..=MOST_PLACES).find(|p| {
+            shifted(value, *p).is_some_and(|m| unshifted(m, *p).to_bits() == value.to_bits())
+        })?;
         let digits = shifted(value, places)?;
         self.whole(digits.unsigned_abs() << 4 | u64::from(digits < 0) << 3 | u64::from(places));
         Some(())
@@ -53,7 +59,11 @@ fn power(places: u32) -> f64 {
 
 fn shifted(value: f64, places: u32) -> Option<i64> {
     let moved = value * power(places);
-    let near = if moved < 0.0 { moved - 0.5 } else { moved + 0.5 };
+    let near = if moved < 0.0 {
+        moved - 0.5
+    } else {
+        moved + 0.5
+    };
     (near.abs() < 1e15).then_some(near as i64)
 }
 
@@ -72,7 +82,12 @@ pub struct Unpacker {
 impl Unpacker {
     /// Over the two halves of the blob.
     pub fn new(texts: &'static str, bytes: &'static [u8]) -> Unpacker {
-        Unpacker { texts: texts.split('\n').collect(), fresh: 0, bytes, at: 0 }
+        Unpacker {
+            texts: texts.split('\n').collect(),
+            fresh: 0,
+            bytes,
+            at: 0,
+        }
     }
 
     /// A whole number.

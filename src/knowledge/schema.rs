@@ -1,5 +1,7 @@
-// The shape of every fact. Included twice: by the build script, where text and lists are owned and read from the data
-// files, and by the library, where they are static. `shape!`, `Text`, `List` and `W` are given by the includer.
+// The shape of every fact. Included twice: by the build script, where text and lists are owned and
+// read from the data
+// files, and by the library, where they are static. `shape!`, `Text`, `List` and `W` are given by
+// the includer.
 
 shape! {
     /// A figure with its spread, how it is known and where it comes from.
@@ -56,9 +58,11 @@ shape! {
         pub on: W<Quantity>,
         /// Share of the quantity taken away at a useful dose, 0 to 1.
         pub removes: Option<Estimate>,
-        /// Amount added, in the unit of the quantity: per unit of dose where there is a dose, else in all.
+        /// Amount added, in the unit of the quantity: per unit of dose where there is a dose, else
+        /// in all.
         pub adds: Option<Estimate>,
-        /// The quantity whose test judges what it does, where that of `on` does not. Then it changes no reading of `on`, and the
+        /// The quantity whose test judges what it does, where that of `on` does not. Then it
+        /// changes no reading of `on`, and the
         /// figure above is a judgement of how often it is enough.
         pub judged_by: Option<W<Quantity>>,
         /// What to know about it.
@@ -73,7 +77,8 @@ shape! {
         pub careful: Option<f64>,
         /// Greatest reading with which it is used.
         pub most: f64,
-        /// Days before the act in which a reading must have shown that; absent where only a reading above speaks against it.
+        /// Days before the act in which a reading must have shown that; absent where only a reading
+        /// above speaks against it.
         pub shown: Option<Window>,
         /// Why.
         pub why: Fact,
@@ -133,7 +138,8 @@ shape! {
         pub origin: W<Origin>,
         /// Why that origin, and what to ask of the supplier.
         pub origin_note: Fact,
-        /// True when the thing stays in the wine (an additive), so that it appears in an ingredient list where there is one.
+        /// True when the thing stays in the wine (an additive), so that it appears in an ingredient
+        /// list where there is one.
         #[serde(default)]
         pub stays: bool,
         /// Allergen and label consequences.
@@ -167,7 +173,8 @@ shape! {
         pub wait_days: Option<Estimate>,
         /// Temperature of the wine it works at, °C.
         pub temperature: Option<Estimate>,
-        /// True where it works at the coldest that each wine bears, half a degree above its own freezing point.
+        /// True where it works at the coldest that each wine bears, half a degree above its own
+        /// freezing point.
         #[serde(default)]
         pub coldest: bool,
         /// Wine lost, % of the volume.
@@ -178,7 +185,8 @@ shape! {
         pub energy_kwh_per_hl: Option<Estimate>,
         /// Water, L per hL.
         pub water_l_per_hl: Option<Estimate>,
-        /// Strength of the slurry or solution in water for the cellar, % w/v; absent where it goes in neat, dry or in wine.
+        /// Strength of the slurry or solution in water for the cellar, % w/v; absent where it goes
+        /// in neat, dry or in wine.
         pub slurry: Option<Estimate>,
         /// Price of the product or service.
         pub price: Option<Price>,
@@ -198,10 +206,12 @@ shape! {
         /// Where sources disagree: each side.
         #[serde(default)]
         pub disagree: List<Fact>,
-        /// Readings up to which it is used. Only a reading of this wine that lies above shuts it out.
+        /// Readings up to which it is used. Only a reading of this wine that lies above shuts it
+        /// out.
         #[serde(default)]
         pub bounds: List<Bound>,
-        /// Germs that it keeps from the bottle where it is the last thing done to the wine, at the filler or in the bottle. Empty
+        /// Germs that it keeps from the bottle where it is the last thing done to the wine, at the
+        /// filler or in the bottle. Empty
         /// where it only lowers their number, as every filter that is rated by name does.
         #[serde(default)]
         pub germ_barrier: List<W<Germ>>,
@@ -217,7 +227,8 @@ shape! {
         pub severity: W<Severity>,
         /// Treatments it concerns.
         pub treatments: List<Text>,
-        /// Those of them that go before the others; empty where the rule is not about who goes first.
+        /// Those of them that go before the others; empty where the rule is not about who goes
+        /// first.
         #[serde(default)]
         pub first: List<Text>,
         /// Acts in the wine's past it concerns; empty when it always holds.
@@ -280,7 +291,8 @@ shape! {
         pub problem: W<Problem>,
         /// The quantity a treatment must move.
         pub quantity: W<Quantity>,
-        /// What the wine loses when it is not met (a lower class, rework, bottles back), % of its value.
+        /// What the wine loses when it is not met (a lower class, rework, bottles back), % of its
+        /// value.
         pub loss_percent: Estimate,
         /// Bands; the first that fits the wine is used. None: only the share left can be judged.
         #[serde(default)]
@@ -466,7 +478,8 @@ shape! {
     pub struct PhaseFacts {
         /// The phase.
         pub phase: W<Phase>,
-        /// Colours this order holds for; empty for all. The first that fits the wine and names a treatment counts.
+        /// Colours this order holds for; empty for all. The first that fits the wine and names a
+        /// treatment counts.
         #[serde(default)]
         pub colours: List<W<Colour>>,
         /// Treatments in their order.
@@ -481,7 +494,8 @@ shape! {
         pub kind: W<LinkKind>,
         /// Treatments it starts from.
         pub first: List<Text>,
-        /// Treatments it leads to: those that may not be in one wine, that may follow at once, or that make what is put in
+        /// Treatments it leads to: those that may not be in one wine, that may follow at once, or
+        /// that make what is put in
         /// needless.
         #[serde(default)]
         pub then: List<Text>,
@@ -493,7 +507,8 @@ shape! {
         /// Whether it asks only where that problem is named.
         #[serde(default)]
         pub named: bool,
-        /// Whether it holds against what the log has, too: what was given stays in the wine, or has changed it for good.
+        /// Whether it holds against what the log has, too: what was given stays in the wine, or has
+        /// changed it for good.
         #[serde(default)]
         pub lasting: bool,
         /// The sign that must have been seen for it to hold; none where it always does.
@@ -562,7 +577,8 @@ shape! {
         /// Treatments whose barrier against germs it is part of the proof of.
         #[serde(default)]
         pub barrier_of: List<Text>,
-        /// Germs that it counts behind a barrier: asked for only where such a barrier is needed. Empty for what is always asked for.
+        /// Germs that it counts behind a barrier: asked for only where such a barrier is needed.
+        /// Empty for what is always asked for.
         #[serde(default)]
         pub against: List<W<Germ>>,
         /// True where it is asked for once for each smell that was named or treated.
@@ -591,7 +607,8 @@ shape! {
         pub rule: Fact,
     }
 
-    /// Equipment that is not taken as to be had before that is said: few cellars own it, though it may be hired.
+    /// Equipment that is not taken as to be had before that is said: few cellars own it, though it
+    /// may be hired.
     pub struct CostlyKit {
         /// The equipment.
         pub kit: W<Kit>,
@@ -625,7 +642,8 @@ shape! {
         pub key: Text,
         /// Its name.
         pub name: Text,
-        /// True where it counts at bottling only if it was looked at, or if nothing else judges its group.
+        /// True where it counts at bottling only if it was looked at, or if nothing else judges its
+        /// group.
         #[serde(default)]
         pub optional: bool,
         /// The quantity the test reads.
@@ -652,13 +670,15 @@ shape! {
         pub barrier: Option<BarrierRule>,
         /// Tests of one group answer one question; where they disagree it is said.
         pub group: Option<Text>,
-        /// Journeys it fits. Where a journey is named, it takes the place of the others of its group.
+        /// Journeys it fits. Where a journey is named, it takes the place of the others of its
+        /// group.
         #[serde(default)]
         pub journeys: List<W<Journey>>,
         /// True where no limit that was read makes a verdict: readings are only compared.
         #[serde(default)]
         pub no_verdict: bool,
-        /// What a route does where it was measured outside its limit; none where it does nothing for it.
+        /// What a route does where it was measured outside its limit; none where it does nothing
+        /// for it.
         pub in_routes: Option<W<RoutePart>>,
         /// Whether what adds to it is left out while its reading lies over the limit.
         #[serde(default)]
@@ -742,7 +762,8 @@ shape! {
         pub key: Text,
         /// The question.
         pub question: Text,
-        /// What is seen or smelled at once, in the words of a list to choose from; none where it takes a test or a memory.
+        /// What is seen or smelled at once, in the words of a list to choose from; none where it
+        /// takes a test or a memory.
         pub seen: Option<Text>,
         /// Colours of wine in which it can be seen; any where none is named.
         #[serde(default)]

@@ -2,7 +2,8 @@
 
 use crate::wine::{Law, Market};
 
-/// The law of a market for wine made there. New Zealand makes its wine under the Code it shares with Australia.
+/// The law of a market for wine made there. New Zealand makes its wine under the Code it shares
+/// with Australia.
 pub const fn own(market: Market) -> Law {
     match market {
         Market::Eu => Law::Eu,
@@ -19,8 +20,10 @@ pub const fn own(market: Market) -> Law {
     }
 }
 
-/// The law that was read to hold for wine brought in from elsewhere; None where it was not read. The Code holds for wine
-/// imported into Australia and New Zealand; the Canadian, Japanese and Chinese texts hold for all wine sold there.
+/// The law that was read to hold for wine brought in from elsewhere; None where it was not read.
+/// The Code holds for wine
+/// imported into Australia and New Zealand; the Canadian, Japanese and Chinese texts hold for all
+/// wine sold there.
 pub const fn import(market: Market) -> Option<Law> {
     match market {
         Market::Au | Market::Nz => Some(Law::Anz),
@@ -31,11 +34,21 @@ pub const fn import(market: Market) -> Option<Law> {
     }
 }
 
-/// Every body of law that a wine falls under, for limits on what is in the bottle: no acceptance of practices lifts them.
+/// Every body of law that a wine falls under, for limits on what is in the bottle: no acceptance of
+/// practices lifts them.
 pub fn of_wine(wine: &crate::wine::Wine) -> Vec<(Market, Law)> {
     let mut all: Vec<(Market, Law)> = wine.made_in.iter().map(|m| (*m, own(*m))).collect();
-    for m in wine.sold_in.iter().copied().filter(|m| Some(*m) != wine.made_in) {
-        let law = if wine.made_in.is_some() { import(m).unwrap_or(own(m)) } else { own(m) };
+    for m in wine
+        .sold_in
+        .iter()
+        .copied()
+        .filter(|m| Some(*m) != wine.made_in)
+    {
+        let law = if wine.made_in.is_some() {
+            import(m).unwrap_or(own(m))
+        } else {
+            own(m)
+        };
         all.push((m, law));
     }
     all

@@ -16,15 +16,31 @@ pub(super) struct Cap {
     pub note: String,
 }
 
-/// The greatest dose under a rule's limits on the dose, on the sum over must and wine, and on what is left of a quantity
-/// that the treatment itself adds, in the treatment's unit. A "less than" limit leaves the last rung below it; the cap
-/// itself is then not reached, which [`within_cap`] minds. What the log gave of the same material counts against the limits
-/// on dose and sum; what is left in the wine is reckoned from the measured value, or from none, and what the log added since.
+/// The greatest dose under a rule's limits on the dose, on the sum over must and wine, and on what
+/// is left of a quantity
+/// that the treatment itself adds, in the treatment's unit. A "less than" limit leaves the last
+/// rung below it; the cap
+/// itself is then not reached, which [`within_cap`] minds. What the log gave of the same material
+/// counts against the limits
+/// on dose and sum; what is left in the wine is reckoned from the measured value, or from none, and
+/// what the log added since.
 pub(super) fn dose_cap(rule: &LawRule, wine: &Wine, treatment: &Treatment, law: Law) -> Cap {
-    let mut cap = Cap { dose: None, by: None, note: String::new() };
-    let Some(dose) = treatment.dose else { return cap };
+    let mut cap = Cap {
+        dose: None,
+        by: None,
+        note: String::new(),
+    };
+    let Some(dose) = treatment.dose else {
+        return cap;
+    };
     let acts = acts(wine);
-    let adds = |which: Quantity| treatment.effects.iter().find(|e| e.on == which).and_then(|e| e.adds);
+    let adds = |which: Quantity| {
+        treatment
+            .effects
+            .iter()
+            .find(|e| e.on == which)
+            .and_then(|e| e.adds)
+    };
     let mut tighten = |value: f64| cap.dose = Some(cap.dose.map_or(value, |c| c.min(value)));
     for l in rule.limits {
         let value = match l.kind {
@@ -45,18 +61,32 @@ pub(super) fn dose_cap(rule: &LawRule, wine: &Wine, treatment: &Treatment, law: 
             LimitKind::Floor | LimitKind::Process => None,
         };
         if let Some(value) = value {
-            tighten(if l.strict { value - value * 1e-9 } else { value });
+            tighten(if l.strict {
+                value - value * 1e-9
+            } else {
+                value
+            });
         }
     }
     // Total sulfur dioxide stands in its own table, by colour and sugar.
-    if let (Some(adds), Some(limit)) = (adds(Quantity::TotalSo2), super::sulfur::tightest(wine, &[law]))
-        && let Some(value) = room(now(wine, &acts, Quantity::TotalSo2), limit.most, adds.high)
+    if let (Some(adds), Some(limit)) = (
+        adds(Quantity::TotalSo2),
+        super::sulfur::tightest(wine, &[law]),
+    ) && let Some(value) = room(now(wine, &acts, Quantity::TotalSo2), limit.most, adds.high)
         && cap.dose.is_none_or(|c| value < c)
     {
         cap.dose = Some(value);
-        cap.by = wine.schemes().into_iter().find(|s| limit.schemes.contains(s));
+        cap.by = wine
+            .schemes()
+            .into_iter()
+            .find(|s| limit.schemes.contains(s));
     }
-    if cap.dose == Some(0.0) && cap.note.is_empty() && acts.iter().any(|a| a.treatment.is_some_and(|t| t.dose.is_some()) && typed(a).is_none()) {
+    if cap.dose == Some(0.0)
+        && cap.note.is_empty()
+        && acts
+            .iter()
+            .any(|a| a.treatment.is_some_and(|t| t.dose.is_some()) && typed(a).is_none())
+    {
         cap.note = "The log has an entry without a dose: nothing is left until it is known.".into();
     }
     cap
@@ -67,18 +97,28 @@ fn typed(act: &Act<'_>) -> Option<f64> {
     dose(&act.entry.dose)?.ok()
 }
 
-/// The share of a limit that the log gave of this material; the number of the entry that cannot be counted, where one cannot.
+/// The share of a limit that the log gave of this material; the number of the entry that cannot be
+/// counted, where one cannot.
 fn given(acts: &[Act<'_>], treatment: &Treatment, limit: &Limit) -> Result<f64, usize> {
     let mut share = 0.0;
     for act in acts {
-        let Some(t) = act.treatment.filter(|t| t.material == treatment.material) else { continue };
-        let most = t.dose.and_then(|d| in_basis(limit.value, limit.unit, &d)).filter(|m| *m > 0.0);
-        share += typed(act).zip(most).map(|(d, most)| d / most).ok_or(act.number)?;
+        let Some(t) = act.treatment.filter(|t| t.material == treatment.material) else {
+            continue;
+        };
+        let most = t
+            .dose
+            .and_then(|d| in_basis(limit.value, limit.unit, &d))
+            .filter(|m| *m > 0.0);
+        share += typed(act)
+            .zip(most)
+            .map(|(d, most)| d / most)
+            .ok_or(act.number)?;
     }
     Ok(share)
 }
 
-/// What is in the wine now, cautiously: the reading, or none, and the most that the acts after it added.
+/// What is in the wine now, cautiously: the reading, or none, and the most that the acts after it
+/// added.
 fn now(wine: &Wine, acts: &[Act<'_>], which: Quantity) -> f64 {
     let read = wine.at_most(which).unwrap_or(0.0);
     let since = measured_on(wine, which);
@@ -86,8 +126,16 @@ fn now(wine: &Wine, acts: &[Act<'_>], which: Quantity) -> f64 {
         let t = a.treatment?;
         let adds = t.effects.iter().find(|e| e.on == which)?.adds?;
         // A dose that nobody wrote down leaves no room: see the note.
-        let times = if t.dose.is_some() { typed(a).unwrap_or(f64::INFINITY) } else { 1.0 };
-        Some(if adds.high > 0.0 { adds.high * times } else { 0.0 })
+        let times = if t.dose.is_some() {
+            typed(a).unwrap_or(f64::INFINITY)
+        } else {
+            1.0
+        };
+        Some(if adds.high > 0.0 {
+            adds.high * times
+        } else {
+            0.0
+        })
     });
     read + added.sum::<f64>()
 }
@@ -103,7 +151,13 @@ fn in_basis(value: f64, unit: &str, dose: &Dose) -> Option<f64> {
         ("g/L", Basis::GramsPerHl) => Some(value * 100.0),
         ("g/L", Basis::MilligramsPerLitre) => Some(value * 1000.0),
         ("g/hL", Basis::MilligramsPerLitre) => Some(value * 10.0),
-        ("mg/L", Basis::MilligramsPerLitre | Basis::CopperMgPerL | Basis::SorbicMgPerL | Basis::SulfurMgPerL) => Some(value),
+        (
+            "mg/L",
+            Basis::MilligramsPerLitre
+            | Basis::CopperMgPerL
+            | Basis::SorbicMgPerL
+            | Basis::SulfurMgPerL,
+        ) => Some(value),
         // A limit on the salt, for a dose that counts the metal.
         ("g/hL", Basis::CopperMgPerL) => Some(value * 10.0 * dose.active_share?),
         _ => None,
@@ -112,7 +166,10 @@ fn in_basis(value: f64, unit: &str, dose: &Dose) -> Option<f64> {
 
 /// Whether a dose stays inside every cap found.
 pub fn within_cap(found: &[Finding], dose: f64) -> bool {
-    found.iter().filter_map(|f| f.dose_cap).all(|cap| dose <= cap)
+    found
+        .iter()
+        .filter_map(|f| f.dose_cap)
+        .all(|cap| dose <= cap)
 }
 
 #[cfg(test)]
@@ -123,37 +180,66 @@ mod tests {
     type Checked = Result<(), &'static str>;
 
     fn treatment(key: &str) -> Result<&'static Treatment, &'static str> {
-        TREATMENTS.rows().iter().find(|t| t.key == key).ok_or("no such treatment")
+        TREATMENTS
+            .rows()
+            .iter()
+            .find(|t| t.key == key)
+            .ok_or("no such treatment")
     }
 
     fn white() -> Wine {
-        Wine { colour: Some(Colour::White), style: Some(Style::StillDry), stage: Some(Stage::Dry), made_in: Some(Market::Eu), ..Wine::default() }
+        Wine {
+            colour: Some(Colour::White),
+            style: Some(Style::StillDry),
+            stage: Some(Stage::Dry),
+            made_in: Some(Market::Eu),
+            ..Wine::default()
+        }
     }
 
-    /// OIV II.3.3.14: less than 200 mg/L of carboxymethylcellulose. OIV II.3.4.9: at most 80 g/hL of PVPP.
+    /// OIV II.3.3.14: less than 200 mg/L of carboxymethylcellulose. OIV II.3.4.9: at most 80 g/hL
+    /// of PVPP.
     #[test]
     fn less_than_leaves_the_limit_itself_out_and_at_most_leaves_it_in() -> Checked {
         let cmc = findings(&white(), treatment("cmc")?);
-        assert!(within_cap(&cmc, 199.9) && !within_cap(&cmc, 200.0), "{cmc:?}");
+        assert!(
+            within_cap(&cmc, 199.9) && !within_cap(&cmc, 200.0),
+            "{cmc:?}"
+        );
         let pvpp = findings(&white(), treatment("pvpp")?);
-        assert!(within_cap(&pvpp, 80.0) && !within_cap(&pvpp, 80.1), "{pvpp:?}");
+        assert!(
+            within_cap(&pvpp, 80.0) && !within_cap(&pvpp, 80.1),
+            "{pvpp:?}"
+        );
         Ok(())
     }
 
-    /// OIV II.3.5.14: copper at most 1 mg/L in the treated wine. At the most all that is added stays: 1 mg/L may be given, and
-    /// 0.8 mg/L after 0.2 mg/L of the sulfate. What an entry without a dose gave nobody knows, so it leaves nothing.
+    /// OIV II.3.5.14: copper at most 1 mg/L in the treated wine. At the most all that is added
+    /// stays: 1 mg/L may be given, and
+    /// 0.8 mg/L after 0.2 mg/L of the sulfate. What an entry without a dose gave nobody knows, so
+    /// it leaves nothing.
     #[test]
     fn an_entry_of_the_log_without_a_dose_leaves_no_room_under_a_residue_limit() -> Checked {
         let citrate = treatment("copper_citrate")?;
-        let cap = |done: Vec<Done>| findings(&Wine { done, ..white() }, citrate).iter().find_map(|f| f.dose_cap);
-        let sulfate = |dose: &str| Done { treatment: "copper_sulfate".into(), day: "2026-11-05".into(), dose: AsTyped(dose.into()), ..Done::default() };
+        let cap = |done: Vec<Done>| {
+            findings(&Wine { done, ..white() }, citrate)
+                .iter()
+                .find_map(|f| f.dose_cap)
+        };
+        let sulfate = |dose: &str| Done {
+            treatment: "copper_sulfate".into(),
+            day: "2026-11-05".into(),
+            dose: AsTyped(dose.into()),
+            ..Done::default()
+        };
         assert_eq!(cap(Vec::new()), Some(1.0));
         assert_eq!(cap(vec![sulfate("0.2")]), Some(0.8));
         assert_eq!(cap(vec![sulfate("")]), Some(0.0));
         Ok(())
     }
 
-    /// 1 hL is 100 L, so 1 g/hL is 10 mg/L, and 1 g/L is 100 g/hL or 1000 mg/L. Of a salt with a quarter of copper 1 g/hL, which
+    /// 1 hL is 100 L, so 1 g/hL is 10 mg/L, and 1 g/L is 100 g/hL or 1000 mg/L. Of a salt with a
+    /// quarter of copper 1 g/hL, which
     /// is 10 mg/L, brings 2.5 mg/L of copper. A mass says nothing of a volume.
     #[test]
     fn a_limit_is_put_into_each_unit_of_dose_by_its_own_factor() -> Checked {
@@ -174,7 +260,19 @@ mod tests {
             (1.0, "g/hL", Basis::MillilitresPerHl, None),
         ];
         for (value, unit, basis, expected) in pairs {
-            assert_eq!(in_basis(value, unit, &Dose { basis, active_share: Some(0.25), ..dose }), expected, "{unit} as {basis:?}");
+            assert_eq!(
+                in_basis(
+                    value,
+                    unit,
+                    &Dose {
+                        basis,
+                        active_share: Some(0.25),
+                        ..dose
+                    }
+                ),
+                expected,
+                "{unit} as {basis:?}"
+            );
         }
         Ok(())
     }

@@ -1,5 +1,7 @@
-//! Is this treatment, on this wine, permitted, limited, forbidden or not verified in each market it must satisfy? A rule
-//! that was not read is "not verified", whatever it is believed to say, and never counts as allowed.
+//! Is this treatment, on this wine, permitted, limited, forbidden or not verified in each market it
+//! must satisfy? A rule
+//! that was not read is "not verified", whatever it is believed to say, and never counts as
+//! allowed.
 
 pub mod body;
 mod limit;
@@ -44,7 +46,10 @@ impl Legality {
     }
     /// Whether the law was read and does not stand against it.
     pub const fn allows(self) -> bool {
-        matches!(self, Legality::Permitted | Legality::Limited | Legality::Unlisted)
+        matches!(
+            self,
+            Legality::Permitted | Legality::Limited | Legality::Unlisted
+        )
     }
 }
 
@@ -80,18 +85,31 @@ pub struct Finding {
     pub cap_by: Option<Organic>,
     /// Source key.
     pub source: &'static str,
-    /// At a border: its rule was not read, and nothing that is known speaks against it. It settles nothing: the law of where the
+    /// At a border: its rule was not read, and nothing that is known speaks against it. It settles
+    /// nothing: the law of where the
     /// wine is made does.
     pub border_unread: bool,
 }
 
-/// Every market a wine must satisfy: where it is made, then where it is sold. A wine with no market named must satisfy none.
+/// Every market a wine must satisfy: where it is made, then where it is sold. A wine with no market
+/// named must satisfy none.
 pub fn findings(wine: &Wine, treatment: &Treatment) -> Vec<Finding> {
     let mut found = Vec::new();
     if let Some(made) = wine.made_in {
-        found.push(finding(wine, treatment, made, body::own(made), RuleBasis::Own));
+        found.push(finding(
+            wine,
+            treatment,
+            made,
+            body::own(made),
+            RuleBasis::Own,
+        ));
     }
-    for sold in wine.sold_in.iter().copied().filter(|m| Some(*m) != wine.made_in) {
+    for sold in wine
+        .sold_in
+        .iter()
+        .copied()
+        .filter(|m| Some(*m) != wine.made_in)
+    {
         found.push(match wine.made_in {
             // Not said where it is made: read as made where it is sold; the advice says so.
             None => finding(wine, treatment, sold, body::own(sold), RuleBasis::Own),
@@ -111,12 +129,22 @@ pub fn findings_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> Vec
     found
 }
 
-/// What permits a treatment, but for none of these problems. Few laws say what a thing is for, so that is looked at first: a
+/// What permits a treatment, but for none of these problems. Few laws say what a thing is for, so
+/// that is looked at first: a
 /// search of routes asks often.
 pub fn for_other_use(wine: &Wine, treatment: &Treatment, problems: &[Problem]) -> Vec<Finding> {
-    let says = LAW.iter().any(|r| !r.problems.is_empty() && r.materials.contains(&treatment.material));
-    let found = if says { findings(wine, treatment) } else { Vec::new() };
-    found.into_iter().filter(|f| f.is_other_use(problems)).collect()
+    let says = LAW
+        .iter()
+        .any(|r| !r.problems.is_empty() && r.materials.contains(&treatment.material));
+    let found = if says {
+        findings(wine, treatment)
+    } else {
+        Vec::new()
+    };
+    found
+        .into_iter()
+        .filter(|f| f.is_other_use(problems))
+        .collect()
 }
 
 /// “permitted only for: off-odour”.
@@ -128,14 +156,22 @@ pub fn only_for(f: &Finding) -> String {
 impl Finding {
     /// Whether it permits the use, but for none of these problems.
     pub fn is_other_use(&self, problems: &[Problem]) -> bool {
-        self.legality.allows() && !self.only_for.is_empty() && !problems.iter().any(|p| self.only_for.contains(p))
+        self.legality.allows()
+            && !self.only_for.is_empty()
+            && !problems.iter().any(|p| self.only_for.contains(p))
     }
 }
 
-/// The hardest answer of several; None when no market was named. A border whose rule was not read is left out: it would make
-/// all treatments alike, and so lift what the law at home has not admitted. [`border`] says it once for the wine.
+/// The hardest answer of several; None when no market was named. A border whose rule was not read
+/// is left out: it would make
+/// all treatments alike, and so lift what the law at home has not admitted. [`border`] says it once
+/// for the wine.
 pub fn hardest(found: &[Finding]) -> Option<Legality> {
-    found.iter().filter(|f| !f.border_unread).map(|f| f.legality).max()
+    found
+        .iter()
+        .filter(|f| !f.border_unread)
+        .map(|f| f.legality)
+        .max()
 }
 
 /// What holds of the law for the whole wine, in words, by the findings of all that is shown.
@@ -145,11 +181,18 @@ pub fn said(wine: &Wine, found: &[&Finding]) -> Vec<String> {
     said
 }
 
-/// What was not read of the borders that a wine crosses, in words, by the findings of all that is shown: once for the wine.
+/// What was not read of the borders that a wine crosses, in words, by the findings of all that is
+/// shown: once for the wine.
 pub fn border(wine: &Wine, found: &[&Finding]) -> Vec<String> {
     let unread = |m: &&Market| found.iter().any(|f| f.market == **m && f.border_unread);
     let open: Vec<Market> = wine.sold_in.iter().filter(unread).copied().collect();
-    let names = |part: bool| open.iter().filter(|m| body::import(**m).is_some() == part).map(|m| m.label()).collect::<Vec<_>>().join(", ");
+    let names = |part: bool| {
+        open.iter()
+            .filter(|m| body::import(**m).is_some() == part)
+            .map(|m| m.label())
+            .collect::<Vec<_>>()
+            .join(", ")
+    };
     let mut said = Vec::new();
     let whole = names(false);
     if let (false, Some(made)) = (whole.is_empty(), wine.made_in) {
@@ -160,7 +203,9 @@ pub fn border(wine: &Wine, found: &[&Finding]) -> Vec<String> {
     }
     let part = names(true);
     if !part.is_empty() {
-        said.push(format!("Import rule read only in part: {part}. The page of each treatment says what was read."));
+        said.push(format!(
+            "Import rule read only in part: {part}. The page of each treatment says what was read."
+        ));
     }
     said
 }
@@ -175,12 +220,20 @@ fn rule_of(wine: &Wine, treatment: &Treatment, law: Law) -> Option<&'static LawR
     })
 }
 
-/// Whether a body of law has any rule on this material, whatever the colour or stage: used to say what is missing.
+/// Whether a body of law has any rule on this material, whatever the colour or stage: used to say
+/// what is missing.
 fn any_rule(treatment: &Treatment, law: Law) -> bool {
-    LAW.iter().any(|r| r.materials.contains(&treatment.material) && r.law.contains(&law))
+    LAW.iter()
+        .any(|r| r.materials.contains(&treatment.material) && r.law.contains(&law))
 }
 
-fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: RuleBasis) -> Finding {
+fn finding(
+    wine: &Wine,
+    treatment: &Treatment,
+    market: Market,
+    law: Law,
+    basis: RuleBasis,
+) -> Finding {
     let fruit = wine.style == Some(Style::Fruit);
     let Some(rule) = rule_of(wine, treatment, law).filter(|_| !fruit) else {
         let missing = if fruit {
@@ -201,7 +254,9 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: 
             evidence: Evidence::Memory,
             limits: Vec::new(),
             conditions: Vec::new(),
-            note: facts.map_or(missing.to_string(), |b| format!("{missing} {}", b.unlisted.text)),
+            note: facts.map_or(missing.to_string(), |b| {
+                format!("{missing} {}", b.unlisted.text)
+            }),
             dose_cap: None,
             cap_by: None,
             only_for: &[],
@@ -226,47 +281,91 @@ fn finding(wine: &Wine, treatment: &Treatment, market: Market, law: Law, basis: 
         cap_by: cap.by,
         only_for: rule.problems,
         source: rule.source,
-        border_unread: basis != RuleBasis::Own && legality == Legality::NotVerified && rule.verdict != Verdict::Forbidden,
+        border_unread: basis != RuleBasis::Own
+            && legality == Legality::NotVerified
+            && rule.verdict != Verdict::Forbidden,
     }
 }
 
-const EARLIER: &str = "Read in an earlier text, or in the file that the law refers to: confirm the row in force.";
+const EARLIER: &str =
+    "Read in an earlier text, or in the file that the law refers to: confirm the row in force.";
 
 /// What a rule comes to, given what of it was read. Only a text that was read permits or forbids.
 fn judged(rule: &LawRule) -> (Legality, &'static str) {
     let limit_unread = rule.limits.iter().any(|l| l.evidence == Evidence::Memory);
     match (rule.verdict, rule.evidence) {
-        (Verdict::Forbidden, Evidence::Memory) => (Legality::NotVerified, "Believed not to be permitted; the text was not read."),
+        (Verdict::Forbidden, Evidence::Memory) => (
+            Legality::NotVerified,
+            "Believed not to be permitted; the text was not read.",
+        ),
         (Verdict::Forbidden, _) => (Legality::Forbidden, ""),
-        (_, Evidence::Memory) => (Legality::NotVerified, "Believed to be permitted; the text was not read."),
-        (Verdict::Unlisted, _) => (Legality::Unlisted, "Concluded from what the texts read do and do not list; no article says so."),
-        (Verdict::Permitted, Evidence::Concluded) => (Legality::NotVerified, "Believed to fall under a wider entry that was read; none names it."),
-        (Verdict::Permitted, _) if limit_unread || rule.limits_unread => {
-            (Legality::NotVerified, "Its listing was read; whether, or which, limit stands beside it was not.")
-        }
+        (_, Evidence::Memory) => (
+            Legality::NotVerified,
+            "Believed to be permitted; the text was not read.",
+        ),
+        (Verdict::Unlisted, _) => (
+            Legality::Unlisted,
+            "Concluded from what the texts read do and do not list; no article says so.",
+        ),
+        (Verdict::Permitted, Evidence::Concluded) => (
+            Legality::NotVerified,
+            "Believed to fall under a wider entry that was read; none names it.",
+        ),
+        (Verdict::Permitted, _) if limit_unread || rule.limits_unread => (
+            Legality::NotVerified,
+            "Its listing was read; whether, or which, limit stands beside it was not.",
+        ),
         (Verdict::Permitted, evidence) => {
-            let legality = if rule.limits.is_empty() { Legality::Permitted } else { Legality::Limited };
-            (legality, if evidence == Evidence::Earlier { EARLIER } else { "" })
+            let legality = if rule.limits.is_empty() {
+                Legality::Permitted
+            } else {
+                Legality::Limited
+            };
+            (
+                legality,
+                if evidence == Evidence::Earlier {
+                    EARLIER
+                } else {
+                    ""
+                },
+            )
         }
     }
 }
 
-/// A wine made in one market and sold in another: by mutual acceptance that was read, else by the law for imports that was
+/// A wine made in one market and sold in another: by mutual acceptance that was read, else by the
+/// law for imports that was
 /// read, else not verified. Plain handling is no question at a border.
 fn through_border(wine: &Wine, treatment: &Treatment, made: Market, sold: Market) -> Finding {
-    let accepted = ACCEPTANCES.iter().find(|a| a.made.contains(&made) && a.sold.contains(&sold));
-    let handling = rule_of(wine, treatment, body::own(made)).is_some_and(|r| r.verdict == Verdict::Unlisted);
-    if let (Some(law), true) = (body::import(sold), accepted.is_none_or(|a| a.evidence == Evidence::Memory)) {
+    let accepted = ACCEPTANCES
+        .iter()
+        .find(|a| a.made.contains(&made) && a.sold.contains(&sold));
+    let handling =
+        rule_of(wine, treatment, body::own(made)).is_some_and(|r| r.verdict == Verdict::Unlisted);
+    if let (Some(law), true) = (
+        body::import(sold),
+        accepted.is_none_or(|a| a.evidence == Evidence::Memory),
+    ) {
         let imported = finding(wine, treatment, sold, law, RuleBasis::Import);
         if !(handling && imported.border_unread) {
             return imported;
         }
     }
-    let mut at_home = finding(wine, treatment, made, body::own(made), RuleBasis::Acceptance);
+    let mut at_home = finding(
+        wine,
+        treatment,
+        made,
+        body::own(made),
+        RuleBasis::Acceptance,
+    );
     at_home.market = sold;
     at_home.border_unread = false;
     match accepted {
-        Some(a) if a.evidence != Evidence::Memory => at_home.note = format!("{} ({}). {}", a.text, a.article, at_home.note).trim().to_string(),
+        Some(a) if a.evidence != Evidence::Memory => {
+            at_home.note = format!("{} ({}). {}", a.text, a.article, at_home.note)
+                .trim()
+                .to_string()
+        }
         _ if handling => {}
         not_read => {
             at_home.legality = at_home.legality.max(Legality::NotVerified);

@@ -3,23 +3,44 @@
 use crate::knowledge::*;
 use crate::wine::*;
 
-/// Which schemes were taken for an organic wine that names none, or not for all of its markets, and where to change it.
+/// Which schemes were taken for an organic wine that names none, or not for all of its markets, and
+/// where to change it.
 pub fn schemes_taken(wine: &Wine) -> Vec<String> {
     if !wine.claims.contains(&Claim::Organic) {
         return Vec::new();
     }
-    let taken = wine.schemes_assumed().iter().map(|s| s.label()).collect::<Vec<_>>().join(", ");
-    let without = wine.without_scheme().iter().map(|m| m.label()).collect::<Vec<_>>().join(", ");
-    let what = match (taken.is_empty(), without.is_empty(), wine.organic.is_empty()) {
+    let taken = wine
+        .schemes_assumed()
+        .iter()
+        .map(|s| s.label())
+        .collect::<Vec<_>>()
+        .join(", ");
+    let without = wine
+        .without_scheme()
+        .iter()
+        .map(|m| m.label())
+        .collect::<Vec<_>>()
+        .join(", ");
+    let what = match (
+        taken.is_empty(),
+        without.is_empty(),
+        wine.organic.is_empty(),
+    ) {
         (false, ..) => format!("No organic scheme is named; taken for it: {taken}."),
-        (_, false, _) => format!("No organic scheme is named for this market, so none is checked: {without}."),
+        (_, false, _) => {
+            format!("No organic scheme is named for this market, so none is checked: {without}.")
+        }
         (.., true) => "Organic, but no scheme is named: no organic list is checked.".to_string(),
         _ => return Vec::new(),
     };
-    vec![format!("{what} Choose it on the wine’s page, under “Organic scheme”.")]
+    vec![format!(
+        "{what} Choose it on the wine’s page, under “Organic scheme”."
+    )]
 }
 
 /// What an organic scheme says of a material; None when it is not in the lists read.
 pub fn organic(scheme: Organic, treatment: &Treatment) -> Option<&'static OrganicRule> {
-    ORGANIC.iter().find(|r| r.schemes.contains(&scheme) && r.materials.contains(&treatment.material))
+    ORGANIC
+        .iter()
+        .find(|r| r.schemes.contains(&scheme) && r.materials.contains(&treatment.material))
 }

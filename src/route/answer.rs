@@ -14,7 +14,10 @@ use crate::wine::*;
 /// What is to be known before any treatment, by the problems named; said once each.
 pub(super) fn first(wine: &Wine) -> Vec<&'static str> {
     let mut all: Vec<&'static str> = Vec::new();
-    let facts = wine.problems.iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p));
+    let facts = wine
+        .problems
+        .iter()
+        .filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p));
     for text in facts.flat_map(|f| f.first).map(|f| f.text) {
         if !all.contains(&text) {
             all.push(text);
@@ -27,7 +30,9 @@ pub(super) fn first(wine: &Wine) -> Vec<&'static str> {
 pub(super) fn too_little(wine: &Wine, built: &Built) -> Option<String> {
     let below = |n: &&About| {
         let floor = n.problem.band(wine).and_then(|b| b.floor)?;
-        let Some(Ok(value)) = wine.analysis(n.problem.quantity) else { return None };
+        let Some(Ok(value)) = wine.analysis(n.problem.quantity) else {
+            return None;
+        };
         let here = n.required && n.measured && value < floor;
         here.then(|| {
             format!(
@@ -41,12 +46,16 @@ pub(super) fn too_little(wine: &Wine, built: &Built) -> Option<String> {
     built.needs.iter().find_map(|n| below(&n))
 }
 
-/// In how many draws the needs are met, for the end of a sentence; what a test decides has no such number.
+/// In how many draws the needs are met, for the end of a sentence; what a test decides has no such
+/// number.
 pub(super) fn met(share: f64, judged_by: &[&'static str], has_figures: bool) -> String {
     let hundred = show::fixed(share * 100.0, 0);
     match (judged_by.is_empty(), has_figures) {
         (true, _) => format!(", all needs met in {hundred} of 100 draws."),
-        (false, true) => format!(", all other needs met in {hundred} of 100 draws.{}", by_tests(judged_by)),
+        (false, true) => format!(
+            ", all other needs met in {hundred} of 100 draws.{}",
+            by_tests(judged_by)
+        ),
         (false, false) => format!(".{}", by_tests(judged_by)),
     }
 }
@@ -54,7 +63,11 @@ pub(super) fn met(share: f64, judged_by: &[&'static str], has_figures: bool) -> 
 /// What tests alone decide, as a sentence of its own; empty where there is nothing of that kind.
 fn by_tests(judged_by: &[&'static str]) -> String {
     let names: Vec<String> = judged_by.iter().map(|n| show::inside(n)).collect();
-    if names.is_empty() { String::new() } else { format!(" A test decides, not draws: {}.", names.join(", ")) }
+    if names.is_empty() {
+        String::new()
+    } else {
+        format!(" A test decides, not draws: {}.", names.join(", "))
+    }
 }
 
 pub(super) fn no_cure_words(wine: &Wine, built: &Built) -> Option<(AnswerKey, String)> {
@@ -63,30 +76,53 @@ pub(super) fn no_cure_words(wine: &Wine, built: &Built) -> Option<(AnswerKey, St
     if sugar::asks_for_barrier(wine, &state, facts.problem) {
         return Some((AnswerKey::NoBarrier, sugar::no_barrier(wine, &state)));
     }
-    let text = format!("Nothing cures this: {}. {}", show::inside(facts.problem.label()), facts.no_cure.first().map_or("", |f| f.text));
+    let text = format!(
+        "Nothing cures this: {}. {}",
+        show::inside(facts.problem.label()),
+        facts.no_cure.first().map_or("", |f| f.text)
+    );
     Some((AnswerKey::NothingCures, text))
 }
 
-/// What is said where the best route is to do nothing: that all lies inside its limits only where every need was measured
+/// What is said where the best route is to do nothing: that all lies inside its limits only where
+/// every need was measured
 /// and is; else what to measure first.
 fn wait(wine: &Wine, built: &Built) -> (AnswerKey, String) {
     let state = State::of(wine);
-    let doubtful = |n: &About| stability::status_of(wine, &state, n.problem.quantity) == Status::Doubtful;
-    let open: Vec<&str> =
-        built.needs.iter().filter(|n| n.required && (!n.measured || doubtful(n))).map(|n| reading(wine, n.problem.quantity).label()).collect();
+    let doubtful =
+        |n: &About| stability::status_of(wine, &state, n.problem.quantity) == Status::Doubtful;
+    let open: Vec<&str> = built
+        .needs
+        .iter()
+        .filter(|n| n.required && (!n.measured || doubtful(n)))
+        .map(|n| reading(wine, n.problem.quantity).label())
+        .collect();
     if !open.is_empty() {
-        let text = format!("Measure first: {}. Whether anything is to be done depends on it.", show::listed(&open));
+        let text = format!(
+            "Measure first: {}. Whether anything is to be done depends on it.",
+            show::listed(&open)
+        );
         return (AnswerKey::MeasureFirst, text);
     }
     if !built.no_cure.is_empty() {
-        return (AnswerKey::RestInside, "For the rest no treatment is called for: what was measured lies inside its limits.".into());
+        return (
+            AnswerKey::RestInside,
+            "For the rest no treatment is called for: what was measured lies inside its limits."
+                .into(),
+        );
     }
     let text = "What was measured lies inside its limits: no treatment is called for. Wait, and test again before bottling.";
     (AnswerKey::NoTreatment, text.into())
 }
 
 /// The answer over all routes: what it says as keys, and the sentences.
-pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day>, days_left: Option<i64>) -> (Vec<AnswerKey>, String) {
+pub(super) fn answer(
+    all: &Routes,
+    built: &Built,
+    wine: &Wine,
+    today: Option<Day>,
+    days_left: Option<i64>,
+) -> (Vec<AnswerKey>, String) {
     let (mut says, mut words) = (Vec::new(), Vec::new());
     let mut say = |keys: &[AnswerKey], text: String| {
         says.extend_from_slice(keys);
@@ -100,19 +136,36 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
             say(&[AnswerKey::TakeNoMore], little);
             return (says, words.join(" "));
         }
-        say(&[AnswerKey::NoRoute], "No route is known that fits this wine, its markets, its claims and its day.".to_string());
+        say(
+            &[AnswerKey::NoRoute],
+            "No route is known that fits this wine, its markets, its claims and its day."
+                .to_string(),
+        );
         if days_left.is_some_and(|d| d < 0) {
-            say(&[AnswerKey::DayPassed], "The bottling day has passed: write a new one.".to_string());
+            say(
+                &[AnswerKey::DayPassed],
+                "The bottling day has passed: write a new one.".to_string(),
+            );
         } else if all.relax.is_empty() && wine.problems.len() > 1 {
-            say(&[AnswerKey::NameFewer], "Name fewer problems at a time, the worst first.".to_string());
+            say(
+                &[AnswerKey::NameFewer],
+                "Name fewer problems at a time, the worst first.".to_string(),
+            );
         }
         return (says, words.join(" "));
     };
     if all.found == 0 {
         if days_left.is_some_and(|d| d < 0) {
-            say(&[AnswerKey::DayPassed], "The bottling day has passed: write a new one.".to_string());
+            say(
+                &[AnswerKey::DayPassed],
+                "The bottling day has passed: write a new one.".to_string(),
+            );
         }
-        let day = if days_left.is_some() { " by the bottling day" } else { "" };
+        let day = if days_left.is_some() {
+            " by the bottling day"
+        } else {
+            ""
+        };
         let text = format!(
             "No route reaches all needs in {} of 100 draws{day}. The nearest meets them in {} of 100. Below is what could give way.{}",
             show::fixed(TARGET * 100.0, 0),
@@ -127,10 +180,19 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
         say(&[key], text);
         return (says, words.join(" "));
     }
-    let decided: Vec<&str> = first.steps.iter().filter(|s| s.kind == StepKind::Act).map(|s| s.name.as_str()).collect();
+    let decided: Vec<&str> = first
+        .steps
+        .iter()
+        .filter(|s| s.kind == StepKind::Act)
+        .map(|s| s.name.as_str())
+        .collect();
     let tested = first.steps.iter().any(|s| s.kind == StepKind::Test);
     // The first needs nothing costly; another may be cheaper that does.
-    let dearer = first.hire.is_empty() && all.routes.iter().any(|r| !r.hire.is_empty() && r.money.middle < first.money.middle);
+    let dearer = first.hire.is_empty()
+        && all
+            .routes
+            .iter()
+            .any(|r| !r.hire.is_empty() && r.money.middle < first.money.middle);
     let way = format!(
         "{} {}: about {} {} per hL and {} days{}",
         match (tested, dearer) {
@@ -139,26 +201,60 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
             (true, true) => "Measure first. Then the cheapest way without costly equipment is",
             (false, true) => "The cheapest way without costly equipment is",
         },
-        decided.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then "),
+        decided
+            .iter()
+            .map(|n| show::inside(n))
+            .collect::<Vec<_>>()
+            .join(", then "),
         show::plain(first.money.middle),
         wine.money(),
         show::fixed(first.days, 0),
         met(first.probability, &first.judged_by, first.has_figures())
     );
-    say(if tested { &[AnswerKey::MeasureFirst, AnswerKey::Begin] } else { &[AnswerKey::Begin] }, way);
-    let added = built.needs.iter().filter(|n| n.required && !wine.problems.contains(&n.problem.problem));
-    let added: Vec<String> = added.map(|n| show::inside(n.problem.problem.label())).collect();
+    say(
+        if tested {
+            &[AnswerKey::MeasureFirst, AnswerKey::Begin]
+        } else {
+            &[AnswerKey::Begin]
+        },
+        way,
+    );
+    let added = built
+        .needs
+        .iter()
+        .filter(|n| n.required && !wine.problems.contains(&n.problem.problem));
+    let added: Vec<String> = added
+        .map(|n| show::inside(n.problem.problem.label()))
+        .collect();
     if !added.is_empty() {
-        say(&[AnswerKey::MetToo], format!("Met too, since it was measured outside its limit: {}.", added.join("; ")));
+        say(
+            &[AnswerKey::MetToo],
+            format!(
+                "Met too, since it was measured outside its limit: {}.",
+                added.join("; ")
+            ),
+        );
     }
     if !first.hire.is_empty() {
-        say(&[AnswerKey::Hire], format!("It takes equipment that you may hire: {}.", show::listed(&first.hire)));
+        say(
+            &[AnswerKey::Hire],
+            format!(
+                "It takes equipment that you may hire: {}.",
+                show::listed(&first.hire)
+            ),
+        );
     }
     if !first.confirm.is_empty() {
-        say(&[AnswerKey::ConfirmLaw], format!("Confirm the law first: {}.", first.confirm.join(", ")));
+        say(
+            &[AnswerKey::ConfirmLaw],
+            format!("Confirm the law first: {}.", first.confirm.join(", ")),
+        );
     }
     match (today, days_left) {
-        (_, Some(left)) if first.days > left as f64 => say(&[AnswerKey::TooLate], "It is too late for the bottling day.".to_string()),
+        (_, Some(left)) if first.days > left as f64 => say(
+            &[AnswerKey::TooLate],
+            "It is too late for the bottling day.".to_string(),
+        ),
         (Some(_), Some(_)) => {
             if let Some(day) = &first.begin_by {
                 say(&[AnswerKey::BeginBy], format!("Begin by {day}."));
@@ -167,17 +263,30 @@ pub(super) fn answer(all: &Routes, built: &Built, wine: &Wine, today: Option<Day
         _ => {}
     }
     if crate::law::body::of_wine(wine).is_empty() {
-        say(&[AnswerKey::NoLawChecked], crate::advice::NO_MARKET.trim_start().to_string());
+        say(
+            &[AnswerKey::NoLawChecked],
+            crate::advice::NO_MARKET.trim_start().to_string(),
+        );
     }
     if all.routes.len() > 1 {
-        let unsure = first.confirm.is_empty() && all.routes.iter().skip(1).all(|r| !r.confirm.is_empty());
+        let unsure =
+            first.confirm.is_empty() && all.routes.iter().skip(1).all(|r| !r.confirm.is_empty());
         let hired = first.hire.is_empty() && all.routes.iter().skip(1).all(|r| !r.hire.is_empty());
         let (key, others) = if hired {
-            (AnswerKey::OthersHire, "The others below take equipment that you may hire.")
+            (
+                AnswerKey::OthersHire,
+                "The others below take equipment that you may hire.",
+            )
         } else if unsure {
-            (AnswerKey::OthersUnsure, "The others below need the law confirmed first.")
+            (
+                AnswerKey::OthersUnsure,
+                "The others below need the law confirmed first.",
+            )
         } else {
-            (AnswerKey::OthersBetter, "The others below are better at something else.")
+            (
+                AnswerKey::OthersBetter,
+                "The others below are better at something else.",
+            )
         };
         say(&[key], others.to_string());
     }

@@ -1,12 +1,15 @@
-//! What can be said of a route before it is whole: the least that is still to come. Each bound leaves things out only on the
+//! What can be said of a route before it is whole: the least that is still to come. Each bound
+//! leaves things out only on the
 //! side that cuts less off, so that the search stays exact.
 
 use super::model::{Act, COUNTS, Counts, Effect, Instance, Label, Need};
 
-/// Needs for which the least that is still to come is told together; others are left out, which only asks for less.
+/// Needs for which the least that is still to come is told together; others are left out, which
+/// only asks for less.
 const TOGETHER: usize = 6;
 
-/// How far a need is from being met: not at all; so far that any decision that moves it could do; or so far that it takes one
+/// How far a need is from being met: not at all; so far that any decision that moves it could do;
+/// or so far that it takes one
 /// that is strong for it, or two that are not.
 type Demand = u8;
 const STRONG: Demand = 2;
@@ -15,7 +18,8 @@ const STRONG: Demand = 2;
 #[derive(Debug, Clone, Copy)]
 pub struct Ask {
     demand: Demand,
-    /// Least share of the draws in which what answers it is done: those that may be missed are left out, and where two weak
+    /// Least share of the draws in which what answers it is done: those that may be missed are left
+    /// out, and where two weak
     /// ones answer, those in which one would do.
     share: f64,
 }
@@ -58,21 +62,27 @@ pub struct Bounds {
     removes: Vec<u64>,
     /// How far a decision on each act answers what each need asks for.
     answers: Vec<Vec<Demand>>,
-    /// Least share left that any one decision could bring that is not strong for the need, by need and draw.
+    /// Least share left that any one decision could bring that is not strong for the need, by need
+    /// and draw.
     weak: Vec<Vec<f64>>,
-    /// Least share left that a decision on each act could bring, with what links put in beside it, by need and draw.
+    /// Least share left that a decision on each act could bring, with what links put in beside it,
+    /// by need and draw.
     alone: Vec<Vec<Vec<f64>>>,
     /// The same for what each act asks for after it.
     closing: Vec<Vec<Vec<f64>>>,
     /// The same for any one decision from a place on, by place, need and draw.
     later: Vec<Vec<Vec<f64>>>,
-    /// Least counts of decisions that together answer what the needs ask for, by place of the first act and by those demands.
+    /// Least counts of decisions that together answer what the needs ask for, by place of the first
+    /// act and by those demands.
     least: Vec<Vec<Counts>>,
 }
 
 /// What links may put in beside an act, by place.
 fn put_in(act: &Act) -> impl Iterator<Item = usize> {
-    act.after.iter().map(|a| a.0).chain(act.before.iter().map(|b| b.0))
+    act.after
+        .iter()
+        .map(|a| a.0)
+        .chain(act.before.iter().map(|b| b.0))
 }
 
 /// The same as acts.
@@ -80,16 +90,28 @@ fn beside<'a>(on: &'a Instance, act: &'a Act) -> impl Iterator<Item = &'a Act> {
     put_in(act).filter_map(|i| on.acts.get(i))
 }
 
-/// The share that an effect leaves at its best, by draw: an addition below zero could bring anything down.
+/// The share that an effect leaves at its best, by draw: an addition below zero could bring
+/// anything down.
 fn at_best(e: &Effect, draw: usize) -> f64 {
-    if e.add.iter().any(|a| *a < 0.0) { 0.0 } else { e.left.iter().filter_map(|l| l.get(draw)).fold(1.0, |m, x| m.min(*x)) }
+    if e.add.iter().any(|a| *a < 0.0) {
+        0.0
+    } else {
+        e.left
+            .iter()
+            .filter_map(|l| l.get(draw))
+            .fold(1.0, |m, x| m.min(*x))
+    }
 }
 
 /// The least share left that acts together could bring, by need and draw.
 fn together<'a>(on: &Instance, acts: impl Iterator<Item = &'a Act>) -> Vec<Vec<f64>> {
     let mut all = vec![vec![1.0; on.draws]; on.needs.len()];
     for e in acts.flat_map(|a| &a.effects) {
-        all.get_mut(e.need).into_iter().flatten().enumerate().for_each(|(draw, x)| *x *= at_best(e, draw));
+        all.get_mut(e.need)
+            .into_iter()
+            .flatten()
+            .enumerate()
+            .for_each(|(draw, x)| *x *= at_best(e, draw));
     }
     all
 }
@@ -99,22 +121,42 @@ fn take_less_of(to: &mut [f64], from: &[f64]) {
 }
 
 fn take_less(to: &mut [Vec<f64>], from: &[Vec<f64>]) {
-    to.iter_mut().zip(from).for_each(|(x, y)| take_less_of(x, y));
+    to.iter_mut()
+        .zip(from)
+        .for_each(|(x, y)| take_less_of(x, y));
 }
 
-/// What a decision adds to each count at the least, in a draw in which the need is met by it or by what is put in beside it.
+/// What a decision adds to each count at the least, in a draw in which the need is met by it or by
+/// what is put in beside it.
 fn adds(on: &Instance, act: &Act, is_put_in: bool) -> Counts {
-    let helps: Vec<&Act> = std::iter::once(act).chain(beside(on, act).filter(|a| !a.effects.is_empty())).collect();
+    let helps: Vec<&Act> = std::iter::once(act)
+        .chain(beside(on, act).filter(|a| !a.effects.is_empty()))
+        .collect();
     let smallest = |v: &[f64]| v.iter().fold(f64::INFINITY, |m, x| m.min(*x)).max(0.0);
     let money = |a: &Act| {
         let dose = a.rungs.first().copied().unwrap_or(0.0);
-        smallest(&a.fixed.iter().zip(&a.per_dose).map(|(f, d)| f + d * dose).collect::<Vec<f64>>())
+        smallest(
+            &a.fixed
+                .iter()
+                .zip(&a.per_dose)
+                .map(|(f, d)| f + d * dose)
+                .collect::<Vec<f64>>(),
+        )
     };
-    let impact = |a: &Act| if a.impact.is_empty() { 0.0 } else { smallest(&a.impact) };
+    let impact = |a: &Act| {
+        if a.impact.is_empty() {
+            0.0
+        } else {
+            smallest(&a.impact)
+        }
+    };
     [
         helps.iter().map(|a| money(a)).fold(f64::INFINITY, f64::min),
         if act.at_filler { 0.0 } else { act.days },
-        helps.iter().map(|a| impact(a)).fold(f64::INFINITY, f64::min),
+        helps
+            .iter()
+            .map(|a| impact(a))
+            .fold(f64::INFINITY, f64::min),
         f64::from(act.origin),
         f64::from(u8::from(act.stays && !is_put_in)),
         f64::from(u8::from(act.unsure)),
@@ -122,10 +164,19 @@ fn adds(on: &Instance, act: &Act, is_put_in: bool) -> Counts {
     ]
 }
 
-/// Counts of a route with these more: most add up, the worst of origin and of what is not verified holds.
+/// Counts of a route with these more: most add up, the worst of origin and of what is not verified
+/// holds.
 pub fn plus(a: &Counts, b: &Counts) -> Counts {
     let [money, days, impact, origin, labels, unsure, decisions] = *a;
-    [money + b[0], days + b[1], impact + b[2], origin.max(b[3]), labels + b[4], unsure.max(b[5]), decisions + b[6]]
+    [
+        money + b[0],
+        days + b[1],
+        impact + b[2],
+        origin.max(b[3]),
+        labels + b[4],
+        unsure.max(b[5]),
+        decisions + b[6],
+    ]
 }
 
 /// Demands as one number, the first need counting least.
@@ -136,7 +187,9 @@ fn index(demands: impl DoubleEndedIterator<Item = Demand>) -> usize {
 fn least(on: &Instance, answers: &[Vec<Demand>]) -> Vec<Vec<Counts>> {
     let needs = on.needs.len().min(TOGETHER);
     let states = (0..needs).fold(1, |n, _| n * 3);
-    let mut here: Vec<Counts> = (0..states).map(|state| [if state == 0 { 0.0 } else { f64::INFINITY }; COUNTS]).collect();
+    let mut here: Vec<Counts> = (0..states)
+        .map(|state| [if state == 0 { 0.0 } else { f64::INFINITY }; COUNTS])
+        .collect();
     let mut all = vec![here.clone()];
     for (i, (act, answers)) in on.acts.iter().zip(answers).enumerate().rev() {
         if act.decidable {
@@ -150,8 +203,13 @@ fn least(on: &Instance, answers: &[Vec<Demand>]) -> Vec<Vec<Counts>> {
                     rest /= 3;
                     place *= 3;
                 }
-                let Some(rest) = after.get(left) else { continue };
-                counts.iter_mut().zip(plus(rest, &adds)).for_each(|(c, w)| *c = c.min(w));
+                let Some(rest) = after.get(left) else {
+                    continue;
+                };
+                counts
+                    .iter_mut()
+                    .zip(plus(rest, &adds))
+                    .for_each(|(c, w)| *c = c.min(w));
             }
         }
         all.push(here.clone());
@@ -164,16 +222,42 @@ impl Bounds {
     /// Of an instance.
     pub fn of(on: &Instance) -> Bounds {
         let allowed = on.draws as f64 * (1.0 - on.target) + 1e-9;
-        let alone: Vec<Vec<Vec<f64>>> = on.acts.iter().map(|a| together(on, std::iter::once(a).chain(beside(on, a)))).collect();
-        let (mut weak, mut answers) = (vec![vec![1.0; on.draws]; on.needs.len()], Vec::with_capacity(on.acts.len()));
+        let alone: Vec<Vec<Vec<f64>>> = on
+            .acts
+            .iter()
+            .map(|a| together(on, std::iter::once(a).chain(beside(on, a))))
+            .collect();
+        let (mut weak, mut answers) = (
+            vec![vec![1.0; on.draws]; on.needs.len()],
+            Vec::with_capacity(on.acts.len()),
+        );
         for (act, alone) in on.acts.iter().zip(&alone) {
             let mut answer = vec![0; on.needs.len()];
-            for e in std::iter::once(act).chain(beside(on, act)).flat_map(|a| &a.effects) {
-                let (Some(slot), Some(need), Some(alone)) = (answer.get_mut(e.need), on.needs.get(e.need), alone.get(e.need)) else { continue };
-                let unmet = need.start.iter().zip(alone).filter(|(v, l)| *v * *l >= need.ceiling).count() as f64;
+            for e in std::iter::once(act)
+                .chain(beside(on, act))
+                .flat_map(|a| &a.effects)
+            {
+                let (Some(slot), Some(need), Some(alone)) = (
+                    answer.get_mut(e.need),
+                    on.needs.get(e.need),
+                    alone.get(e.need),
+                ) else {
+                    continue;
+                };
+                let unmet = need
+                    .start
+                    .iter()
+                    .zip(alone)
+                    .filter(|(v, l)| *v * *l >= need.ceiling)
+                    .count() as f64;
                 *slot = if unmet > allowed { 1 } else { STRONG };
             }
-            for ((weak, alone), _) in weak.iter_mut().zip(alone).zip(&answer).filter(|(_, d)| act.decidable && **d == 1) {
+            for ((weak, alone), _) in weak
+                .iter_mut()
+                .zip(alone)
+                .zip(&answer)
+                .filter(|(_, d)| act.decidable && **d == 1)
+            {
                 take_less_of(weak, alone);
             }
             answers.push(answer);
@@ -184,9 +268,16 @@ impl Bounds {
         for a in on.acts.iter().flat_map(|a| beside(on, a)) {
             take_less(&mut puts, &together(on, std::iter::once(a)));
         }
-        puts.iter_mut().flatten().for_each(|x| *x = libm::pow(*x, times as f64));
+        puts.iter_mut()
+            .flatten()
+            .for_each(|x| *x = libm::pow(*x, times as f64));
         let mut here = vec![vec![1.0; on.draws]; on.needs.len()];
-        let with_puts = |here: &[Vec<f64>]| here.iter().zip(&puts).map(|(a, b)| a.iter().zip(b).map(|(x, y)| x * y).collect()).collect::<Vec<Vec<f64>>>();
+        let with_puts = |here: &[Vec<f64>]| {
+            here.iter()
+                .zip(&puts)
+                .map(|(a, b)| a.iter().zip(b).map(|(x, y)| x * y).collect())
+                .collect::<Vec<Vec<f64>>>()
+        };
         let mut later = vec![with_puts(&here)];
         for act in on.acts.iter().rev() {
             if act.decidable {
@@ -198,9 +289,22 @@ impl Bounds {
         Bounds {
             draws: on.draws.max(1) as f64,
             allowed,
-            removes: on.acts.iter().map(|a| a.effects.iter().filter(|e| e.removes).fold(0, |m, e| m | bit(e.need))).collect(),
+            removes: on
+                .acts
+                .iter()
+                .map(|a| {
+                    a.effects
+                        .iter()
+                        .filter(|e| e.removes)
+                        .fold(0, |m, e| m | bit(e.need))
+                })
+                .collect(),
             alone,
-            closing: on.acts.iter().map(|a| together(on, a.after.iter().filter_map(|(i, _)| on.acts.get(*i)))).collect(),
+            closing: on
+                .acts
+                .iter()
+                .map(|a| together(on, a.after.iter().filter_map(|(i, _)| on.acts.get(*i))))
+                .collect(),
             least: least(on, &answers),
             answers,
             weak,
@@ -211,10 +315,18 @@ impl Bounds {
     /// What is still to be met on a route.
     pub fn open(&self, on: &Instance, label: &Label) -> Open {
         let closing = label.done.last().and_then(|d| self.closing.get(d.act));
-        let mut open = Open { gaps: Vec::with_capacity(on.needs.len()), any: 0, asks: Vec::with_capacity(on.needs.len()) };
+        let mut open = Open {
+            gaps: Vec::with_capacity(on.needs.len()),
+            any: 0,
+            asks: Vec::with_capacity(on.needs.len()),
+        };
         for (at, (need, values)) in on.needs.iter().zip(&label.values).enumerate() {
             let gap = self.gap(need, values, closing.and_then(|c| c.get(at)));
-            open.any |= if values.iter().any(|v| !need.met(*v)) { bit(at) } else { 0 };
+            open.any |= if values.iter().any(|v| !need.met(*v)) {
+                bit(at)
+            } else {
+                0
+            };
             open.asks.push(self.ask(&gap, at));
             open.gaps.push(gap);
         }
@@ -228,30 +340,49 @@ impl Bounds {
         while above != 0 {
             let draw = above.trailing_zeros() as usize;
             above &= above - 1;
-            let (Some(by), Some(weak)) = (gap.by.get(draw), weak.get(draw)) else { break };
+            let (Some(by), Some(weak)) = (gap.by.get(draw), weak.get(draw)) else {
+                break;
+            };
             left += u32::from(*by > JUST_ABOVE);
             left_by_weak += u32::from(by * weak > JUST_ABOVE);
         }
         self.asks(left, left_by_weak)
     }
 
-    /// What a need asks for by the draws in which it is still unmet, and would be after a decision that is not strong for it.
+    /// What a need asks for by the draws in which it is still unmet, and would be after a decision
+    /// that is not strong for it.
     fn asks(&self, left: u32, left_by_weak: u32) -> Ask {
         let over = |n: u32| (f64::from(n) - self.allowed).max(0.0);
         match (over(left), over(left_by_weak)) {
-            (0.0, _) => Ask { demand: 0, share: 0.0 },
-            (some, 0.0) => Ask { demand: 1, share: some / self.draws },
-            (_, some) => Ask { demand: STRONG, share: some / self.draws },
+            (0.0, _) => Ask {
+                demand: 0,
+                share: 0.0,
+            },
+            (some, 0.0) => Ask {
+                demand: 1,
+                share: some / self.draws,
+            },
+            (_, some) => Ask {
+                demand: STRONG,
+                share: some / self.draws,
+            },
         }
     }
 
     fn gap(&self, need: &Need, values: &[f64], closing: Option<&Vec<f64>>) -> Gap {
-        let mut gap = Gap { above: 0, by: Vec::with_capacity(values.len()) };
+        let mut gap = Gap {
+            above: 0,
+            by: Vec::with_capacity(values.len()),
+        };
         for (draw, v) in values.iter().enumerate() {
             let is_above = need.required && *v >= need.ceiling;
             gap.above |= if is_above { bit(draw) } else { 0 };
             // Where it is met nobody asks how far it was.
-            gap.by.push(if is_above { v * closing.and_then(|c| c.get(draw)).copied().unwrap_or(1.0) / need.ceiling } else { 0.0 });
+            gap.by.push(if is_above {
+                v * closing.and_then(|c| c.get(draw)).copied().unwrap_or(1.0) / need.ceiling
+            } else {
+                0.0
+            });
         }
         gap
     }
@@ -264,30 +395,52 @@ impl Bounds {
     /// What they ask still adds to the counts, by decisions from a place on.
     pub fn still(&self, asks: &[Ask], from: usize) -> Counts {
         let asked = asks.iter().map(|a| a.demand).take(TOGETHER);
-        let Some(mut counts) = self.least.get(from).and_then(|l| l.get(index(asked)).copied()) else { return [f64::INFINITY; COUNTS] };
+        let Some(mut counts) = self
+            .least
+            .get(from)
+            .and_then(|l| l.get(index(asked)).copied())
+        else {
+            return [f64::INFINITY; COUNTS];
+        };
         // Money is spent and impact made only in the draws in which something is done.
-        let share = asks.iter().take(TOGETHER).filter(|a| a.demand > 0).fold(1.0_f64, |m, a| m.min(a.share));
+        let share = asks
+            .iter()
+            .take(TOGETHER)
+            .filter(|a| a.demand > 0)
+            .fold(1.0_f64, |m, a| m.min(a.share));
         counts[0] *= share;
         counts[2] *= share;
         counts
     }
 
-    /// What a decision on an act leaves for later ones, before anything is worked out. In how many draws it leaves a need that
+    /// What a decision on an act leaves for later ones, before anything is worked out. In how many
+    /// draws it leaves a need that
     /// it moves is not known then.
     pub fn left_by(&self, open: &Open, act: usize, to: &mut Vec<Ask>) {
         to.clear();
         let answers = self.answers.get(act).map_or(&[][..], |a| a);
-        to.extend(
-            open.asks.iter().zip(answers).map(|(ask, answer)| if *answer == 0 { *ask } else { Ask { demand: ask.demand.saturating_sub(*answer), share: 0.0 } }),
-        );
+        to.extend(open.asks.iter().zip(answers).map(|(ask, answer)| {
+            if *answer == 0 {
+                *ask
+            } else {
+                Ask {
+                    demand: ask.demand.saturating_sub(*answer),
+                    share: 0.0,
+                }
+            }
+        }));
     }
 
-    /// The same with the act at its best in each draw; false where so many decisions, itself counted, cannot reach the target.
+    /// The same with the act at its best in each draw; false where so many decisions, itself
+    /// counted, cannot reach the target.
     pub fn could(&self, open: &Open, act: usize, decisions: usize, to: &mut Vec<Ask>) -> bool {
         to.clear();
-        let (Some(alone), Some(later)) = (self.alone.get(act), self.later.get(act + 1)) else { return false };
+        let (Some(alone), Some(later)) = (self.alone.get(act), self.later.get(act + 1)) else {
+            return false;
+        };
         let mut lost = 0_u64;
-        for (((gap, alone), later), weak) in open.gaps.iter().zip(alone).zip(later).zip(&self.weak) {
+        for (((gap, alone), later), weak) in open.gaps.iter().zip(alone).zip(later).zip(&self.weak)
+        {
             let mut above = gap.above;
             let (mut left, mut left_by_weak) = (0_u32, 0_u32);
             while above != 0 {
@@ -317,11 +470,16 @@ impl Bounds {
 mod tests {
     use super::*;
 
-    /// Two rungs that leave 0.5 and 0.25 in the first draw, 0.8 and 0.64 in the second. An amount taken away on top may leave
+    /// Two rungs that leave 0.5 and 0.25 in the first draw, 0.8 and 0.64 in the second. An amount
+    /// taken away on top may leave
     /// nothing, so that no bound may count on the share.
     #[test]
     fn an_amount_taken_away_may_leave_nothing() {
-        let effect = |add: [f64; 2]| Effect { left: vec![vec![0.5, 0.8], vec![0.25, 0.64]], add: add.to_vec(), ..Effect::default() };
+        let effect = |add: [f64; 2]| Effect {
+            left: vec![vec![0.5, 0.8], vec![0.25, 0.64]],
+            add: add.to_vec(),
+            ..Effect::default()
+        };
         let best = |e: &Effect| (at_best(e, 0), at_best(e, 1));
         assert_eq!(best(&effect([0.0, 0.0])), (0.25, 0.64));
         assert_eq!(best(&effect([0.0, 0.1])), (0.25, 0.64));

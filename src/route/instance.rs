@@ -1,4 +1,5 @@
-//! From a wine to an instance: its needs, the acts that can be used, their effects and costs by draw, and their links.
+//! From a wine to an instance: its needs, the acts that can be used, their effects and costs by
+//! draw, and their links.
 
 use super::model::{Act, Effect, Instance, Label, Need, Set};
 use crate::knowledge::*;
@@ -46,8 +47,10 @@ pub struct Built {
     pub needs: Vec<About>,
     /// Acts, in the order of the instance.
     pub acts: Vec<&'static Treatment>,
-    /// By act: the needs on which a test decides after it and no figure, with what that test reads. The effect that the instance
-    /// holds for them is a judgement of how often the test is passed: it serves to choose, and is never shown as met.
+    /// By act: the needs on which a test decides after it and no figure, with what that test reads.
+    /// The effect that the instance
+    /// holds for them is a judgement of how often the test is passed: it serves to choose, and is
+    /// never shown as met.
     pub judged: Vec<Vec<(usize, Quantity)>>,
     /// Named problems that nothing here cures, so that no route can be asked to.
     pub no_cure: Vec<&'static ProblemFacts>,
@@ -66,7 +69,12 @@ impl Built {
     /// The required needs of a route on which a test decides, each once.
     pub fn judged_in(&self, label: &Label) -> Vec<(usize, Quantity)> {
         let mut all: Vec<(usize, Quantity)> = Vec::new();
-        for of in label.done.iter().filter_map(|d| self.judged.get(d.act)).flatten() {
+        for of in label
+            .done
+            .iter()
+            .filter_map(|d| self.judged.get(d.act))
+            .flatten()
+        {
             let required = self.instance.needs.get(of.0).is_some_and(|n| n.required);
             if required && !all.iter().any(|a| a.0 == of.0) {
                 all.push(*of);
@@ -77,7 +85,11 @@ impl Built {
 
     /// Share of the draws in which all that figures tell of a route is met.
     pub fn probability(&self, label: &Label) -> f64 {
-        let aside: Vec<usize> = self.judged_in(label).into_iter().map(|(need, _)| need).collect();
+        let aside: Vec<usize> = self
+            .judged_in(label)
+            .into_iter()
+            .map(|(need, _)| need)
+            .collect();
         self.instance.probability_but(label, &aside)
     }
 
@@ -85,7 +97,11 @@ impl Built {
     pub fn by_figures(&self) -> Instance {
         let mut on = self.instance.clone();
         for (act, judged) in on.acts.iter_mut().zip(&self.judged) {
-            for e in act.effects.iter_mut().filter(|e| judged.iter().any(|(need, _)| *need == e.need)) {
+            for e in act
+                .effects
+                .iter_mut()
+                .filter(|e| judged.iter().any(|(need, _)| *need == e.need))
+            {
                 e.left.iter_mut().flatten().for_each(|l| *l = 1.0);
             }
         }
@@ -93,12 +109,15 @@ impl Built {
     }
 }
 
-/// Part of what a need asks that an act must bring in the middle to be decided on for it; less only helps. Judgement.
+/// Part of what a need asks that an act must bring in the middle to be decided on for it; less only
+/// helps. Judgement.
 const WORTH: f64 = 0.25;
-/// Share of a need below which a treatment's middle effect does not count as a cure of the kind that nothing cures.
+/// Share of a need below which a treatment's middle effect does not count as a cure of the kind
+/// that nothing cures.
 const CURES: f64 = 0.1;
 
-/// Money per hL by which what must be hired counts as dearer where a link only asks for the cheapest that serves.
+/// Money per hL by which what must be hired counts as dearer where a link only asks for the
+/// cheapest that serves.
 const HIRED_LAST: f64 = 1e9;
 
 fn span(s: Span, at: f64) -> f64 {
@@ -124,16 +143,34 @@ pub fn build(wine: &Wine, days_left: Option<i64>, draws: usize) -> Built {
 }
 
 /// The same with some treatments only, and what their links put in.
-pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, asked: Asked, only: Option<&[&str]>) -> Built {
+pub fn build_only(
+    wine: &Wine,
+    days_left: Option<i64>,
+    draws: usize,
+    asked: Asked,
+    only: Option<&[&str]>,
+) -> Built {
     let state = State::of(wine);
-    let usable: Vec<&'static Treatment> =
-        TREATMENTS.rows().iter().filter(|t| matches!(t.access, Access::Anyone | Access::Qualified | Access::Trained) && reasons(wine, t).is_empty()).collect();
+    let usable: Vec<&'static Treatment> = TREATMENTS
+        .rows()
+        .iter()
+        .filter(|t| {
+            matches!(
+                t.access,
+                Access::Anyone | Access::Qualified | Access::Trained
+            ) && reasons(wine, t).is_empty()
+        })
+        .collect();
     let (needs, no_cure) = needs(wine, &state, &usable, asked);
     let mut acts: Vec<(usize, Phase, &'static Treatment, bool)> = Vec::new();
     let put_in: Vec<&'static str> = LINKS.iter().flat_map(|l| l.acts.iter().copied()).collect();
     for t in usable {
-        let Some((phase, at)) = place(wine, t.key) else { continue };
-        let acts_on = needs.iter().any(|n| takes(wine, t, n).is_some_and(|e| e.middle > 0.0 && e.middle >= WORTH * n.asks));
+        let Some((phase, at)) = place(wine, t.key) else {
+            continue;
+        };
+        let acts_on = needs.iter().any(|n| {
+            takes(wine, t, n).is_some_and(|e| e.middle > 0.0 && e.middle >= WORTH * n.asks)
+        });
         if put_in.contains(&t.key) || acts_on && only.is_none_or(|o| o.contains(&t.key)) {
             acts.push((at, phase, t, acts_on));
         }
@@ -148,7 +185,11 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, asked: Aske
             .iter()
             .map(|n| Need {
                 start: start(&state, n, draws),
-                floor: n.problem.band(wine).and_then(|b| b.floor).unwrap_or(f64::NEG_INFINITY),
+                floor: n
+                    .problem
+                    .band(wine)
+                    .and_then(|b| b.floor)
+                    .unwrap_or(f64::NEG_INFINITY),
                 ceiling: n.ceiling,
                 required: n.required,
             })
@@ -174,14 +215,28 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, asked: Aske
     instance.limits = materials.len();
     let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
     let dearness = |a: &Act, t: &Treatment| {
-        let hired = if to_hire(wine, t).is_empty() { 0.0 } else { HIRED_LAST };
+        let hired = if to_hire(wine, t).is_empty() {
+            0.0
+        } else {
+            HIRED_LAST
+        };
         mean(&a.fixed) + mean(&a.per_dose) * a.rungs.get(a.usual).copied().unwrap_or(0.0) + hired
     };
-    let cost: Vec<f64> = instance.acts.iter().zip(&all).map(|(a, t)| dearness(a, t)).collect();
+    let cost: Vec<f64> = instance
+        .acts
+        .iter()
+        .zip(&all)
+        .map(|(a, t)| dearness(a, t))
+        .collect();
     for (act, t) in instance.acts.iter_mut().zip(&all) {
         link(act, t.key, &all, &cost, &needs);
         // What guards it is measured with the rest, or else for it alone.
-        if !measures_first && act.guard.and_then(|g| needs.get(g)).is_some_and(About::is_unmeasured) {
+        if !measures_first
+            && act
+                .guard
+                .and_then(|g| needs.get(g))
+                .is_some_and(About::is_unmeasured)
+        {
             act.test_days = TEST_DAYS;
         }
     }
@@ -189,21 +244,44 @@ pub fn build_only(wine: &Wine, days_left: Option<i64>, draws: usize, asked: Aske
     only_one_is_judged(&mut instance, &judged);
     let beaten = beaten(&instance, &acts);
     for i in beaten {
-        instance.acts.get_mut(i).into_iter().for_each(|a| a.decidable = false);
+        instance
+            .acts
+            .get_mut(i)
+            .into_iter()
+            .for_each(|a| a.decidable = false);
     }
-    Built { instance, needs, acts: all, judged, no_cure }
+    Built {
+        instance,
+        needs,
+        acts: all,
+        judged,
+        no_cure,
+    }
 }
 
 /// The needs on which a test decides after a treatment, with what it reads.
 fn judged(t: &Treatment, needs: &[About]) -> Vec<(usize, Quantity)> {
-    needs.iter().enumerate().filter_map(|(at, n)| Some((at, t.judged_by(n.problem.quantity)?))).collect()
+    needs
+        .iter()
+        .enumerate()
+        .filter_map(|(at, n)| Some((at, t.judged_by(n.problem.quantity)?)))
+        .collect()
 }
 
-/// Of what a test decides on, one act of a route is enough: no text says what two do together, so their shares are not multiplied.
+/// Of what a test decides on, one act of a route is enough: no text says what two do together, so
+/// their shares are not multiplied.
 fn only_one_is_judged(instance: &mut Instance, judged: &[Vec<(usize, Quantity)>]) {
     for (act, own) in instance.acts.iter_mut().zip(judged) {
-        let same = |other: &Vec<(usize, Quantity)>| other.iter().any(|(need, _)| own.iter().any(|(n, _)| n == need));
-        judged.iter().enumerate().filter(|(_, other)| same(other)).for_each(|(i, _)| act.never.add(i));
+        let same = |other: &Vec<(usize, Quantity)>| {
+            other
+                .iter()
+                .any(|(need, _)| own.iter().any(|(n, _)| n == need))
+        };
+        judged
+            .iter()
+            .enumerate()
+            .filter(|(_, other)| same(other))
+            .for_each(|(i, _)| act.never.add(i));
     }
 }
 
@@ -216,43 +294,90 @@ const PRIMES_EACH: usize = 10;
 /// Stabilities that were measured outside their limit and whose problem was not named.
 pub fn measured_outside(wine: &Wine, state: &State) -> Vec<&'static StabilityFacts> {
     let named = |f: &StabilityFacts| f.problem.is_some_and(|p| wine.problems.contains(&p));
-    let outside = |f: &&StabilityFacts| !named(f) && stability::status_of(wine, state, f.quantity) == Status::Unstable;
+    let outside = |f: &&StabilityFacts| {
+        !named(f) && stability::status_of(wine, state, f.quantity) == Status::Unstable
+    };
     STABILITIES.rows().iter().filter(outside).collect()
 }
 
-/// Named problems, those measured outside their limit, and those that guard an act that may be used.
-fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment], asked: Asked) -> (Vec<About>, Vec<&'static ProblemFacts>) {
-    let guards =
-        LINKS.iter().filter(|l| l.kind == LinkKind::Guard && !l.named && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))).filter_map(|l| l.problem);
+/// Named problems, those measured outside their limit, and those that guard an act that may be
+/// used.
+fn needs(
+    wine: &Wine,
+    state: &State,
+    usable: &[&'static Treatment],
+    asked: Asked,
+) -> (Vec<About>, Vec<&'static ProblemFacts>) {
+    let guards = LINKS
+        .iter()
+        .filter(|l| {
+            l.kind == LinkKind::Guard
+                && !l.named
+                && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))
+        })
+        .filter_map(|l| l.problem);
     let white = wine.colour != Some(Colour::Red);
     let mut required: Vec<Problem> = wine.problems.clone();
     if asked == Asked::All {
-        for problem in measured_outside(wine, state).into_iter().filter(|f| f.in_routes == Some(RoutePart::Need)).filter_map(|f| f.problem) {
+        for problem in measured_outside(wine, state)
+            .into_iter()
+            .filter(|f| f.in_routes == Some(RoutePart::Need))
+            .filter_map(|f| f.problem)
+        {
             if !required.contains(&problem) {
                 required.push(problem);
             }
         }
     }
     let mut all = required.clone();
-    all.extend(guards.filter(|p| white || *p != Problem::Protein).filter(|p| !required.contains(p)));
+    all.extend(
+        guards
+            .filter(|p| white || *p != Problem::Protein)
+            .filter(|p| !required.contains(p)),
+    );
     let (mut needs, mut no_cure) = (Vec::new(), Vec::new());
-    for facts in all.into_iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == p)) {
+    for facts in all
+        .into_iter()
+        .filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == p))
+    {
         let barred = sugar::asks_for_barrier(wine, state, facts.problem);
-        let cures = |t: &&Treatment| if barred { sugar::is_barrier(t) } else { removes(wine, t, facts.quantity).is_some_and(|e| e.middle > CURES) };
+        let cures = |t: &&Treatment| {
+            if barred {
+                sugar::is_barrier(t)
+            } else {
+                removes(wine, t, facts.quantity).is_some_and(|e| e.middle > CURES)
+            }
+        };
         if !facts.no_cure.is_empty() && !usable.iter().any(cures) {
             no_cure.push(facts);
             continue;
         }
-        let Some(known) = state.get(facts.quantity) else { continue };
+        let Some(known) = state.get(facts.quantity) else {
+            continue;
+        };
         let value = known.estimate.middle;
-        let ceiling = match (ENOUGH.iter().find(|e| e.problem == facts.problem), facts.band(wine)) {
+        let ceiling = match (
+            ENOUGH.iter().find(|e| e.problem == facts.problem),
+            facts.band(wine),
+        ) {
             (Some(e), _) => e.left * value,
             (None, Some(b)) => b.ceiling.unwrap_or(f64::INFINITY),
             (None, None) => continue,
         };
-        let asks = if value > ceiling { 1.0 - ceiling / value } else { 0.0 };
+        let asks = if value > ceiling {
+            1.0 - ceiling / value
+        } else {
+            0.0
+        };
         let measured = known.tells(facts.band(wine).and_then(|b| b.floor), Some(ceiling));
-        needs.push(About { problem: facts, ceiling, asks, measured, required: required.contains(&facts.problem), barred });
+        needs.push(About {
+            problem: facts,
+            ceiling,
+            asks,
+            measured,
+            required: required.contains(&facts.problem),
+            barred,
+        });
     }
     (needs, no_cure)
 }
@@ -260,28 +385,59 @@ fn needs(wine: &Wine, state: &State, usable: &[&'static Treatment], asked: Asked
 fn removes(wine: &Wine, t: &Treatment, quantity: Quantity) -> Option<Span> {
     let judged = effect_on(t, quantity)?;
     // For a need that its law does not permit it for, an act counts for nothing.
-    if PROBLEMS.iter().any(|p| p.quantity == quantity && !law::for_other_use(wine, t, &[p.problem]).is_empty()) {
+    if PROBLEMS
+        .iter()
+        .any(|p| p.quantity == quantity && !law::for_other_use(wine, t, &[p.problem]).is_empty())
+    {
         return None;
     }
-    let worked_out = if quantity == Quantity::TitratableAcidity { crate::derived::acidity_taken(wine, t.key) } else { None };
-    Some(worked_out.map_or(Span::of(&judged, 1.0), |[low, middle, high]| Span { low, middle, high }))
+    let worked_out = if quantity == Quantity::TitratableAcidity {
+        crate::derived::acidity_taken(wine, t.key)
+    } else {
+        None
+    };
+    Some(
+        worked_out.map_or(Span::of(&judged, 1.0), |[low, middle, high]| Span {
+            low,
+            middle,
+            high,
+        }),
+    )
 }
 
-/// What a treatment takes of a need. Where only a barrier meets it, a barrier holds all and nothing else counts.
+/// What a treatment takes of a need. Where only a barrier meets it, a barrier holds all and nothing
+/// else counts.
 fn takes(wine: &Wine, t: &Treatment, need: &About) -> Option<Span> {
     if need.barred {
-        return sugar::is_barrier(t).then_some(Span { low: 1.0, middle: 1.0, high: 1.0 });
+        return sugar::is_barrier(t).then_some(Span {
+            low: 1.0,
+            middle: 1.0,
+            high: 1.0,
+        });
     }
     removes(wine, t, need.problem.quantity)
 }
 
 fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
     let q = need.problem.quantity;
-    (0..draws as u32).map(|i| state.get(q).map_or(f64::INFINITY, |k| triangle(k.estimate.low, k.estimate.middle, k.estimate.high, share(q, i)))).collect()
+    (0..draws as u32)
+        .map(|i| {
+            state.get(q).map_or(f64::INFINITY, |k| {
+                triangle(
+                    k.estimate.low,
+                    k.estimate.middle,
+                    k.estimate.high,
+                    share(q, i),
+                )
+            })
+        })
+        .collect()
 }
 
-/// The doses of a treatment that may be given here: the rungs of its first ladder, and those of a second one where the first
-/// ends below the useful range and the law; the middle where it is not found by trial. A physical treatment has none, its dose
+/// The doses of a treatment that may be given here: the rungs of its first ladder, and those of a
+/// second one where the first
+/// ends below the useful range and the law; the middle where it is not found by trial. A physical
+/// treatment has none, its dose
 /// is 0.
 fn rungs(wine: &Wine, t: &Treatment, cap: Option<f64>) -> Vec<f64> {
     let Some(d) = t.dose else { return vec![0.0] };
@@ -289,35 +445,73 @@ fn rungs(wine: &Wine, t: &Treatment, cap: Option<f64>) -> Vec<f64> {
     if !d.by_trial {
         return vec![d.range.middle.min(most)];
     }
-    let mut rungs: Vec<f64> = crate::trial::design::first_ladder(wine, t).into_iter().filter(|r| *r > 0.0 && *r <= most).collect();
+    let mut rungs: Vec<f64> = crate::trial::design::first_ladder(wine, t)
+        .into_iter()
+        .filter(|r| *r > 0.0 && *r <= most)
+        .collect();
     let last = rungs.last().copied().unwrap_or(0.0);
-    rungs.extend([last * SECOND_LADDER].into_iter().filter(|r| *r > last && *r < most));
+    rungs.extend(
+        [last * SECOND_LADDER]
+            .into_iter()
+            .filter(|r| *r > last && *r < most),
+    );
     rungs.extend((most > last).then_some(most));
     rungs
 }
 
-/// The dose at which the effects of a treatment are given, in one draw: for protein and sodium bentonite the first guess by
-/// the rise ([`crate::chemistry::haze::first_guess`]), else the middle of the useful range. It only says how a dose compares
+/// The dose at which the effects of a treatment are given, in one draw: for protein and sodium
+/// bentonite the first guess by
+/// the rise ([`crate::chemistry::haze::first_guess`]), else the middle of the useful range. It only
+/// says how a dose compares
 /// with what this wine may need; the bench says what it needs.
 fn dose_of_effect(t: &Treatment, quantity: Quantity, value: f64, useful: f64) -> f64 {
     let sized = t.key == "bentonite_sodium" && quantity == Quantity::HeatRise;
-    let guess = if sized { crate::chemistry::haze::first_guess(crate::units::Ntu(value)).ok() } else { None };
+    let guess = if sized {
+        crate::chemistry::haze::first_guess(crate::units::Ntu(value)).ok()
+    } else {
+        None
+    };
     guess.map_or(useful, |g| g.0)
 }
 
-/// Days until the equipment of a treatment is here: the soonest of what any one of serves, else the last of all.
+/// Days until the equipment of a treatment is here: the soonest of what any one of serves, else the
+/// last of all.
 pub fn lead_days(wine: &Wine, t: &Treatment) -> f64 {
-    let days = t.kit.iter().map(|k| wine.kit_lead(*k).and_then(Result::ok).unwrap_or(0.0));
-    if t.any_kit { days.reduce(f64::min).unwrap_or(0.0) } else { days.fold(0.0, f64::max) }
+    let days = t
+        .kit
+        .iter()
+        .map(|k| wine.kit_lead(*k).and_then(Result::ok).unwrap_or(0.0));
+    if t.any_kit {
+        days.reduce(f64::min).unwrap_or(0.0)
+    } else {
+        days.fold(0.0, f64::max)
+    }
 }
 
-fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], draws: usize, materials: &mut Vec<&'static str>) -> Act {
-    let nth = FIRST_PRIME + TREATMENTS.iter().position(|x| x.key == t.key).unwrap_or(0) * PRIMES_EACH;
+fn one(
+    wine: &Wine,
+    t: &'static Treatment,
+    needs: &[About],
+    starts: &[Need],
+    draws: usize,
+    materials: &mut Vec<&'static str>,
+) -> Act {
+    let nth =
+        FIRST_PRIME + TREATMENTS.iter().position(|x| x.key == t.key).unwrap_or(0) * PRIMES_EACH;
     let found = law::findings(wine, t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
-    // A dose that the bench of this wine gave is no longer a range, and what it was seen to take is no longer guessed.
-    let bench = crate::trial::dose_for(wine, t).and_then(|r| if let ReadDose::Tested(tested) = r { Some(tested) } else { None });
-    let rungs = bench.as_ref().map_or_else(|| rungs(wine, t, cap), |b| vec![b.dose]);
+    // A dose that the bench of this wine gave is no longer a range, and what it was seen to take is
+    // no longer guessed.
+    let bench = crate::trial::dose_for(wine, t).and_then(|r| {
+        if let ReadDose::Tested(tested) = r {
+            Some(tested)
+        } else {
+            None
+        }
+    });
+    let rungs = bench
+        .as_ref()
+        .map_or_else(|| rungs(wine, t, cap), |b| vec![b.dose]);
     let useful = t.dose.map_or(0.0, |d| d.range.middle);
     let usual = rungs.iter().rposition(|r| *r <= useful + 1e-9).unwrap_or(0);
     let times = |r: f64| if useful > 0.0 { r / useful } else { 1.0 };
@@ -328,8 +522,14 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
             let q = about.problem.quantity;
             // Where another test judges it, the bench read that one.
             let read = t.judged_by(q).unwrap_or(q);
-            let permitted = |of: &Quantity| *of == read && law::for_other_use(wine, t, &[about.problem.problem]).is_empty();
-            let seen = bench.as_ref().and_then(|b| b.removed).filter(|(of, _)| permitted(of)).map(|(_, [low, middle, high])| Span { low, middle, high });
+            let permitted = |of: &Quantity| {
+                *of == read && law::for_other_use(wine, t, &[about.problem.problem]).is_empty()
+            };
+            let seen = bench
+                .as_ref()
+                .and_then(|b| b.removed)
+                .filter(|(of, _)| permitted(of))
+                .map(|(_, [low, middle, high])| Span { low, middle, high });
             let takes = seen.or_else(|| takes(wine, t, about));
             let adds = t.effects.iter().filter(|e| e.on == q).find_map(|e| e.adds);
             if takes.is_none() && adds.is_none() {
@@ -338,35 +538,82 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
             let key = nth + t.effects.iter().position(|e| e.on == q).unwrap_or(0).min(5);
             // Each unit of dose takes the same share of what is left. Judgement.
             let left = |rung: f64, draw: usize, taken: f64| {
-                let start = starts.get(need).and_then(|n| n.start.get(draw)).copied().unwrap_or(0.0);
+                let start = starts
+                    .get(need)
+                    .and_then(|n| n.start.get(draw))
+                    .copied()
+                    .unwrap_or(0.0);
                 let given_at = dose_of_effect(t, q, start, useful);
                 let times = if given_at > 0.0 { rung / given_at } else { 1.0 };
-                if (times - 1.0).abs() < 1e-12 { 1.0 - taken } else { libm::pow(1.0 - taken, times) }
+                if (times - 1.0).abs() < 1e-12 {
+                    1.0 - taken
+                } else {
+                    libm::pow(1.0 - taken, times)
+                }
             };
-            let drawn: Vec<f64> = (0..draws as u32).map(|i| takes.map_or(0.0, |s| span(s, fraction(root(key), i))).clamp(0.0, 1.0)).collect();
+            let drawn: Vec<f64> = (0..draws as u32)
+                .map(|i| {
+                    takes
+                        .map_or(0.0, |s| span(s, fraction(root(key), i)))
+                        .clamp(0.0, 1.0)
+                })
+                .collect();
             Some(Effect {
                 need,
                 // What was seen was seen at this dose.
                 left: rungs
                     .iter()
-                    .map(|r| drawn.iter().enumerate().map(|(draw, x)| if seen.is_some() { 1.0 - x } else { left(*r, draw, *x) }).collect())
+                    .map(|r| {
+                        drawn
+                            .iter()
+                            .enumerate()
+                            .map(|(draw, x)| {
+                                if seen.is_some() {
+                                    1.0 - x
+                                } else {
+                                    left(*r, draw, *x)
+                                }
+                            })
+                            .collect()
+                    })
                     .collect(),
                 // Where both are given, the share is how it ranks.
-                add: rungs.iter().map(|r| adds.filter(|_| takes.is_none()).map_or(0.0, |a| a.middle * if t.dose.is_some() { *r } else { 1.0 })).collect(),
+                add: rungs
+                    .iter()
+                    .map(|r| {
+                        adds.filter(|_| takes.is_none())
+                            .map_or(0.0, |a| a.middle * if t.dose.is_some() { *r } else { 1.0 })
+                    })
+                    .collect(),
                 removes: takes.is_some_and(|s| s.middle >= WORTH * about.asks),
             })
         })
         .collect();
     let lost = Span::of(&t.loss_percent, scales::value(wine) / 100.0);
-    let labour = Span::of(&t.labour_hours, scales::per_hour(wine) / scales::hectolitres(wine));
+    let labour = Span::of(
+        &t.labour_hours,
+        scales::per_hour(wine) / scales::hectolitres(wine),
+    );
     let [low, middle, high] = scales::UNKNOWN_PRICE;
     let (bought, each_hl) = price(wine, t).unwrap_or((Span { low, middle, high }, true));
     let each_unit = t.dose.map_or(0.0, |d| product_per_hl(&d, 1.0) / 1000.0);
     let by_draw = |of: &dyn Fn(u32) -> f64| (0..draws as u32).map(of).collect::<Vec<f64>>();
     let fixed = by_draw(&|i| {
-        span(labour, fraction(root(nth + 6), i)) + span(lost, fraction(root(nth + 7), i)) + if each_hl { span(bought, fraction(root(nth + 8), i)) } else { 0.0 }
+        span(labour, fraction(root(nth + 6), i))
+            + span(lost, fraction(root(nth + 7), i))
+            + if each_hl {
+                span(bought, fraction(root(nth + 8), i))
+            } else {
+                0.0
+            }
     });
-    let per_dose = by_draw(&|i| if each_hl { 0.0 } else { span(bought, fraction(root(nth + 8), i)) * each_unit });
+    let per_dose = by_draw(&|i| {
+        if each_hl {
+            0.0
+        } else {
+            span(bought, fraction(root(nth + 8), i)) * each_unit
+        }
+    });
     let harm: Vec<f64> = t
         .effects
         .iter()
@@ -378,10 +625,13 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
     log::add_past(&mut after, t);
     let mut limits = Vec::new();
     if let (Some(cap), true) = (cap, t.dose.is_some()) {
-        let at = materials.iter().position(|m| *m == t.material).unwrap_or_else(|| {
-            materials.push(t.material);
-            materials.len() - 1
-        });
+        let at = materials
+            .iter()
+            .position(|m| *m == t.material)
+            .unwrap_or_else(|| {
+                materials.push(t.material);
+                materials.len() - 1
+            });
         limits.push((at, cap));
     }
     Act {
@@ -390,9 +640,20 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
         fixed,
         per_dose,
         days: t.takes()[1],
-        trial_days: if bench.is_none() && t.dose.is_some_and(|d| d.by_trial) { trial::days(wine, t) } else { 0.0 },
+        trial_days: if bench.is_none() && t.dose.is_some_and(|d| d.by_trial) {
+            trial::days(wine, t)
+        } else {
+            0.0
+        },
         retest_days: answer_days(&again(t, &past), &after) - TEST_DAYS,
-        impact: rungs.iter().map(|r| harm.iter().map(|m| 100.0 * (1.0 - libm::pow(1.0 - m, times(*r)))).sum()).collect(),
+        impact: rungs
+            .iter()
+            .map(|r| {
+                harm.iter()
+                    .map(|m| 100.0 * (1.0 - libm::pow(1.0 - m, times(*r))))
+                    .sum()
+            })
+            .collect(),
         origin: match t.origin {
             Origin::Milk | Origin::Egg => 1,
             Origin::Fish | Origin::Animal | Origin::Unknown => 2,
@@ -400,14 +661,18 @@ fn one(wine: &Wine, t: &'static Treatment, needs: &[About], starts: &[Need], dra
         },
         stays: t.stays,
         unsure: law::hardest(&found) == Some(Legality::NotVerified)
-            || wine.schemes().into_iter().any(|s| law::organic(s, t).is_none_or(|r| r.evidence == Evidence::Memory)),
+            || wine
+                .schemes()
+                .into_iter()
+                .any(|s| law::organic(s, t).is_none_or(|r| r.evidence == Evidence::Memory)),
         limits,
         rungs,
         ..Act::default()
     }
 }
 
-/// Acts that another of the same phase beats or equals on every count on average and at its worst: what they do, cost, take
+/// Acts that another of the same phase beats or equals on every count on average and at its worst:
+/// what they do, cost, take
 /// and ask for. Only the others are decided on.
 fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> Vec<usize> {
     let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
@@ -418,9 +683,14 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
         for e in &a.effects {
             let most = e.left.len().saturating_sub(1);
             for (k, rung) in [a.usual, most].into_iter().enumerate() {
-                let (Some(l), add) = (e.left.get(rung), e.add.get(rung).copied().unwrap_or(0.0)) else { continue };
+                let (Some(l), add) = (e.left.get(rung), e.add.get(rung).copied().unwrap_or(0.0))
+                else {
+                    continue;
+                };
                 for (j, x) in [mean(l) + add, worst(l) + add].into_iter().enumerate() {
-                    all.get_mut(e.need * 4 + k * 2 + j).into_iter().for_each(|slot| *slot = x);
+                    all.get_mut(e.need * 4 + k * 2 + j)
+                        .into_iter()
+                        .for_each(|slot| *slot = x);
                 }
             }
         }
@@ -443,14 +713,26 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
         ]);
         all
     };
-    let all: Vec<(Phase, Option<usize>, Vec<f64>)> =
-        on.acts.iter().zip(acts).map(|(a, (_, phase, _, _))| (*phase, a.after.as_ref().map(|x| x.0), counts(a))).collect();
+    let all: Vec<(Phase, Option<usize>, Vec<f64>)> = on
+        .acts
+        .iter()
+        .zip(acts)
+        .map(|(a, (_, phase, _, _))| (*phase, a.after.as_ref().map(|x| x.0), counts(a)))
+        .collect();
     let beats = |b: &(Phase, Option<usize>, Vec<f64>), a: &(Phase, Option<usize>, Vec<f64>)| {
-        b.0 == a.0 && (b.1.is_none() || b.1 == a.1) && b.2.iter().zip(&a.2).all(|(x, y)| *x <= *y + 1e-9)
+        b.0 == a.0
+            && (b.1.is_none() || b.1 == a.1)
+            && b.2.iter().zip(&a.2).all(|(x, y)| *x <= *y + 1e-9)
     };
     let decidable = |i: usize| on.acts.get(i).is_some_and(|a| a.decidable);
     (0..all.len())
-        .filter(|i| all.get(*i).is_some_and(|a| all.iter().enumerate().any(|(j, b)| j != *i && decidable(j) && beats(b, a) && (!beats(a, b) || j < *i))))
+        .filter(|i| {
+            all.get(*i).is_some_and(|a| {
+                all.iter().enumerate().any(|(j, b)| {
+                    j != *i && decidable(j) && beats(b, a) && (!beats(a, b) || j < *i)
+                })
+            })
+        })
         .collect()
 }
 
@@ -463,12 +745,18 @@ fn link(act: &mut Act, key: &str, all: &[&'static Treatment], cost: &[f64], need
         s
     };
     let of = |i: usize| cost.get(i).copied().unwrap_or(f64::INFINITY);
-    let cheapest = |keys: &'static [&'static str]| keys.iter().filter_map(index).min_by(|a, b| of(*a).total_cmp(&of(*b)));
+    let cheapest = |keys: &'static [&'static str]| {
+        keys.iter()
+            .filter_map(index)
+            .min_by(|a, b| of(*a).total_cmp(&of(*b)))
+    };
     for l in LINKS.iter() {
         match l.kind {
             LinkKind::Never if l.first.contains(&key) => set_into(&mut act.never, set(l.then)),
             LinkKind::Never if l.then.contains(&key) => set_into(&mut act.never, set(l.first)),
-            LinkKind::Together if l.first.contains(&key) => set_into(&mut act.together, set(l.then)),
+            LinkKind::Together if l.first.contains(&key) => {
+                set_into(&mut act.together, set(l.then))
+            }
             LinkKind::Insert if l.first.contains(&key) && act.after.is_none() => {
                 act.after = cheapest(l.acts).map(|i| (i, set(l.then)));
             }
@@ -477,12 +765,18 @@ fn link(act: &mut Act, key: &str, all: &[&'static Treatment], cost: &[f64], need
                 // What it needs cannot be had.
                 None => act.decidable = false,
             },
-            LinkKind::Guard if l.first.contains(&key) => act.guard = needs.iter().position(|n| Some(n.problem.problem) == l.problem),
+            LinkKind::Guard if l.first.contains(&key) => {
+                act.guard = needs
+                    .iter()
+                    .position(|n| Some(n.problem.problem) == l.problem)
+            }
             _ => {}
         }
     }
 }
 
 fn set_into(to: &mut Set, more: Set) {
-    (0..Set::MOST).filter(|i| more.has(*i)).for_each(|i| to.add(i));
+    (0..Set::MOST)
+        .filter(|i| more.has(*i))
+        .for_each(|i| to.add(i));
 }

@@ -1,5 +1,7 @@
-//! Whole chains of acts that take this wine to where it may be bottled: decisions are chosen, their order follows from the
-//! phases and links of `72-routes.toml`; tests come before doses. It does not judge what is fit to bottle: tests do.
+//! Whole chains of acts that take this wine to where it may be bottled: decisions are chosen, their
+//! order follows from the
+//! phases and links of `72-routes.toml`; tests come before doses. It does not judge what is fit to
+//! bottle: tests do.
 
 mod answer;
 pub mod bounds;

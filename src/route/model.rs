@@ -1,4 +1,5 @@
-//! What a route is made of, free of any wine: needs, acts, and what happens when an act follows another. All values are by
+//! What a route is made of, free of any wine: needs, acts, and what happens when an act follows
+//! another. All values are by
 //! draw; the same act in the same draw always does the same.
 
 /// A set of acts by index.
@@ -76,7 +77,8 @@ pub struct Act {
     pub trial_days: f64,
     /// Days of a test before it that only this act asks for.
     pub test_days: f64,
-    /// Days that the tests after all acts take longer because of it. Tests run side by side, so the longest counts.
+    /// Days that the tests after all acts take longer because of it. Tests run side by side, so the
+    /// longest counts.
     pub retest_days: f64,
     /// Days from the start before which it cannot be done, since what it needs is not there yet.
     pub not_before: f64,
@@ -193,7 +195,12 @@ pub struct Label {
 impl Instance {
     /// Before anything is done.
     pub fn start(&self) -> Label {
-        Label { values: self.needs.iter().map(|n| n.start.clone()).collect(), money: vec![0.0; self.draws], used: vec![0.0; self.limits], ..Label::default() }
+        Label {
+            values: self.needs.iter().map(|n| n.start.clone()).collect(),
+            money: vec![0.0; self.draws],
+            used: vec![0.0; self.limits],
+            ..Label::default()
+        }
     }
 
     /// Share of the draws in which every required need is met.
@@ -203,7 +210,13 @@ impl Instance {
 
     /// The same with some needs left aside.
     pub fn probability_but(&self, label: &Label, aside: &[usize]) -> f64 {
-        let needs = || self.needs.iter().zip(&label.values).enumerate().filter(|(at, (n, _))| n.required && !aside.contains(at));
+        let needs = || {
+            self.needs
+                .iter()
+                .zip(&label.values)
+                .enumerate()
+                .filter(|(at, (n, _))| n.required && !aside.contains(at))
+        };
         let met = |draw: usize| needs().all(|(_, (n, v))| v.get(draw).is_some_and(|x| n.met(*x)));
         (0..self.draws).filter(|d| met(*d)).count() as f64 / (self.draws.max(1) as f64)
     }
@@ -240,7 +253,9 @@ impl Instance {
     }
 
     fn close_last(&self, label: &mut Label, next: Option<usize>) {
-        let Some(last) = label.done.last().and_then(|d| self.acts.get(d.act)) else { return };
+        let Some(last) = label.done.last().and_then(|d| self.acts.get(d.act)) else {
+            return;
+        };
         if let Some((put_in, instead)) = &last.after
             && !next.is_some_and(|n| instead.has(n) || last.together.has(n))
         {
@@ -258,26 +273,63 @@ impl Instance {
     }
 
     fn done(&self, label: &mut Label, index: usize, decided: bool) {
-        let Some(act) = self.acts.get(index) else { return };
-        let follows_at_once = label.done.last().and_then(|d| self.acts.get(d.act)).is_some_and(|l| l.together.has(index));
-        let filler_open = label.done.last().and_then(|d| self.acts.get(d.act)).is_some_and(|l| l.at_filler);
-        let trial = if decided && !follows_at_once { act.trial_days } else { 0.0 } + if decided { act.test_days } else { 0.0 };
+        let Some(act) = self.acts.get(index) else {
+            return;
+        };
+        let follows_at_once = label
+            .done
+            .last()
+            .and_then(|d| self.acts.get(d.act))
+            .is_some_and(|l| l.together.has(index));
+        let filler_open = label
+            .done
+            .last()
+            .and_then(|d| self.acts.get(d.act))
+            .is_some_and(|l| l.at_filler);
+        let trial = if decided && !follows_at_once {
+            act.trial_days
+        } else {
+            0.0
+        } + if decided { act.test_days } else { 0.0 };
         let begins = label.days;
         let waits = (act.not_before - begins - trial).max(0.0);
-        label.days += trial + waits + if act.at_filler && filler_open { 0.0 } else { act.days };
+        label.days += trial
+            + waits
+            + if act.at_filler && filler_open {
+                0.0
+            } else {
+                act.days
+            };
         label.retest_days = label.retest_days.max(act.retest_days);
-        let rungs = if decided { self.rungs(label, act) } else { vec![Some(act.usual); self.draws] };
+        let rungs = if decided {
+            self.rungs(label, act)
+        } else {
+            vec![Some(act.usual); self.draws]
+        };
         for e in &act.effects {
-            let Some(values) = label.values.get_mut(e.need) else { continue };
+            let Some(values) = label.values.get_mut(e.need) else {
+                continue;
+            };
             for (draw, (v, rung)) in values.iter_mut().zip(&rungs).enumerate() {
                 let Some(rung) = rung else { continue };
-                let left = e.left.get(*rung).and_then(|l| l.get(draw)).copied().unwrap_or(1.0);
+                let left = e
+                    .left
+                    .get(*rung)
+                    .and_then(|l| l.get(draw))
+                    .copied()
+                    .unwrap_or(1.0);
                 *v = *v * left + e.add.get(*rung).copied().unwrap_or(0.0);
             }
         }
         let mut dose = [f64::INFINITY, 0.0_f64];
         let mut times = 0_u32;
-        for (((m, rung), fixed), each) in label.money.iter_mut().zip(&rungs).zip(&act.fixed).zip(&act.per_dose) {
+        for (((m, rung), fixed), each) in label
+            .money
+            .iter_mut()
+            .zip(&rungs)
+            .zip(&act.fixed)
+            .zip(&act.per_dose)
+        {
             let Some(rung) = rung else { continue };
             let given = act.rungs.get(*rung).copied().unwrap_or(0.0);
             *m += fixed + each * given;
@@ -310,20 +362,44 @@ impl Instance {
             label.fresh = Set::default();
         }
         label.fresh.add(index);
-        label.done.push(Done { act: index, decided, dose, share: f64::from(times) / (self.draws.max(1) as f64), begins, trial, waits });
+        label.done.push(Done {
+            act: index,
+            decided,
+            dose,
+            share: f64::from(times) / (self.draws.max(1) as f64),
+            begins,
+            trial,
+            waits,
+        });
     }
 
-    /// The rung by draw, as the test before it and its trial would tell: none where nothing is to be done or what guards it is
+    /// The rung by draw, as the test before it and its trial would tell: none where nothing is to
+    /// be done or what guards it is
     /// not met; else the least that reaches each band that can be reached; else the usual one.
     fn rungs(&self, label: &Label, act: &Act) -> Vec<Option<usize>> {
         let mut rungs: Vec<Option<usize>> = vec![None; self.draws];
         // Wanted, but no rung reaches a band so far.
         const BEYOND: usize = usize::MAX;
         for e in act.effects.iter().filter(|e| e.removes) {
-            let (Some(need), Some(values)) = (self.needs.get(e.need), label.values.get(e.need)) else { continue };
-            for (draw, (v, rung)) in values.iter().zip(&mut rungs).enumerate().filter(|(_, (v, _))| **v >= need.ceiling) {
-                let reaches = |(left, add): (&Vec<f64>, &f64)| left.get(draw).is_some_and(|l| need.met(v * l + add));
-                let least = e.left.iter().zip(&e.add).position(reaches).unwrap_or(BEYOND);
+            let (Some(need), Some(values)) = (self.needs.get(e.need), label.values.get(e.need))
+            else {
+                continue;
+            };
+            for (draw, (v, rung)) in values
+                .iter()
+                .zip(&mut rungs)
+                .enumerate()
+                .filter(|(_, (v, _))| **v >= need.ceiling)
+            {
+                let reaches = |(left, add): (&Vec<f64>, &f64)| {
+                    left.get(draw).is_some_and(|l| need.met(v * l + add))
+                };
+                let least = e
+                    .left
+                    .iter()
+                    .zip(&e.add)
+                    .position(reaches)
+                    .unwrap_or(BEYOND);
                 *rung = match *rung {
                     None | Some(BEYOND) => Some(least),
                     Some(before) if least == BEYOND => Some(before),
@@ -331,9 +407,20 @@ impl Instance {
                 };
             }
         }
-        rungs.iter_mut().flatten().filter(|r| **r == BEYOND).for_each(|r| *r = act.usual);
-        if let Some((need, values)) = act.guard.and_then(|g| Some((self.needs.get(g)?, label.values.get(g)?))) {
-            rungs.iter_mut().zip(values).filter(|(_, v)| !need.met(**v)).for_each(|(r, _)| *r = None);
+        rungs
+            .iter_mut()
+            .flatten()
+            .filter(|r| **r == BEYOND)
+            .for_each(|r| *r = act.usual);
+        if let Some((need, values)) = act
+            .guard
+            .and_then(|g| Some((self.needs.get(g)?, label.values.get(g)?)))
+        {
+            rungs
+                .iter_mut()
+                .zip(values)
+                .filter(|(_, v)| !need.met(**v))
+                .for_each(|(r, _)| *r = None);
         }
         rungs
     }
@@ -352,21 +439,39 @@ impl Instance {
         ]
     }
 
-    /// What a closed route is judged by. Money and impact are rounded to what can be told apart, so that a route's counts
+    /// What a closed route is judged by. Money and impact are rounded to what can be told apart, so
+    /// that a route's counts
     /// never fall as it grows.
     pub fn counts(&self, label: &Label) -> Counts {
         let to = |step: f64, x: f64| libm::round(x / step) * step;
         let [money, days, impact, rest @ ..] = self.sums(label);
         let [origin, labels, unsure, decisions] = rest;
-        [to(MONEY_STEP, money), libm::ceil(days - 1e-9), to(IMPACT_STEP, impact), origin, labels, unsure, decisions]
+        [
+            to(MONEY_STEP, money),
+            libm::ceil(days - 1e-9),
+            to(IMPACT_STEP, impact),
+            origin,
+            labels,
+            unsure,
+            decisions,
+        ]
     }
 
-    /// The least that the counts can be of a route whose sums are at least these; a little less, since sums in another order
+    /// The least that the counts can be of a route whose sums are at least these; a little less,
+    /// since sums in another order
     /// round differently.
     pub fn at_least(&self, sums: &Counts) -> Counts {
         let to = |step: f64, x: f64| libm::round((x - 1e-7) / step) * step;
         let [money, days, impact, rest @ ..] = *sums;
         let [origin, labels, unsure, decisions] = rest;
-        [to(MONEY_STEP, money), libm::ceil(days - 1e-7), to(IMPACT_STEP, impact), origin, labels, unsure, decisions]
+        [
+            to(MONEY_STEP, money),
+            libm::ceil(days - 1e-7),
+            to(IMPACT_STEP, impact),
+            origin,
+            labels,
+            unsure,
+            decisions,
+        ]
     }
 }

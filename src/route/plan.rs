@@ -1,4 +1,5 @@
-//! A route that was chosen and stays with the wine: whether it still holds after what was measured or done since.
+//! A route that was chosen and stays with the wine: whether it still holds after what was measured
+//! or done since.
 
 use super::answer::met;
 use super::instance::{Asked, Built, build_only};
@@ -47,9 +48,15 @@ pub struct Chosen {
     pub says: String,
 }
 
-/// The acts of the plan that were not done yet: each act of the log takes the first step of its treatment off.
+/// The acts of the plan that were not done yet: each act of the log takes the first step of its
+/// treatment off.
 pub fn left(wine: &Wine) -> Vec<PlanStep> {
-    wine.plan.iter().zip(done_by(wine)).filter(|(s, by)| !s.is_test() && by.is_empty()).map(|(s, _)| s.clone()).collect()
+    wine.plan
+        .iter()
+        .zip(done_by(wine))
+        .filter(|(s, by)| !s.is_test() && by.is_empty())
+        .map(|(s, _)| s.clone())
+        .collect()
 }
 
 /// Judges the chosen route by what is known today; None where none was chosen.
@@ -60,22 +67,44 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
     let left = left(wine);
     let keys: Vec<&str> = left.iter().map(|s| s.treatment.as_str()).collect();
     let say = |because: Judged, says: String| {
-        let holds = matches!(because, Judged::Holds | Judged::AllDone | Judged::MeasureAgain);
-        Some(Chosen { left: keys.iter().map(|k| (*k).to_string()).collect(), holds, because, says })
+        let holds = matches!(
+            because,
+            Judged::Holds | Judged::AllDone | Judged::MeasureAgain
+        );
+        Some(Chosen {
+            left: keys.iter().map(|k| (*k).to_string()).collect(),
+            holds,
+            because,
+            says,
+        })
     };
     let acts = wine.plan.iter().filter(|s| !s.is_test()).count();
     if acts == 0 {
-        return say(Judged::AllDone, "The chosen route measures, and does nothing. Now the tests decide.".into());
+        return say(
+            Judged::AllDone,
+            "The chosen route measures, and does nothing. Now the tests decide.".into(),
+        );
     }
     if left.is_empty() {
-        return say(Judged::AllDone, "Every step of the chosen route is in the log. Now the tests decide.".into());
+        return say(
+            Judged::AllDone,
+            "Every step of the chosen route is in the log. Now the tests decide.".into(),
+        );
     }
     let known = |key: &&str| crate::knowledge::TREATMENTS.iter().find(|t| t.key == *key);
     for key in &keys {
-        let Some(t) = known(key) else { return say(Judged::NotKnown, format!("“{key}” is not a treatment known here: choose a route anew.")) };
+        let Some(t) = known(key) else {
+            return say(
+                Judged::NotKnown,
+                format!("“{key}” is not a treatment known here: choose a route anew."),
+            );
+        };
         if let Some(r) = reasons(wine, t).first() {
             let (kind, text) = r.words();
-            return say(Judged::NoLongerFits, format!("{} no longer fits this wine. {kind}: {text}.", t.name));
+            return say(
+                Judged::NoLongerFits,
+                format!("{} no longer fits this wine. {kind}: {text}.", t.name),
+            );
         }
     }
     let days_left = wine.days_left(today);
@@ -86,30 +115,67 @@ pub fn chosen(wine: &Wine, today: Option<Day>) -> Option<Chosen> {
     };
     // A route that was shown without what it does not cover is judged without it.
     let whole = follows(Asked::All);
-    let judged = if whole.as_ref().is_some_and(|(share, ..)| *share >= TARGET - 0.05) { whole } else { follows(Asked::Named) };
-    let Some((share, built, label)) = judged else {
-        return say(Judged::MayNotFollow, "Its steps may not follow one another any more: choose a route anew.".into());
+    let judged = if whole
+        .as_ref()
+        .is_some_and(|(share, ..)| *share >= TARGET - 0.05)
+    {
+        whole
+    } else {
+        follows(Asked::Named)
     };
-    // What was done has changed the wine: until it is measured again, only a guess at the wine before it is known.
+    let Some((share, built, label)) = judged else {
+        return say(
+            Judged::MayNotFollow,
+            "Its steps may not follow one another any more: choose a route anew.".into(),
+        );
+    };
+    // What was done has changed the wine: until it is measured again, only a guess at the wine
+    // before it is known.
     if left.len() < acts {
-        let open = built.needs.iter().filter(|n| n.required && n.is_unmeasured());
-        let again: Vec<&str> = open.map(|n| reading(wine, n.problem.quantity).label()).collect();
+        let open = built
+            .needs
+            .iter()
+            .filter(|n| n.required && n.is_unmeasured());
+        let again: Vec<&str> = open
+            .map(|n| reading(wine, n.problem.quantity).label())
+            .collect();
         if !again.is_empty() {
-            return say(Judged::MeasureAgain, format!("A step of it is done. Measure again before the rest is judged: {}.", show::listed(&again)));
+            return say(
+                Judged::MeasureAgain,
+                format!(
+                    "A step of it is done. Measure again before the rest is judged: {}.",
+                    show::listed(&again)
+                ),
+            );
         }
     }
     let days = built.instance.days(&label);
     if share < TARGET - 0.05 {
         let hundred = show::fixed(share * 100.0, 0);
-        return say(Judged::FallsShort, format!("By what is known now it meets all needs in {hundred} of 100 draws only: choose a route anew."));
+        return say(
+            Judged::FallsShort,
+            format!(
+                "By what is known now it meets all needs in {hundred} of 100 draws only: choose a route anew."
+            ),
+        );
     }
     if days_left.is_some_and(|d| days > d as f64) {
-        return say(Judged::TooLate, format!("It takes {} days, and there are {} to the bottling day.", show::fixed(days, 0), days_left.unwrap_or(0)));
+        return say(
+            Judged::TooLate,
+            format!(
+                "It takes {} days, and there are {} to the bottling day.",
+                show::fixed(days, 0),
+                days_left.unwrap_or(0)
+            ),
+        );
     }
     let judged = built.judged_in(&label);
     let tests: Vec<&'static str> = judged.iter().map(|(_, by)| by.label()).collect();
     let needs = built.instance.needs.iter().filter(|n| n.required).count();
-    say(Judged::Holds, format!("It still holds{}", met(share, &tests, needs > judged.len())))
+    say(
+        Judged::Holds,
+        format!("It still holds{}", met(share, &tests, needs > judged.len())),
+    )
 }
 
 /// The route by its keys, those that links put in among them.
@@ -118,7 +184,11 @@ fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
     let mut label = on.start();
     for key in keys {
         let at = built.acts.iter().position(|t| t.key == *key)?;
-        let pending = label.done.last().and_then(|d| on.acts.get(d.act)?.after.as_ref()).map(|(i, _)| *i);
+        let pending = label
+            .done
+            .last()
+            .and_then(|d| on.acts.get(d.act)?.after.as_ref())
+            .map(|(i, _)| *i);
         // What is put in comes of itself with the next decision or the end.
         if pending == Some(at) {
             continue;
@@ -128,8 +198,10 @@ fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
     Some(on.close(&label))
 }
 
-/// The steps of a route as a plan: its tests and acts in their order, each with its day where the route has one, and no dose. What the
-/// search takes is a typical figure: the dose comes from the trial, which the order puts before its act, or from fresh analyses by
+/// The steps of a route as a plan: its tests and acts in their order, each with its day where the
+/// route has one, and no dose. What the
+/// search takes is a typical figure: the dose comes from the trial, which the order puts before its
+/// act, or from fresh analyses by
 /// whoever writes it into the plan.
 pub fn plan(route: &super::Route) -> Vec<PlanStep> {
     let step = |s: &super::Step| PlanStep {
@@ -138,12 +210,21 @@ pub fn plan(route: &super::Route) -> Vec<PlanStep> {
         day: s.date.clone().unwrap_or_default(),
         ..PlanStep::default()
     };
-    route.steps.iter().map(step).filter(|s| s.is_test() || !s.treatment.is_empty()).collect()
+    route
+        .steps
+        .iter()
+        .map(step)
+        .filter(|s| s.is_test() || !s.treatment.is_empty())
+        .collect()
 }
 
 /// What a step measures that is typed as an analysis, each once.
 fn asked(measures: &[Quantity]) -> Vec<Quantity> {
-    let mut all: Vec<Quantity> = measures.iter().copied().filter(|q| q.facts().asked).collect();
+    let mut all: Vec<Quantity> = measures
+        .iter()
+        .copied()
+        .filter(|q| q.facts().asked)
+        .collect();
     crate::sorting::sort(&mut all, &mut Quantity::cmp);
     all.dedup();
     all

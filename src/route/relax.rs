@@ -7,10 +7,12 @@ use crate::treatment::suit::to_hire;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 
-/// Most problems for which each constraint is tried: every try is a search of its own, and a page waits for all of them.
+/// Most problems for which each constraint is tried: every try is a search of its own, and a page
+/// waits for all of them.
 const MOST_PROBLEMS: usize = 8;
 
-/// Tries each constraint alone; one sentence for each that would open a route. None with more than eight problems.
+/// Tries each constraint alone; one sentence for each that would open a route. None with more than
+/// eight problems.
 pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
     let mut found = Vec::new();
     if wine.problems.len() > MOST_PROBLEMS {
@@ -20,21 +22,55 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
     let mut attempt = |what: String, changed: &Wine, days: Option<i64>, day: bool| {
         let built = build(changed, days, SEARCH_DRAWS);
         let front = search(&built.instance);
-        let cheapest = front.routes.iter().map(|f| (f.counts, &f.decisions)).min_by(|([a, ..], _), ([b, ..], _)| a.total_cmp(b));
+        let cheapest = front
+            .routes
+            .iter()
+            .map(|f| (f.counts, &f.decisions))
+            .min_by(|([a, ..], _), ([b, ..], _)| a.total_cmp(b));
         if let Some(([money, days, ..], decisions)) = cheapest {
-            let names: Vec<&str> = decisions.iter().filter_map(|i| built.acts.get(*i)).map(|t| t.name).collect();
-            let quickest = front.routes.iter().map(|f| f.counts).map(|[_, d, ..]| d).fold(f64::INFINITY, f64::min);
+            let names: Vec<&str> = decisions
+                .iter()
+                .filter_map(|i| built.acts.get(*i))
+                .map(|t| t.name)
+                .collect();
+            let quickest = front
+                .routes
+                .iter()
+                .map(|f| f.counts)
+                .map(|[_, d, ..]| d)
+                .fold(f64::INFINITY, f64::min);
             let when = match (day, today) {
-                (true, Some(t)) => format!("; the earliest day is {}", t.plus(libm::ceil(quickest) as i64).show()),
+                (true, Some(t)) => format!(
+                    "; the earliest day is {}",
+                    t.plus(libm::ceil(quickest) as i64).show()
+                ),
                 _ => String::new(),
             };
             let used = decisions.iter().filter_map(|i| built.acts.get(*i));
-            let mut kits: Vec<&str> = used.flat_map(|t| to_hire(changed, t)).map(|k| k.label()).collect();
+            let mut kits: Vec<&str> = used
+                .flat_map(|t| to_hire(changed, t))
+                .map(|k| k.label())
+                .collect();
             kits.dedup();
-            let hire = if kits.is_empty() { String::new() } else { format!(" It takes equipment that you may hire: {}.", show::listed(&kits)) };
+            let hire = if kits.is_empty() {
+                String::new()
+            } else {
+                format!(
+                    " It takes equipment that you may hire: {}.",
+                    show::listed(&kits)
+                )
+            };
             found.push(format!(
                 "{what}: {} for about {} {} per hL in {} days{when}.{hire}",
-                if names.is_empty() { "nothing need be done".to_string() } else { names.iter().map(|n| show::inside(n)).collect::<Vec<_>>().join(", then ") },
+                if names.is_empty() {
+                    "nothing need be done".to_string()
+                } else {
+                    names
+                        .iter()
+                        .map(|n| show::inside(n))
+                        .collect::<Vec<_>>()
+                        .join(", then ")
+                },
                 show::plain(money),
                 wine.money(),
                 show::fixed(days, 0)
@@ -45,25 +81,82 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
         attempt("A later bottling day".into(), wine, None, true);
     }
     for market in &wine.sold_in {
-        let changed = Wine { sold_in: wine.sold_in.iter().copied().filter(|m| m != market).collect(), ..wine.clone() };
-        attempt(format!("Not sold in: {}", market.label()), &changed, days_left, false);
+        let changed = Wine {
+            sold_in: wine
+                .sold_in
+                .iter()
+                .copied()
+                .filter(|m| m != market)
+                .collect(),
+            ..wine.clone()
+        };
+        attempt(
+            format!("Not sold in: {}", market.label()),
+            &changed,
+            days_left,
+            false,
+        );
     }
     for claim in &wine.claims {
-        let changed = Wine { claims: wine.claims.iter().copied().filter(|c| c != claim).collect(), ..wine.clone() };
-        attempt(format!("Without the claim: {}", claim.label()), &changed, days_left, false);
+        let changed = Wine {
+            claims: wine.claims.iter().copied().filter(|c| c != claim).collect(),
+            ..wine.clone()
+        };
+        attempt(
+            format!("Without the claim: {}", claim.label()),
+            &changed,
+            days_left,
+            false,
+        );
     }
     for scheme in &wine.organic {
-        let changed = Wine { organic: wine.organic.iter().copied().filter(|o| o != scheme).collect(), ..wine.clone() };
-        attempt(format!("Without: {}", scheme.label()), &changed, days_left, false);
+        let changed = Wine {
+            organic: wine
+                .organic
+                .iter()
+                .copied()
+                .filter(|o| o != scheme)
+                .collect(),
+            ..wine.clone()
+        };
+        attempt(
+            format!("Without: {}", scheme.label()),
+            &changed,
+            days_left,
+            false,
+        );
     }
-    for kit in wine.kit.iter().filter(|(_, e)| e.means == KitMeans::No).map(|(k, _)| *k) {
+    for kit in wine
+        .kit
+        .iter()
+        .filter(|(_, e)| e.means == KitMeans::No)
+        .map(|(k, _)| *k)
+    {
         let mut changed = wine.clone();
         let _removed = changed.kit.remove(&kit);
-        attempt(format!("With: {}", show::inside(kit.label())), &changed, days_left, false);
+        attempt(
+            format!("With: {}", show::inside(kit.label())),
+            &changed,
+            days_left,
+            false,
+        );
     }
     for problem in wine.problems.iter().filter(|_| wine.problems.len() > 1) {
-        let changed = Wine { problems: wine.problems.iter().copied().filter(|p| p != problem).collect(), ..wine.clone() };
-        attempt(format!("Leaving aside: {}", show::inside(problem.label())), &changed, days_left, false);
+        let changed = Wine {
+            problems: wine
+                .problems
+                .iter()
+                .copied()
+                .filter(|p| p != problem)
+                .collect(),
+            ..wine.clone()
+        };
+        attempt(
+            format!("Leaving aside: {}", show::inside(problem.label())),
+            &changed,
+            days_left,
+            false,
+        );
     }
     found
 }

@@ -34,7 +34,8 @@ pub struct Stand {
     pub unit: &'static str,
     /// Share of the draws in which it is met.
     pub met: f64,
-    /// What a test reads that alone decides on it, once an act was done whose effect the value does not show.
+    /// What a test reads that alone decides on it, once an act was done whose effect the value does
+    /// not show.
     pub judged_by: Option<&'static str>,
 }
 
@@ -58,7 +59,8 @@ pub struct Step {
     pub days: f64,
     /// The date on which it begins at the latest, where a bottling day is set.
     pub date: Option<String>,
-    /// Least and greatest dose over the draws, in the unit of the treatment; None where there is none to give.
+    /// Least and greatest dose over the draws, in the unit of the treatment; None where there is
+    /// none to give.
     pub dose: Option<[f64; 2]>,
     /// Unit of the dose.
     pub unit: &'static str,
@@ -114,13 +116,15 @@ pub struct Route {
     pub on_label: Vec<&'static str>,
     /// What must be confirmed first: the law or the scheme was not verified.
     pub confirm: Vec<&'static str>,
-    /// Share of the draws in which every need is met that figures tell of; what a test decides is left aside.
+    /// Share of the draws in which every need is met that figures tell of; what a test decides is
+    /// left aside.
     pub probability: f64,
     /// What tests read that alone decide on a need of this route.
     pub judged_by: Vec<&'static str>,
     /// Costly equipment that it needs and that was not said to be had: it may be hired.
     pub hire: Vec<&'static str>,
-    /// Share of the draws in which it is the cheapest of those shown that are as clean and as much at hand.
+    /// Share of the draws in which it is the cheapest of those shown that are as clean and as much
+    /// at hand.
     pub cheapest_in: f64,
     /// Rules on order that concern it, the hardest first.
     pub rules: Vec<(Severity, &'static str)>,
@@ -133,7 +137,10 @@ pub struct Route {
 impl Route {
     /// Whether there is a need that figures tell of.
     pub fn has_figures(&self) -> bool {
-        self.steps.iter().rfind(|s| !s.after.is_empty()).is_none_or(|s| s.after.iter().any(|a| a.judged_by.is_none()))
+        self.steps
+            .iter()
+            .rfind(|s| !s.after.is_empty())
+            .is_none_or(|s| s.after.iter().any(|a| a.judged_by.is_none()))
     }
 }
 
@@ -145,11 +152,13 @@ pub struct Routes {
     pub answer: String,
     /// What the answer says, as keys.
     pub says: Vec<AnswerKey>,
-    /// What holds of the law for the whole wine: borders of which nothing was read, schemes that were assumed.
+    /// What holds of the law for the whole wine: borders of which nothing was read, schemes that
+    /// were assumed.
     pub law: Vec<String>,
     /// What comes before any route: find the cause, measure.
     pub first: Vec<&'static str>,
-    /// Routes that no other beats: those that need no equipment to hire first, then clean ones, then the cheapest.
+    /// Routes that no other beats: those that need no equipment to hire first, then clean ones,
+    /// then the cheapest.
     pub routes: Vec<Route>,
     /// Needs that nothing cures: they were left out.
     pub no_cure: Vec<&'static str>,

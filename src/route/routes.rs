@@ -1,4 +1,5 @@
-//! The routes of a wine as a report: each a chain of steps with the state after each, on a calendar; which to relax where
+//! The routes of a wine as a report: each a chain of steps with the state after each, on a
+//! calendar; which to relax where
 //! none is found.
 
 use super::answer::{answer, first, no_cure_words};
@@ -21,16 +22,26 @@ use crate::wine::*;
 
 /// Works out the routes. `today` decides what is too late.
 pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
-    let say = |says: &[AnswerKey], answer: &str| Routes { answer: answer.into(), says: says.to_vec(), ..Routes::default() };
+    let say = |says: &[AnswerKey], answer: &str| Routes {
+        answer: answer.into(),
+        says: says.to_vec(),
+        ..Routes::default()
+    };
     if wine.stage == Some(Stage::Bottled) {
         let answer = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
         return say(&[AnswerKey::InBottle, AnswerKey::FindCause], answer);
     }
     if wine.problems.is_empty() {
-        return say(&[AnswerKey::NothingNamed], "Choose what is wrong, or feared, on the wine's page: a route needs something to cure.");
+        return say(
+            &[AnswerKey::NothingNamed],
+            "Choose what is wrong, or feared, on the wine's page: a route needs something to cure.",
+        );
     }
     if wine.style == Some(Style::Fruit) {
-        return say(&[AnswerKey::NotCovered], "Fruit wine: its law and its figures were not read, so no route is offered.");
+        return say(
+            &[AnswerKey::NotCovered],
+            "Fruit wine: its law and its figures were not read, so no route is offered.",
+        );
     }
     let bottling = Day::read(&wine.bottling_day);
     let days_left = wine.days_left(today);
@@ -46,9 +57,13 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
     };
     let required = built.needs.iter().any(|n| n.required);
     if !required {
-        let none = || "None of what was named has a limit or a measure that a route could aim at: find the cause, or ask a laboratory.".to_string();
-        (all.says, all.answer) =
-            no_cure_words(wine, &built).map_or_else(|| (vec![AnswerKey::FindCause, AnswerKey::Laboratory], none()), |(key, words)| (vec![key], words));
+        let none = || {
+            "None of what was named has a limit or a measure that a route could aim at: find the cause, or ask a laboratory.".to_string()
+        };
+        (all.says, all.answer) = no_cure_words(wine, &built).map_or_else(
+            || (vec![AnswerKey::FindCause, AnswerKey::Laboratory], none()),
+            |(key, words)| (vec![key], words),
+        );
         return all;
     }
     let found = picks(&front, &built);
@@ -57,28 +72,59 @@ pub fn routes(wine: &Wine, today: Option<Day>) -> Routes {
         None if short => nearest(&front, &built).into_iter().collect(),
         None => found,
         Some((plain, at_hand)) => {
-            let hires = |keys: &[&'static str]| follow(&built, keys).is_some_and(|l| !hired(wine, &built, &l).is_empty());
-            let with_hire = front.routes.iter().filter(|f| hires(&keys(&built, &f.decisions))).count();
+            let hires = |keys: &[&'static str]| {
+                follow(&built, keys).is_some_and(|l| !hired(wine, &built, &l).is_empty())
+            };
+            let with_hire = front
+                .routes
+                .iter()
+                .filter(|f| hires(&keys(&built, &f.decisions)))
+                .count();
             all.found = at_hand.routes.len() + with_hire;
             all.tried += at_hand.tried;
             all.stopped |= at_hand.stopped;
             if short {
                 let nearer = nearest(&front, &built).filter(|_| front.best > at_hand.best);
-                nearest(&at_hand, &plain).into_iter().chain(nearer).collect()
+                nearest(&at_hand, &plain)
+                    .into_iter()
+                    .chain(nearer)
+                    .collect()
             } else {
-                joined(picks(&at_hand, &plain), found.into_iter().filter(|(_, keys)| hires(keys)).collect())
+                joined(
+                    picks(&at_hand, &plain),
+                    found.into_iter().filter(|(_, keys)| hires(keys)).collect(),
+                )
             }
         }
     };
-    let acts: Vec<&'static str> = chosen.iter().flat_map(|(_, keys)| keys.iter().copied()).collect();
+    let acts: Vec<&'static str> = chosen
+        .iter()
+        .flat_map(|(_, keys)| keys.iter().copied())
+        .collect();
     let fine = build_only(wine, days_left, SHOWN_DRAWS, asked, Some(&acts));
-    let labels: Vec<(Vec<&'static str>, Label)> =
-        chosen.into_iter().filter_map(|(best_at, keys): Pick| follow(&fine, &keys).map(|label| (best_at, label))).collect();
+    let labels: Vec<(Vec<&'static str>, Label)> = chosen
+        .into_iter()
+        .filter_map(|(best_at, keys): Pick| follow(&fine, &keys).map(|label| (best_at, label)))
+        .collect();
     let cheapest = cheapest_in(wine, &fine, &labels);
-    all.routes = labels.into_iter().zip(cheapest).map(|((best_at, label), share)| report(wine, &fine, label, best_at, share, bottling, short)).collect();
+    all.routes = labels
+        .into_iter()
+        .zip(cheapest)
+        .map(|((best_at, label), share)| {
+            report(wine, &fine, label, best_at, share, bottling, short)
+        })
+        .collect();
     let class = |r: &Route| (!r.hire.is_empty(), !r.confirm.is_empty());
-    sort(&mut all.routes, &mut |a, b| class(a).cmp(&class(b)).then(a.money.middle.total_cmp(&b.money.middle)));
-    let used = all.routes.iter().flat_map(|r| &r.steps).filter_map(|s| TREATMENTS.rows().iter().find(|t| t.key == s.key));
+    sort(&mut all.routes, &mut |a, b| {
+        class(a)
+            .cmp(&class(b))
+            .then(a.money.middle.total_cmp(&b.money.middle))
+    });
+    let used = all
+        .routes
+        .iter()
+        .flat_map(|r| &r.steps)
+        .filter_map(|s| TREATMENTS.rows().iter().find(|t| t.key == s.key));
     let found: Vec<law::Finding> = used.flat_map(|t| law::findings(wine, t)).collect();
     all.law = law::said(wine, &found.iter().collect::<Vec<_>>());
     if short {
@@ -98,7 +144,10 @@ fn searched(wine: &Wine, days_left: Option<i64>) -> (Asked, Built, Front) {
     };
     let all = of(Asked::All);
     let (_, built, front) = &all;
-    let more = built.needs.iter().any(|n| n.required && !wine.problems.contains(&n.problem.problem));
+    let more = built
+        .needs
+        .iter()
+        .any(|n| n.required && !wine.problems.contains(&n.problem.problem));
     if more && front.routes.is_empty() {
         let named = of(Asked::Named);
         if !named.2.routes.is_empty() {
@@ -108,9 +157,15 @@ fn searched(wine: &Wine, days_left: Option<i64>) -> (Asked, Built, Front) {
     all
 }
 
-/// The search over what needs no costly equipment to be hired; None where nothing needs any, or where without it more is past
+/// The search over what needs no costly equipment to be hired; None where nothing needs any, or
+/// where without it more is past
 /// cure, so that such a route would leave a need out.
-fn with_what_is_at_hand(wine: &Wine, built: &Built, days_left: Option<i64>, asked: Asked) -> Option<(Built, Front)> {
+fn with_what_is_at_hand(
+    wine: &Wine,
+    built: &Built,
+    days_left: Option<i64>,
+    asked: Asked,
+) -> Option<(Built, Front)> {
     let plain = build_only(&at_hand(wine, built)?, days_left, SEARCH_DRAWS, asked, None);
     let front = search(&plain.instance);
     (plain.no_cure.len() == built.no_cure.len()).then_some((plain, front))
@@ -119,7 +174,12 @@ fn with_what_is_at_hand(wine: &Wine, built: &Built, days_left: Option<i64>, aske
 /// Costly equipment that a route needs and that was not said to be had.
 fn hired(wine: &Wine, built: &Built, label: &Label) -> Vec<&'static str> {
     let mut all: Vec<&'static str> = Vec::new();
-    for kit in label.done.iter().filter_map(|d| built.acts.get(d.act)).flat_map(|t| to_hire(wine, t)) {
+    for kit in label
+        .done
+        .iter()
+        .filter_map(|d| built.acts.get(d.act))
+        .flat_map(|t| to_hire(wine, t))
+    {
         if !all.contains(&kit.label()) {
             all.push(kit.label());
         }
@@ -129,9 +189,19 @@ fn hired(wine: &Wine, built: &Built, label: &Label) -> Vec<&'static str> {
 
 /// What was measured outside its limit and no route shown here was worked out for.
 fn not_covered(wine: &Wine, built: &Built) -> Vec<&'static str> {
-    let met = |f: &StabilityFacts| built.needs.iter().any(|n| n.required && Some(n.problem.problem) == f.problem && f.in_routes == Some(RoutePart::Need));
+    let met = |f: &StabilityFacts| {
+        built.needs.iter().any(|n| {
+            n.required
+                && Some(n.problem.problem) == f.problem
+                && f.in_routes == Some(RoutePart::Need)
+        })
+    };
     let open = |f: &&'static StabilityFacts| !met(f) && f.in_routes != Some(RoutePart::Last);
-    measured_outside(wine, &State::of(wine)).into_iter().filter(open).map(|f| f.name).collect()
+    measured_outside(wine, &State::of(wine))
+        .into_iter()
+        .filter(open)
+        .map(|f| f.name)
+        .collect()
 }
 
 /// A route over the draws of an instance; None where it may not be.
@@ -144,11 +214,15 @@ fn follow(built: &Built, keys: &[&'static str]) -> Option<Label> {
     Some(built.instance.close(&label))
 }
 
-/// Share of the draws in which each is the cheapest among those that are as clean as the first and as much at hand.
+/// Share of the draws in which each is the cheapest among those that are as clean as the first and
+/// as much at hand.
 fn cheapest_in(wine: &Wine, built: &Built, labels: &[(Vec<&'static str>, Label)]) -> Vec<f64> {
     let on = &built.instance;
     let mut wins = vec![0_u32; labels.len()];
-    let classes: Vec<(bool, bool)> = labels.iter().map(|(_, l)| (!hired(wine, built, l).is_empty(), l.unsure)).collect();
+    let classes: Vec<(bool, bool)> = labels
+        .iter()
+        .map(|(_, l)| (!hired(wine, built, l).is_empty(), l.unsure))
+        .collect();
     let best_class = classes.iter().min().copied();
     for draw in 0..on.draws {
         let best = labels
@@ -161,7 +235,9 @@ fn cheapest_in(wine: &Wine, built: &Built, labels: &[(Vec<&'static str>, Label)]
             *w += 1;
         }
     }
-    wins.into_iter().map(|w| f64::from(w) / (on.draws.max(1) as f64)).collect()
+    wins.into_iter()
+        .map(|w| f64::from(w) / (on.draws.max(1) as f64))
+        .collect()
 }
 
 /// Nine of ten draws lie between, with the mean.
@@ -169,8 +245,17 @@ fn spread(values: &[f64]) -> Span {
     let mut sorted = values.to_vec();
     // Longer than the lists that `sorting` is for.
     sorted.sort_unstable_by(f64::total_cmp);
-    let at = |share: f64| sorted.get((share * (sorted.len().max(1) - 1) as f64) as usize).copied().unwrap_or(0.0);
-    Span { low: at(0.05), middle: values.iter().sum::<f64>() / values.len().max(1) as f64, high: at(0.95) }
+    let at = |share: f64| {
+        sorted
+            .get((share * (sorted.len().max(1) - 1) as f64) as usize)
+            .copied()
+            .unwrap_or(0.0)
+    };
+    Span {
+        low: at(0.05),
+        middle: values.iter().sum::<f64>() / values.len().max(1) as f64,
+        high: at(0.95),
+    }
 }
 
 fn stands(built: &Built, label: &Label) -> Vec<Stand> {
@@ -183,14 +268,32 @@ fn stands(built: &Built, label: &Label) -> Vec<Stand> {
         .enumerate()
         .filter(|(_, ((_, n), _))| n.required)
         .map(|(at, ((about, need), values))| {
-            let met = values.iter().filter(|v| need.met(**v)).count() as f64 / values.len().max(1) as f64;
-            let judged_by = judged.iter().find(|(need, _)| *need == at).map(|(_, by)| by.label());
-            Stand { problem: about.problem.problem, value: spread(values), unit: about.problem.quantity.facts().unit, met, judged_by }
+            let met =
+                values.iter().filter(|v| need.met(**v)).count() as f64 / values.len().max(1) as f64;
+            let judged_by = judged
+                .iter()
+                .find(|(need, _)| *need == at)
+                .map(|(_, by)| by.label());
+            Stand {
+                problem: about.problem.problem,
+                value: spread(values),
+                unit: about.problem.quantity.facts().unit,
+                met,
+                judged_by,
+            }
         })
         .collect()
 }
 
-fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, cheapest_in: f64, bottling: Option<Day>, short: bool) -> Route {
+fn report(
+    wine: &Wine,
+    built: &Built,
+    label: Label,
+    best_at: Vec<&'static str>,
+    cheapest_in: f64,
+    bottling: Option<Day>,
+    short: bool,
+) -> Route {
     let on = &built.instance;
     let mut steps: Vec<Step> = Vec::new();
     let mut split = [0.0; 3];
@@ -218,10 +321,23 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
     };
     let mut now = 0.0;
     // What must be met, and what must be met before an act of this route.
-    let guards = |at: usize| label.done.iter().filter(|d| d.decided).any(|d| on.acts.get(d.act).is_some_and(|a| a.guard == Some(at)));
-    let asked = built.needs.iter().zip(&on.needs).enumerate().filter(|(at, (about, need))| about.is_unmeasured() && (need.required || guards(*at)));
+    let guards = |at: usize| {
+        label
+            .done
+            .iter()
+            .filter(|d| d.decided)
+            .any(|d| on.acts.get(d.act).is_some_and(|a| a.guard == Some(at)))
+    };
+    let asked = built
+        .needs
+        .iter()
+        .zip(&on.needs)
+        .enumerate()
+        .filter(|(at, (about, need))| about.is_unmeasured() && (need.required || guards(*at)));
     // The test that the journey asks for, where there are several.
-    let measures: Vec<Quantity> = asked.map(|(_, (about, _))| reading(wine, about.problem.quantity)).collect();
+    let measures: Vec<Quantity> = asked
+        .map(|(_, (about, _))| reading(wine, about.problem.quantity))
+        .collect();
     if !measures.is_empty() {
         let unmeasured: Vec<&str> = measures.iter().map(|q| q.label()).collect();
         let measure = test(
@@ -231,7 +347,11 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
             TEST_DAYS,
             "Not measured, or measured before the last change: typical values stand in.",
         );
-        steps.push(Step { measures, branches: branches(wine, built, &label), ..measure });
+        steps.push(Step {
+            measures,
+            branches: branches(wine, built, &label),
+            ..measure
+        });
         now += TEST_DAYS;
     }
     // The same route once more, step by step, for the state after each.
@@ -243,9 +363,17 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
     let mut past = log::past(wine);
     let retest_days = TEST_DAYS + label.retest_days;
     let mut retested = false;
-    let ends: Vec<f64> = label.done.iter().skip(1).map(|d| d.begins).chain([label.days]).collect();
+    let ends: Vec<f64> = label
+        .done
+        .iter()
+        .skip(1)
+        .map(|d| d.begins)
+        .chain([label.days])
+        .collect();
     for (d, end) in label.done.iter().zip(ends) {
-        let (Some(t), Some(act)) = (built.acts.get(d.act), on.acts.get(d.act)) else { continue };
+        let (Some(t), Some(act)) = (built.acts.get(d.act), on.acts.get(d.act)) else {
+            continue;
+        };
         let phase = super::instance::place(wine, t.key).map_or(Phase::Fine, |p| p.0);
         if phase >= Phase::Protect && !retested {
             steps.push(retest(&test, &voided, &past, now, retest_days));
@@ -264,7 +392,11 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
                 "The dose is read from a trial of this wine; begin with the least rung.",
             );
             let branches = vec!["If no rung reaches its aim: give no more than the ladder’s last; type in the readings and choose a route anew.".to_string()];
-            steps.push(Step { tries: t.key, branches, ..trial });
+            steps.push(Step {
+                tries: t.key,
+                branches,
+                ..trial
+            });
             now += trial_days;
         }
         now += d.waits;
@@ -279,8 +411,12 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
         let money = done.share * (mean(&act.fixed) + mean(&act.per_dose) * dose);
         let lost = done.share * t.loss_percent.middle * scales::value(wine) / 100.0;
-        let labour = done.share * t.labour_hours.middle * scales::per_hour(wine) / scales::hectolitres(wine);
-        for (s, x) in split.iter_mut().zip([(money - lost - labour).max(0.0), lost, labour]) {
+        let labour =
+            done.share * t.labour_hours.middle * scales::per_hour(wine) / scales::hectolitres(wine);
+        for (s, x) in split
+            .iter_mut()
+            .zip([(money - lost - labour).max(0.0), lost, labour])
+        {
             *s += x;
         }
         match (t.energy_kwh_per_hl, t.water_l_per_hl) {
@@ -292,7 +428,11 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         }
         let days = (end - d.begins - d.trial - d.waits).max(0.0);
         steps.push(Step {
-            kind: if d.decided { StepKind::Act } else { StepKind::PutIn },
+            kind: if d.decided {
+                StepKind::Act
+            } else {
+                StepKind::PutIn
+            },
             key: t.key,
             name: t.name.to_string(),
             tries: "",
@@ -322,8 +462,18 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
     for s in &mut steps {
         s.date = begin.map(|b| b.plus(libm::floor(s.begins) as i64).show());
     }
-    let used: Vec<&'static Treatment> = label.done.iter().filter_map(|d| built.acts.get(d.act).copied()).collect();
-    let decided: Vec<&str> = label.done.iter().filter(|d| d.decided).filter_map(|d| built.acts.get(d.act)).map(|t| t.key).collect();
+    let used: Vec<&'static Treatment> = label
+        .done
+        .iter()
+        .filter_map(|d| built.acts.get(d.act).copied())
+        .collect();
+    let decided: Vec<&str> = label
+        .done
+        .iter()
+        .filter(|d| d.decided)
+        .filter_map(|d| built.acts.get(d.act))
+        .map(|t| t.key)
+        .collect();
     let names = |fits: &dyn Fn(&&'static Treatment) -> bool| {
         let mut all: Vec<&'static str> = Vec::new();
         for t in used.iter().filter(|t| fits(t)) {
@@ -334,11 +484,28 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         all
     };
     let on_label = names(&|t| t.stays);
-    let confirm = names(&|t| built.acts.iter().position(|a| a.key == t.key).and_then(|i| on.acts.get(i)).is_some_and(|a| a.unsure));
+    let confirm = names(&|t| {
+        built
+            .acts
+            .iter()
+            .position(|a| a.key == t.key)
+            .and_then(|i| on.acts.get(i))
+            .is_some_and(|a| a.unsure)
+    });
     let hire = hired(wine, built, &label);
-    let oxygen = used.iter().flat_map(|t| t.effects).filter(|e| e.on == Quantity::Oxygen).filter_map(|e| e.adds).map(|a| a.middle).sum();
+    let oxygen = used
+        .iter()
+        .flat_map(|t| t.effects)
+        .filter(|e| e.on == Quantity::Oxygen)
+        .filter_map(|e| e.adds)
+        .map(|a| a.middle)
+        .sum();
     Route {
-        key: if decided.is_empty() { "wait".into() } else { decided.join("+") },
+        key: if decided.is_empty() {
+            "wait".into()
+        } else {
+            decided.join("+")
+        },
         best_at,
         money: spread(&label.money),
         split,
@@ -356,7 +523,11 @@ fn report(wine: &Wine, built: &Built, label: Label, best_at: Vec<&'static str>, 
         on_label,
         confirm,
         probability: built.probability(&label),
-        judged_by: built.judged_in(&label).into_iter().map(|(_, by)| by.label()).collect(),
+        judged_by: built
+            .judged_in(&label)
+            .into_iter()
+            .map(|(_, by)| by.label())
+            .collect(),
         hire,
         cheapest_in,
         rules: rules(&used),
@@ -377,46 +548,92 @@ fn order(wine: &Wine, t: &Treatment, begin: Option<Day>, now: f64) -> Option<Str
     if lead <= 0.0 {
         return None;
     }
-    let kit: Vec<String> = t.kit.iter().filter(|k| wine.kit_lead(**k).is_some()).map(|k| show::inside(k.label())).collect();
+    let kit: Vec<String> = t
+        .kit
+        .iter()
+        .filter(|k| wine.kit_lead(**k).is_some())
+        .map(|k| show::inside(k.label()))
+        .collect();
     let kit = kit.join(if t.any_kit { " or " } else { ", " });
     Some(match begin {
-        Some(day) => format!("Order by {}: {kit}.", day.plus(libm::floor(now - lead) as i64).show()),
+        Some(day) => format!(
+            "Order by {}: {kit}.",
+            day.plus(libm::floor(now - lead) as i64).show()
+        ),
         None => format!("Order {} before: {kit}.", show::days(lead, lead)),
     })
 }
 
-/// What the first tests decide: which acts fall away where a need turns out to be met, and from where the route must be chosen
+/// What the first tests decide: which acts fall away where a need turns out to be met, and from
+/// where the route must be chosen
 /// anew.
 fn branches(wine: &Wine, built: &Built, label: &Label) -> Vec<String> {
     let on = &built.instance;
     let mut found = Vec::new();
-    for (at, (about, need)) in built.needs.iter().zip(&on.needs).enumerate().filter(|(_, (about, need))| about.is_unmeasured() && need.required) {
+    for (at, (about, need)) in built
+        .needs
+        .iter()
+        .zip(&on.needs)
+        .enumerate()
+        .filter(|(_, (about, need))| about.is_unmeasured() && need.required)
+    {
         let serves = |d: &&super::model::Done, only: bool| {
             on.acts.get(d.act).is_some_and(|a| {
-                let mut served = a.effects.iter().filter(|e| e.removes && on.needs.get(e.need).is_some_and(|n| n.required)).map(|e| e.need);
-                if only { served.all(|n| n == at) } else { served.any(|n| n == at) }
+                let mut served = a
+                    .effects
+                    .iter()
+                    .filter(|e| e.removes && on.needs.get(e.need).is_some_and(|n| n.required))
+                    .map(|e| e.need);
+                if only {
+                    served.all(|n| n == at)
+                } else {
+                    served.any(|n| n == at)
+                }
             })
         };
         let decided = || label.done.iter().filter(|d| d.decided && serves(d, false));
-        let falls: Vec<&str> = decided().filter(|d| serves(d, true)).filter_map(|d| built.acts.get(d.act)).map(|t| t.name).collect();
+        let falls: Vec<&str> = decided()
+            .filter(|d| serves(d, true))
+            .filter_map(|d| built.acts.get(d.act))
+            .map(|t| t.name)
+            .collect();
         let read = reading(wine, about.problem.quantity);
         let name = read.label();
-        let (most, unit) = (spread(&need.start).high, about.problem.quantity.facts().unit);
+        let (most, unit) = (
+            spread(&need.start).high,
+            about.problem.quantity.facts().unit,
+        );
         if !falls.is_empty() {
-            found.push(format!("{name} within its limit: leave out {}.", show::listed(&falls)));
+            found.push(format!(
+                "{name} within its limit: leave out {}.",
+                show::listed(&falls)
+            ));
         }
         // From the most that the draws hold, or that an act of the route is used with.
-        let used_to = decided().filter_map(|d| built.acts.get(d.act)).flat_map(|t| t.bounds).filter(|b| b.on == about.problem.quantity).map(|b| b.most);
+        let used_to = decided()
+            .filter_map(|d| built.acts.get(d.act))
+            .flat_map(|t| t.bounds)
+            .filter(|b| b.on == about.problem.quantity)
+            .map(|b| b.most);
         let most = used_to.fold(most, f64::min);
         if decided().next().is_some() && most > need.ceiling && read == about.problem.quantity {
-            found.push(format!("{name} above {} {unit}: choose a route anew.", show::plain(most)));
+            found.push(format!(
+                "{name} above {} {unit}: choose a route anew.",
+                show::plain(most)
+            ));
         }
     }
     found
 }
 
 /// The test after the acts, by what judges a wine with such a past.
-fn retest(test: &dyn Fn(StepKind, String, f64, f64, &'static str) -> Step, voided: &[Quantity], past: &[Past], now: f64, days: f64) -> Step {
+fn retest(
+    test: &dyn Fn(StepKind, String, f64, f64, &'static str) -> Step,
+    voided: &[Quantity],
+    past: &[Past],
+    now: f64,
+    days: f64,
+) -> Step {
     let (mut names, mut measures): (Vec<&'static str>, Vec<Quantity>) = (Vec::new(), Vec::new());
     for q in voided.iter().map(|q| judging(*q, past)) {
         for s in STABILITIES.rows().iter().filter(|s| s.quantity == q) {
@@ -426,7 +643,11 @@ fn retest(test: &dyn Fn(StepKind, String, f64, f64, &'static str) -> Step, voide
             }
         }
     }
-    let what = if names.is_empty() { "what is to be proved".to_string() } else { show::listed(&names) };
+    let what = if names.is_empty() {
+        "what is to be proved".to_string()
+    } else {
+        show::listed(&names)
+    };
     measures.push(Quantity::FreeSo2);
     let again = test(
         StepKind::Retest,
@@ -440,11 +661,18 @@ fn retest(test: &dyn Fn(StepKind, String, f64, f64, &'static str) -> Step, voide
 
 fn why(key: &str, phase: Phase, decided: bool, wine: &Wine) -> &'static str {
     if decided {
-        let fits =
-            |p: &&PhaseFacts| p.phase == phase && p.treatments.contains(&key) && (p.colours.is_empty() || wine.colour.is_some_and(|c| p.colours.contains(&c)));
+        let fits = |p: &&PhaseFacts| {
+            p.phase == phase
+                && p.treatments.contains(&key)
+                && (p.colours.is_empty() || wine.colour.is_some_and(|c| p.colours.contains(&c)))
+        };
         return PHASES.rows().iter().find(fits).map_or("", |p| p.why.text);
     }
-    LINKS.rows().iter().find(|l| matches!(l.kind, LinkKind::Insert | LinkKind::Feed) && l.acts.contains(&key)).map_or("", |l| l.why.text)
+    LINKS
+        .rows()
+        .iter()
+        .find(|l| matches!(l.kind, LinkKind::Insert | LinkKind::Feed) && l.acts.contains(&key))
+        .map_or("", |l| l.why.text)
 }
 
 /// Rules on order that concern two acts of the route, or one alone.
@@ -457,7 +685,8 @@ fn rules(used: &[&'static Treatment]) -> Vec<(Severity, &'static str)> {
                 met.push(t.material);
             }
         }
-        if met.len() >= rule.treatments.len().min(2) && !found.iter().any(|f| f.1 == rule.rule.text) {
+        if met.len() >= rule.treatments.len().min(2) && !found.iter().any(|f| f.1 == rule.rule.text)
+        {
             found.push((rule.severity, rule.rule.text));
         }
     }

@@ -1,4 +1,5 @@
-//! The search: every route of up to so many decisions that reaches the target and that no other beats on all counts.
+//! The search: every route of up to so many decisions that reaches the target and that no other
+//! beats on all counts.
 //! Exact within the model: what is cut off could only be beaten, or could never reach the target.
 
 use super::bounds::{Bounds, Open, plus};
@@ -43,7 +44,11 @@ struct Search<'a> {
 
 /// Searches.
 pub fn search(on: &Instance) -> Front {
-    let mut s = Search { on, front: Front::default(), bounds: Bounds::of(on) };
+    let mut s = Search {
+        on,
+        front: Front::default(),
+        bounds: Bounds::of(on),
+    };
     let start = on.start();
     s.close(&start, &[]);
     if s.front.routes.is_empty() {
@@ -60,7 +65,11 @@ impl Search<'_> {
     /// The front stands by rising money, so that the dearer ones need no look.
     fn is_beaten(&self, counts: &Counts) -> bool {
         let dearest = counts.first().copied().unwrap_or(0.0) + 1e-12;
-        self.front.routes.iter().take_while(|f| f.counts.first().is_some_and(|m| *m <= dearest)).any(|f| no_worse(&f.counts, counts))
+        self.front
+            .routes
+            .iter()
+            .take_while(|f| f.counts.first().is_some_and(|m| *m <= dearest))
+            .any(|f| no_worse(&f.counts, counts))
     }
 
     /// Whether a route is cut off that has these sums now and needs so much more at least.
@@ -88,15 +97,35 @@ impl Search<'_> {
             return;
         }
         self.front.routes.retain(|f| !no_worse(&counts, &f.counts));
-        let at = self.front.routes.iter().take_while(|f| f.counts < counts).count();
-        self.front.routes.insert(at, Found { decisions: decisions.to_vec(), counts });
+        let at = self
+            .front
+            .routes
+            .iter()
+            .take_while(|f| f.counts < counts)
+            .count();
+        self.front.routes.insert(
+            at,
+            Found {
+                decisions: decisions.to_vec(),
+                counts,
+            },
+        );
     }
 
-    /// Every route of so many decisions more, from an act on: what there is, its sums, what is open.
-    fn extend(&mut self, (label, sums, open): (&Label, &Counts, &Open), decisions_so_far: &mut Vec<usize>, from: usize, more: usize) {
+    /// Every route of so many decisions more, from an act on: what there is, its sums, what is
+    /// open.
+    fn extend(
+        &mut self,
+        (label, sums, open): (&Label, &Counts, &Open),
+        decisions_so_far: &mut Vec<usize>,
+        from: usize,
+        more: usize,
+    ) {
         let mut left = Vec::with_capacity(self.on.needs.len());
         for i in from..self.on.acts.len() {
-            let Some(act) = self.on.acts.get(i).filter(|a| a.decidable) else { continue };
+            let Some(act) = self.on.acts.get(i).filter(|a| a.decidable) else {
+                continue;
+            };
             if self.front.tried >= MOST_TRIED {
                 self.front.stopped = true;
                 return;
@@ -105,15 +134,29 @@ impl Search<'_> {
             self.bounds.left_by(open, i, &mut left);
             let new_label = act.stays && !label.on_label.has(i);
             let takes = if act.at_filler { 0.0 } else { act.days };
-            let adds = [0.0, takes, 0.0, f64::from(act.origin), f64::from(u8::from(new_label)), f64::from(u8::from(act.unsure)), 1.0];
+            let adds = [
+                0.0,
+                takes,
+                0.0,
+                f64::from(act.origin),
+                f64::from(u8::from(new_label)),
+                f64::from(u8::from(act.unsure)),
+                1.0,
+            ];
             let with_it = plus(sums, &adds);
-            if self.bounds.is_idle(open, i) || self.is_cut(&with_it, &self.bounds.still(&left, i + 1), more - 1) {
+            if self.bounds.is_idle(open, i)
+                || self.is_cut(&with_it, &self.bounds.still(&left, i + 1), more - 1)
+            {
                 continue;
             }
-            if !self.bounds.could(open, i, more, &mut left) || self.is_cut(&with_it, &self.bounds.still(&left, i + 1), more - 1) {
+            if !self.bounds.could(open, i, more, &mut left)
+                || self.is_cut(&with_it, &self.bounds.still(&left, i + 1), more - 1)
+            {
                 continue;
             }
-            let Some(next) = self.on.decide(label, i) else { continue };
+            let Some(next) = self.on.decide(label, i) else {
+                continue;
+            };
             self.front.tried += 1;
             if self.on.days(&next) > self.on.days {
                 continue;
@@ -127,7 +170,9 @@ impl Search<'_> {
                 if !self.is_beaten(&self.on.at_least(&sums)) {
                     let open = self.bounds.open(self.on, &next);
                     let least = self.bounds.still(&open.asks, i + 1);
-                    if !self.is_cut(&sums, &least, more - 1) && self.on.probability(&next) < self.on.target {
+                    if !self.is_cut(&sums, &least, more - 1)
+                        && self.on.probability(&next) < self.on.target
+                    {
                         self.extend((&next, &sums, &open), decisions_so_far, i + 1, more - 1);
                     }
                 }

@@ -1,4 +1,5 @@
-//! The stabilities a bottle needs. Each is judged by one test with its own limit, from the reading and its error; a typical
+//! The stabilities a bottle needs. Each is judged by one test with its own limit, from the reading
+//! and its error; a typical
 //! value, a voided reading or a model never passes or fails a wine.
 
 pub mod draws;
@@ -13,16 +14,24 @@ use serde::Serialize;
 /// Days until a laboratory has answered. Judgement.
 pub const TEST_DAYS: f64 = 5.0;
 
-/// Days until every one of these tests has answered, on a wine with this past: [`TEST_DAYS`], or as long as one of them takes that
+/// Days until every one of these tests has answered, on a wine with this past: [`TEST_DAYS`], or as
+/// long as one of them takes that
 /// takes longer on such a wine.
 pub fn answer_days(tests: &[Quantity], past: &[Past]) -> f64 {
-    tests.iter().filter_map(|q| longer(*q, past)).fold(TEST_DAYS, f64::max)
+    tests
+        .iter()
+        .filter_map(|q| longer(*q, past))
+        .fold(TEST_DAYS, f64::max)
 }
 
 /// Days of a test on a wine with this past, at most, where that makes it take longer.
 pub fn longer(which: Quantity, past: &[Past]) -> Option<f64> {
     let facts = test_of(which)?;
-    facts.longer.iter().find(|l| l.after.iter().any(|p| past.contains(p))).map(|l| l.days.high)
+    facts
+        .longer
+        .iter()
+        .find(|l| l.after.iter().any(|p| past.contains(p)))
+        .map(|l| l.days.high)
 }
 
 /// What is said of a stability.
@@ -106,9 +115,13 @@ pub struct Stability {
 }
 
 impl Stability {
-    /// The limit in a few words: “below 2 NTU”, “no crystals”; None where no limit makes a verdict of a reading.
+    /// The limit in a few words: “below 2 NTU”, “no crystals”; None where no limit makes a verdict
+    /// of a reading.
     pub fn bound(&self) -> Option<String> {
-        if STABILITIES.iter().any(|f| f.key == self.key && f.no_verdict) {
+        if STABILITIES
+            .iter()
+            .any(|f| f.key == self.key && f.no_verdict)
+        {
             return None;
         }
         Some(match self.quantity {
@@ -116,22 +129,37 @@ impl Stability {
             Quantity::ColdColour => "no haze, no deposit".into(),
             Quantity::Ullage => "no air above the wine".into(),
             Quantity::BrownsInAir => "no browning".into(),
-            _ => format!("{} {} {}", if self.least { "at least" } else { "below" }, show::plain(self.limit), self.unit).trim_end().into(),
+            _ => format!(
+                "{} {} {}",
+                if self.least { "at least" } else { "below" },
+                show::plain(self.limit),
+                self.unit
+            )
+            .trim_end()
+            .into(),
         })
     }
-    /// Whether the mark for it lies off a drawing that ends at twice the limit: the reading, or all that it may be.
+    /// Whether the mark for it lies off a drawing that ends at twice the limit: the reading, or all
+    /// that it may be.
     pub fn beyond(&self) -> bool {
         let [least, reading, _] = self.value;
-        (if self.by == KnownBy::Measured { reading } else { least }) > 2.0 * self.limit
+        (if self.by == KnownBy::Measured {
+            reading
+        } else {
+            least
+        }) > 2.0 * self.limit
     }
 }
 
-/// How many standard errors must lie between a reading and its limit: one-sided 95 % of a normal error. One rule for the
-/// bench, the stabilities and the bottle. One-sided, since only a reading on the wrong side of its limit misleads; judgement,
+/// How many standard errors must lie between a reading and its limit: one-sided 95 % of a normal
+/// error. One rule for the
+/// bench, the stabilities and the bottle. One-sided, since only a reading on the wrong side of its
+/// limit misleads; judgement,
 /// after the usual guard band of conformity assessment (JCGM 106:2012, from memory).
 pub const SURE: f64 = 1.645;
 
-/// Standard error of a mean of `times` readings at `value`, in its unit: the part in its unit and the part as a share of it
+/// Standard error of a mean of `times` readings at `value`, in its unit: the part in its unit and
+/// the part as a share of it
 /// are independent and add as squares. 0.15 NTU and 12 % at 1.6 NTU: 0.24.
 pub fn standard_error(plus: f64, share: f64, value: f64, times: f64) -> f64 {
     libm::sqrt((plus * plus + share * share * value * value) / times.max(1.0))
@@ -147,21 +175,41 @@ pub fn of_state(wine: &Wine, state: &State) -> Vec<Stability> {
     if wine.style == Some(Style::Juice) || wine.stage == Some(Stage::Juice) {
         return Vec::new();
     }
-    let fitting: Vec<&'static StabilityFacts> = STABILITIES.rows().iter().filter(|f| fits(wine, f)).collect();
-    let mut all: Vec<(Stability, &'static StabilityFacts)> = fitting.into_iter().filter_map(|f| Some((one(wine, state, f)?, f))).collect();
-    let groups: Vec<(Option<&'static str>, Status, &'static str, bool)> = all.iter().map(|(s, f)| (f.group, s.status, s.name, s.wanted)).collect();
+    let fitting: Vec<&'static StabilityFacts> = STABILITIES
+        .rows()
+        .iter()
+        .filter(|f| fits(wine, f))
+        .collect();
+    let mut all: Vec<(Stability, &'static StabilityFacts)> = fitting
+        .into_iter()
+        .filter_map(|f| Some((one(wine, state, f)?, f)))
+        .collect();
+    let groups: Vec<(Option<&'static str>, Status, &'static str, bool)> = all
+        .iter()
+        .map(|(s, f)| (f.group, s.status, s.name, s.wanted))
+        .collect();
     for (i, (s, facts)) in all.iter_mut().enumerate() {
-        let same = |(j, g): &(usize, &(Option<&'static str>, Status, &'static str, bool))| *j != i && g.0.is_some() && g.0 == facts.group;
+        let same = |(j, g): &(usize, &(Option<&'static str>, Status, &'static str, bool))| {
+            *j != i && g.0.is_some() && g.0 == facts.group
+        };
         let mut others = groups.iter().enumerate().filter(same);
-        let against = if s.status == Status::Unstable { Status::Stable } else { Status::Unstable };
+        let against = if s.status == Status::Unstable {
+            Status::Stable
+        } else {
+            Status::Unstable
+        };
         if matches!(s.status, Status::Stable | Status::Unstable)
             && let Some((_, other)) = others.clone().find(|(_, g)| g.1 == against)
         {
             s.notes.push(format!("Conflict: “{}” says {}. Results of different tests do not mix: go by the worse until both agree.", other.2, other.1.label()));
         }
-        // One test of a kind is enough to ask for: one that told, else the first that judges this wine. Beside a doubtful one
+        // One test of a kind is enough to ask for: one that told, else the first that judges this
+        // wine. Beside a doubtful one
         // another is welcome.
-        s.wanted &= !others.any(|(j, g)| matches!(g.1, Status::Stable | Status::Unstable) || (j < i && g.3 && g.1 == Status::Unknown));
+        s.wanted &= !others.any(|(j, g)| {
+            matches!(g.1, Status::Stable | Status::Unstable)
+                || (j < i && g.3 && g.1 == Status::Unknown)
+        });
     }
     all.into_iter().map(|(s, _)| s).collect()
 }
@@ -172,16 +220,25 @@ fn fits(wine: &Wine, facts: &StabilityFacts) -> bool {
     if !facts.journeys.is_empty() {
         return named(facts);
     }
-    facts.group.is_none() || !STABILITIES.iter().any(|f| f.group == facts.group && named(f))
+    facts.group.is_none()
+        || !STABILITIES
+            .iter()
+            .any(|f| f.group == facts.group && named(f))
 }
 
 pub(crate) fn band(wine: &Wine, facts: &StabilityFacts) -> Option<&'static NeedBand> {
     let Some(colour) = wine.colour else {
         // Not known: the strictest counts.
         let strict = |b: &NeedBand| b.ceiling.unwrap_or(0.0) - b.floor.unwrap_or(0.0);
-        return facts.bands.iter().min_by(|a, b| strict(a).total_cmp(&strict(b)));
+        return facts
+            .bands
+            .iter()
+            .min_by(|a, b| strict(a).total_cmp(&strict(b)));
     };
-    facts.bands.iter().find(|b| b.colours.is_empty() || b.colours.contains(&colour))
+    facts
+        .bands
+        .iter()
+        .find(|b| b.colours.is_empty() || b.colours.contains(&colour))
 }
 
 /// The band of a stability for a wine, from its key.
@@ -192,20 +249,31 @@ pub fn facts_of(wine: &Wine, key: &str) -> Option<(&'static StabilityFacts, &'st
 
 fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Stability> {
     let band = band(wine, facts)?;
-    let (limit, least) = band.ceiling.map(|c| (c, false)).or(band.floor.map(|f| (f, true)))?;
+    let (limit, least) = band
+        .ceiling
+        .map(|c| (c, false))
+        .or(band.floor.map(|f| (f, true)))?;
     let known = state.get(kept_as(facts))?;
     let e = known.estimate;
     let error = standard_error(facts.error_plus, facts.error_share, e.middle, 1.0);
     let sure = SURE * error;
     let around = |half: f64| [(e.middle - half).max(0.0), e.middle, e.middle + half];
-    // What is shown is the band that decides; what is drawn from is the triangle with the standard error of the reading.
+    // What is shown is the band that decides; what is drawn from is the triangle with the standard
+    // error of the reading.
     let (value, [low, middle, high]) = match known.by {
         KnownBy::Measured => (around(sure), around(libm::sqrt(6.0) * error)),
         _ => ([e.low, e.middle, e.high], [e.low, e.middle, e.high]),
     };
-    let margin = if least { middle - limit } else { limit - middle };
+    let margin = if least {
+        middle - limit
+    } else {
+        limit - middle
+    };
     let root = draws::root(facts.quantity as usize);
-    let inside = (0..draws::DRAWS).map(|i| draws::triangle(low, middle, high, draws::fraction(root, i))).filter(|v| (*v < limit) != least).count();
+    let inside = (0..draws::DRAWS)
+        .map(|i| draws::triangle(low, middle, high, draws::fraction(root, i)))
+        .filter(|v| (*v < limit) != least)
+        .count();
     let probability = inside as f64 / f64::from(draws::DRAWS);
     let blinded = is_blinded(wine, facts);
     let status = verdict(facts, known.by, margin, sure, least, blinded);
@@ -232,10 +300,20 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
 
 /// Whether what was done to the wine keeps its test from judging it.
 fn is_blinded(wine: &Wine, facts: &StabilityFacts) -> bool {
-    facts.not_after.iter().any(|p| crate::state::log::past(wine).contains(p))
+    facts
+        .not_after
+        .iter()
+        .any(|p| crate::state::log::past(wine).contains(p))
 }
 
-fn verdict(facts: &StabilityFacts, by: KnownBy, margin: f64, sure: f64, least: bool, blinded: bool) -> Status {
+fn verdict(
+    facts: &StabilityFacts,
+    by: KnownBy,
+    margin: f64,
+    sure: f64,
+    least: bool,
+    blinded: bool,
+) -> Status {
     match by {
         _ if blinded => Status::Unknown,
         KnownBy::Measured if facts.no_verdict => Status::NoVerdict,
@@ -243,7 +321,8 @@ fn verdict(facts: &StabilityFacts, by: KnownBy, margin: f64, sure: f64, least: b
         KnownBy::Measured if margin > sure || (least && margin >= sure) => Status::Stable,
         KnownBy::Measured if margin < -sure || (!least && margin <= -sure) => Status::Unstable,
         KnownBy::Measured => Status::Doubtful,
-        // A bound shows that a wine has no more than so much, and never that it has so much at least.
+        // A bound shows that a wine has no more than so much, and never that it has so much at
+        // least.
         KnownBy::AtMost if facts.no_verdict => Status::NoVerdict,
         KnownBy::AtMost if !least && margin > sure => Status::Stable,
         KnownBy::AtMost if !least && margin > 0.0 => Status::Doubtful,
@@ -251,36 +330,63 @@ fn verdict(facts: &StabilityFacts, by: KnownBy, margin: f64, sure: f64, least: b
     }
 }
 
-/// What the test of a quantity says, without the draws of [`stabilities`]; unknown where no stability reads it.
+/// What the test of a quantity says, without the draws of [`stabilities`]; unknown where no
+/// stability reads it.
 pub fn status_of(wine: &Wine, state: &State, which: Quantity) -> Status {
     let said = || {
         let facts = STABILITIES.rows().iter().find(|f| f.quantity == which)?;
         let band = band(wine, facts)?;
-        let (limit, least) = band.ceiling.map(|c| (c, false)).or(band.floor.map(|f| (f, true)))?;
+        let (limit, least) = band
+            .ceiling
+            .map(|c| (c, false))
+            .or(band.floor.map(|f| (f, true)))?;
         let known = state.get(kept_as(facts))?;
         let value = known.estimate.middle;
         let sure = SURE * standard_error(facts.error_plus, facts.error_share, value, 1.0);
         let margin = if least { value - limit } else { limit - value };
-        Some(verdict(facts, known.by, margin, sure, least, is_blinded(wine, facts)))
+        Some(verdict(
+            facts,
+            known.by,
+            margin,
+            sure,
+            least,
+            is_blinded(wine, facts),
+        ))
     };
     said().unwrap_or(Status::Unknown)
 }
 
-/// Why a reading that is only a bound does not judge a wine by its limit; None where it is a figure, or inside the limit.
-pub fn only_below(wine: &Wine, which: Quantity, floor: Option<f64>, ceiling: Option<f64>) -> Option<String> {
+/// Why a reading that is only a bound does not judge a wine by its limit; None where it is a
+/// figure, or inside the limit.
+pub fn only_below(
+    wine: &Wine,
+    which: Quantity,
+    floor: Option<f64>,
+    ceiling: Option<f64>,
+) -> Option<String> {
     let found = wine.found(which)?.ok().filter(|f| f.at_most)?;
     let unit = which.facts().unit;
     let below = format!("{} {unit}", show::plain(found.value));
     match (floor, ceiling) {
-        (Some(_), _) => Some(format!("Measured only as below {}: that does not show that there is enough.", below.trim())),
-        (None, Some(c)) if found.value >= c => {
-            Some(format!("Measured only as below {}; the limit is {} {unit}: measure it more finely.", below.trim(), show::plain(c)))
-        }
+        (Some(_), _) => Some(format!(
+            "Measured only as below {}: that does not show that there is enough.",
+            below.trim()
+        )),
+        (None, Some(c)) if found.value >= c => Some(format!(
+            "Measured only as below {}; the limit is {} {unit}: measure it more finely.",
+            below.trim(),
+            show::plain(c)
+        )),
         _ => None,
     }
 }
 
-fn notes(wine: &Wine, facts: &StabilityFacts, (by, status): (KnownBy, Status), blinded: bool) -> Vec<String> {
+fn notes(
+    wine: &Wine,
+    facts: &StabilityFacts,
+    (by, status): (KnownBy, Status),
+    blinded: bool,
+) -> Vec<String> {
     let mut notes = Vec::new();
     if by == KnownBy::AtMost
         && let Some(band) = band(wine, facts)
@@ -294,8 +400,13 @@ fn notes(wine: &Wine, facts: &StabilityFacts, (by, status): (KnownBy, Status), b
         notes.push("Measured before the last change: it counts as a guess. Measure again.".into());
     }
     // A reading by a test of the same group that does not fit the journey.
-    for other in STABILITIES.iter().filter(|f| facts.group.is_some() && f.group == facts.group && !fits(wine, f)) {
-        if !matches!(by, KnownBy::Measured | KnownBy::AtMost) && wine.at_most(other.quantity).is_some() {
+    for other in STABILITIES
+        .iter()
+        .filter(|f| facts.group.is_some() && f.group == facts.group && !fits(wine, f))
+    {
+        if !matches!(by, KnownBy::Measured | KnownBy::AtMost)
+            && wine.at_most(other.quantity).is_some()
+        {
             notes.push(format!("There is a reading by “{}”. It does not carry over: results of different tests do not mix.", other.quantity.label()));
         }
     }
@@ -304,10 +415,18 @@ fn notes(wine: &Wine, facts: &StabilityFacts, (by, status): (KnownBy, Status), b
         notes.extend(facts.barrier.iter().map(|r| r.why.text.to_string()));
     }
     let months = wine.shelf_life().and_then(Result::ok).unwrap_or(0.0);
-    let kept = |n: &&ShelfNote| months > n.from_months && (n.after.is_empty() || n.after.iter().any(|p| wine.past.contains(p)));
-    notes.extend(
-        facts.shelf.iter().filter(kept).map(|n| format!("For {} months in bottle: {} ({})", show::plain(months), n.note.text, n.note.standing.label())),
-    );
+    let kept = |n: &&ShelfNote| {
+        months > n.from_months
+            && (n.after.is_empty() || n.after.iter().any(|p| wine.past.contains(p)))
+    };
+    notes.extend(facts.shelf.iter().filter(kept).map(|n| {
+        format!(
+            "For {} months in bottle: {} ({})",
+            show::plain(months),
+            n.note.text,
+            n.note.standing.label()
+        )
+    }));
     if facts.quantity == Quantity::ConductivityDrop
         && let Some((Ok(t), _)) = derived::composition(wine)
         && let Ok(s) = t.supersaturation(crate::units::Celsius(0.0))
@@ -323,7 +442,8 @@ pub fn test_of(which: Quantity) -> Option<&'static TestFacts> {
     TESTS.rows().iter().find(|t| t.quantity == which)
 }
 
-/// The last day on which a sample gives its result in time for bottling; None without a bottling day.
+/// The last day on which a sample gives its result in time for bottling; None without a bottling
+/// day.
 pub fn sample_by(wine: &Wine, t: &TestFacts) -> Option<Day> {
     Day::read(&wine.bottling_day)?.back(libm::ceil(t.before_days.middle + t.days.high) as i64)
 }
@@ -356,14 +476,38 @@ pub struct Asked {
 impl Asked {
     /// What is asked for `what`: “protein: heat test [50 mL; sample by 2027-02-01; 20 EUR]”.
     fn of(wine: &Wine, quantity: Quantity, today: Option<Day>, what: String) -> Asked {
-        let Some(t) = test_of(quantity) else { return Asked { quantity, sample_ml: None, sample_by: None, due: false, price: None, text: what } };
+        let Some(t) = test_of(quantity) else {
+            return Asked {
+                quantity,
+                sample_ml: None,
+                sample_by: None,
+                due: false,
+                price: None,
+                text: what,
+            };
+        };
         let (by, price) = (sample_by(wine, t), test_price(wine, t));
         let due = by.zip(today).is_some_and(|(by, today)| today > by);
         let mut words = vec![format!("{} mL", show::plain(t.sample_ml))];
-        words.extend(by.map(|d| if due { format!("sample due since {}: take it now", d.show()) } else { format!("sample by {}", d.show()) }));
-        words.extend(price.map(|[low, _, high]| format!("{} {}", show::range(low, high), wine.money())));
+        words.extend(by.map(|d| {
+            if due {
+                format!("sample due since {}: take it now", d.show())
+            } else {
+                format!("sample by {}", d.show())
+            }
+        }));
+        words.extend(
+            price.map(|[low, _, high]| format!("{} {}", show::range(low, high), wine.money())),
+        );
         let text = format!("{what} [{}]", words.join("; "));
-        Asked { quantity, sample_ml: Some(t.sample_ml), sample_by: by.map(Day::show), due, price, text }
+        Asked {
+            quantity,
+            sample_ml: Some(t.sample_ml),
+            sample_by: by.map(Day::show),
+            due,
+            price,
+            text,
+        }
     }
 }
 
@@ -371,20 +515,39 @@ impl Asked {
 pub fn asked(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<Asked> {
     // What is looked at or measured in the tank is not sent away.
     let sent = |s: &&Stability| s.wanted && test_of(s.quantity).is_some_and(|t| t.sample_ml > 0.0);
-    let mut asked: Vec<Asked> = all.iter().filter(sent).map(|s| Asked::of(wine, s.quantity, today, format!("{}: {}", s.name, s.test))).collect();
-    for facts in crate::knowledge::PROBLEMS.iter().filter(|p| wine.problems.contains(&p.problem)) {
+    let mut asked: Vec<Asked> = all
+        .iter()
+        .filter(sent)
+        .map(|s| Asked::of(wine, s.quantity, today, format!("{}: {}", s.name, s.test)))
+        .collect();
+    for facts in crate::knowledge::PROBLEMS
+        .iter()
+        .filter(|p| wine.problems.contains(&p.problem))
+    {
         let which = crate::state::reading(wine, facts.quantity);
-        let tells = facts.band(wine).is_none_or(|b| only_below(wine, which, b.floor, b.ceiling).is_none());
+        let tells = facts
+            .band(wine)
+            .is_none_or(|b| only_below(wine, which, b.floor, b.ceiling).is_none());
         let measured = wine.at_most(which).is_some() && tells && !crate::state::voided(wine, which);
         let listed = all.iter().any(|s| s.quantity == which);
         if !measured && !listed && which.facts().asked {
-            asked.push(Asked::of(wine, which, today, format!("{}, for: {}", which.label(), show::inside(facts.problem.label()))));
+            asked.push(Asked::of(
+                wine,
+                which,
+                today,
+                format!(
+                    "{}, for: {}",
+                    which.label(),
+                    show::inside(facts.problem.label())
+                ),
+            ));
         }
     }
     asked
 }
 
-/// A request to a laboratory: what it is asked, with sample, last day and price of each, and how to send it. Empty where nothing
+/// A request to a laboratory: what it is asked, with sample, last day and price of each, and how to
+/// send it. Empty where nothing
 /// is to be asked.
 pub fn request(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<String> {
     let asked = asked(wine, all, today);
@@ -392,10 +555,21 @@ pub fn request(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<String
         return Vec::new();
     }
     let sample: f64 = asked.iter().filter_map(|a| a.sample_ml).sum();
-    let text = |t: &str| if t.trim().is_empty() { "not given".to_string() } else { t.trim().to_string() };
+    let text = |t: &str| {
+        if t.trim().is_empty() {
+            "not given".to_string()
+        } else {
+            t.trim().to_string()
+        }
+    };
     let bottles = libm::ceil(sample / 750.0).max(1.0) + 1.0;
     let mut sheet = vec![
-        format!("Wine: {}. Volume: {}. Bottling day: {}.", text(&wine.name), text(&wine.volume_words()), text(&Day::tidy(&wine.bottling_day))),
+        format!(
+            "Wine: {}. Volume: {}. Bottling day: {}.",
+            text(&wine.name),
+            text(&wine.volume_words()),
+            text(&Day::tidy(&wine.bottling_day))
+        ),
         format!(
             "Sample: {} mL in all, so {} bottles of 750 mL, one of them to keep; filled to the brim from the middle of the mixed tank, closed, cool and dark.",
             show::plain(sample),
@@ -409,16 +583,30 @@ pub fn request(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<String
 
 /// The answer in a sentence.
 pub fn answer(all: &[Stability]) -> String {
-    let of = |s: Status| all.iter().filter(|x| x.status == s && (s != Status::Unknown || x.wanted)).map(|x| show::inside(x.name)).collect::<Vec<_>>();
-    let (bad, doubt, unknown) = (of(Status::Unstable), of(Status::Doubtful), of(Status::Unknown));
+    let of = |s: Status| {
+        all.iter()
+            .filter(|x| x.status == s && (s != Status::Unknown || x.wanted))
+            .map(|x| show::inside(x.name))
+            .collect::<Vec<_>>()
+    };
+    let (bad, doubt, unknown) = (
+        of(Status::Unstable),
+        of(Status::Doubtful),
+        of(Status::Unknown),
+    );
     let mut words = Vec::new();
-    for (list, what) in [(&bad, "Not stable"), (&doubt, "Doubtful, measure again"), (&unknown, "Not known, so measure")] {
+    for (list, what) in [
+        (&bad, "Not stable"),
+        (&doubt, "Doubtful, measure again"),
+        (&unknown, "Not known, so measure"),
+    ] {
         if !list.is_empty() {
             words.push(format!("{what}: {}.", list.join(", ")));
         }
     }
     if words.is_empty() && !all.is_empty() {
-        return "Every stability judged here is inside its limit. Test again after any change.".into();
+        return "Every stability judged here is inside its limit. Test again after any change."
+            .into();
     }
     words.join(" ")
 }

@@ -1,6 +1,9 @@
-//! How firm the first place is: the share of draws in which each treatment comes first when every count is drawn from its
-//! spread (stochastic multicriteria acceptability, Lahdelma and Salminen 2001, over the facts with the weights as given, and over the
-//! weights too where they were left open); and how likely it is that measuring what was not measured would change what to do.
+//! How firm the first place is: the share of draws in which each treatment comes first when every
+//! count is drawn from its
+//! spread (stochastic multicriteria acceptability, Lahdelma and Salminen 2001, over the facts with
+//! the weights as given, and over the
+//! weights too where they were left open); and how likely it is that measuring what was not
+//! measured would change what to do.
 
 use super::ranking::{Ranked, Setting, Span, class};
 use super::scales;
@@ -15,7 +18,11 @@ use std::ops::Range;
 pub fn weight_shares(w: Weights) -> [f64; 4] {
     let weights = [w.effect, w.cost, w.time, w.origin].map(f64::from);
     let sum: f64 = weights.iter().sum();
-    if sum > 0.0 { weights.map(|v| v / sum) } else { [0.25; 4] }
+    if sum > 0.0 {
+        weights.map(|v| v / sum)
+    } else {
+        [0.25; 4]
+    }
 }
 
 fn at(s: Span, share: f64) -> f64 {
@@ -27,16 +34,39 @@ pub fn weights_open(wine: &Wine) -> bool {
     wine.weights == Weights::default() && !wine.by_money
 }
 
-/// In how many of the draws each of `ranked` comes first among those that are as clean and as much of a cure as the first: by
-/// what the order goes by, and whatever the weights are. 0 for the rest; in the order given. Draws are keyed by the place of the
-/// treatment in the whole table, so they are the same whatever else is ranked, and counts of two runs of draws add up.
-pub fn first_counts(wine: &Wine, problem: Problem, ranked: &[Ranked], draws: Range<u32>) -> Vec<[u32; 2]> {
+/// In how many of the draws each of `ranked` comes first among those that are as clean and as much
+/// of a cure as the first: by
+/// what the order goes by, and whatever the weights are. 0 for the rest; in the order given. Draws
+/// are keyed by the place of the
+/// treatment in the whole table, so they are the same whatever else is ranked, and counts of two
+/// runs of draws add up.
+pub fn first_counts(
+    wine: &Wine,
+    problem: Problem,
+    ranked: &[Ranked],
+    draws: Range<u32>,
+) -> Vec<[u32; 2]> {
     let mut wins = vec![[0_u32; 2]; ranked.len()];
-    let Some(leader) = ranked.first() else { return Vec::new() };
+    let Some(leader) = ranked.first() else {
+        return Vec::new();
+    };
     let (money, open) = (wine.by_money, weights_open(wine));
-    let given = if money { [scales::loss(wine, problem), -1.0, -scales::per_day(wine), -scales::per_point(wine)] } else { weight_shares(wine.weights) };
+    let given = if money {
+        [
+            scales::loss(wine, problem),
+            -1.0,
+            -scales::per_day(wine),
+            -scales::per_point(wine),
+        ]
+    } else {
+        weight_shares(wine.weights)
+    };
     let spans = |r: &Ranked| {
-        if money { [r.effect.value, r.money_per_hl, r.days, r.impact_points] } else { [r.effect.value, r.cost.value, r.time.value, r.origin.value] }
+        if money {
+            [r.effect.value, r.money_per_hl, r.days, r.impact_points]
+        } else {
+            [r.effect.value, r.cost.value, r.time.value, r.origin.value]
+        }
     };
     let keyed: Vec<(usize, [(Span, f64); 4])> = ranked
         .iter()
@@ -45,7 +75,15 @@ pub fn first_counts(wine: &Wine, problem: Problem, ranked: &[Ranked], draws: Ran
         .map(|(i, r)| {
             let nth = TREATMENTS.iter().position(|t| t.key == r.key).unwrap_or(0) * 4;
             let [a, b, c, d] = spans(r);
-            (i, [(a, root(nth)), (b, root(nth + 1)), (c, root(nth + 2)), (d, root(nth + 3))])
+            (
+                i,
+                [
+                    (a, root(nth)),
+                    (b, root(nth + 1)),
+                    (c, root(nth + 2)),
+                    (d, root(nth + 3)),
+                ],
+            )
         })
         .collect();
     for draw in draws {
@@ -62,7 +100,11 @@ pub fn first_counts(wine: &Wine, problem: Problem, ranked: &[Ranked], draws: Ran
                 }
             }
         }
-        for (which, (i, _)) in best.iter().enumerate().filter_map(|(which, b)| b.map(|b| (which, b))) {
+        for (which, (i, _)) in best
+            .iter()
+            .enumerate()
+            .filter_map(|(which, b)| b.map(|b| (which, b)))
+        {
             if let Some(n) = wins.get_mut(i).and_then(|w| w.get_mut(which)) {
                 *n += 1;
             }
@@ -75,10 +117,24 @@ pub fn first_counts(wine: &Wine, problem: Problem, ranked: &[Ranked], draws: Ran
 pub fn finer(wine: &Wine, ranked: &[Ranked], wins: &[[u32; 2]]) -> String {
     let most = |open: bool| {
         let of = |w: &[u32; 2]| if open { w[1] } else { w[0] };
-        ranked.iter().zip(wins).max_by_key(|(_, w)| of(w)).map(|(r, w)| (r.name, show::fixed(f64::from(of(w)) * 100.0 / f64::from(MANY), 0)))
+        ranked
+            .iter()
+            .zip(wins)
+            .max_by_key(|(_, w)| of(w))
+            .map(|(r, w)| {
+                (
+                    r.name,
+                    show::fixed(f64::from(of(w)) * 100.0 / f64::from(MANY), 0),
+                )
+            })
     };
-    let Some((name, n)) = most(false) else { return String::new() };
-    let mut text = format!("By {MANY} draws (±{}): {name} is first in {n} of 100.", show::fixed(error(MANY) * 100.0, 0));
+    let Some((name, n)) = most(false) else {
+        return String::new();
+    };
+    let mut text = format!(
+        "By {MANY} draws (±{}): {name} is first in {n} of 100.",
+        show::fixed(error(MANY) * 100.0, 0)
+    );
     if weights_open(wine)
         && let Some((name, n)) = most(true)
     {
@@ -87,11 +143,17 @@ pub fn finer(wine: &Wine, ranked: &[Ranked], wins: &[[u32; 2]]) -> String {
     text
 }
 
-/// Steps of the draws of weights: the powers of 1/g, where g⁴ = g + 1. They fill the cube of three shares evenly (the additive
+/// Steps of the draws of weights: the powers of 1/g, where g⁴ = g + 1. They fill the cube of three
+/// shares evenly (the additive
 /// recurrence of three dimensions) and follow none of the roots that key the other draws.
-const STEPS: [f64; 3] = [0.819_172_513_396_164_4, 0.671_043_606_703_789_3, 0.549_700_477_901_970_3];
+const STEPS: [f64; 3] = [
+    0.819_172_513_396_164_4,
+    0.671_043_606_703_789_3,
+    0.549_700_477_901_970_3,
+];
 
-/// Four weights that sum to 1, spread evenly over all there are, from three shares: the gaps between them in order.
+/// Four weights that sum to 1, spread evenly over all there are, from three shares: the gaps
+/// between them in order.
 fn even_weights(shares: [f64; 3]) -> [f64; 4] {
     let [a, b, c] = shares;
     let (low, high) = (a.min(b).min(c), a.max(b).max(c));
@@ -125,17 +187,33 @@ pub struct Choice {
 impl Choice {
     /// What doing it costs: product, labour and lost wine, its days and its impact.
     pub fn of(wine: &Wine, r: &Ranked) -> Choice {
-        let money = r.money_per_hl.middle + r.days.middle * scales::per_day(wine) + r.impact_points.middle * scales::per_point(wine);
-        Choice { money, removes: r.removes.middle }
+        let money = r.money_per_hl.middle
+            + r.days.middle * scales::per_day(wine)
+            + r.impact_points.middle * scales::per_point(wine);
+        Choice {
+            money,
+            removes: r.removes.middle,
+        }
     }
 }
 
-/// The choices of a list: what is at hand, or all where nothing is; of those the clean ones, or all where none is clean, since
+/// The choices of a list: what is at hand, or all where nothing is; of those the clean ones, or all
+/// where none is clean, since
 /// what is not verified counts as not to be had.
 pub fn choices(wine: &Wine, ranked: &[Ranked]) -> Vec<Choice> {
-    let Some((hire, unsure)) = ranked.iter().map(|r| (class(r).hire, class(r).unsure)).min() else { return Vec::new() };
+    let Some((hire, unsure)) = ranked
+        .iter()
+        .map(|r| (class(r).hire, class(r).unsure))
+        .min()
+    else {
+        return Vec::new();
+    };
     let kept = |r: &&Ranked| (hire || !class(r).hire) && (unsure || !class(r).unsure);
-    ranked.iter().filter(kept).map(|r| Choice::of(wine, r)).collect()
+    ranked
+        .iter()
+        .filter(kept)
+        .map(|r| Choice::of(wine, r))
+        .collect()
 }
 
 /// A band and how an effect counts in it.
@@ -165,10 +243,14 @@ pub struct Knowing {
     pub changes: f64,
 }
 
-/// Expected value of knowing one quantity (value of partial perfect information; Howard 1966, Information value theory, IEEE
-/// Trans. Syst. Sci. Cybern. 2:22-26), money per hL: the loss of the choice that is best on average, less the average of the
-/// losses of the best choice at each value. The loss of a choice at a value is its money and the part of `at_stake` that its
-/// effect leaves; doing nothing costs all of `at_stake` outside the band. A test that errs is worth less than this.
+/// Expected value of knowing one quantity (value of partial perfect information; Howard 1966,
+/// Information value theory, IEEE
+/// Trans. Syst. Sci. Cybern. 2:22-26), money per hL: the loss of the choice that is best on
+/// average, less the average of the
+/// losses of the best choice at each value. The loss of a choice at a value is its money and the
+/// part of `at_stake` that its
+/// effect leaves; doing nothing costs all of `at_stake` outside the band. A test that errs is worth
+/// less than this.
 pub fn knowing(choices: &[Choice], values: &[f64], bounds: Bounds, at_stake: f64) -> Knowing {
     let loss = |choice: Option<&Choice>, v: f64| {
         let inside = bounds.inside(v);
@@ -176,8 +258,13 @@ pub fn knowing(choices: &[Choice], values: &[f64], bounds: Bounds, at_stake: f64
             None => at_stake * f64::from(u8::from(!inside)),
             Some(c) if inside => c.money,
             Some(c) => {
-                let (floor, ceiling) = if bounds.own { (bounds.floor, bounds.ceiling) } else { (None, None) };
-                c.money + at_stake * (1.0 - scales::effect(1.0 - c.removes, Some(v), floor, ceiling))
+                let (floor, ceiling) = if bounds.own {
+                    (bounds.floor, bounds.ceiling)
+                } else {
+                    (None, None)
+                };
+                c.money
+                    + at_stake * (1.0 - scales::effect(1.0 - c.removes, Some(v), floor, ceiling))
             }
         }
     };
@@ -187,7 +274,11 @@ pub fn knowing(choices: &[Choice], values: &[f64], bounds: Bounds, at_stake: f64
     let mut best: Vec<(usize, f64)> = Vec::with_capacity(values.len());
     for v in values {
         let mut least = (0, f64::INFINITY);
-        for (i, (sum, choice)) in sums.iter_mut().zip(std::iter::once(None).chain(choices.iter().map(Some))).enumerate() {
+        for (i, (sum, choice)) in sums
+            .iter_mut()
+            .zip(std::iter::once(None).chain(choices.iter().map(Some)))
+            .enumerate()
+        {
             let l = loss(choice, *v);
             *sum += l;
             if l < least.1 {
@@ -196,47 +287,100 @@ pub fn knowing(choices: &[Choice], values: &[f64], bounds: Bounds, at_stake: f64
         }
         best.push(least);
     }
-    let (now, on_average) = sums.iter().enumerate().fold((0, f64::INFINITY), |(at, least), (i, s)| if *s < least { (i, *s) } else { (at, least) });
+    let (now, on_average) =
+        sums.iter()
+            .enumerate()
+            .fold((0, f64::INFINITY), |(at, least), (i, s)| {
+                if *s < least { (i, *s) } else { (at, least) }
+            });
     let informed: f64 = best.iter().map(|(_, l)| l).sum();
     let changed = best.iter().filter(|(i, _)| *i != now).count();
     if values.is_empty() {
         return Knowing::default();
     }
-    Knowing { worth: ((on_average - informed) / n).max(0.0), changes: changed as f64 / n }
+    Knowing {
+        worth: ((on_average - informed) / n).max(0.0),
+        changes: changed as f64 / n,
+    }
 }
 
 /// The worth alone, where treatments move the quantity itself.
-pub fn worth_of_knowing(choices: &[Choice], values: &[f64], floor: Option<f64>, ceiling: Option<f64>, at_stake: f64) -> f64 {
-    knowing(choices, values, Bounds { floor, ceiling, own: true }, at_stake).worth
+pub fn worth_of_knowing(
+    choices: &[Choice],
+    values: &[f64],
+    floor: Option<f64>,
+    ceiling: Option<f64>,
+    at_stake: f64,
+) -> f64 {
+    knowing(
+        choices,
+        values,
+        Bounds {
+            floor,
+            ceiling,
+            own: true,
+        },
+        at_stake,
+    )
+    .worth
 }
 
 /// Draws of a quantity over its spread.
 pub fn drawn(which: Quantity, e: &Estimate) -> Vec<f64> {
     let root = root(which as usize);
-    (0..DRAWS).map(|draw| triangle(e.low, e.middle, e.high, fraction(root, draw))).collect()
+    (0..DRAWS)
+        .map(|draw| triangle(e.low, e.middle, e.high, fraction(root, draw)))
+        .collect()
 }
 
-/// What doing nothing about a need is expected to lose, money per hL. Where no band tells, the problem counts as there.
+/// What doing nothing about a need is expected to lose, money per hL. Where no band tells, the
+/// problem counts as there.
 pub fn nothing_done(wine: &Wine, setting: &Setting<'_>) -> f64 {
     let loss = scales::loss(wine, setting.problem.problem);
-    let (Some(band), Some(known)) = (setting.band, setting.state.get(setting.problem.quantity)) else { return loss };
-    let bounds = Bounds { floor: band.floor, ceiling: band.ceiling, own: true };
+    let (Some(band), Some(known)) = (setting.band, setting.state.get(setting.problem.quantity))
+    else {
+        return loss;
+    };
+    let bounds = Bounds {
+        floor: band.floor,
+        ceiling: band.ceiling,
+        own: true,
+    };
     let values = drawn(setting.problem.quantity, &known.estimate);
     loss * values.iter().filter(|v| !bounds.inside(**v)).count() as f64 / f64::from(DRAWS)
 }
 
-/// The chance that knowing the problem's quantity changes the choice: over draws of its typical spread, how often the first
-/// treatment at the drawn value, or none where it lies inside the band, differs from the present choice. Only what is as sure in
-/// law and in effect as the present choice may take its place. None where it was measured, has no band or no spread.
-pub fn measure_first(ranked: &[Ranked], setting: &Setting<'_>, wine: &Wine) -> Option<MeasureFirst> {
+/// The chance that knowing the problem's quantity changes the choice: over draws of its typical
+/// spread, how often the first
+/// treatment at the drawn value, or none where it lies inside the band, differs from the present
+/// choice. Only what is as sure in
+/// law and in effect as the present choice may take its place. None where it was measured, has no
+/// band or no spread.
+pub fn measure_first(
+    ranked: &[Ranked],
+    setting: &Setting<'_>,
+    wine: &Wine,
+) -> Option<MeasureFirst> {
     let quantity = setting.problem.quantity;
     let band = setting.band?;
-    let known = setting.state.get(quantity).filter(|k| !k.tells(band.floor, band.ceiling))?;
+    let known = setting
+        .state
+        .get(quantity)
+        .filter(|k| !k.tells(band.floor, band.ceiling))?;
     let now = ranked.first()?;
     let [effect, cost, time, origin] = weight_shares(wine.weights);
-    let bounds = Bounds { floor: band.floor, ceiling: band.ceiling, own: true };
+    let bounds = Bounds {
+        floor: band.floor,
+        ceiling: band.ceiling,
+        own: true,
+    };
     let values = drawn(quantity, &known.estimate);
-    let known_by_money = knowing(&choices(wine, ranked), &values, bounds, scales::loss(wine, setting.problem.problem));
+    let known_by_money = knowing(
+        &choices(wine, ranked),
+        &values,
+        bounds,
+        scales::loss(wine, setting.problem.problem),
+    );
     let (mut changed, mut none) = (0_u32, 0_u32);
     for value in values.iter().copied() {
         if bounds.inside(value) {
@@ -247,16 +391,36 @@ pub fn measure_first(ranked: &[Ranked], setting: &Setting<'_>, wine: &Wine) -> O
             .iter()
             .filter(|r| class(r) == class(now))
             .map(|r| {
-                let v = scales::effect(1.0 - r.removes.middle, Some(value), band.floor, band.ceiling);
-                (r.key, effect * v + cost * r.cost.value.middle + time * r.time.value.middle + origin * r.origin.value.middle)
+                let v = scales::effect(
+                    1.0 - r.removes.middle,
+                    Some(value),
+                    band.floor,
+                    band.ceiling,
+                );
+                (
+                    r.key,
+                    effect * v
+                        + cost * r.cost.value.middle
+                        + time * r.time.value.middle
+                        + origin * r.origin.value.middle,
+                )
             })
             .max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(a.0)));
         changed += u32::from(best.is_some_and(|(key, _)| key != now.key));
     }
     let of = |n: u32| f64::from(n) / f64::from(DRAWS);
-    let changes = if wine.by_money { known_by_money.changes } else { of(changed + none) };
+    let changes = if wine.by_money {
+        known_by_money.changes
+    } else {
+        of(changed + none)
+    };
     let quantity = crate::state::reading(wine, quantity);
-    Some(MeasureFirst { quantity, changes, nothing_needed: of(none), worth_per_hl: known_by_money.worth })
+    Some(MeasureFirst {
+        quantity,
+        changes,
+        nothing_needed: of(none),
+        worth_per_hl: known_by_money.worth,
+    })
 }
 
 #[cfg(test)]
@@ -270,21 +434,48 @@ mod tests {
     #[test]
     fn what_is_not_verified_is_no_choice_beside_what_is() -> Result<(), &'static str> {
         let wine = Wine::default();
-        let problem = PROBLEMS.rows().iter().find(|p| p.problem == Problem::Protein).ok_or("no protein")?;
+        let problem = PROBLEMS
+            .rows()
+            .iter()
+            .find(|p| p.problem == Problem::Protein)
+            .ok_or("no protein")?;
         let state = State::of(&wine);
-        let setting = Setting { problem, state: &state, band: None, days_left: None };
+        let setting = Setting {
+            problem,
+            state: &state,
+            band: None,
+            days_left: None,
+        };
         let of = |key: &str, legality: Legality| {
-            let t = TREATMENTS.rows().iter().find(|t| t.key == key).ok_or("no such treatment")?;
-            Ok::<_, &'static str>(Ranked { legality: Some(legality), hire: Vec::new(), organic_unsure: Vec::new(), ..measure(&wine, &setting, t) })
+            let t = TREATMENTS
+                .rows()
+                .iter()
+                .find(|t| t.key == key)
+                .ok_or("no such treatment")?;
+            Ok::<_, &'static str>(Ranked {
+                legality: Some(legality),
+                hire: Vec::new(),
+                organic_unsure: Vec::new(),
+                ..measure(&wine, &setting, t)
+            })
         };
         let clean = of("bentonite_sodium", Legality::Limited)?;
         let doubtful = of("bentonite_calcium", Legality::NotVerified)?;
         let own = |r: &Ranked| Choice::of(&wine, r);
         assert_ne!(own(&clean), own(&doubtful));
-        assert_eq!(choices(&wine, &[clean.clone(), doubtful.clone()]), [own(&clean)]);
-        assert_eq!(choices(&wine, &[doubtful.clone(), clean.clone()]), [own(&clean)]);
+        assert_eq!(
+            choices(&wine, &[clean.clone(), doubtful.clone()]),
+            [own(&clean)]
+        );
+        assert_eq!(
+            choices(&wine, &[doubtful.clone(), clean.clone()]),
+            [own(&clean)]
+        );
         // Where none is verified all are weighed.
-        assert_eq!(choices(&wine, std::slice::from_ref(&doubtful)), [own(&doubtful)]);
+        assert_eq!(
+            choices(&wine, std::slice::from_ref(&doubtful)),
+            [own(&doubtful)]
+        );
         Ok(())
     }
 }

@@ -1,4 +1,5 @@
-//! What is closed to this wine by its own past and readings: what the log has, what was measured over its limit, and what
+//! What is closed to this wine by its own past and readings: what the log has, what was measured
+//! over its limit, and what
 //! it is not shown to be. It holds for the list, for routes and for the mass on the work order.
 
 use crate::knowledge::*;
@@ -50,57 +51,101 @@ impl Closed {
     }
 }
 
-/// Share of a limit that an act must add to count as adding to it. Judgement: what adds less is lost in the error of a
+/// Share of a limit that an act must add to count as adding to it. Judgement: what adds less is
+/// lost in the error of a
 /// reading.
 const ADDS: f64 = 0.05;
 
-/// Every reason of this kind against a treatment. An act that the log has already is judged like any other.
+/// Every reason of this kind against a treatment. An act that the log has already is judged like
+/// any other.
 pub fn closed(wine: &Wine, treatment: &Treatment) -> Vec<Closed> {
-    let mut found: Vec<Closed> = acts(wine).iter().filter_map(|a| by_log(wine, a, treatment)).collect();
+    let mut found: Vec<Closed> = acts(wine)
+        .iter()
+        .filter_map(|a| by_log(wine, a, treatment))
+        .collect();
     found.dedup();
-    found.extend(treatment.effects.iter().filter_map(|e| by_reading(wine, e, treatment)));
-    let above = |(b, value): (&Bound, f64)| Closed::Reading { quantity: b.on, text: above(b, value) };
-    found.extend(readings(wine, treatment).filter(|(b, value)| *value > b.most).map(above));
+    found.extend(
+        treatment
+            .effects
+            .iter()
+            .filter_map(|e| by_reading(wine, e, treatment)),
+    );
+    let above = |(b, value): (&Bound, f64)| Closed::Reading {
+        quantity: b.on,
+        text: above(b, value),
+    };
+    found.extend(
+        readings(wine, treatment)
+            .filter(|(b, value)| *value > b.most)
+            .map(above),
+    );
     found.extend(not_shown(wine, treatment));
     found
 }
 
 /// Whether a sign that a link asks for was seen.
 fn is_seen(wine: &Wine, link: &Link) -> bool {
-    link.sign.is_none_or(|s| wine.observed.get(s) == Some(&true))
+    link.sign
+        .is_none_or(|s| wine.observed.get(s) == Some(&true))
 }
 
-/// What an act of the log says of a treatment: it may never share a wine with it, or it closes the wine to it.
+/// What an act of the log says of a treatment: it may never share a wine with it, or it closes the
+/// wine to it.
 fn by_log(wine: &Wine, act: &Act<'_>, treatment: &Treatment) -> Option<Closed> {
     let given = act.treatment?;
     let speaks = |l: &&Link| {
         let there = l.first.contains(&given.key) && l.then.contains(&treatment.key);
-        let back = l.kind == LinkKind::Never && l.then.contains(&given.key) && l.first.contains(&treatment.key);
+        let back = l.kind == LinkKind::Never
+            && l.then.contains(&given.key)
+            && l.first.contains(&treatment.key);
         l.lasting && is_seen(wine, l) && (there || back)
     };
     let link = LINKS.rows().iter().find(speaks)?;
-    Some(Closed::Log { act: given.key, day: act.entry.day.clone(), text: format!("{} is in the log. {}", act.words(), link.why.text) })
+    Some(Closed::Log {
+        act: given.key,
+        day: act.entry.day.clone(),
+        text: format!("{} is in the log. {}", act.words(), link.why.text),
+    })
 }
 
-/// What a reading over its limit says of a treatment that adds to it. A reading that is no longer sure is no lower for that.
+/// What a reading over its limit says of a treatment that adds to it. A reading that is no longer
+/// sure is no lower for that.
 fn by_reading(wine: &Wine, effect: &Effect, treatment: &Treatment) -> Option<Closed> {
     let adds = effect.adds?.middle * treatment.dose.map_or(1.0, |d| d.range.middle);
-    let facts = STABILITIES.rows().iter().find(|s| s.quantity == effect.on && s.closes_additions)?;
+    let facts = STABILITIES
+        .rows()
+        .iter()
+        .find(|s| s.quantity == effect.on && s.closes_additions)?;
     let limit = stability::band(wine, facts)?.ceiling?;
     let value = wine.analysis(effect.on)?.ok()?;
     (value >= limit && adds >= ADDS * limit).then(|| {
         let (name, unit) = (effect.on.label(), effect.on.facts().unit);
-        let text = format!("{name} was measured at {} {unit}, over its limit of {} {unit}, and this adds to it", show::plain(value), show::plain(limit));
-        Closed::Reading { quantity: effect.on, text }
+        let text = format!(
+            "{name} was measured at {} {unit}, over its limit of {} {unit}, and this adds to it",
+            show::plain(value),
+            show::plain(limit)
+        );
+        Closed::Reading {
+            quantity: effect.on,
+            text,
+        }
     })
 }
 
 /// What the wine must be for a treatment, and is not shown to be.
 fn not_shown(wine: &Wine, treatment: &Treatment) -> Option<Closed> {
-    let lacks: Vec<Condition> = treatment.only_in.iter().copied().filter(|c| !is_shown(wine, *c)).collect();
+    let lacks: Vec<Condition> = treatment
+        .only_in
+        .iter()
+        .copied()
+        .filter(|c| !is_shown(wine, *c))
+        .collect();
     (!lacks.is_empty()).then(|| {
         let names: Vec<&str> = lacks.iter().map(|c| c.label()).collect();
-        Closed::NotShown { text: format!("not shown of this wine: {}", show::listed(&names)), lacks }
+        Closed::NotShown {
+            text: format!("not shown of this wine: {}", show::listed(&names)),
+            lacks,
+        }
     })
 }
 
@@ -109,13 +154,23 @@ fn is_shown(wine: &Wine, condition: Condition) -> bool {
     match condition {
         Condition::FermentedOut => matches!(wine.stage, Some(Stage::Dry | Stage::Ready)),
         Condition::Clear => inside(Quantity::Turbidity),
-        Condition::MalolacticOver => matches!(wine.malolactic, Some(Malolactic::Done | Malolactic::Blocked)) || inside(Quantity::Malic),
+        Condition::MalolacticOver => {
+            matches!(
+                wine.malolactic,
+                Some(Malolactic::Done | Malolactic::Blocked)
+            ) || inside(Quantity::Malic)
+        }
     }
 }
 
-/// The readings of this wine that bound a treatment, with their bounds. One that an act has voided says nothing.
+/// The readings of this wine that bound a treatment, with their bounds. One that an act has voided
+/// says nothing.
 fn readings(wine: &Wine, treatment: &Treatment) -> impl Iterator<Item = (&'static Bound, f64)> {
-    treatment.bounds.iter().filter(|b| !voided(wine, b.on)).filter_map(|b| Some((b, wine.analysis(b.on)?.ok()?)))
+    treatment
+        .bounds
+        .iter()
+        .filter(|b| !voided(wine, b.on))
+        .filter_map(|b| Some((b, wine.analysis(b.on)?.ok()?)))
 }
 
 /// “30 %”.
@@ -124,17 +179,31 @@ fn amount(of: Quantity, value: f64) -> String {
 }
 
 fn above(bound: &Bound, value: f64) -> String {
-    format!("{} was measured at {}, and it is used up to {} only", bound.on.label(), amount(bound.on, value), amount(bound.on, bound.most))
+    format!(
+        "{} was measured at {}, and it is used up to {} only",
+        bound.on.label(),
+        amount(bound.on, value),
+        amount(bound.on, bound.most)
+    )
 }
 
-/// Why a reading of this wine lies out of the reach of a treatment: then it is neither tried nor weighed.
+/// Why a reading of this wine lies out of the reach of a treatment: then it is neither tried nor
+/// weighed.
 pub fn out_of_reach(wine: &Wine, treatment: &Treatment) -> Option<String> {
-    readings(wine, treatment).find(|(b, value)| *value > b.most).map(|(b, value)| above(b, value))
+    readings(wine, treatment)
+        .find(|(b, value)| *value > b.most)
+        .map(|(b, value)| above(b, value))
 }
 
 /// A reading with which it may be used and is not sure.
 pub fn at_its_edge(wine: &Wine, treatment: &Treatment) -> Option<String> {
-    let near = |(b, value): &(&Bound, f64)| *value <= b.most && b.careful.is_some_and(|c| *value >= c);
+    let near =
+        |(b, value): &(&Bound, f64)| *value <= b.most && b.careful.is_some_and(|c| *value >= c);
     let (b, value) = readings(wine, treatment).find(near)?;
-    Some(format!("{} was measured at {}: from {} on it is not sure.", b.on.label(), amount(b.on, value), amount(b.on, b.careful.unwrap_or(b.most))))
+    Some(format!(
+        "{} was measured at {}: from {} on it is not sure.",
+        b.on.label(),
+        amount(b.on, value),
+        amount(b.on, b.careful.unwrap_or(b.most))
+    ))
 }

@@ -1,5 +1,7 @@
-//! What to measure next over the whole wine: for each quantity that nobody knows, how likely knowing it changes what to do, and
-//! the loss it saves, against the price and the days of its test. All on the one scale of loss of [`scales`].
+//! What to measure next over the whole wine: for each quantity that nobody knows, how likely
+//! knowing it changes what to do, and
+//! the loss it saves, against the price and the days of its test. All on the one scale of loss of
+//! [`scales`].
 
 use super::acceptability::{Bounds, Choice, choices, drawn, knowing};
 use super::ranking::{Ranked, Setting, effect_on, measure};
@@ -70,28 +72,52 @@ struct Need {
     bounds: Bounds,
 }
 
-/// Weighs every quantity that is not known: those of the problems named, then those of the stabilities. `ranked` are the lists
+/// Weighs every quantity that is not known: those of the problems named, then those of the
+/// stabilities. `ranked` are the lists
 /// already worked out, a problem each.
-pub fn measure_next(wine: &Wine, state: &State, all: &[Stability], ranked: &[(Problem, &[Ranked])], today: Option<Day>) -> MeasureNext {
+pub fn measure_next(
+    wine: &Wine,
+    state: &State,
+    all: &[Stability],
+    ranked: &[(Problem, &[Ranked])],
+    today: Option<Day>,
+) -> MeasureNext {
     let needs = needs(wine, state, all);
     // Those of the problems named stand first, by their problem's own name.
-    let named: Vec<Quantity> = needs.iter().filter(|n| wine.problems.contains(&n.problem) && n.name == n.problem.label()).map(|n| n.quantity).collect();
-    let mut known: Vec<(Problem, Vec<Choice>)> = ranked.iter().map(|(p, list)| (*p, choices(wine, list))).collect();
+    let named: Vec<Quantity> = needs
+        .iter()
+        .filter(|n| wine.problems.contains(&n.problem) && n.name == n.problem.label())
+        .map(|n| n.quantity)
+        .collect();
+    let mut known: Vec<(Problem, Vec<Choice>)> = ranked
+        .iter()
+        .map(|(p, list)| (*p, choices(wine, list)))
+        .collect();
     let hl = scales::hectolitres(wine);
     let mut weighed: Vec<Worth> = Vec::new();
     for need in needs {
         if !known.iter().any(|(p, _)| *p == need.problem) {
             known.push((need.problem, unnamed(wine, state, need.problem)));
         }
-        let list = known.iter().find(|(p, _)| *p == need.problem).map_or(&[][..], |(_, c)| c.as_slice());
-        let k = knowing(list, &drawn(need.quantity, &need.estimate), need.bounds, scales::loss(wine, need.problem));
+        let list = known
+            .iter()
+            .find(|(p, _)| *p == need.problem)
+            .map_or(&[][..], |(_, c)| c.as_slice());
+        let k = knowing(
+            list,
+            &drawn(need.quantity, &need.estimate),
+            need.bounds,
+            scales::loss(wine, need.problem),
+        );
         if let Some(w) = weighed.iter_mut().find(|w| w.quantity == need.quantity) {
             w.needs.push(need.name);
             w.changes = w.changes.max(k.changes);
             w.worth_per_hl += k.worth;
             continue;
         }
-        let Some(t) = test_of(need.quantity) else { continue };
+        let Some(t) = test_of(need.quantity) else {
+            continue;
+        };
         let late = |b: Day| today.is_some_and(|d| d.until(b) < libm::ceil(t.days.low) as i64);
         weighed.push(Worth {
             quantity: need.quantity,
@@ -114,23 +140,53 @@ pub fn measure_next(wine: &Wine, state: &State, all: &[Stability], ranked: &[(Pr
         w.worth = w.worth_per_hl * hl;
         w.net = w.worth - price - days * scales::per_day(wine) * hl;
     }
-    sort(&mut weighed, &mut |a, b| b.net.total_cmp(&a.net).then(a.quantity.cmp(&b.quantity)));
+    sort(&mut weighed, &mut |a, b| {
+        b.net.total_cmp(&a.net).then(a.quantity.cmp(&b.quantity))
+    });
     let count = weighed.len();
-    let first: Vec<Quantity> = weighed.iter().filter(|w| named.contains(&w.quantity) && !w.too_late).map(|w| w.quantity).collect();
-    let best: Vec<Worth> = weighed.into_iter().filter(|w| w.net > 0.0 && !w.too_late).take(MOST).collect();
+    let first: Vec<Quantity> = weighed
+        .iter()
+        .filter(|w| named.contains(&w.quantity) && !w.too_late)
+        .map(|w| w.quantity)
+        .collect();
+    let best: Vec<Worth> = weighed
+        .into_iter()
+        .filter(|w| w.net > 0.0 && !w.too_late)
+        .take(MOST)
+        .collect();
     let (says, answer) = named_first(&first, &best, answer(&best, count));
-    MeasureNext { answer, says, best, weighed: count }
+    MeasureNext {
+        answer,
+        says,
+        best,
+        weighed: count,
+    }
 }
 
-/// What was named is judged by its own test, however little that test may change: no other one is asked for in its place.
-fn named_first(first: &[Quantity], best: &[Worth], (key, answer): (AnswerKey, String)) -> (Vec<AnswerKey>, String) {
+/// What was named is judged by its own test, however little that test may change: no other one is
+/// asked for in its place.
+fn named_first(
+    first: &[Quantity],
+    best: &[Worth],
+    (key, answer): (AnswerKey, String),
+) -> (Vec<AnswerKey>, String) {
     let top = best.first().map(|w| w.quantity);
     if first.iter().all(|q| Some(*q) == top) {
         return (vec![key], answer);
     }
     let names: Vec<&str> = first.iter().map(|q| q.label()).collect();
-    let rest = if top.is_some_and(|q| !first.contains(&q)) { format!("Besides that, {}", show::inside(&answer)) } else { answer };
-    (vec![AnswerKey::MeasureFirst, key], format!("For what you named, measure first: {}. {rest}", show::listed(&names)))
+    let rest = if top.is_some_and(|q| !first.contains(&q)) {
+        format!("Besides that, {}", show::inside(&answer))
+    } else {
+        answer
+    };
+    (
+        vec![AnswerKey::MeasureFirst, key],
+        format!(
+            "For what you named, measure first: {}. {rest}",
+            show::listed(&names)
+        ),
+    )
 }
 
 fn answer(best: &[Worth], weighed: usize) -> (AnswerKey, String) {
@@ -146,7 +202,11 @@ fn answer(best: &[Worth], weighed: usize) -> (AnswerKey, String) {
 
 fn needs(wine: &Wine, state: &State, all: &[Stability]) -> Vec<Need> {
     let mut needs: Vec<Need> = Vec::new();
-    for facts in wine.problems.iter().filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p)) {
+    for facts in wine
+        .problems
+        .iter()
+        .filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p))
+    {
         if let (Some(known), Some(band)) = (state.get(facts.quantity), facts.band(wine))
             && !known.tells(band.floor, band.ceiling)
             && facts.quantity.facts().asked
@@ -156,29 +216,64 @@ fn needs(wine: &Wine, state: &State, all: &[Stability]) -> Vec<Need> {
                 problem: facts.problem,
                 quantity: reading(wine, facts.quantity),
                 estimate: known.estimate,
-                bounds: Bounds { floor: band.floor, ceiling: band.ceiling, own: true },
+                bounds: Bounds {
+                    floor: band.floor,
+                    ceiling: band.ceiling,
+                    own: true,
+                },
             });
         }
     }
     for s in all.iter().filter(|s| s.wanted && s.by != KnownBy::Measured) {
-        let Some((facts, band)) = facts_of(wine, s.key).filter(|(f, _)| !f.no_verdict) else { continue };
-        let (Some(problem), Some(known)) = (facts.problem, state.get(kept_as(facts))) else { continue };
-        if needs.iter().any(|n| n.quantity == s.quantity && n.problem == problem) {
+        let Some((facts, band)) = facts_of(wine, s.key).filter(|(f, _)| !f.no_verdict) else {
+            continue;
+        };
+        let (Some(problem), Some(known)) = (facts.problem, state.get(kept_as(facts))) else {
+            continue;
+        };
+        if needs
+            .iter()
+            .any(|n| n.quantity == s.quantity && n.problem == problem)
+        {
             continue;
         }
-        let moved = PROBLEMS.iter().any(|p| p.problem == problem && reading(wine, p.quantity) == s.quantity);
-        let bounds = Bounds { floor: band.floor, ceiling: band.ceiling, own: moved };
-        needs.push(Need { name: s.name, problem, quantity: s.quantity, estimate: known.estimate, bounds });
+        let moved = PROBLEMS
+            .iter()
+            .any(|p| p.problem == problem && reading(wine, p.quantity) == s.quantity);
+        let bounds = Bounds {
+            floor: band.floor,
+            ceiling: band.ceiling,
+            own: moved,
+        };
+        needs.push(Need {
+            name: s.name,
+            problem,
+            quantity: s.quantity,
+            estimate: known.estimate,
+            bounds,
+        });
     }
     needs
 }
 
 /// What can be done about a problem that was not named.
 fn unnamed(wine: &Wine, state: &State, problem: Problem) -> Vec<Choice> {
-    let Some(facts) = PROBLEMS.rows().iter().find(|f| f.problem == problem) else { return Vec::new() };
-    let setting = Setting { problem: facts, state, band: facts.band(wine), days_left: None };
+    let Some(facts) = PROBLEMS.rows().iter().find(|f| f.problem == problem) else {
+        return Vec::new();
+    };
+    let setting = Setting {
+        problem: facts,
+        state,
+        band: facts.band(wine),
+        days_left: None,
+    };
     let acts = |t: &&Treatment| effect_on(t, facts.quantity).is_some_and(|e| e.high > 0.0);
-    let usable: Vec<Ranked> =
-        TREATMENTS.rows().iter().filter(acts).filter(|t| reasons_for(wine, t, problem).is_empty()).map(|t| measure(wine, &setting, t)).collect();
+    let usable: Vec<Ranked> = TREATMENTS
+        .rows()
+        .iter()
+        .filter(acts)
+        .filter(|t| reasons_for(wine, t, problem).is_empty())
+        .map(|t| measure(wine, &setting, t))
+        .collect();
     choices(wine, &usable)
 }

@@ -1,4 +1,5 @@
-//! One treatment on one wine: whether it can be used at all, what it would do, what it costs, and how the ones that can
+//! One treatment on one wine: whether it can be used at all, what it would do, what it costs, and
+//! how the ones that can
 //! be used rank for a problem.
 
 pub mod acceptability;

@@ -27,20 +27,36 @@ pub struct Span {
 impl Span {
     /// From an estimate, times a factor.
     pub fn of(e: &Estimate, times: f64) -> Span {
-        Span { low: e.low * times, middle: e.middle * times, high: e.high * times }
+        Span {
+            low: e.low * times,
+            middle: e.middle * times,
+            high: e.high * times,
+        }
     }
     /// Times a factor.
     pub fn times(self, by: f64) -> Span {
-        Span { low: self.low * by, middle: self.middle * by, high: self.high * by }
+        Span {
+            low: self.low * by,
+            middle: self.middle * by,
+            high: self.high * by,
+        }
     }
     /// Sum, end by end.
     pub fn plus(self, o: Span) -> Span {
-        Span { low: self.low + o.low, middle: self.middle + o.middle, high: self.high + o.high }
+        Span {
+            low: self.low + o.low,
+            middle: self.middle + o.middle,
+            high: self.high + o.high,
+        }
     }
     /// Through a scale that falls or rises steadily; ends are put in order.
     pub fn through(self, f: impl Fn(f64) -> f64) -> Span {
         let (a, m, b) = (f(self.low), f(self.middle), f(self.high));
-        Span { low: a.min(b).min(m), middle: m, high: a.max(b).max(m) }
+        Span {
+            low: a.min(b).min(m),
+            middle: m,
+            high: a.max(b).max(m),
+        }
     }
 }
 
@@ -110,9 +126,11 @@ pub struct Ranked {
     pub reading_caution: Option<String>,
     /// True when it cannot be done before the bottling day.
     pub too_late: bool,
-    /// Points of impact: hundredths of aroma, tannin and, but for a white wine, colour that it takes, summed.
+    /// Points of impact: hundredths of aroma, tannin and, but for a white wine, colour that it
+    /// takes, summed.
     pub impact_points: Span,
-    /// Expected money per hectolitre: what it costs, its days, its impact, and the loss that is left.
+    /// Expected money per hectolitre: what it costs, its days, its impact, and the loss that is
+    /// left.
     pub expected_per_hl: Span,
     /// Share of the draws in which it comes first.
     pub first_in: f64,
@@ -120,7 +138,8 @@ pub struct Ranked {
     pub first_in_any: Option<f64>,
     /// True when it does so little that it helps beside another treatment, not alone.
     pub helper: bool,
-    /// True when sugar is left and it is no barrier: it never makes the wine safe to bottle by itself.
+    /// True when sugar is left and it is no barrier: it never makes the wine safe to bottle by
+    /// itself.
     pub never_enough: bool,
     /// Costly equipment that it needs and that was not said to be had: it may be hired.
     pub hire: Vec<Kit>,
@@ -128,10 +147,12 @@ pub struct Ranked {
     pub beaten_by: Option<&'static str>,
 }
 
-/// Middle value of the effect below which a treatment only helps. Judgement: a third of what is needed.
+/// Middle value of the effect below which a treatment only helps. Judgement: a third of what is
+/// needed.
 const HELPS: f64 = 1.0 / 3.0;
 
-/// Whether a wine is poorer without it, so that taking it counts as impact. Taking brown colour or germs as well is no harm,
+/// Whether a wine is poorer without it, so that taking it counts as impact. Taking brown colour or
+/// germs as well is no harm,
 /// and a white wine has no colour to lose that anyone misses. Judgement.
 pub fn is_missed(wine: &Wine, quantity: Quantity) -> bool {
     match quantity {
@@ -154,27 +175,47 @@ pub struct Setting<'a> {
     pub days_left: Option<i64>,
 }
 
-/// Ranks `options` for a problem. The result does not hang on their order, and leaving one out does not reorder the rest.
-pub fn rank(wine: &Wine, setting: &Setting<'_>, options: &'static [Treatment]) -> (Vec<Ranked>, Vec<LeftOut>) {
+/// Ranks `options` for a problem. The result does not hang on their order, and leaving one out does
+/// not reorder the rest.
+pub fn rank(
+    wine: &Wine,
+    setting: &Setting<'_>,
+    options: &'static [Treatment],
+) -> (Vec<Ranked>, Vec<LeftOut>) {
     let mut ranked = Vec::new();
     let mut left_out = Vec::new();
     for t in options {
         let mut against = reasons_for(wine, t, setting.problem.problem);
         let acts = effect_on(t, setting.problem.quantity).is_some_and(|e| e.high > 0.0);
         if !acts {
-            let text = format!("nothing read says that it acts on: {}", crate::units::show::inside(setting.problem.problem.label()));
+            let text = format!(
+                "nothing read says that it acts on: {}",
+                crate::units::show::inside(setting.problem.problem.label())
+            );
             against.push(Reason::NoEvidence { text });
         }
         if against.is_empty() {
             ranked.push(measure(wine, setting, t));
         } else {
-            left_out.push(LeftOut { key: t.key, name: t.name, reasons: against });
+            left_out.push(LeftOut {
+                key: t.key,
+                name: t.name,
+                reasons: against,
+            });
         }
     }
     let money = wine.by_money;
-    sort(&mut ranked, &mut |a, b| class(a).cmp(&class(b)).then(score(b, money).middle.total_cmp(&score(a, money).middle)).then(a.key.cmp(b.key)));
-    sort(&mut left_out, &mut |a, b| (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name)));
-    let firsts = super::acceptability::first_counts(wine, setting.problem.problem, &ranked, 0..DRAWS);
+    sort(&mut ranked, &mut |a, b| {
+        class(a)
+            .cmp(&class(b))
+            .then(score(b, money).middle.total_cmp(&score(a, money).middle))
+            .then(a.key.cmp(b.key))
+    });
+    sort(&mut left_out, &mut |a, b| {
+        (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name))
+    });
+    let firsts =
+        super::acceptability::first_counts(wine, setting.problem.problem, &ranked, 0..DRAWS);
     let open = super::acceptability::weights_open(wine);
     let of = |n: u32| f64::from(n) / f64::from(DRAWS);
     ranked.iter_mut().zip(firsts).for_each(|(r, [given, any])| {
@@ -193,20 +234,42 @@ pub fn unsure(r: &Ranked) -> bool {
 
 /// What the order goes by: the total of the weights, or what is saved of the expected money.
 fn score(r: &Ranked, by_money: bool) -> Span {
-    if by_money { Span { low: -r.expected_per_hl.high, middle: -r.expected_per_hl.middle, high: -r.expected_per_hl.low } } else { r.total }
+    if by_money {
+        Span {
+            low: -r.expected_per_hl.high,
+            middle: -r.expected_per_hl.middle,
+            high: -r.expected_per_hl.low,
+        }
+    } else {
+        r.total
+    }
 }
 
-/// A weighted sum of spans that err independently, so that their spreads add as squares. A factor below 0 turns its span over.
+/// A weighted sum of spans that err independently, so that their spreads add as squares. A factor
+/// below 0 turns its span over.
 fn combine(spans: &[Span; 4], factors: [f64; 4]) -> Span {
-    let (middle, down, up) = spans.iter().zip(factors).fold((0.0, 0.0, 0.0), |(m, d, u), (v, factor)| {
-        let (below, above) = (factor * (v.middle - v.low), factor * (v.high - v.middle));
-        let (below, above) = if factor < 0.0 { (-above, -below) } else { (below, above) };
-        (m + factor * v.middle, d + below * below, u + above * above)
-    });
-    Span { low: middle - libm::sqrt(down), middle, high: middle + libm::sqrt(up) }
+    let (middle, down, up) =
+        spans
+            .iter()
+            .zip(factors)
+            .fold((0.0, 0.0, 0.0), |(m, d, u), (v, factor)| {
+                let (below, above) = (factor * (v.middle - v.low), factor * (v.high - v.middle));
+                let (below, above) = if factor < 0.0 {
+                    (-above, -below)
+                } else {
+                    (below, above)
+                };
+                (m + factor * v.middle, d + below * below, u + above * above)
+            });
+    Span {
+        low: middle - libm::sqrt(down),
+        middle,
+        high: middle + libm::sqrt(up),
+    }
 }
 
-/// Order before the total: what is safe before what never is enough, what is at hand before what must be hired, clean before
+/// Order before the total: what is safe before what never is enough, what is at hand before what
+/// must be hired, clean before
 /// not verified, cures before helpers. It depends on the treatment and the wine alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Class {
@@ -217,7 +280,12 @@ pub(super) struct Class {
 }
 
 pub(super) fn class(r: &Ranked) -> Class {
-    Class { never_enough: r.never_enough, hire: !r.hire.is_empty(), unsure: unsure(r), helper: r.helper }
+    Class {
+        never_enough: r.never_enough,
+        hire: !r.hire.is_empty(),
+        unsure: unsure(r),
+        helper: r.helper,
+    }
 }
 
 fn only_evidence(l: &LeftOut) -> bool {
@@ -226,33 +294,62 @@ fn only_evidence(l: &LeftOut) -> bool {
 
 /// The share of `quantity` a treatment takes away at a useful dose.
 pub fn effect_on(t: &Treatment, quantity: Quantity) -> Option<Estimate> {
-    t.effects.iter().filter(|e| e.on == quantity).find_map(|e| e.removes)
+    t.effects
+        .iter()
+        .filter(|e| e.on == quantity)
+        .find_map(|e| e.removes)
 }
 
-/// The price of a treatment for this wine, and whether it is per hectolitre of wine: the user's own, else the built-in one
+/// The price of a treatment for this wine, and whether it is per hectolitre of wine: the user's
+/// own, else the built-in one
 /// where the money is the same; nothing where nothing is bought. None where it is not known.
 pub fn price(wine: &Wine, t: &Treatment) -> Option<(Span, bool)> {
     let each_hl = t.price.map_or(t.dose.is_none(), |p| p.per_hl);
     if let Some(Ok(own)) = wine.price(t.key) {
-        return Some((Span { low: own, middle: own, high: own }, each_hl));
+        return Some((
+            Span {
+                low: own,
+                middle: own,
+                high: own,
+            },
+            each_hl,
+        ));
     }
     if t.price.is_none() && t.dose.is_none() && t.kit.is_empty() {
         // Nothing is bought or hired: labour and lost wine are all of it.
-        return Some((Span { low: 0.0, middle: 0.0, high: 0.0 }, true));
+        return Some((
+            Span {
+                low: 0.0,
+                middle: 0.0,
+                high: 0.0,
+            },
+            true,
+        ));
     }
-    t.price.filter(|p| p.currency == wine.money()).map(|p| (Span::of(&p.amount, 1.0), each_hl))
+    t.price
+        .filter(|p| p.currency == wine.money())
+        .map(|p| (Span::of(&p.amount, 1.0), each_hl))
 }
 
 /// Works out one treatment for a problem, whether or not it can be used.
 pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked {
     let judged = effect_on(t, setting.problem.quantity);
-    let worked_out = judged.filter(|_| setting.problem.quantity == Quantity::TitratableAcidity).and_then(|_| crate::derived::acidity_taken(wine, t.key));
+    let worked_out = judged
+        .filter(|_| setting.problem.quantity == Quantity::TitratableAcidity)
+        .and_then(|_| crate::derived::acidity_taken(wine, t.key));
     let removes = match (worked_out, judged) {
         (Some([low, middle, high]), _) => Span { low, middle, high },
         (None, Some(e)) => Span::of(&e, 1.0),
-        (None, None) => Span { low: 0.0, middle: 0.0, high: 0.0 },
+        (None, None) => Span {
+            low: 0.0,
+            middle: 0.0,
+            high: 0.0,
+        },
     };
-    let value = setting.state.get(setting.problem.quantity).map(|k| k.estimate.middle);
+    let value = setting
+        .state
+        .get(setting.problem.quantity)
+        .map(|k| k.estimate.middle);
     let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
     let effect = removes.through(|r| scales::effect(1.0 - r, value, floor, ceiling));
 
@@ -261,7 +358,10 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let dose_cap = law.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     // What the bench of this wine found takes the place of what is usual.
     let tested = trial::dose_for(wine, t).and_then(|r| r.tested());
-    let dose = t.dose.map(|d| tested.unwrap_or(d.range.middle)).map(|d| dose_cap.map_or(d, |cap| d.min(cap)));
+    let dose = t
+        .dose
+        .map(|d| tested.unwrap_or(d.range.middle))
+        .map(|d| dose_cap.map_or(d, |cap| d.min(cap)));
 
     let worth = scales::value(wine);
     let product = price(wine, t).map(|(amount, each_hl)| {
@@ -272,15 +372,32 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         amount.times(per_hl)
     });
     let lost = Span::of(&t.loss_percent, worth / 100.0);
-    let labour = Span::of(&t.labour_hours, scales::per_hour(wine) / scales::hectolitres(wine));
+    let labour = Span::of(
+        &t.labour_hours,
+        scales::per_hour(wine) / scales::hectolitres(wine),
+    );
     let [low, middle, high] = scales::UNKNOWN_PRICE;
-    let money = lost.plus(labour).plus(product.unwrap_or(Span { low, middle, high }));
+    let money = lost
+        .plus(labour)
+        .plus(product.unwrap_or(Span { low, middle, high }));
     let days = Span::of(&t.days, 1.0);
 
     let origin_value = scales::origin(t.origin);
-    let values = [effect, money.through(scales::cost), days.through(scales::time), Span { low: origin_value, middle: origin_value, high: origin_value }];
+    let values = [
+        effect,
+        money.through(scales::cost),
+        days.through(scales::time),
+        Span {
+            low: origin_value,
+            middle: origin_value,
+            high: origin_value,
+        },
+    ];
     let weights = super::acceptability::weight_shares(wine.weights);
-    let mut shares = values.iter().zip(weights).map(|(value, weight)| Share { value: *value, points: weight * value.middle });
+    let mut shares = values.iter().zip(weights).map(|(value, weight)| Share {
+        value: *value,
+        points: weight * value.middle,
+    });
     let total = combine(&values, weights);
     let impact: Vec<(Quantity, Span)> = t
         .effects
@@ -288,12 +405,34 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         .filter(|e| e.on != setting.problem.quantity && is_missed(wine, e.on))
         .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
         .collect();
-    let impact_points = impact.iter().fold(Span { low: 0.0, middle: 0.0, high: 0.0 }, |sum, (_, s)| sum.plus(s.times(100.0)));
+    let impact_points = impact.iter().fold(
+        Span {
+            low: 0.0,
+            middle: 0.0,
+            high: 0.0,
+        },
+        |sum, (_, s)| sum.plus(s.times(100.0)),
+    );
     let loss = scales::loss(wine, setting.problem.problem);
-    let spent = combine(&[effect, money, days, impact_points], [-loss, 1.0, scales::per_day(wine), scales::per_point(wine)]);
-    let expected_per_hl = Span { low: (spent.low + loss).max(0.0), middle: spent.middle + loss, high: spent.high + loss };
-    let none = Share { value: Span { low: 0.0, middle: 0.0, high: 0.0 }, points: 0.0 };
-    let never_enough = sugar::asks_for_barrier(wine, setting.state, setting.problem.problem) && !sugar::settles(wine, t);
+    let spent = combine(
+        &[effect, money, days, impact_points],
+        [-loss, 1.0, scales::per_day(wine), scales::per_point(wine)],
+    );
+    let expected_per_hl = Span {
+        low: (spent.low + loss).max(0.0),
+        middle: spent.middle + loss,
+        high: spent.high + loss,
+    };
+    let none = Share {
+        value: Span {
+            low: 0.0,
+            middle: 0.0,
+            high: 0.0,
+        },
+        points: 0.0,
+    };
+    let never_enough = sugar::asks_for_barrier(wine, setting.state, setting.problem.problem)
+        && !sugar::settles(wine, t);
     Ranked {
         key: t.key,
         name: t.name,
@@ -316,11 +455,22 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         dose_cap,
         law,
         legality,
-        organic_unsure: wine.schemes().into_iter().filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory)).collect(),
+        organic_unsure: wine
+            .schemes()
+            .into_iter()
+            .filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory))
+            .collect(),
         impact,
         impact_points,
         expected_per_hl,
-        colour_caution: wine.colour.and_then(|c| t.colours.iter().find(|f| f.colour == c && f.fit == Fit::Caution)).map(|f| f.why.text),
+        colour_caution: wine
+            .colour
+            .and_then(|c| {
+                t.colours
+                    .iter()
+                    .find(|f| f.colour == c && f.fit == Fit::Caution)
+            })
+            .map(|f| f.why.text),
         reading_caution: super::closed::at_its_edge(wine, t),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         first_in: 0.0,
@@ -332,11 +482,18 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     }
 }
 
-/// Energy: chilling by the heat to be taken out, where the lot is known; else the figure of the tables.
+/// Energy: chilling by the heat to be taken out, where the lot is known; else the figure of the
+/// tables.
 fn energy(wine: &Wine, t: &Treatment) -> Option<Span> {
     let chilled = t.kit.contains(&Kit::Chiller);
-    let worked_out = if chilled { crate::derived::chilling_energy(wine, t.temperature.map(|e| e.middle)) } else { None };
-    worked_out.map(|[low, middle, high]| Span { low, middle, high }).or(t.energy_kwh_per_hl.map(|e| Span::of(&e, 1.0)))
+    let worked_out = if chilled {
+        crate::derived::chilling_energy(wine, t.temperature.map(|e| e.middle))
+    } else {
+        None
+    };
+    worked_out
+        .map(|[low, middle, high]| Span { low, middle, high })
+        .or(t.energy_kwh_per_hl.map(|e| Span::of(&e, 1.0)))
 }
 
 /// Places: the first of the list opens a place, and all whose spread reaches its spread share it.
@@ -373,7 +530,11 @@ fn mark_beaten(ranked: &mut [Ranked]) {
         let own = counts(r);
         r.beaten_by = all
             .iter()
-            .find(|(key, other)| *key != r.key && other.iter().zip(own).all(|(o, mine)| *o >= mine) && other.iter().zip(own).any(|(o, mine)| *o > mine))
+            .find(|(key, other)| {
+                *key != r.key
+                    && other.iter().zip(own).all(|(o, mine)| *o >= mine)
+                    && other.iter().zip(own).any(|(o, mine)| *o > mine)
+            })
             .map(|(key, _)| *key);
     }
 }
@@ -386,28 +547,83 @@ mod tests {
 
     /// Sodium bentonite against protein in a white wine.
     fn bentonite(days_left: Option<i64>) -> Result<Ranked, &'static str> {
-        let treatment = TREATMENTS.rows().iter().find(|t| t.key == "bentonite_sodium").ok_or("no bentonite")?;
-        let problem = PROBLEMS.rows().iter().find(|p| p.problem == Problem::Protein).ok_or("no protein")?;
-        let wine = Wine { colour: Some(Colour::White), ..Wine::default() };
+        let treatment = TREATMENTS
+            .rows()
+            .iter()
+            .find(|t| t.key == "bentonite_sodium")
+            .ok_or("no bentonite")?;
+        let problem = PROBLEMS
+            .rows()
+            .iter()
+            .find(|p| p.problem == Problem::Protein)
+            .ok_or("no protein")?;
+        let wine = Wine {
+            colour: Some(Colour::White),
+            ..Wine::default()
+        };
         let state = State::of(&wine);
-        Ok(measure(&wine, &Setting { problem, state: &state, band: problem.band(&wine), days_left }, treatment))
+        Ok(measure(
+            &wine,
+            &Setting {
+                problem,
+                state: &state,
+                band: problem.band(&wine),
+                days_left,
+            },
+            treatment,
+        ))
     }
 
-    /// By hand: −1 times 5 to 14 about 10 is −14 to −5 about −10, so 4 below and 5 above; 7 to 22 about 10 is 3 below and 12
+    /// By hand: −1 times 5 to 14 about 10 is −14 to −5 about −10, so 4 below and 5 above; 7 to 22
+    /// about 10 is 3 below and 12
     /// above. The sum is 0, √(4² + 3²) = 5 below and √(5² + 12²) = 13 above.
     #[test]
     fn a_factor_below_zero_turns_its_span_over() {
-        let nothing = Span { low: 0.0, middle: 0.0, high: 0.0 };
-        let spans = [Span { low: 5.0, middle: 10.0, high: 14.0 }, Span { low: 7.0, middle: 10.0, high: 22.0 }, nothing, nothing];
-        assert_eq!(combine(&spans, [-1.0, 1.0, 1.0, 1.0]), Span { low: -5.0, middle: 0.0, high: 13.0 });
+        let nothing = Span {
+            low: 0.0,
+            middle: 0.0,
+            high: 0.0,
+        };
+        let spans = [
+            Span {
+                low: 5.0,
+                middle: 10.0,
+                high: 14.0,
+            },
+            Span {
+                low: 7.0,
+                middle: 10.0,
+                high: 22.0,
+            },
+            nothing,
+            nothing,
+        ];
+        assert_eq!(
+            combine(&spans, [-1.0, 1.0, 1.0, 1.0]),
+            Span {
+                low: -5.0,
+                middle: 0.0,
+                high: 13.0
+            }
+        );
     }
 
     /// It takes 4 to 10 days: with 6 left it may do, with 3 it cannot.
     #[test]
     fn what_may_be_done_in_time_is_not_called_too_late() -> Checked {
         let usual = bentonite(None)?;
-        assert_eq!(usual.days, Span { low: 4.0, middle: 7.0, high: 10.0 });
-        let late: Vec<bool> = [None, Some(10), Some(6), Some(4), Some(3)].into_iter().map(|left| Ok(bentonite(left)?.too_late)).collect::<Result<_, &str>>()?;
+        assert_eq!(
+            usual.days,
+            Span {
+                low: 4.0,
+                middle: 7.0,
+                high: 10.0
+            }
+        );
+        let late: Vec<bool> = [None, Some(10), Some(6), Some(4), Some(3)]
+            .into_iter()
+            .map(|left| Ok(bentonite(left)?.too_late))
+            .collect::<Result<_, &str>>()?;
         assert_eq!(late, [false, false, false, false, true]);
         Ok(())
     }
@@ -415,16 +631,32 @@ mod tests {
     /// Two that are the same in all but the wine that is lost.
     #[test]
     fn what_is_not_verified_beats_nothing_that_is_lawful() -> Checked {
-        let lawful = Ranked { legality: Some(Legality::Permitted), ..bentonite(None)? };
+        let lawful = Ranked {
+            legality: Some(Legality::Permitted),
+            ..bentonite(None)?
+        };
         assert!(lawful.loss_percent.middle > 0.0);
-        let nothing = Span { low: 0.0, middle: 0.0, high: 0.0 };
+        let nothing = Span {
+            low: 0.0,
+            middle: 0.0,
+            high: 0.0,
+        };
         let beaten = |legality: Legality, organic_unsure: Vec<Organic>| -> Vec<Option<&str>> {
-            let loses_less = Ranked { key: "loses_less", loss_percent: nothing, legality: Some(legality), organic_unsure, ..lawful.clone() };
+            let loses_less = Ranked {
+                key: "loses_less",
+                loss_percent: nothing,
+                legality: Some(legality),
+                organic_unsure,
+                ..lawful.clone()
+            };
             let mut both = [lawful.clone(), loses_less];
             mark_beaten(&mut both);
             both.iter().map(|r| r.beaten_by).collect()
         };
-        assert_eq!(beaten(Legality::Limited, Vec::new()), [Some("loses_less"), None]);
+        assert_eq!(
+            beaten(Legality::Limited, Vec::new()),
+            [Some("loses_less"), None]
+        );
         assert_eq!(beaten(Legality::NotVerified, Vec::new()), [None, None]);
         assert_eq!(beaten(Legality::Permitted, vec![Organic::Eu]), [None, None]);
         Ok(())

@@ -1,4 +1,5 @@
-//! The fixed value scales: each turns one count into 0 (worst) to 1 (best), whatever the other options are, so that
+//! The fixed value scales: each turns one count into 0 (worst) to 1 (best), whatever the other
+//! options are, so that
 //! taking an option away never reorders the others. All are judgements of ours, shown as such.
 
 use crate::knowledge::PROBLEMS;
@@ -12,12 +13,15 @@ pub const LONGEST_DAYS: f64 = 120.0;
 pub const LABOUR_PER_HOUR: f64 = 25.0;
 /// Value of a wine, money per hectolitre, until the user gives it. Judgement.
 pub const VALUE_PER_HL: f64 = 200.0;
-/// What a day of delay costs, money per hectolitre, until the user gives it: tank, cellar and tied-up money. Judgement.
+/// What a day of delay costs, money per hectolitre, until the user gives it: tank, cellar and
+/// tied-up money. Judgement.
 pub const PER_DAY: f64 = 0.1;
-/// Share of the wine's value that a point of impact costs (1 % of the aroma, colour or tannin), until the user gives it.
+/// Share of the wine's value that a point of impact costs (1 % of the aroma, colour or tannin),
+/// until the user gives it.
 /// Judgement.
 pub const POINT_SHARE: f64 = 0.001;
-/// Money per hectolitre taken for a product or service whose price is not known: low, middle, high. Nothing would flatter it.
+/// Money per hectolitre taken for a product or service whose price is not known: low, middle, high.
+/// Nothing would flatter it.
 /// Judgement.
 pub const UNKNOWN_PRICE: [f64; 3] = [0.2, 2.0, 10.0];
 /// Volume of a lot in litres, until the user gives it. Judgement.
@@ -35,17 +39,29 @@ pub fn hectolitres(wine: &Wine) -> f64 {
 
 /// What labour costs, money per hour: the user's own or [`LABOUR_PER_HOUR`].
 pub fn per_hour(wine: &Wine) -> f64 {
-    wine.labour().and_then(Result::ok).unwrap_or(LABOUR_PER_HOUR)
+    wine.labour()
+        .and_then(Result::ok)
+        .unwrap_or(LABOUR_PER_HOUR)
 }
 
-/// Share of its value that a wine loses when a problem is not met, 0 to 1: the user's own for the problem, else the user's
+/// Share of its value that a wine loses when a problem is not met, 0 to 1: the user's own for the
+/// problem, else the user's
 /// own for all, else the figure of the tables.
 pub fn loss_share(wine: &Wine, problem: Problem) -> f64 {
-    let own = wine.loss_by(problem).and_then(Result::ok).or(wine.loss().and_then(Result::ok));
-    own.unwrap_or_else(|| PROBLEMS.iter().find(|p| p.problem == problem).map_or(0.0, |p| p.loss_percent.middle / 100.0))
+    let own = wine
+        .loss_by(problem)
+        .and_then(Result::ok)
+        .or(wine.loss().and_then(Result::ok));
+    own.unwrap_or_else(|| {
+        PROBLEMS
+            .iter()
+            .find(|p| p.problem == problem)
+            .map_or(0.0, |p| p.loss_percent.middle / 100.0)
+    })
 }
 
-/// The same in money per hectolitre. One scale for the ranking by money, the worth of measuring, shares and routes.
+/// The same in money per hectolitre. One scale for the ranking by money, the worth of measuring,
+/// shares and routes.
 pub fn loss(wine: &Wine, problem: Problem) -> f64 {
     value(wine) * loss_share(wine, problem)
 }
@@ -57,10 +73,13 @@ pub fn per_day(wine: &Wine) -> f64 {
 
 /// What a point of impact costs, money per hectolitre.
 pub fn per_point(wine: &Wine) -> f64 {
-    wine.per_point().and_then(Result::ok).unwrap_or_else(|| POINT_SHARE * value(wine))
+    wine.per_point()
+        .and_then(Result::ok)
+        .unwrap_or_else(|| POINT_SHARE * value(wine))
 }
 
-/// Value of a cost in money per hectolitre: 1 at nothing, 0 at [`DEAREST_PER_HL`], logarithmic between. Never rises with
+/// Value of a cost in money per hectolitre: 1 at nothing, 0 at [`DEAREST_PER_HL`], logarithmic
+/// between. Never rises with
 /// the cost.
 pub fn cost(per_hl: f64) -> f64 {
     (1.0 - libm::log1p(per_hl.max(0.0)) / libm::log1p(DEAREST_PER_HL)).clamp(0.0, 1.0)
@@ -71,7 +90,8 @@ pub fn time(days: f64) -> f64 {
     (1.0 - libm::log1p(days.max(0.0)) / libm::log1p(LONGEST_DAYS)).clamp(0.0, 1.0)
 }
 
-/// Value of an origin: a stated ordinal. Nothing added 1; mineral, plant, yeast or fungus, synthetic 0.75; milk and egg
+/// Value of an origin: a stated ordinal. Nothing added 1; mineral, plant, yeast or fungus,
+/// synthetic 0.75; milk and egg
 /// 0.25; fish, animal and not known 0.
 pub fn origin(origin: Origin) -> f64 {
     match origin {
@@ -82,8 +102,10 @@ pub fn origin(origin: Origin) -> f64 {
     }
 }
 
-/// Value of an effect. `left` is the share of the quantity that stays. Without a band: the share taken away. With a
-/// value and a band: how much of the way to the band is covered, and less again for going past its floor.
+/// Value of an effect. `left` is the share of the quantity that stays. Without a band: the share
+/// taken away. With a
+/// value and a band: how much of the way to the band is covered, and less again for going past its
+/// floor.
 pub fn effect(left: f64, value: Option<f64>, floor: Option<f64>, ceiling: Option<f64>) -> f64 {
     let removed = (1.0 - left).clamp(0.0, 1.0);
     let (Some(value), Some(ceiling)) = (value, ceiling) else {
@@ -95,7 +117,9 @@ pub fn effect(left: f64, value: Option<f64>, floor: Option<f64>, ceiling: Option
     let needed = 1.0 - ceiling / value;
     let covered = (removed / needed).clamp(0.0, 1.0);
     match floor {
-        Some(floor) if value * left < floor && floor > 0.0 => covered * (value * left / floor).clamp(0.0, 1.0),
+        Some(floor) if value * left < floor && floor > 0.0 => {
+            covered * (value * left / floor).clamp(0.0, 1.0)
+        }
         _ => covered,
     }
 }
@@ -113,9 +137,13 @@ mod tests {
 
     #[test]
     fn too_clear_a_juice_is_worth_less() {
-        // 400 NTU to a band of 50-200: three quarters off lands at 100, in the band; nearly all off lands at 8, below it.
+        // 400 NTU to a band of 50-200: three quarters off lands at 100, in the band; nearly all off
+        // lands at 8, below it.
         let good = effect(0.25, Some(400.0), Some(50.0), Some(200.0));
         let starved = effect(0.02, Some(400.0), Some(50.0), Some(200.0));
-        assert!((good - 1.0).abs() < 1e-12 && starved < 0.2, "{good} {starved}");
+        assert!(
+            (good - 1.0).abs() < 1e-12 && starved < 0.2,
+            "{good} {starved}"
+        );
     }
 }

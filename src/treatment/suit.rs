@@ -76,7 +76,11 @@ impl Reason {
     /// The kind of reason in one word, and the reason in words.
     pub fn words(&self) -> (&'static str, String) {
         match self {
-            Reason::Law { market, article, text } => ("Law", format!("{}: {text} ({article})", market.label())),
+            Reason::Law {
+                market,
+                article,
+                text,
+            } => ("Law", format!("{}: {text} ({article})", market.label())),
             Reason::Claim { text } => ("Claim", text.clone()),
             Reason::Organic { scheme, text } => ("Claim", format!("{}: {text}", scheme.label())),
             Reason::Colour { text } => ("Colour", text.clone()),
@@ -105,7 +109,13 @@ pub struct LeftOut {
 /// Whether an origin keeps a claim. An origin that is not known keeps none.
 pub fn keeps(claim: Claim, origin: Origin) -> bool {
     let broken: &[Origin] = match claim {
-        Claim::Vegan => &[Origin::Milk, Origin::Egg, Origin::Fish, Origin::Animal, Origin::Unknown],
+        Claim::Vegan => &[
+            Origin::Milk,
+            Origin::Egg,
+            Origin::Fish,
+            Origin::Animal,
+            Origin::Unknown,
+        ],
         Claim::Vegetarian => &[Origin::Fish, Origin::Animal, Origin::Unknown],
         Claim::NoEgg => &[Origin::Egg, Origin::Unknown],
         Claim::NoMilk => &[Origin::Milk, Origin::Unknown],
@@ -120,17 +130,35 @@ pub fn keeps(claim: Claim, origin: Origin) -> bool {
 pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
     let mut found = Vec::new();
     match treatment.access {
-        Access::Licensed => found.push(Reason::Licensed { text: treatment.summary.to_string() }),
-        Access::Trained if wine.kit.get(&Kit::DosingUnit).is_none_or(|k| k.means == KitMeans::No) => {
-            found.push(Reason::Licensed { text: "a trained operator with a dosing unit only; none is named under equipment".into() });
+        Access::Licensed => found.push(Reason::Licensed {
+            text: treatment.summary.to_string(),
+        }),
+        Access::Trained
+            if wine
+                .kit
+                .get(&Kit::DosingUnit)
+                .is_none_or(|k| k.means == KitMeans::No) =>
+        {
+            found.push(Reason::Licensed {
+                text: "a trained operator with a dosing unit only; none is named under equipment"
+                    .into(),
+            });
         }
         _ => {}
     }
     for f in law::findings(wine, treatment) {
         if f.legality == Legality::Forbidden {
             let limits = f.limits.join("; ");
-            let text = if limits.is_empty() { "not permitted".to_string() } else { format!("not permitted: {limits}") };
-            found.push(Reason::Law { market: f.market, article: f.article.to_string(), text });
+            let text = if limits.is_empty() {
+                "not permitted".to_string()
+            } else {
+                format!("not permitted: {limits}")
+            };
+            found.push(Reason::Law {
+                market: f.market,
+                article: f.article.to_string(),
+                text,
+            });
         } else if let (Some(cap), Some(dose)) = (f.dose_cap, treatment.dose)
             && cap < dose.range.low
             // A border rule that was not read hides nothing.
@@ -140,48 +168,86 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
             // A limit of the claim is no law of the market, and is said once.
             let reason = match f.cap_by {
                 Some(scheme) => Reason::Organic { scheme, text },
-                None => Reason::Law { market: f.market, article: f.article.to_string(), text },
+                None => Reason::Law {
+                    market: f.market,
+                    article: f.article.to_string(),
+                    text,
+                },
             };
             if !found.contains(&reason) {
                 found.push(reason);
             }
         }
     }
-    for claim in wine.claims.iter().copied().filter(|c| !keeps(*c, treatment.origin)) {
-        found.push(Reason::Claim { text: format!("{}: it is of origin “{}”", claim.label(), show::lower(treatment.origin.label())) });
+    for claim in wine
+        .claims
+        .iter()
+        .copied()
+        .filter(|c| !keeps(*c, treatment.origin))
+    {
+        found.push(Reason::Claim {
+            text: format!(
+                "{}: it is of origin “{}”",
+                claim.label(),
+                show::lower(treatment.origin.label())
+            ),
+        });
     }
     for scheme in wine.schemes() {
         if let Some(rule) = law::organic(scheme, treatment)
             && rule.verdict == Verdict::Forbidden
         {
-            let doubt = if rule.evidence == Evidence::Memory { " (text not read: confirm with the certifier)" } else { "" };
-            found.push(Reason::Organic { scheme, text: format!("{}{doubt}", rule.text) });
+            let doubt = if rule.evidence == Evidence::Memory {
+                " (text not read: confirm with the certifier)"
+            } else {
+                ""
+            };
+            found.push(Reason::Organic {
+                scheme,
+                text: format!("{}{doubt}", rule.text),
+            });
         }
     }
     if let Some(colour) = wine.colour
-        && let Some(fit) = treatment.colours.iter().find(|f| f.colour == colour && f.fit == Fit::No)
+        && let Some(fit) = treatment
+            .colours
+            .iter()
+            .find(|f| f.colour == colour && f.fit == Fit::No)
     {
-        found.push(Reason::Colour { text: fit.why.text.to_string() });
+        found.push(Reason::Colour {
+            text: fit.why.text.to_string(),
+        });
     }
     if let Some(style) = wine.style
         && treatment.not_styles.contains(&style)
     {
-        found.push(Reason::Style { text: format!("not used on: {}", show::lower(style.label())) });
+        found.push(Reason::Style {
+            text: format!("not used on: {}", show::lower(style.label())),
+        });
     }
     match wine.stage {
-        Some(Stage::Bottled) => found.push(Reason::Stage { text: "nothing is dosed into a bottle".into() }),
+        Some(Stage::Bottled) => found.push(Reason::Stage {
+            text: "nothing is dosed into a bottle".into(),
+        }),
         Some(stage) if !treatment.stages.contains(&stage) => {
             let when: Vec<&str> = treatment.stages.iter().map(|s| s.label()).collect();
-            found.push(Reason::Stage { text: format!("used at: {}", show::lower(&when.join(", "))) });
+            found.push(Reason::Stage {
+                text: format!("used at: {}", show::lower(&when.join(", "))),
+            });
         }
         _ => {}
     }
     found.extend(kit_reasons(wine, treatment));
-    found.extend(closed(wine, treatment).into_iter().map(|by| Reason::Closed { by }));
+    found.extend(
+        closed(wine, treatment)
+            .into_iter()
+            .map(|by| Reason::Closed { by }),
+    );
     found
 }
 
-/// Every reason against a treatment for one problem: those above, and a law that permits it for others alone.
+/// Every reason against a treatment for one problem: those above, and a law that permits it for
+/// others alone.
 pub fn reasons_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> Vec<Reason> {
     let mut found = reasons(wine, treatment);
     found.extend(other_use(wine, treatment, &[problem]));
@@ -191,29 +257,63 @@ pub fn reasons_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> Vec<
 /// The laws that permit a treatment, but for none of these problems.
 pub fn other_use(wine: &Wine, treatment: &Treatment, problems: &[Problem]) -> Vec<Reason> {
     let other = law::for_other_use(wine, treatment, problems).into_iter();
-    other.map(|f| Reason::Law { market: f.market, article: f.article.to_string(), text: law::only_for(&f) }).collect()
+    other
+        .map(|f| Reason::Law {
+            market: f.market,
+            article: f.article.to_string(),
+            text: law::only_for(&f),
+        })
+        .collect()
 }
 
-/// Costly equipment that a treatment needs and that was not said to be had. What is owned, hired or comes by contract is not
+/// Costly equipment that a treatment needs and that was not said to be had. What is owned, hired or
+/// comes by contract is not
 /// named.
 pub fn to_hire(wine: &Wine, treatment: &Treatment) -> Vec<Kit> {
     let open = |k: &Kit| !wine.kit.contains_key(k) && COSTLY.iter().any(|c| c.kit == *k);
-    let possible: Vec<Kit> = treatment.kit.iter().copied().filter(|k| kit_reason(wine, *k).is_none()).collect();
-    if treatment.any_kit && !possible.iter().all(open) { Vec::new() } else { possible.into_iter().filter(open).collect() }
+    let possible: Vec<Kit> = treatment
+        .kit
+        .iter()
+        .copied()
+        .filter(|k| kit_reason(wine, *k).is_none())
+        .collect();
+    if treatment.any_kit && !possible.iter().all(open) {
+        Vec::new()
+    } else {
+        possible.into_iter().filter(open).collect()
+    }
 }
 
 fn kit_reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
-    let missing: Vec<Reason> = treatment.kit.iter().filter_map(|kit| kit_reason(wine, *kit)).collect();
-    if treatment.any_kit && missing.len() < treatment.kit.len() { Vec::new() } else { missing }
+    let missing: Vec<Reason> = treatment
+        .kit
+        .iter()
+        .filter_map(|kit| kit_reason(wine, *kit))
+        .collect();
+    if treatment.any_kit && missing.len() < treatment.kit.len() {
+        Vec::new()
+    } else {
+        missing
+    }
 }
 
 fn kit_reason(wine: &Wine, kit: Kit) -> Option<Reason> {
     let entry = wine.kit.get(&kit)?;
     if entry.means == KitMeans::No {
-        return Some(Reason::Kit { kit, text: format!("{}: not to be had", kit.label()) });
+        return Some(Reason::Kit {
+            kit,
+            text: format!("{}: not to be had", kit.label()),
+        });
     }
     let least = crate::units::read::litres(&entry.minimum_batch.0).ok()?;
     let volume = wine.litres()?.ok()?;
-    (volume < least)
-        .then(|| Reason::Kit { kit, text: format!("{} comes for {} L or more; this lot is {} L", kit.label(), show::fixed(least, 0), show::fixed(volume, 0)) })
+    (volume < least).then(|| Reason::Kit {
+        kit,
+        text: format!(
+            "{} comes for {} L or more; this lot is {} L",
+            kit.label(),
+            show::fixed(least, 0),
+            show::fixed(volume, 0)
+        ),
+    })
 }

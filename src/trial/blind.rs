@@ -1,18 +1,25 @@
-//! Glasses for blind tasting: three-digit numbers in an order that says nothing, the same each time for one wine and
+//! Glasses for blind tasting: three-digit numbers in an order that says nothing, the same each time
+//! for one wine and
 //! treatment, so that a sheet can be printed again, and new ones for the next tasting.
 
 use crate::wine::Wine;
 
-/// A sequence of numbers from a text (the FNV-1a hash, then a 64-bit linear congruence; both general methods).
+/// A sequence of numbers from a text (the FNV-1a hash, then a 64-bit linear congruence; both
+/// general methods).
 struct Sequence(u64);
 
 impl Sequence {
     fn of(text: &str) -> Sequence {
-        Sequence(text.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)))
+        Sequence(text.bytes().fold(0xcbf2_9ce4_8422_2325, |hash, byte| {
+            (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
+        }))
     }
     /// A whole number below `n`.
     fn below(&mut self, n: u64) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) % n.max(1)
     }
 }
@@ -31,13 +38,18 @@ pub fn next(of: Option<u32>, wine: &str, treatment: &str) -> u32 {
     1 + Sequence::of(&format!("{}/{wine}/{treatment}", of.unwrap_or(0))).below(1_000_000) as u32
 }
 
-/// The glasses of the trial of a treatment: by the number kept with it, else by the name of the wine.
+/// The glasses of the trial of a treatment: by the number kept with it, else by the name of the
+/// wine.
 pub fn of_trial(wine: &Wine, treatment: &str, rungs: usize) -> Vec<Glass> {
     let kept = super::trial_of(wine, treatment).and_then(|(t, _)| t.shuffle);
-    glasses(&kept.map_or_else(|| format!("{}/{treatment}", wine.name), |n| n.to_string()), rungs)
+    glasses(
+        &kept.map_or_else(|| format!("{}/{treatment}", wine.name), |n| n.to_string()),
+        rungs,
+    )
 }
 
-/// One glass for each of `rungs`, and the first, the control, once more; numbered and shuffled by `key`.
+/// One glass for each of `rungs`, and the first, the control, once more; numbered and shuffled by
+/// `key`.
 pub fn glasses(key: &str, rungs: usize) -> Vec<Glass> {
     let mut sequence = Sequence::of(key);
     let mut list: Vec<Glass> = Vec::new();

@@ -1,4 +1,5 @@
-//! The ladder of a trial: rungs, stock, millilitres for each glass, and what the law says of each rung.
+//! The ladder of a trial: rungs, stock, millilitres for each glass, and what the law says of each
+//! rung.
 
 use super::arithmetic::{glass_milligrams, least_percent, liquid_millilitres, product_per_hl};
 use crate::chemistry::haze;
@@ -16,11 +17,14 @@ pub const SAMPLES: [f64; 4] = [100.0, 250.0, 500.0, 750.0];
 pub const LEAST_ML: f64 = 0.1;
 /// Least that is weighed on a balance that shows 0.01 g. Judgement.
 pub const LEAST_MG: f64 = 50.0;
-/// Most that a stock may dilute the wine in the glass, %: above it readings are of thinner wine. Judgement; the same figure
+/// Most that a stock may dilute the wine in the glass, %: above it readings are of thinner wine.
+/// Judgement; the same figure
 /// is the limit on water of 27 CFR 24.246.
 pub const MOST_WATER: f64 = 1.0;
 /// Strengths that a stock is made at, g in 100 mL.
-const STRENGTHS: [f64; 12] = [20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.25, 0.1, 0.05, 0.02, 0.01, 0.004];
+const STRENGTHS: [f64; 12] = [
+    20.0, 10.0, 5.0, 2.0, 1.0, 0.5, 0.25, 0.1, 0.05, 0.02, 0.01, 0.004,
+];
 
 /// How the product comes into a glass.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -76,7 +80,8 @@ pub struct Design {
     pub steps: Vec<Step>,
     /// Other agents in every glass, those that go first before the others.
     pub with: Vec<Beside>,
-    /// Millilitres of stock to make for all glasses, and the grams in them; for a liquid, its millilitres.
+    /// Millilitres of stock to make for all glasses, and the grams in them; for a liquid, its
+    /// millilitres.
     pub make: Option<(f64, f64)>,
     /// Water to put into the control, mL: as much as the fullest glass gets.
     pub control_ml: f64,
@@ -95,21 +100,29 @@ fn usual(dose: &Dose) -> Option<f64> {
     dose.stock_percent.filter(|p| *p > 0.0)
 }
 
-/// The doses of a first ladder: for sodium bentonite sized by the measured rise in the heat test, else the treatment's own.
+/// The doses of a first ladder: for sodium bentonite sized by the measured rise in the heat test,
+/// else the treatment's own.
 pub fn first_ladder(wine: &Wine, t: &Treatment) -> Vec<f64> {
-    let Some(dose) = super::bench_dose(wine, t) else { return Vec::new() };
+    let Some(dose) = super::bench_dose(wine, t) else {
+        return Vec::new();
+    };
     sized(wine, t).unwrap_or_else(|| dose.ladder.to_vec())
 }
 
 /// The prior is an equation for sodium bentonite, so no other clay is sized by it.
 fn sized(wine: &Wine, t: &Treatment) -> Option<Vec<f64>> {
-    let usable = |q| (!crate::state::voided(wine, q)).then(|| wine.analysis(q)?.ok()).flatten();
+    let usable = |q| {
+        (!crate::state::voided(wine, q))
+            .then(|| wine.analysis(q)?.ok())
+            .flatten()
+    };
     let rise = usable(Quantity::HeatRise).filter(|_| t.key == "bentonite_sodium")?;
     let ladder = haze::ladder(Ntu(rise), usable(Quantity::Ph).map(Ph)).ok()?;
     Some(ladder.into_iter().map(|d| d.0).collect())
 }
 
-/// The trial of a treatment on this wine: its own rungs where some are written, else a first ladder. None where there is
+/// The trial of a treatment on this wine: its own rungs where some are written, else a first
+/// ladder. None where there is
 /// none to make (see [`super::bench_dose`]).
 pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
     let dose = super::bench_dose(wine, t)?;
@@ -117,7 +130,14 @@ pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
     let mut notes = Vec::new();
     let mut doses: Vec<f64> = trial
         .as_ref()
-        .map(|(trial, at)| trial.rungs.iter().enumerate().filter_map(|(i, r)| r.dose(&format!("{at}.rungs.{i}"))?.ok()).collect())
+        .map(|(trial, at)| {
+            trial
+                .rungs
+                .iter()
+                .enumerate()
+                .filter_map(|(i, r)| r.dose(&format!("{at}.rungs.{i}"))?.ok())
+                .collect()
+        })
         .unwrap_or_default();
     if doses.is_empty() {
         if sized(wine, t).is_some() {
@@ -130,7 +150,9 @@ pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
     if doses.first().is_none_or(|d| *d > 0.0) {
         doses.insert(0, 0.0);
     }
-    let typed = |f: fn(&Trial, &str) -> Option<Result<f64, InputError>>| trial.as_ref().and_then(|(trial, at)| f(trial, at)?.ok());
+    let typed = |f: fn(&Trial, &str) -> Option<Result<f64, InputError>>| {
+        trial.as_ref().and_then(|(trial, at)| f(trial, at)?.ok())
+    };
     let sample_ml = typed(Trial::sample).unwrap_or(100.0);
     let top = doses.last().copied().unwrap_or(0.0);
     let least = doses.iter().copied().find(|d| *d > 0.0).unwrap_or(top);
@@ -138,7 +160,10 @@ pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
     let dosing = dosing(&dose, typed(Trial::stock), top, sample_ml);
     let millilitres = |d: f64| drawn(&dose, dosing, d, sample_ml);
     let found = law::findings(wine, t);
-    let steps: Vec<Step> = doses.iter().map(|d| step(&dose, dosing, *d, sample_ml, &found)).collect();
+    let steps: Vec<Step> = doses
+        .iter()
+        .map(|d| step(&dose, dosing, *d, sample_ml, &found))
+        .collect();
     let with = beside(wine, t, trial.as_ref().map(|(trial, _)| *trial), sample_ml);
     let wet_beside: f64 = with.iter().filter_map(|b| b.step.millilitres).sum();
     let all_wet = wet_beside + millilitres(top).unwrap_or(0.0);
@@ -151,37 +176,60 @@ pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
             plain(MOST_WATER)
         ));
     }
-    mind(&mut notes, dosing, (millilitres(least), millilitres(top)), sample_ml, (per_hl(least), per_hl(top)));
+    mind(
+        &mut notes,
+        dosing,
+        (millilitres(least), millilitres(top)),
+        sample_ml,
+        (per_hl(least), per_hl(top)),
+    );
     let all: f64 = steps.iter().filter_map(|s| s.millilitres).sum();
     // A third more than is drawn, in a flask that there is.
-    let flask = [20.0, 50.0, 100.0, 250.0, 500.0, 1000.0].into_iter().find(|v| *v >= all * 4.0 / 3.0).unwrap_or(all * 4.0 / 3.0);
+    let flask = [20.0, 50.0, 100.0, 250.0, 500.0, 1000.0]
+        .into_iter()
+        .find(|v| *v >= all * 4.0 / 3.0)
+        .unwrap_or(all * 4.0 / 3.0);
     let make = match dosing {
         Dosing::Stock(percent) => Some((flask, percent * flask / 100.0)),
         Dosing::Liquid(parts) if parts > 1.0 => Some((flask, flask / parts)),
         _ => None,
     };
-    let wet = matches!(dosing, Dosing::Stock(_)) || matches!(dosing, Dosing::Liquid(parts) if parts > 1.0);
+    let wet = matches!(dosing, Dosing::Stock(_))
+        || matches!(dosing, Dosing::Liquid(parts) if parts > 1.0);
     Some(Design {
         unit: dose.basis.label(),
-        quantity: trial.map_or_else(|| super::quantities(wine, t).first().copied(), |(trial, _)| trial.quantity),
+        quantity: trial.map_or_else(
+            || super::quantities(wine, t).first().copied(),
+            |(trial, _)| trial.quantity,
+        ),
         sample_ml,
         dosing,
         steps,
         with,
         make,
-        control_ml: if wet { millilitres(top).unwrap_or(0.0) } else { 0.0 },
+        control_ml: if wet {
+            millilitres(top).unwrap_or(0.0)
+        } else {
+            0.0
+        },
         cap: found.iter().filter_map(|f| f.dose_cap).reduce(f64::min),
-        forbidden: found.iter().filter(|f| f.legality == Legality::Forbidden).map(|f| f.market).collect(),
+        forbidden: found
+            .iter()
+            .filter(|f| f.legality == Legality::Forbidden)
+            .map(|f| f.market)
+            .collect(),
         unverified: law::hardest(&found) == Some(Legality::NotVerified),
         notes,
     })
 }
 
-/// How a product comes into a glass: a liquid made up ten times where the fullest glass can take the water.
+/// How a product comes into a glass: a liquid made up ten times where the fullest glass can take
+/// the water.
 fn dosing(dose: &Dose, stock: Option<f64>, top: f64, sample_ml: f64) -> Dosing {
     match (dose.basis, stock.or(usual(dose))) {
         (Basis::MillilitresPerHl, _) => {
-            let thin = liquid_millilitres(top, sample_ml, 10.0) <= sample_ml * MOST_WATER / 100.0 + 1e-9;
+            let thin =
+                liquid_millilitres(top, sample_ml, 10.0) <= sample_ml * MOST_WATER / 100.0 + 1e-9;
             Dosing::Liquid(if thin { 10.0 } else { 1.0 })
         }
         (_, Some(percent)) => Dosing::Stock(percent),
@@ -191,7 +239,9 @@ fn dosing(dose: &Dose, stock: Option<f64>, top: f64, sample_ml: f64) -> Dosing {
 
 fn drawn(dose: &Dose, dosing: Dosing, amount: f64, sample_ml: f64) -> Option<f64> {
     match dosing {
-        Dosing::Stock(percent) => GramsPerHl(product_per_hl(dose, amount)).stock_millilitres(sample_ml, percent),
+        Dosing::Stock(percent) => {
+            GramsPerHl(product_per_hl(dose, amount)).stock_millilitres(sample_ml, percent)
+        }
         Dosing::Liquid(parts) => Some(liquid_millilitres(amount, sample_ml, parts)),
         Dosing::Dry => None,
     }
@@ -201,8 +251,13 @@ fn step(dose: &Dose, dosing: Dosing, amount: f64, sample_ml: f64, found: &[law::
     Step {
         dose: amount,
         millilitres: drawn(dose, dosing, amount, sample_ml),
-        milligrams: (dosing == Dosing::Dry).then(|| glass_milligrams(product_per_hl(dose, amount), sample_ml)),
-        over: found.iter().filter(|f| f.dose_cap.is_some_and(|cap| amount > cap)).map(|f| f.market).collect(),
+        milligrams: (dosing == Dosing::Dry)
+            .then(|| glass_milligrams(product_per_hl(dose, amount), sample_ml)),
+        over: found
+            .iter()
+            .filter(|f| f.dose_cap.is_some_and(|cap| amount > cap))
+            .map(|f| f.market)
+            .collect(),
     }
 }
 
@@ -212,49 +267,91 @@ fn beside(wine: &Wine, t: &Treatment, trial: Option<&Trial>, sample_ml: f64) -> 
     let mut all: Vec<Beside> = given
         .iter()
         .filter_map(|w| {
-            let other = crate::knowledge::TREATMENTS.rows().iter().find(|x| x.key == w.treatment)?;
+            let other = crate::knowledge::TREATMENTS
+                .rows()
+                .iter()
+                .find(|x| x.key == w.treatment)?;
             let facts = super::bench_dose(wine, other)?;
             let amount = crate::wine::dose(&w.dose)?.ok().filter(|d| *d > 0.0)?;
             let dosing = dosing(&facts, None, amount, sample_ml);
             let first = super::order::goes_first(wine.colour, t.key, other.key).is_none();
             let found = law::findings(wine, other);
             let mut step = step(&facts, dosing, amount, sample_ml, &found);
-            step.over.extend(found.iter().filter(|f| f.legality == Legality::Forbidden).map(|f| f.market));
-            Some(Beside { treatment: other, dosing, step, first })
+            step.over.extend(
+                found
+                    .iter()
+                    .filter(|f| f.legality == Legality::Forbidden)
+                    .map(|f| f.market),
+            );
+            Some(Beside {
+                treatment: other,
+                dosing,
+                step,
+                first,
+            })
         })
         .collect();
     // Each before those it goes before.
     sort(&mut all, &mut |a, b| {
-        let before = |a: &Beside, b: &Beside| super::order::goes_first(wine.colour, a.treatment.key, b.treatment.key).is_some();
-        b.first.cmp(&a.first).then_with(|| before(b, a).cmp(&before(a, b)))
+        let before = |a: &Beside, b: &Beside| {
+            super::order::goes_first(wine.colour, a.treatment.key, b.treatment.key).is_some()
+        };
+        b.first
+            .cmp(&a.first)
+            .then_with(|| before(b, a).cmp(&before(a, b)))
     });
     all
 }
 
 /// What to mind in drawing and weighing, with the strength that would mend it.
-fn mind(notes: &mut Vec<String>, dosing: Dosing, ml: (Option<f64>, Option<f64>), sample_ml: f64, per_hl: (f64, f64)) {
+fn mind(
+    notes: &mut Vec<String>,
+    dosing: Dosing,
+    ml: (Option<f64>, Option<f64>),
+    sample_ml: f64,
+    per_hl: (f64, f64),
+) {
     let (Some(small), Some(large)) = ml else {
         let mg = glass_milligrams(per_hl.0, sample_ml);
         if mg < LEAST_MG {
             // 1 mL and more for the least rung of this glass.
-            let advised = STRENGTHS.into_iter().find(|p| GramsPerHl(per_hl.0).stock_millilitres(sample_ml, *p).is_some_and(|v| v >= 2.0 * LEAST_ML));
-            let how = advised.map_or(String::new(), |p| format!(", or make a stock of {} % and write its strength below", plain(p)));
+            let advised = STRENGTHS.into_iter().find(|p| {
+                GramsPerHl(per_hl.0)
+                    .stock_millilitres(sample_ml, *p)
+                    .is_some_and(|v| v >= 2.0 * LEAST_ML)
+            });
+            let how = advised.map_or(String::new(), |p| {
+                format!(
+                    ", or make a stock of {} % and write its strength below",
+                    plain(p)
+                )
+            });
             notes.push(format!("{} mg is too little to weigh on a balance that shows 0.01 g: take a larger sample{how}.", plain(mg)));
         }
         return;
     };
-    let weaker = |p: &f64| GramsPerHl(per_hl.0).stock_millilitres(sample_ml, *p).is_some_and(|v| v >= LEAST_ML);
+    let weaker = |p: &f64| {
+        GramsPerHl(per_hl.0)
+            .stock_millilitres(sample_ml, *p)
+            .is_some_and(|v| v >= LEAST_ML)
+    };
     if small > 0.0 && small < LEAST_ML {
         let how = match (dosing, STRENGTHS.iter().find(|p| weaker(p))) {
             (Dosing::Stock(_), Some(p)) => format!("a stock of {} %", plain(*p)),
             _ => "a larger sample".to_string(),
         };
-        notes.push(format!("{} mL is too small to pipette: take {how}.", plain(small)));
+        notes.push(format!(
+            "{} mL is too small to pipette: take {how}.",
+            plain(small)
+        ));
     }
     if large > sample_ml * MOST_WATER / 100.0 + 1e-9 {
-        let stronger = least_percent(per_hl.1, MOST_WATER).and_then(|least| STRENGTHS.into_iter().rfind(|p| *p >= least));
+        let stronger = least_percent(per_hl.1, MOST_WATER)
+            .and_then(|least| STRENGTHS.into_iter().rfind(|p| *p >= least));
         let how = match (dosing, stronger) {
-            (Dosing::Stock(_), Some(p)) => format!(": a stock of {} % and more keeps it below", plain(p)),
+            (Dosing::Stock(_), Some(p)) => {
+                format!(": a stock of {} % and more keeps it below", plain(p))
+            }
             _ => String::new(),
         };
         notes.push(format!(

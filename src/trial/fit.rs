@@ -1,4 +1,5 @@
-//! Curves through the readings of a ladder. The step fit says what was read; the decay curves only size the next ladder.
+//! Curves through the readings of a ladder. The step fit says what was read; the decay curves only
+//! size the next ladder.
 
 /// A dose with its readings taken together.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -11,8 +12,10 @@ pub struct Point {
     pub times: f64,
 }
 
-/// The nearest never-rising values to `values` in the order given, by weighted least squares: pool adjacent violators
-/// (Barlow, Bartholomew, Bremner, Brunk 1972, *Statistical Inference under Order Restrictions*; from memory, held against
+/// The nearest never-rising values to `values` in the order given, by weighted least squares: pool
+/// adjacent violators
+/// (Barlow, Bartholomew, Bremner, Brunk 1972, *Statistical Inference under Order Restrictions*;
+/// from memory, held against
 /// scipy's isotonic_regression). Weights not above 0 count as a very small one.
 pub fn falling(values: &[(f64, f64)]) -> Vec<f64> {
     // Pools as mean, weight and how many.
@@ -28,7 +31,10 @@ pub fn falling(values: &[(f64, f64)]) -> Vec<f64> {
         }
         pools.push(pool);
     }
-    pools.into_iter().flat_map(|(mean, _, many)| std::iter::repeat_n(mean, many)).collect()
+    pools
+        .into_iter()
+        .flat_map(|(mean, _, many)| std::iter::repeat_n(mean, many))
+        .collect()
 }
 
 /// The shapes tried.
@@ -63,7 +69,8 @@ pub struct Decay {
 }
 
 impl Decay {
-    /// The dose at which the curve comes down to `value`; None where it never does, or starts below it.
+    /// The dose at which the curve comes down to `value`; None where it never does, or starts below
+    /// it.
     pub fn dose_at(&self, value: f64) -> Option<f64> {
         let fall = self.start / value;
         if !(self.rate > 0.0 && value > 0.0 && fall >= 1.0 && fall.is_finite()) {
@@ -77,12 +84,19 @@ impl Decay {
     }
 }
 
-/// The decay curve of one shape by weighted least squares; each weight is one over the square of the error. For each rate the
-/// start follows in closed form, and the rate is found on a grid and then by golden section. None for fewer than three
+/// The decay curve of one shape by weighted least squares; each weight is one over the square of
+/// the error. For each rate the
+/// start follows in closed form, and the rate is found on a grid and then by golden section. None
+/// for fewer than three
 /// points, no dose above 0, or readings that do not fall.
 pub fn decay(points: &[(f64, f64, f64)], shape: Shape) -> Option<Decay> {
     let top = points.iter().map(|p| p.0).fold(0.0, f64::max);
-    if points.len() < 3 || top <= 0.0 || points.iter().any(|p| !(p.0.is_finite() && p.1.is_finite() && p.2 > 0.0 && p.2.is_finite())) {
+    if points.len() < 3
+        || top <= 0.0
+        || points
+            .iter()
+            .any(|p| !(p.0.is_finite() && p.1.is_finite() && p.2 > 0.0 && p.2.is_finite()))
+    {
         return None;
     }
     let at = |log_rate: f64| {
@@ -94,12 +108,25 @@ pub fn decay(points: &[(f64, f64, f64)], shape: Shape) -> Option<Decay> {
             ff += w * f * f;
         }
         let start = if ff > 0.0 { yf / ff } else { 0.0 };
-        let squares = points.iter().map(|(d, y, w)| w * (y - start * shape.at(rate * d)) * (y - start * shape.at(rate * d))).sum();
-        Decay { shape, start, rate, squares }
+        let squares = points
+            .iter()
+            .map(|(d, y, w)| {
+                w * (y - start * shape.at(rate * d)) * (y - start * shape.at(rate * d))
+            })
+            .sum();
+        Decay {
+            shape,
+            start,
+            rate,
+            squares,
+        }
     };
-    // Rates from 1/100 to 300 over the ladder: flatter is no fall, steeper is over before the first rung.
+    // Rates from 1/100 to 300 over the ladder: flatter is no fall, steeper is over before the first
+    // rung.
     let (from, step) = (-4.6, 0.172);
-    let best = (0..=60).map(|i| from + step * f64::from(i)).min_by(|a, b| at(*a).squares.total_cmp(&at(*b).squares))?;
+    let best = (0..=60)
+        .map(|i| from + step * f64::from(i))
+        .min_by(|a, b| at(*a).squares.total_cmp(&at(*b).squares))?;
     let golden = 0.618_033_988_749_894_9;
     let (mut low, mut high) = (best - step, best + step);
     for _ in 0..60 {
@@ -116,6 +143,11 @@ pub fn decay(points: &[(f64, f64, f64)], shape: Shape) -> Option<Decay> {
 
 /// The better of the two shapes.
 pub fn best_decay(points: &[(f64, f64, f64)]) -> Option<Decay> {
-    let both = [decay(points, Shape::Exponential), decay(points, Shape::Langmuir)];
-    both.into_iter().flatten().min_by(|a, b| a.squares.total_cmp(&b.squares))
+    let both = [
+        decay(points, Shape::Exponential),
+        decay(points, Shape::Langmuir),
+    ];
+    both.into_iter()
+        .flatten()
+        .min_by(|a, b| a.squares.total_cmp(&b.squares))
 }

@@ -15,7 +15,8 @@ pub struct At {
     pub value: Option<f64>,
     /// How many readings.
     pub times: usize,
-    /// The never-rising fit, with its band (90 % two-sided), low, middle and high; None for an outlier and beyond
+    /// The never-rising fit, with its band (90 % two-sided), low, middle and high; None for an
+    /// outlier and beyond
     /// over-fining.
     pub fit: Option<[f64; 3]>,
     /// Mean score.
@@ -36,7 +37,11 @@ pub(super) fn counts(trial: &Trial, r: &Rung) -> bool {
 /// The names of the tests, each once, however they are spaced and written large or small.
 pub(super) fn tests(trial: &Trial) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
-    let used = trial.rungs.iter().filter(|r| counts(trial, r)).map(|r| &r.test);
+    let used = trial
+        .rungs
+        .iter()
+        .filter(|r| counts(trial, r))
+        .map(|r| &r.test);
     let any = used.clone().next().is_some();
     for name in used.chain(any.then_some(&trial.test)) {
         let plain = |s: &str| show::lower(&s.split_whitespace().collect::<String>());
@@ -53,8 +58,16 @@ pub(super) fn gather(trial: &Trial, path: &str, cap: Option<f64>) -> Vec<At> {
     for (i, rung) in trial.rungs.iter().enumerate() {
         let at = format!("{path}.rungs.{i}");
         if let Some(Ok(dose)) = rung.dose(&at) {
-            let reading = if counts(trial, rung) { rung.reading(&at, trial.quantity) } else { None };
-            rows.push((dose, reading.and_then(Result::ok), rung.score(&at).and_then(Result::ok)));
+            let reading = if counts(trial, rung) {
+                rung.reading(&at, trial.quantity)
+            } else {
+                None
+            };
+            rows.push((
+                dose,
+                reading.and_then(Result::ok),
+                rung.score(&at).and_then(Result::ok),
+            ));
         }
     }
     // By dose and then by what was read, so that the sums do not hang on the order of the file.
@@ -62,14 +75,25 @@ pub(super) fn gather(trial: &Trial, path: &str, cap: Option<f64>) -> Vec<At> {
         let key = |r: &(f64, Option<f64>, Option<f64>)| (r.1.unwrap_or(-1.0), r.2.unwrap_or(-1.0));
         let (a1, a2) = key(a);
         let (b1, b2) = key(b);
-        a.0.total_cmp(&b.0).then(a1.total_cmp(&b1)).then(a2.total_cmp(&b2))
+        a.0.total_cmp(&b.0)
+            .then(a1.total_cmp(&b1))
+            .then(a2.total_cmp(&b2))
     });
     let mut all: Vec<At> = Vec::new();
     let mut sums: Vec<[f64; 4]> = Vec::new();
     for (dose, value, score) in rows {
         if !all.last().is_some_and(|a| same(a.dose, dose)) {
             let over_cap = cap.is_some_and(|c| dose > c);
-            all.push(At { dose, value: None, times: 0, fit: None, score: None, stand: Stand::NotJudged, outlier: false, over_cap });
+            all.push(At {
+                dose,
+                value: None,
+                times: 0,
+                fit: None,
+                score: None,
+                stand: Stand::NotJudged,
+                outlier: false,
+                over_cap,
+            });
             sums.push([0.0; 4]);
         }
         if let Some([values, times, scores, tasted]) = sums.last_mut() {

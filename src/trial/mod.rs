@@ -1,5 +1,7 @@
-//! Bench trials: the ladder with its stock and glasses, what the readings say, and the dose that was really tested on this
-//! wine. The dose that is recommended is always a rung that was read; a curve only sizes the next ladder. What only a
+//! Bench trials: the ladder with its stock and glasses, what the readings say, and the dose that
+//! was really tested on this
+//! wine. The dose that is recommended is always a rung that was read; a curve only sizes the next
+//! ladder. What only a
 //! licensed or trained person may do has no ladder here, and a wine in bottle none either.
 
 pub mod arithmetic;
@@ -23,29 +25,43 @@ use crate::wine::*;
 /// Days of a bench trial before a dose that is found by trial. Judgement.
 pub const TRIAL_DAYS: f64 = 2.0;
 
-/// The dose of a treatment that is found on the bench; None where none is (no dose, a dose worked out and not tried, only
+/// The dose of a treatment that is found on the bench; None where none is (no dose, a dose worked
+/// out and not tried, only
 /// for a licensed or trained person, or the wine is in bottle).
 pub fn bench_dose(wine: &Wine, t: &Treatment) -> Option<Dose> {
-    let by_all = matches!(t.access, Access::Anyone | Access::Qualified) && wine.stage != Some(Stage::Bottled);
+    let by_all = matches!(t.access, Access::Anyone | Access::Qualified)
+        && wine.stage != Some(Stage::Bottled);
     t.dose.filter(|d| by_all && d.by_trial)
 }
 
-/// Days of the bench trial of a treatment on this wine: [`TRIAL_DAYS`], or as long as the test that reads its glasses takes, where
+/// Days of the bench trial of a treatment on this wine: [`TRIAL_DAYS`], or as long as the test that
+/// reads its glasses takes, where
 /// what is in them makes it take longer.
 pub fn days(wine: &Wine, t: &Treatment) -> f64 {
-    let read = trial_of(wine, t.key).map_or_else(|| quantities(wine, t).first().copied(), |(trial, _)| trial.quantity);
+    let read = trial_of(wine, t.key).map_or_else(
+        || quantities(wine, t).first().copied(),
+        |(trial, _)| trial.quantity,
+    );
     let mut past = Vec::new();
     crate::state::log::add_past(&mut past, t);
     let judged = |q: &Quantity| t.effects.iter().any(|e| e.judged_by == Some(*q));
-    read.map(|q| t.judged_by(q).unwrap_or(q)).filter(judged).and_then(|q| crate::stability::longer(q, &past)).map_or(TRIAL_DAYS, |d| d.max(TRIAL_DAYS))
+    read.map(|q| t.judged_by(q).unwrap_or(q))
+        .filter(judged)
+        .and_then(|q| crate::stability::longer(q, &past))
+        .map_or(TRIAL_DAYS, |d| d.max(TRIAL_DAYS))
 }
 
 /// The trial of a treatment on this wine and its path in the file.
 pub fn trial_of<'a>(wine: &'a Wine, treatment: &str) -> Option<(&'a Trial, String)> {
-    wine.trials.iter().enumerate().find(|(_, t)| t.treatment == treatment).map(|(i, t)| (t, format!("trials.{i}")))
+    wine.trials
+        .iter()
+        .enumerate()
+        .find(|(_, t)| t.treatment == treatment)
+        .map(|(i, t)| (t, format!("trials.{i}")))
 }
 
-/// The trial of a treatment to write in: begun with its first ladder and the quantity its problem shows in where there is
+/// The trial of a treatment to write in: begun with its first ladder and the quantity its problem
+/// shows in where there is
 /// none yet. None where none is to be made.
 pub fn open<'a>(wine: &'a mut Wine, t: &Treatment) -> Option<&'a mut Trial> {
     bench_dose(wine, t)?;
@@ -53,7 +69,12 @@ pub fn open<'a>(wine: &'a mut Wine, t: &Treatment) -> Option<&'a mut Trial> {
     let quantity = quantities(wine, t).first().copied();
     if trial_of(wine, t.key).is_none() {
         let shuffle = Some(blind::next(None, &wine.name, t.key));
-        wine.trials.push(Trial { treatment: t.key.into(), quantity, shuffle, ..Trial::default() });
+        wine.trials.push(Trial {
+            treatment: t.key.into(),
+            quantity,
+            shuffle,
+            ..Trial::default()
+        });
     }
     let trial = wine.trials.iter_mut().find(|x| x.treatment == t.key)?;
     if trial.rungs.is_empty() {
@@ -64,12 +85,20 @@ pub fn open<'a>(wine: &'a mut Wine, t: &Treatment) -> Option<&'a mut Trial> {
 
 /// Adds rungs at these doses to a trial, after those that are there.
 pub fn add(trial: &mut Trial, doses: &[f64]) {
-    trial.rungs.extend(doses.iter().map(|d| Rung { dose: AsTyped(reading::dose_text(*d)), ..Rung::default() }));
+    trial.rungs.extend(doses.iter().map(|d| Rung {
+        dose: AsTyped(reading::dose_text(*d)),
+        ..Rung::default()
+    }));
 }
 
-/// Types a reading into a rung, with what it is of and the test it was made with; a rung that is not there is passed over.
+/// Types a reading into a rung, with what it is of and the test it was made with; a rung that is
+/// not there is passed over.
 pub fn type_reading(trial: &mut Trial, rung: usize, text: String) {
-    let (test, quantity) = if text.trim().is_empty() { (String::new(), None) } else { (trial.test.clone(), trial.quantity) };
+    let (test, quantity) = if text.trim().is_empty() {
+        (String::new(), None)
+    } else {
+        (trial.test.clone(), trial.quantity)
+    };
     if let Some(r) = trial.rungs.get_mut(rung) {
         (r.reading, r.test, r.quantity) = (AsTyped(text), test, quantity);
     }
@@ -77,28 +106,44 @@ pub fn type_reading(trial: &mut Trial, rung: usize, text: String) {
 
 /// Types the dose of another agent that every glass gets; an empty text takes it out.
 pub fn give_with(trial: &mut Trial, treatment: &str, text: String) {
-    trial.with.retain(|w| w.treatment != treatment || !text.trim().is_empty());
+    trial
+        .with
+        .retain(|w| w.treatment != treatment || !text.trim().is_empty());
     match trial.with.iter_mut().find(|w| w.treatment == treatment) {
         Some(w) => w.dose = AsTyped(text),
         None if text.trim().is_empty() => {}
-        None => trial.with.push(PlanStep { treatment: treatment.into(), dose: AsTyped(text), ..PlanStep::default() }),
+        None => trial.with.push(PlanStep {
+            treatment: treatment.into(),
+            dose: AsTyped(text),
+            ..PlanStep::default()
+        }),
     }
 }
 
 /// Says that all readings were made with the test that the trial names.
 pub fn one_test(trial: &mut Trial) {
     let test = trial.test.clone();
-    trial.rungs.iter_mut().for_each(|r| r.test.clone_from(&test));
+    trial
+        .rungs
+        .iter_mut()
+        .for_each(|r| r.test.clone_from(&test));
 }
 
-/// What a treatment takes away and a trial may read: first what a problem named by the user shows in, then the rest; where
+/// What a treatment takes away and a trial may read: first what a problem named by the user shows
+/// in, then the rest; where
 /// another test judges what it does, that one.
 pub fn quantities(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
     let facts = crate::knowledge::PROBLEMS.rows();
-    let named = wine.problems.iter().filter_map(|p| facts.iter().find(|f| f.problem == *p));
+    let named = wine
+        .problems
+        .iter()
+        .filter_map(|p| facts.iter().find(|f| f.problem == *p));
     let mut all: Vec<Quantity> = Vec::new();
     for f in named.chain(facts.iter()) {
-        let acts = t.effects.iter().any(|e| e.on == f.quantity && e.removes.is_some_and(|r| r.high > 0.0));
+        let acts = t
+            .effects
+            .iter()
+            .any(|e| e.on == f.quantity && e.removes.is_some_and(|r| r.high > 0.0));
         let read = t.judged_by(f.quantity).unwrap_or(f.quantity);
         if acts && !all.contains(&read) {
             all.push(read);
@@ -108,7 +153,11 @@ pub fn quantities(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
 }
 
 /// The rules of the bench for a part of the sheet, a treatment and the quantity read.
-pub fn rules(about: BenchPart, treatment: &str, of: Option<Quantity>) -> impl Iterator<Item = &'static BenchRule> {
+pub fn rules(
+    about: BenchPart,
+    treatment: &str,
+    of: Option<Quantity>,
+) -> impl Iterator<Item = &'static BenchRule> {
     BENCH.iter().filter(move |b| {
         b.about == about
             && (b.treatments.is_empty() || b.treatments.contains(&treatment))
@@ -127,7 +176,8 @@ pub struct Tested {
     pub day: Option<Day>,
     /// Whether the user chose it; else it is the one recommended.
     pub chosen: bool,
-    /// What was read, and which share of it the rung took away, low, middle and high; None for taste alone.
+    /// What was read, and which share of it the rung took away, low, middle and high; None for
+    /// taste alone.
     pub removed: Option<(Quantity, [f64; 3])>,
 }
 
@@ -150,40 +200,71 @@ impl ReadDose {
     }
 }
 
-/// The dose that the bench of this wine gives a treatment: the rung chosen, else the one recommended, never above a legal
-/// limit of a market named; where it has no trial of its own, what the glasses of another got beside; None where there is
-/// neither a rung nor the statement that it was not tried, and where a reading of this wine is out of its reach.
+/// The dose that the bench of this wine gives a treatment: the rung chosen, else the one
+/// recommended, never above a legal
+/// limit of a market named; where it has no trial of its own, what the glasses of another got
+/// beside; None where there is
+/// neither a rung nor the statement that it was not tried, and where a reading of this wine is out
+/// of its reach.
 pub fn dose_for(wine: &Wine, t: &'static Treatment) -> Option<ReadDose> {
     bench_dose(wine, t).filter(|_| crate::treatment::closed::out_of_reach(wine, t).is_none())?;
-    let Some(trial) = own(wine, t.key) else { return beside(wine, t).map(ReadDose::Tested) };
+    let Some(trial) = own(wine, t.key) else {
+        return beside(wine, t).map(ReadDose::Tested);
+    };
     let found = read(wine, t).and_then(|r| r.tested());
-    found.map(ReadDose::Tested).or(trial.not_trialled.then_some(ReadDose::NotTrialled))
+    found
+        .map(ReadDose::Tested)
+        .or(trial.not_trialled.then_some(ReadDose::NotTrialled))
 }
 
-/// The trial that speaks of a treatment: its own, if it has glasses or the statement that it was not tried.
+/// The trial that speaks of a treatment: its own, if it has glasses or the statement that it was
+/// not tried.
 fn own<'a>(wine: &'a Wine, treatment: &str) -> Option<&'a Trial> {
-    trial_of(wine, treatment).map(|(trial, _)| trial).filter(|x| x.not_trialled || !x.rungs.is_empty())
+    trial_of(wine, treatment)
+        .map(|(trial, _)| trial)
+        .filter(|x| x.not_trialled || !x.rungs.is_empty())
 }
 
-/// The trial that gives a treatment its dose: its own, else one in which every glass got it beside another agent.
+/// The trial that gives a treatment its dose: its own, else one in which every glass got it beside
+/// another agent.
 pub fn speaks_for<'a>(wine: &'a Wine, treatment: &str) -> Option<&'a Trial> {
-    own(wine, treatment).or_else(|| host(wine, treatment).map(|h| h.0)).or_else(|| trial_of(wine, treatment).map(|(trial, _)| trial))
+    own(wine, treatment)
+        .or_else(|| host(wine, treatment).map(|h| h.0))
+        .or_else(|| trial_of(wine, treatment).map(|(trial, _)| trial))
 }
 
 /// The trial in which every glass got this treatment beside another one, and how much of it.
 fn host<'a>(wine: &'a Wine, treatment: &str) -> Option<(&'a Trial, f64)> {
-    let given = |x: &Trial| x.with.iter().find(|w| w.treatment == treatment).and_then(|w| dose(&w.dose)?.ok()).filter(|d| *d > 0.0);
+    let given = |x: &Trial| {
+        x.with
+            .iter()
+            .find(|w| w.treatment == treatment)
+            .and_then(|w| dose(&w.dose)?.ok())
+            .filter(|d| *d > 0.0)
+    };
     wine.trials.iter().find_map(|x| Some((x, given(x)?)))
 }
 
-/// The dose that was tested beside another agent, where that trial gave one, or showed that this alone does it.
+/// The dose that was tested beside another agent, where that trial gave one, or showed that this
+/// alone does it.
 fn beside(wine: &Wine, t: &Treatment) -> Option<Tested> {
     let (trial, own) = host(wine, t.key)?;
-    let other = crate::knowledge::TREATMENTS.rows().iter().find(|x| x.key == trial.treatment)?;
+    let other = crate::knowledge::TREATMENTS
+        .rows()
+        .iter()
+        .find(|x| x.key == trial.treatment)?;
     let read = read(wine, other)?;
     let alone = read.outcome == Outcome::NoTreatment;
     let found = crate::law::findings(wine, t);
-    let allowed = found.iter().all(|f| f.legality != crate::law::Legality::Forbidden && f.dose_cap.is_none_or(|cap| own <= cap));
+    let allowed = found.iter().all(|f| {
+        f.legality != crate::law::Legality::Forbidden && f.dose_cap.is_none_or(|cap| own <= cap)
+    });
     let unit = t.dose?.basis.label();
-    (allowed && (alone || read.tested().is_some())).then(|| Tested { dose: own, unit, day: Day::read(&trial.day), chosen: true, removed: None })
+    (allowed && (alone || read.tested().is_some())).then(|| Tested {
+        dose: own,
+        unit,
+        day: Day::read(&trial.day),
+        chosen: true,
+        removed: None,
+    })
 }

@@ -1,4 +1,5 @@
-//! What the readings of a trial say. The dose recommended is a rung that was tested: the least whose reading lies inside the
+//! What the readings of a trial say. The dose recommended is a rung that was tested: the least
+//! whose reading lies inside the
 //! limit with its error, with no higher rung outside, and not beaten in taste.
 
 use super::Tested;
@@ -107,16 +108,23 @@ pub struct Reading {
     pub(super) beside: bool,
 }
 
-/// Reads the trial of a treatment; None where there is none or none to be made (see [`super::bench_dose`]).
+/// Reads the trial of a treatment; None where there is none or none to be made (see
+/// [`super::bench_dose`]).
 pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
     let dose = super::bench_dose(wine, t)?;
     let (trial, path) = super::trial_of(wine, t.key)?;
     let found = law::findings(wine, t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
-    let facts = trial.quantity.and_then(|q| PROBLEMS.iter().find(|p| p.quantity == q));
-    let test = trial.quantity.and_then(|q| STABILITIES.iter().find(|s| s.quantity == q));
+    let facts = trial
+        .quantity
+        .and_then(|q| PROBLEMS.iter().find(|p| p.quantity == q));
+    let test = trial
+        .quantity
+        .and_then(|q| STABILITIES.iter().find(|s| s.quantity == q));
     // The limit of the problem, else of the test that judges it.
-    let band = facts.and_then(|f| f.band(wine)).or_else(|| test.and_then(|s| stability::band(wine, s)));
+    let band = facts
+        .and_then(|f| f.band(wine))
+        .or_else(|| test.and_then(|s| stability::band(wine, s)));
     let mut r = Reading {
         unit: dose.basis.label(),
         quantity: trial.quantity,
@@ -132,43 +140,77 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
         answer: String::new(),
         notes: Vec::new(),
         day: Day::read(&trial.day),
-        beside: trial.with.iter().any(|w| crate::wine::dose(&w.dose).is_some_and(|d| d.is_ok_and(|d| d > 0.0))),
+        beside: trial
+            .with
+            .iter()
+            .any(|w| crate::wine::dose(&w.dose).is_some_and(|d| d.is_ok_and(|d| d > 0.0))),
         error: test.map_or((0.0, OWN_ERROR), |s| (s.error_plus, s.error_share)),
     };
     if let Some(Ok(own)) = trial.target(&path) {
         if r.ceiling.is_none_or(|c| own < c) {
             (r.ceiling, r.why) = (Some(own), ("", ""));
         } else {
-            r.notes.push("Your target is not stricter than the limit: the limit counts.".into());
+            r.notes
+                .push("Your target is not stricter than the limit: the limit counts.".into());
         }
     }
     let unread = trial.errors(&path).len();
     if unread > 0 {
-        r.notes.push(format!("Typed, but not used: {}.", if unread == 1 { "one entry".into() } else { format!("{unread} entries") }));
+        r.notes.push(format!(
+            "Typed, but not used: {}.",
+            if unread == 1 {
+                "one entry".into()
+            } else {
+                format!("{unread} entries")
+            }
+        ));
     }
-    if let Some(other) = trial.rungs.iter().filter(|x| !counts(trial, x)).find_map(|x| x.quantity) {
-        r.notes.push(format!("Readings typed as “{}” are not used here.", other.label()));
+    if let Some(other) = trial
+        .rungs
+        .iter()
+        .filter(|x| !counts(trial, x))
+        .find_map(|x| x.quantity)
+    {
+        r.notes.push(format!(
+            "Readings typed as “{}” are not used here.",
+            other.label()
+        ));
     }
     let read_any = r.at.iter().any(|a| a.value.is_some());
     if read_any && test.is_none() {
-        r.notes.push(format!("The error of this reading is not known here; {} of it is taken.", show::percent(OWN_ERROR)));
+        r.notes.push(format!(
+            "The error of this reading is not known here; {} of it is taken.",
+            show::percent(OWN_ERROR)
+        ));
     }
     let tests = tests(trial);
     if tests.len() > 1 {
         r.outcome = Outcome::TwoTests;
-        r.answer = format!("Readings of two tests are not read together: {}. Read all glasses by one of them.", tests.join("; "));
+        r.answer = format!(
+            "Readings of two tests are not read together: {}. Read all glasses by one of them.",
+            tests.join("; ")
+        );
         return Some(r);
     }
     if read_any && trial.quantity == Some(Quantity::HeatRise) && tests.is_empty() {
-        r.notes.push("Write which heat test it was: only readings of one test belong together.".into());
+        r.notes.push(
+            "Write which heat test it was: only readings of one test belong together.".into(),
+        );
     }
     if let Some((q, by)) = trial.quantity.and_then(|q| Some((q, t.judged_by(q)?))) {
         r.outcome = Outcome::NotJudged;
-        r.answer = format!("“{}” does not judge this treatment: choose “{}”, and read the glasses by it.", q.label(), by.label());
+        r.answer = format!(
+            "“{}” does not judge this treatment: choose “{}”, and read the glasses by it.",
+            q.label(),
+            by.label()
+        );
         return Some(r);
     }
     if let Some(why) = closed::out_of_reach(wine, t) {
-        (r.outcome, r.answer) = (Outcome::OutOfReach, format!("{why}: no dose is read from this trial."));
+        (r.outcome, r.answer) = (
+            Outcome::OutOfReach,
+            format!("{why}: no dose is read from this trial."),
+        );
         return Some(r);
     }
     r.notes.extend(closed::at_its_edge(wine, t));
@@ -185,7 +227,14 @@ pub fn dose_text(dose: f64) -> String {
 }
 
 pub(super) fn list(doses: &[f64], unit: &str) -> String {
-    format!("{} {unit}", doses.iter().map(|d| dose_text(*d)).collect::<Vec<_>>().join(", "))
+    format!(
+        "{} {unit}",
+        doses
+            .iter()
+            .map(|d| dose_text(*d))
+            .collect::<Vec<_>>()
+            .join(", ")
+    )
 }
 
 impl Reading {
@@ -198,28 +247,67 @@ impl Reading {
     /// The rung that counts: the one chosen, else the one recommended.
     pub fn tested(&self) -> Option<Tested> {
         let dose = self.chosen.or(self.recommended)?;
-        let reading = |d: f64| self.at.iter().find(|a| same(a.dose, d)).and_then(|a| Some((a.value?, a.times as f64)));
-        let removed = self.quantity.zip(reading(dose).zip(reading(0.0))).filter(|(_, (_, (start, _)))| *start > 0.0).map(|(q, ((value, n), (start, m)))| {
-            let (own, from) = (self.error(value, n), self.error(start, m));
-            let share = |left: f64, of: f64| (1.0 - left / of.max(1e-9)).clamp(0.0, 1.0);
-            (q, [share(value + own, start - from), share(value, start), share((value - own).max(0.0), start + from)])
-        });
-        Some(Tested { dose, unit: self.unit, day: self.day, chosen: self.chosen.is_some(), removed })
+        let reading = |d: f64| {
+            self.at
+                .iter()
+                .find(|a| same(a.dose, d))
+                .and_then(|a| Some((a.value?, a.times as f64)))
+        };
+        let removed = self
+            .quantity
+            .zip(reading(dose).zip(reading(0.0)))
+            .filter(|(_, (_, (start, _)))| *start > 0.0)
+            .map(|(q, ((value, n), (start, m)))| {
+                let (own, from) = (self.error(value, n), self.error(start, m));
+                let share = |left: f64, of: f64| (1.0 - left / of.max(1e-9)).clamp(0.0, 1.0);
+                (
+                    q,
+                    [
+                        share(value + own, start - from),
+                        share(value, start),
+                        share((value - own).max(0.0), start + from),
+                    ],
+                )
+            });
+        Some(Tested {
+            dose,
+            unit: self.unit,
+            day: self.day,
+            chosen: self.chosen.is_some(),
+            removed,
+        })
     }
 
     /// Takes the user's rung where it was really tested and no limit stands against it.
     fn choose(&mut self, dose: f64) {
-        let Some(at) = self.at.iter().find(|a| same(a.dose, dose) && (a.value.is_some() || a.score.is_some())) else {
-            self.notes.push(format!("{} was chosen but not tested: choose a rung that was read or tasted.", list(&[dose], self.unit)));
+        let Some(at) = self
+            .at
+            .iter()
+            .find(|a| same(a.dose, dose) && (a.value.is_some() || a.score.is_some()))
+        else {
+            self.notes.push(format!(
+                "{} was chosen but not tested: choose a rung that was read or tasted.",
+                list(&[dose], self.unit)
+            ));
             return;
         };
         if at.over_cap || self.outcome == Outcome::Forbidden {
-            self.notes.push(format!("{} was chosen but is not to be used: over the limit of a market named.", list(&[dose], self.unit)));
+            self.notes.push(format!(
+                "{} was chosen but is not to be used: over the limit of a market named.",
+                list(&[dose], self.unit)
+            ));
             return;
         }
         if self.recommended.is_none_or(|r| !same(r, dose)) {
-            let how = if at.stand == Stand::Inside { "inside" } else { "not shown to be inside" };
-            self.notes.push(format!("You chose {}; its reading is {how}.", list(&[dose], self.unit)));
+            let how = if at.stand == Stand::Inside {
+                "inside"
+            } else {
+                "not shown to be inside"
+            };
+            self.notes.push(format!(
+                "You chose {}; its reading is {how}.",
+                list(&[dose], self.unit)
+            ));
         }
         self.chosen = Some(dose);
     }

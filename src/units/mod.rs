@@ -41,7 +41,8 @@ impl GramsPerHl {
     pub fn milligrams_per_litre(self) -> f64 {
         self.0 * 10.0
     }
-    /// Millilitres of stock for a glass: `v = D·V / (1000·p)`, D g/hL, V mL of wine, p % w/v (g per 100 mL).
+    /// Millilitres of stock for a glass: `v = D·V / (1000·p)`, D g/hL, V mL of wine, p % w/v (g per
+    /// 100 mL).
     /// None where the strength or the volume is not above 0.
     pub fn stock_millilitres(self, wine_ml: f64, stock_percent: f64) -> Option<f64> {
         (stock_percent > 0.0 && wine_ml > 0.0).then(|| self.0 * wine_ml / (1000.0 * stock_percent))

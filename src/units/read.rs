@@ -1,8 +1,10 @@
-//! Reads numbers as people type them: comma or point, spaces, a typed unit. No panic, whatever is typed.
+//! Reads numbers as people type them: comma or point, spaces, a typed unit. No panic, whatever is
+//! typed.
 
 use crate::chemistry::molar;
 
-/// Why a text is not a number that can be used. The words for it are made in one place, [`ReadError::message`].
+/// Why a text is not a number that can be used. The words for it are made in one place,
+/// [`ReadError::message`].
 #[derive(Debug, Clone, PartialEq)]
 pub enum ReadError {
     /// No digits, or something that is not part of a number.
@@ -21,12 +23,31 @@ impl ReadError {
         use super::show::plain;
         match self {
             ReadError::NotANumber => {
-                format!("Write a number{}, for example 3.25; a comma will do too.", with(unit))
+                format!(
+                    "Write a number{}, for example 3.25; a comma will do too.",
+                    with(unit)
+                )
             }
-            ReadError::Ambiguous(a, b) => format!("Write {} or {} so that it reads one way only.", plain(*a), plain(*b)),
-            ReadError::Unit(u) => format!("The unit “{u}” is not one used here: write the number{}.", with(unit)),
+            ReadError::Ambiguous(a, b) => format!(
+                "Write {} or {} so that it reads one way only.",
+                plain(*a),
+                plain(*b)
+            ),
+            ReadError::Unit(u) => format!(
+                "The unit “{u}” is not one used here: write the number{}.",
+                with(unit)
+            ),
             ReadError::Range(low, high) => {
-                format!("Write a value from {} to {}{}.", plain(*low), plain(*high), if unit.is_empty() { String::new() } else { format!(" {unit}") })
+                format!(
+                    "Write a value from {} to {}{}.",
+                    plain(*low),
+                    plain(*high),
+                    if unit.is_empty() {
+                        String::new()
+                    } else {
+                        format!(" {unit}")
+                    }
+                )
             }
         }
     }
@@ -38,7 +59,10 @@ fn with(unit: &str) -> String {
         return String::new();
     }
     let mut all = [" in ", unit].concat();
-    for (_, other, _) in CONVERSIONS.iter().filter(|c| c.0 == unit || c.0 == bare(unit)) {
+    for (_, other, _) in CONVERSIONS
+        .iter()
+        .filter(|c| c.0 == unit || c.0 == bare(unit))
+    {
         all.push_str(" or ");
         all.push_str(other);
     }
@@ -61,28 +85,46 @@ pub fn typed(text: &str) -> Result<Typed, ReadError> {
     let text = text.trim();
     let end = text
         .char_indices()
-        .find(|(_, c)| !(c.is_ascii_digit() || matches!(c, ',' | '.' | '-' | '−' | '+' | '\'' | '’') || c.is_whitespace()))
+        .find(|(_, c)| {
+            !(c.is_ascii_digit()
+                || matches!(c, ',' | '.' | '-' | '−' | '+' | '\'' | '’')
+                || c.is_whitespace())
+        })
         .map_or(text.len(), |(i, _)| i);
     let (number, unit) = text.split_at(end);
     let (value, other) = decimal(number)?;
-    Ok(Typed { value, other, unit: unit.trim().to_string() })
+    Ok(Typed {
+        value,
+        other,
+        unit: unit.trim().to_string(),
+    })
 }
 
-/// Reads a decimal: mantissa as an integer below 2^53 divided by a power of ten, so the result is exactly rounded.
+/// Reads a decimal: mantissa as an integer below 2^53 divided by a power of ten, so the result is
+/// exactly rounded.
 fn decimal(text: &str) -> Result<(f64, Option<f64>), ReadError> {
-    let compact: String = text.chars().filter(|c| !c.is_whitespace() && !matches!(c, '\'' | '’')).collect();
+    let compact: String = text
+        .chars()
+        .filter(|c| !c.is_whitespace() && !matches!(c, '\'' | '’'))
+        .collect();
     let (negative, digits) = match compact.strip_prefix(['-', '−']) {
         Some(rest) => (true, rest),
         None => (false, compact.strip_prefix('+').unwrap_or(&compact)),
     };
     let marks: Vec<char> = digits.chars().filter(|c| !c.is_ascii_digit()).collect();
-    if marks.iter().any(|c| !matches!(c, ',' | '.')) || digits.chars().filter(char::is_ascii_digit).count() == 0 {
+    if marks.iter().any(|c| !matches!(c, ',' | '.'))
+        || digits.chars().filter(char::is_ascii_digit).count() == 0
+    {
         return Err(ReadError::NotANumber);
     }
     let last = marks.last().copied();
     let kinds_differ = marks.first() != marks.last();
     // Several of one mark can only be thousands; two kinds: the last is the decimal mark.
-    let decimal_mark = if marks.len() > 1 && !kinds_differ { None } else { last };
+    let decimal_mark = if marks.len() > 1 && !kinds_differ {
+        None
+    } else {
+        last
+    };
     if let Some(mark) = decimal_mark
         && digits.chars().filter(|c| *c == mark).count() > 1
     {
@@ -91,7 +133,11 @@ fn decimal(text: &str) -> Result<(f64, Option<f64>), ReadError> {
     let sign = if negative { -1.0 } else { 1.0 };
     let value = sign * assemble(digits, decimal_mark)?;
     let other = match (marks.as_slice(), digits.split_once([',', '.'])) {
-        ([_], Some((whole, rest))) if rest.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0') => Some(sign * assemble(digits, None)?),
+        ([_], Some((whole, rest)))
+            if rest.len() == 3 && (1..=3).contains(&whole.len()) && !whole.starts_with('0') =>
+        {
+            Some(sign * assemble(digits, None)?)
+        }
         _ => None,
     };
     Ok((value, other))
@@ -117,11 +163,17 @@ fn assemble(digits: &str, decimal_mark: Option<char>) -> Result<f64, ReadError> 
     Ok(mantissa as f64 / scale)
 }
 
-/// Reads a measurement in `unit`, or in another unit that converts to it, between `least` and `most`.
+/// Reads a measurement in `unit`, or in another unit that converts to it, between `least` and
+/// `most`.
 pub fn measurement(text: &str, unit: &str, least: f64, most: f64) -> Result<f64, ReadError> {
     let t = typed(text)?;
     let convert = converter(unit, &t.unit).ok_or_else(|| ReadError::Unit(t.unit.clone()))?;
-    within(convert.of(t.value), t.other.map(|o| convert.of(o)), least, most)
+    within(
+        convert.of(t.value),
+        t.other.map(|o| convert.of(o)),
+        least,
+        most,
+    )
 }
 
 /// What a laboratory found: a figure, or that it lies below what it can tell, “< 0.5”.
@@ -133,15 +185,29 @@ pub struct Found {
     pub at_most: bool,
 }
 
-/// Reads what a laboratory found, as [`measurement`] does; a “<” or “≤” before the number makes it a bound, which says nothing where
+/// Reads what a laboratory found, as [`measurement`] does; a “<” or “≤” before the number makes it
+/// a bound, which says nothing where
 /// it is the least that is believable.
 pub fn found(text: &str, unit: &str, least: f64, most: f64) -> Result<Found, ReadError> {
     let text = text.trim();
-    let Some(bound) = text.strip_prefix(['<', '≤']).map(|rest| rest.strip_prefix('=').unwrap_or(rest)) else {
-        return Ok(Found { value: measurement(text, unit, least, most)?, at_most: false });
+    let Some(bound) = text
+        .strip_prefix(['<', '≤'])
+        .map(|rest| rest.strip_prefix('=').unwrap_or(rest))
+    else {
+        return Ok(Found {
+            value: measurement(text, unit, least, most)?,
+            at_most: false,
+        });
     };
     let value = measurement(bound, unit, least, most)?;
-    if value > least { Ok(Found { value, at_most: true }) } else { Err(ReadError::NotANumber) }
+    if value > least {
+        Ok(Found {
+            value,
+            at_most: true,
+        })
+    } else {
+        Err(ReadError::NotANumber)
+    }
 }
 
 /// Reads a volume in litres; accepts L, hL, m³, US gallons. A bare number is litres.
@@ -149,14 +215,25 @@ pub fn litres(text: &str) -> Result<f64, ReadError> {
     measurement(text, "L", 0.1, 10_000_000.0)
 }
 
-/// A dose in `unit`, the label of its basis, where it was typed with another unit that is surely the same kind: “2 lb/1000 gal”
-/// is “23.97” in g/hL, to 0.005 from 1 on and to 0.00005 below. The unit itself is taken off. Any other text stays as it is.
+/// A dose in `unit`, the label of its basis, where it was typed with another unit that is surely
+/// the same kind: “2 lb/1000 gal”
+/// is “23.97” in g/hL, to 0.005 from 1 on and to 0.00005 below. The unit itself is taken off. Any
+/// other text stays as it is.
 pub fn in_own(text: &str, unit: &str) -> String {
-    let Some(t) = typed(text).ok().filter(|t| !t.unit.is_empty()) else { return text.to_string() };
+    let Some(t) = typed(text).ok().filter(|t| !t.unit.is_empty()) else {
+        return text.to_string();
+    };
     // “mg/L as Cu” counts a part of the product, which another unit would leave open.
-    let (own, part) = unit.split_once(' ').map_or((unit, false), |(own, _)| (own, true));
+    let (own, part) = unit
+        .split_once(' ')
+        .map_or((unit, false), |(own, _)| (own, true));
     if squeeze(&t.unit) == squeeze(own) {
-        return text.trim().strip_suffix(&*t.unit).unwrap_or(text).trim_end().to_string();
+        return text
+            .trim()
+            .strip_suffix(&*t.unit)
+            .unwrap_or(text)
+            .trim_end()
+            .to_string();
     }
     match converter(own, &t.unit).filter(|_| !part && t.other.is_none()) {
         Some(convert) => {
@@ -172,7 +249,8 @@ pub fn money(text: &str) -> Result<f64, ReadError> {
     coins(text, false)
 }
 
-/// Reads an amount of money per hectolitre, 0 or more; accepts it per US gallon or per 1000 of them.
+/// Reads an amount of money per hectolitre, 0 or more; accepts it per US gallon or per 1000 of
+/// them.
 pub fn money_per_hl(text: &str) -> Result<f64, ReadError> {
     coins(text, true)
 }
@@ -180,14 +258,22 @@ pub fn money_per_hl(text: &str) -> Result<f64, ReadError> {
 fn coins(text: &str, gallons: bool) -> Result<f64, ReadError> {
     let t = typed(text.trim_start_matches(['€', '$', '£', ' ']))?;
     let unit = squeeze(&t.unit);
-    let per = ["eur", "usd", "€", "$"].iter().find_map(|coin| unit.strip_prefix(coin)).unwrap_or(&unit);
+    let per = ["eur", "usd", "€", "$"]
+        .iter()
+        .find_map(|coin| unit.strip_prefix(coin))
+        .unwrap_or(&unit);
     let factor = match per {
         "" | "/hl" => 1.0,
         "/gal" if gallons => 100.0 / super::LITRES_PER_US_GALLON,
         "/1000gal" if gallons => 0.1 / super::LITRES_PER_US_GALLON,
         _ => return Err(ReadError::Unit(t.unit)),
     };
-    within(t.value * factor, t.other.map(|o| o * factor), 0.0, 1_000_000.0)
+    within(
+        t.value * factor,
+        t.other.map(|o| o * factor),
+        0.0,
+        1_000_000.0,
+    )
 }
 
 fn within(value: f64, other: Option<f64>, least: f64, most: f64) -> Result<f64, ReadError> {
@@ -206,7 +292,10 @@ fn squeeze(unit: &str) -> String {
         '₄' => '4',
         c => super::show::small(c),
     };
-    unit.chars().filter(|c| !c.is_whitespace()).map(digit).collect()
+    unit.chars()
+        .filter(|c| !c.is_whitespace())
+        .map(digit)
+        .collect()
 }
 
 /// A unit without what it counts: “g/L” of “g/L as tartaric acid”.
@@ -229,11 +318,21 @@ const POUND: f64 = super::GRAMS_PER_POUND / (10.0 * super::LITRES_PER_US_GALLON)
 
 /// Own unit, unit typed, conversion. These are the units that a message names.
 static CONVERSIONS: [(&str, &str, Conversion); 23] = [
-    // An acid has the acidity of so much sulfuric acid, by equivalents, of which tartaric and sulfuric acid have two and acetic acid one:
-    // 1 g/L of sulfuric acid is 1.530 g/L of tartaric acid and 1.2245 of acetic acid; 1 meq/L is 0.07504 and 0.06005.
-    (TARTARIC, "g/L H₂SO₄", Conversion(0.0, molar::TARTARIC, molar::SULFURIC)),
+    // An acid has the acidity of so much sulfuric acid, by equivalents, of which tartaric and
+    // sulfuric acid have two and acetic acid one:
+    // 1 g/L of sulfuric acid is 1.530 g/L of tartaric acid and 1.2245 of acetic acid; 1 meq/L is
+    // 0.07504 and 0.06005.
+    (
+        TARTARIC,
+        "g/L H₂SO₄",
+        Conversion(0.0, molar::TARTARIC, molar::SULFURIC),
+    ),
     (TARTARIC, "meq/L", Conversion(0.0, molar::TARTARIC, 2000.0)),
-    (ACETIC, "g/L H₂SO₄", Conversion(0.0, 2.0 * molar::ACETIC, molar::SULFURIC)),
+    (
+        ACETIC,
+        "g/L H₂SO₄",
+        Conversion(0.0, 2.0 * molar::ACETIC, molar::SULFURIC),
+    ),
     (ACETIC, "meq/L", Conversion(0.0, molar::ACETIC, 1000.0)),
     ("mg/L", "g/L", Conversion(0.0, 1000.0, 1.0)),
     ("mg/L", "g/hL", Conversion(0.0, 10.0, 1.0)),
@@ -253,14 +352,19 @@ static CONVERSIONS: [(&str, &str, Conversion); 23] = [
     ("L", "mL", Conversion(0.0, 1.0, 1000.0)),
     ("L", "hL", Conversion(0.0, 100.0, 1.0)),
     ("L", "m³", Conversion(0.0, 1000.0, 1.0)),
-    ("L", "gal", Conversion(0.0, super::LITRES_PER_US_GALLON, 1.0)),
+    (
+        "L",
+        "gal",
+        Conversion(0.0, super::LITRES_PER_US_GALLON, 1.0),
+    ),
 ];
 
 /// What titratable acidity is counted in.
 pub const TARTARIC: &str = "g/L as tartaric acid";
 /// What volatile acidity is counted in.
 pub const ACETIC: &str = "g/L as acetic acid";
-/// Names of the acid that an acidity is counted in, squeezed, in the languages of the page, the longer first; what one stands for,
+/// Names of the acid that an acidity is counted in, squeezed, in the languages of the page, the
+/// longer first; what one stands for,
 /// empty for the own one.
 static BASES: [(&str, &str, &str); 16] = [
     (TARTARIC, "tartaricacid", ""),
@@ -281,21 +385,36 @@ static BASES: [(&str, &str, &str); 16] = [
     ("", "ácidosulfúrico", "h2so4"),
 ];
 
-/// An acidity as typed, “g H2SO4/L”, “g/L en acide sulfurique”, as the unit of the table: “g/lh2so4”. The acid alone counts in g/L.
+/// An acidity as typed, “g H2SO4/L”, “g/L en acide sulfurique”, as the unit of the table:
+/// “g/lh2so4”. The acid alone counts in g/L.
 fn acidity(own: &str, given: String) -> String {
-    let named = BASES.iter().find(|(of, name, _)| (of.is_empty() || *of == own) && given.contains(name));
-    let Some((_, name, stands_for)) = named else { return given.replace("méq", "meq") };
+    let named = BASES
+        .iter()
+        .find(|(of, name, _)| (of.is_empty() || *of == own) && given.contains(name));
+    let Some((_, name, stands_for)) = named else {
+        return given.replace("méq", "meq");
+    };
     let unit = given.replacen(name, "", 1);
-    let unit = ["as", "en", "()"].iter().find_map(|link| unit.strip_suffix(link)).unwrap_or(&unit);
+    let unit = ["as", "en", "()"]
+        .iter()
+        .find_map(|link| unit.strip_suffix(link))
+        .unwrap_or(&unit);
     [if unit.is_empty() { "g/l" } else { unit }, stands_for].concat()
 }
 
 fn converter(own: &str, given: &str) -> Option<Conversion> {
     let own_bare = bare(own);
-    let given = if own_bare == own { squeeze(given) } else { acidity(own, squeeze(given)) };
+    let given = if own_bare == own {
+        squeeze(given)
+    } else {
+        acidity(own, squeeze(given))
+    };
     // Other ways to write a unit.
     let given = match (own, given.as_str()) {
-        ("% vol", "%" | "vol" | "%v/v" | "abv" | "°") | ("", "ph") | ("°C", "c" | "°") | ("L", "litres" | "liters" | "litre" | "liter") => "",
+        ("% vol", "%" | "vol" | "%v/v" | "abv" | "°")
+        | ("", "ph")
+        | ("°C", "c" | "°")
+        | ("L", "litres" | "liters" | "litre" | "liter") => "",
         ("mg/L", "mg/kg") => "ppm",
         ("°C", "f") => "°f",
         ("L", "m3") => "m³",
@@ -306,7 +425,10 @@ fn converter(own: &str, given: &str) -> Option<Conversion> {
     if given.is_empty() || given == squeeze(own_bare) {
         return Some(Conversion(0.0, 1.0, 1.0));
     }
-    CONVERSIONS.iter().find(|c| (c.0 == own || c.0 == own_bare) && squeeze(c.1) == given).map(|c| c.2)
+    CONVERSIONS
+        .iter()
+        .find(|c| (c.0 == own || c.0 == own_bare) && squeeze(c.1) == given)
+        .map(|c| c.2)
 }
 
 #[cfg(test)]
@@ -331,26 +453,49 @@ mod tests {
 
     #[test]
     fn reads_what_is_typed_in_the_united_states() {
-        let near = |read: Result<f64, ReadError>, wanted: f64| assert!(read.as_ref().is_ok_and(|v| (v / wanted - 1.0).abs() < 1e-6), "{read:?} {wanted}");
+        let near = |read: Result<f64, ReadError>, wanted: f64| {
+            assert!(
+                read.as_ref().is_ok_and(|v| (v / wanted - 1.0).abs() < 1e-6),
+                "{read:?} {wanted}"
+            )
+        };
         near(litres("1000 US gal"), 3_785.411_784);
         near(litres("60 gallons"), 227.124_707);
         assert_eq!((litres("60"), litres("60 L")), (Ok(60.0), Ok(60.0)));
         near(measurement("-25 F", "°C", -60.0, 45.0), -31.666_667);
-        near(measurement("25 lb/1000 gal", "mg/L", 0.0, 4000.0), 2_995.660_7);
+        near(
+            measurement("25 lb/1000 gal", "mg/L", 0.0, 4000.0),
+            2_995.660_7,
+        );
         near(measurement("0.65 g/100 mL", "g/L", 0.0, 20.0), 6.5);
         near(money_per_hl("$5 /gal"), 132.086_026);
         near(money_per_hl("20 USD/1000 gal"), 0.528_344_1);
-        assert_eq!((money_per_hl("12 EUR/hL"), money_per_hl("€12,5")), (Ok(12.0), Ok(12.5)));
+        assert_eq!(
+            (money_per_hl("12 EUR/hL"), money_per_hl("€12,5")),
+            (Ok(12.0), Ok(12.5))
+        );
         assert_eq!(money("5 $/gal"), Err(ReadError::Unit("$/gal".into())));
         assert_eq!(money_per_hl("5 /lb"), Err(ReadError::Unit("/lb".into())));
-        assert_eq!(ReadError::Unit("lb".into()).message("°C"), "The unit “lb” is not one used here: write the number in °C or °F.");
-        assert_eq!(ReadError::NotANumber.message("L"), "Write a number in L or mL or hL or m³ or gal, for example 3.25; a comma will do too.");
+        assert_eq!(
+            ReadError::Unit("lb".into()).message("°C"),
+            "The unit “lb” is not one used here: write the number in °C or °F."
+        );
+        assert_eq!(
+            ReadError::NotANumber.message("L"),
+            "Write a number in L or mL or hL or m³ or gal, for example 3.25; a comma will do too."
+        );
     }
 
-    /// By equivalents: 98.079 g of sulfuric acid have the acidity of 150.09 g of tartaric and of 120.10 g of acetic acid.
+    /// By equivalents: 98.079 g of sulfuric acid have the acidity of 150.09 g of tartaric and of
+    /// 120.10 g of acetic acid.
     #[test]
     fn reads_acidity_as_it_is_written_elsewhere() {
-        let near = |read: Result<f64, ReadError>, wanted: f64| assert!(read.as_ref().is_ok_and(|v| (v / wanted - 1.0).abs() < 2e-4), "{read:?} {wanted}");
+        let near = |read: Result<f64, ReadError>, wanted: f64| {
+            assert!(
+                read.as_ref().is_ok_and(|v| (v / wanted - 1.0).abs() < 2e-4),
+                "{read:?} {wanted}"
+            )
+        };
         let total = |text: &str| measurement(text, TARTARIC, 1.0, 20.0);
         let volatile = |text: &str| measurement(text, ACETIC, 0.0, 6.0);
         for text in [
@@ -369,14 +514,23 @@ mod tests {
         near(total("3.9 H2SO4"), 5.968);
         near(total("62 meq/L"), 62.0 * 0.075_045);
         near(total("80 méq/L"), 6.003_6);
-        for text in ["6.5", "6.5 g/L", "6,5 g/L en acide tartrique", "6.5 g/L as tartaric acid", "6.5 tartaric", "6500 mg/L", "0.65 g/100 mL"] {
+        for text in [
+            "6.5",
+            "6.5 g/L",
+            "6,5 g/L en acide tartrique",
+            "6.5 g/L as tartaric acid",
+            "6.5 tartaric",
+            "6500 mg/L",
+            "0.65 g/100 mL",
+        ] {
             near(total(text), 6.5);
         }
         near(volatile("0,25 g/L H₂SO₄"), 0.25 * 1.2245);
         near(volatile("5 mEq/L"), 5.0 * 0.060_05);
         near(volatile("300 mg/L acetic acid"), 0.3);
         near(volatile("0.31 g/L en acide acétique"), 0.31);
-        // Each acidity has its own basis, what is no acidity has none, and what else stands there is not passed over.
+        // Each acidity has its own basis, what is no acidity has none, and what else stands there
+        // is not passed over.
         for refused in [
             total("6 g/L acetic acid"),
             total("6 g/L malic"),
@@ -399,22 +553,77 @@ mod tests {
 
     #[test]
     fn a_dose_is_taken_over_in_its_own_unit() {
-        let all = |texts: &[&str], unit: &str| texts.iter().map(|t| in_own(t, unit)).collect::<Vec<_>>().join("; ");
-        assert_eq!(all(&["2 lb/1000 gal", "0.05 lbs/1000 gal", "60", " 60 g/hL", "600 mg/L", "0,6 g/L"], "g/hL"), "23.97; 0.5991; 60; 60; 60; 60");
-        assert_eq!(all(&["1.28 fl oz/1000 gal", "2 gal/1000 gal", "0.5 mL/L"], "mL/hL"), "1; 200; 50");
+        let all = |texts: &[&str], unit: &str| {
+            texts
+                .iter()
+                .map(|t| in_own(t, unit))
+                .collect::<Vec<_>>()
+                .join("; ")
+        };
+        assert_eq!(
+            all(
+                &[
+                    "2 lb/1000 gal",
+                    "0.05 lbs/1000 gal",
+                    "60",
+                    " 60 g/hL",
+                    "600 mg/L",
+                    "0,6 g/L"
+                ],
+                "g/hL"
+            ),
+            "23.97; 0.5991; 60; 60; 60; 60"
+        );
+        assert_eq!(
+            all(
+                &["1.28 fl oz/1000 gal", "2 gal/1000 gal", "0.5 mL/L"],
+                "mL/hL"
+            ),
+            "1; 200; 50"
+        );
         // What part of the product a pound counts is open, so it stays, and the field says so.
-        assert_eq!(all(&["0.5 mg/L", "2 lb/1000 gal", "1 g/hL"], "mg/L as Cu"), "0.5; 2 lb/1000 gal; 1 g/hL");
-        assert_eq!(all(&["", "x", "2 lb", "1,200 mg/L", "3 L"], "g/hL"), "; x; 2 lb; 1,200 mg/L; 3 L");
+        assert_eq!(
+            all(&["0.5 mg/L", "2 lb/1000 gal", "1 g/hL"], "mg/L as Cu"),
+            "0.5; 2 lb/1000 gal; 1 g/hL"
+        );
+        assert_eq!(
+            all(&["", "x", "2 lb", "1,200 mg/L", "3 L"], "g/hL"),
+            "; x; 2 lb; 1,200 mg/L; 3 L"
+        );
     }
 
     #[test]
     fn reads_what_a_laboratory_could_not_tell_from_nothing() {
         let sugar = |text: &str| found(text, "g/L", 0.0, 500.0);
-        for text in ["< 0.5", "<0,5", "≤ 0.5 g/L", "<= 0.5", "< 500 mg/L", " <0.5"] {
-            assert_eq!(sugar(text), Ok(Found { value: 0.5, at_most: true }), "{text}");
+        for text in [
+            "< 0.5",
+            "<0,5",
+            "≤ 0.5 g/L",
+            "<= 0.5",
+            "< 500 mg/L",
+            " <0.5",
+        ] {
+            assert_eq!(
+                sugar(text),
+                Ok(Found {
+                    value: 0.5,
+                    at_most: true
+                }),
+                "{text}"
+            );
         }
-        assert_eq!(sugar("0.5"), Ok(Found { value: 0.5, at_most: false }));
-        assert_eq!(found("< 0,25 g/L H2SO4", ACETIC, 0.0, 6.0).map(|f| (f.at_most, f.value > 0.306 && f.value < 0.3062)), Ok((true, true)));
+        assert_eq!(
+            sugar("0.5"),
+            Ok(Found {
+                value: 0.5,
+                at_most: false
+            })
+        );
+        assert_eq!(
+            found("< 0,25 g/L H2SO4", ACETIC, 0.0, 6.0)
+                .map(|f| (f.at_most, f.value > 0.306 && f.value < 0.3062)),
+            Ok((true, true))
+        );
         // Below nothing, or below the least that is believed, says nothing.
         for text in ["<", "<0", "< -1", "<< 1", "< x", "> 0.5", "0.5 <", "< 501"] {
             assert!(sugar(text).is_err(), "{text}");
@@ -432,10 +641,24 @@ mod tests {
 
     #[test]
     fn refuses_the_rest_without_panic() {
-        for text in ["", "abc", "--3", "1,2,3.4.5", "١٢", "9999999999999999999999", "NaN", "1e5", "3 / 4", "∞"] {
+        for text in [
+            "",
+            "abc",
+            "--3",
+            "1,2,3.4.5",
+            "١٢",
+            "9999999999999999999999",
+            "NaN",
+            "1e5",
+            "3 / 4",
+            "∞",
+        ] {
             assert!(!ph(text).unwrap_err().message("pH").is_empty(), "{text}");
         }
         assert_eq!(ph("7"), Err(ReadError::Range(2.5, 4.6)));
-        assert_eq!(measurement("-5", "mg/L", 0.0, 200.0), Err(ReadError::Range(0.0, 200.0)));
+        assert_eq!(
+            measurement("-5", "mg/L", 0.0, 200.0),
+            Err(ReadError::Range(0.0, 200.0))
+        );
     }
 }

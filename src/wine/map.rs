@@ -1,5 +1,7 @@
-//! A small sorted map. The tree of the standard library costs about a kilobyte of code over the wire for every pair of
-//! types it is made for; the maps of a wine have a few dozen entries at most, for which a sorted list does as well.
+//! A small sorted map. The tree of the standard library costs about a kilobyte of code over the
+//! wire for every pair of
+//! types it is made for; the maps of a wine have a few dozen entries at most, for which a sorted
+//! list does as well.
 
 use serde::ser::{Serialize, Serializer};
 use std::borrow::Borrow;
@@ -33,7 +35,10 @@ impl<K: Ord, V> Map<K, V> {
     where
         K: Borrow<Q>,
     {
-        self.place(key).ok().and_then(|at| self.0.get(at)).map(|(_, v)| v)
+        self.place(key)
+            .ok()
+            .and_then(|at| self.0.get(at))
+            .map(|(_, v)| v)
     }
 
     /// The value of a key, to change it.
@@ -41,7 +46,10 @@ impl<K: Ord, V> Map<K, V> {
     where
         K: Borrow<Q>,
     {
-        self.place(key).ok().and_then(|at| self.0.get_mut(at)).map(|(_, v)| v)
+        self.place(key)
+            .ok()
+            .and_then(|at| self.0.get_mut(at))
+            .map(|(_, v)| v)
     }
 
     /// Whether a key is there.
@@ -55,7 +63,10 @@ impl<K: Ord, V> Map<K, V> {
     /// Puts a value under a key and gives the one that stood there.
     pub fn insert(&mut self, key: K, value: V) -> Option<V> {
         match self.place(&key) {
-            Ok(at) => self.0.get_mut(at).map(|(_, old)| std::mem::replace(old, value)),
+            Ok(at) => self
+                .0
+                .get_mut(at)
+                .map(|(_, old)| std::mem::replace(old, value)),
             Err(at) => {
                 self.0.insert(at, (key, value));
                 None
@@ -130,7 +141,8 @@ impl<K, V> Map<K, V> {
 }
 
 /// Over the keys and values of a map.
-pub type Iter<'a, K, V> = std::iter::Map<std::slice::Iter<'a, (K, V)>, fn(&'a (K, V)) -> (&'a K, &'a V)>;
+pub type Iter<'a, K, V> =
+    std::iter::Map<std::slice::Iter<'a, (K, V)>, fn(&'a (K, V)) -> (&'a K, &'a V)>;
 
 impl<'a, K, V> IntoIterator for &'a Map<K, V> {
     type Item = (&'a K, &'a V);
@@ -211,8 +223,16 @@ mod tests {
                 }
                 _ => assert_eq!(map.get(key.as_str()), tree.get(key.as_str())),
             }
-            assert!(map.iter().eq(tree.iter()) && map.len() == tree.len() && map.keys().eq(tree.keys()) && map.values().eq(tree.values()));
+            assert!(
+                map.iter().eq(tree.iter())
+                    && map.len() == tree.len()
+                    && map.keys().eq(tree.keys())
+                    && map.values().eq(tree.values())
+            );
         }
-        assert_eq!(serde_json::to_string(&map).ok(), serde_json::to_string(&tree).ok());
+        assert_eq!(
+            serde_json::to_string(&map).ok(),
+            serde_json::to_string(&tree).ok()
+        );
     }
 }

@@ -52,7 +52,10 @@ impl Quantity {
             Quantity::SaturationTemperature => ("°C", -10.0, 45.0, 1, true),
             Quantity::PinkRise => ("mAU", 0.0, 1000.0, 0, true),
             // Answered with yes (1) or no (0).
-            Quantity::ColdHold | Quantity::ColdColour | Quantity::Ullage | Quantity::BrownsInAir => ("", 0.0, 1.0, 0, true),
+            Quantity::ColdHold
+            | Quantity::ColdColour
+            | Quantity::Ullage
+            | Quantity::BrownsInAir => ("", 0.0, 1.0, 0, true),
             Quantity::MolecularSo2 => ("mg/L", 0.0, 10.0, 2, false),
             Quantity::Sodium => ("mg/L", 0.0, 500.0, 0, false),
             Quantity::AddedProtein => ("mg/L", 0.0, 10_000.0, 0, false),
@@ -74,10 +77,17 @@ impl Quantity {
             | Quantity::Smoke
             | Quantity::Mousy => ("", 0.0, 1.0, 2, false),
         };
-        QuantityFacts { unit, least, most, decimals, asked }
+        QuantityFacts {
+            unit,
+            least,
+            most,
+            decimals,
+            asked,
+        }
     }
 
-    /// The unit that a number typed for it is read in: an acidity names the acid that it is counted in.
+    /// The unit that a number typed for it is read in: an acidity names the acid that it is counted
+    /// in.
     pub const fn read_in(self) -> &'static str {
         match self {
             Quantity::TitratableAcidity => TARTARIC,

@@ -21,7 +21,8 @@ pub struct Rung {
     /// What was read, in the unit of the trial's quantity, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub reading: AsTyped,
-    /// What the reading is of, where it was typed; another quantity named later does not turn it into that.
+    /// What the reading is of, where it was typed; another quantity named later does not turn it
+    /// into that.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub quantity: Option<Quantity>,
     /// Score of the taste, 0 to 10, as typed.
@@ -47,10 +48,12 @@ pub struct Trial {
     /// The quantity read; None where it is judged by taste alone.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub quantity: Option<Quantity>,
-    /// The test all glasses are read with, such as the heat and the hours; readings of two tests are never read together.
+    /// The test all glasses are read with, such as the heat and the hours; readings of two tests
+    /// are never read together.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub test: String,
-    /// Own target, at most, in the unit of the quantity, as typed: for what has no limit, or to be stricter than it.
+    /// Own target, at most, in the unit of the quantity, as typed: for what has no limit, or to be
+    /// stricter than it.
     #[serde(skip_serializing_if = "empty")]
     pub target: AsTyped,
     /// Day, year-month-day, as typed.
@@ -68,13 +71,15 @@ pub struct Trial {
     /// Other agents that every glass got, the control too, each at one dose.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub with: Vec<PlanStep>,
-    /// What the numbers on the glasses are drawn from, so that they stay when the wine is renamed; None: its name.
+    /// What the numbers on the glasses are drawn from, so that they stay when the wine is renamed;
+    /// None: its name.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub shuffle: Option<u32>,
     /// The tested rung that was chosen, as its dose; empty while none is.
     #[serde(skip_serializing_if = "empty")]
     pub chosen: AsTyped,
-    /// True where the user states that this wine was not tried on the bench; it stays on every paper.
+    /// True where the user states that this wine was not tried on the bench; it stays on every
+    /// paper.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub not_trialled: bool,
 }
@@ -83,17 +88,31 @@ record!(Trial { treatment kept, quantity, test, target, day, sample_ml, stock_pe
 
 /// Most of any dose in its own unit that is taken as typed; it refuses slips of the pen.
 const MOST_DOSE: f64 = 10_000.0;
-/// A rise in the heat test this far below nothing is an error of reading and counts as nothing; below it, read again.
+/// A rise in the heat test this far below nothing is an error of reading and counts as nothing;
+/// below it, read again.
 const LEAST_RISE: f64 = -0.3;
-/// Most that a relative reading may be: absorbance, index, share. Below 1,000, so that 1.234 reads one way only.
+/// Most that a relative reading may be: absorbance, index, share. Below 1,000, so that 1.234 reads
+/// one way only.
 const MOST_RELATIVE: f64 = 999.0;
 
 /// A text read as a number between two values; None where it is empty.
-pub(super) fn number(text: &AsTyped, field: &str, unit: &str, least: f64, most: f64) -> Option<Result<f64, InputError>> {
+pub(super) fn number(
+    text: &AsTyped,
+    field: &str,
+    unit: &str,
+    least: f64,
+    most: f64,
+) -> Option<Result<f64, InputError>> {
     if text.0.trim().is_empty() {
         return None;
     }
-    Some(read::measurement(&text.0, unit, least, most).map_err(|e| InputError { field: field.into(), read: text.0.clone(), expected: e.message(unit) }))
+    Some(
+        read::measurement(&text.0, unit, least, most).map_err(|e| InputError {
+            field: field.into(),
+            read: text.0.clone(),
+            expected: e.message(unit),
+        }),
+    )
 }
 
 impl Rung {
@@ -105,20 +124,24 @@ impl Rung {
     pub fn score(&self, at: &str) -> Option<Result<f64, InputError>> {
         number(&self.score, &format!("{at}.score"), "", 0.0, 10.0)
     }
-    /// The reading in the unit of its quantity, `of` where it names none; a quantity followed only as a share is read as typed, in any one unit.
+    /// The reading in the unit of its quantity, `of` where it names none; a quantity followed only
+    /// as a share is read as typed, in any one unit.
     pub fn reading(&self, at: &str, of: Option<Quantity>) -> Option<Result<f64, InputError>> {
         let of = self.quantity.or(of);
         if let Some(answer) = of.and_then(|q| yes_or_no(q, &self.reading.0)) {
             return Some(Ok(answer));
         }
         let (unit, least, most) = bounds(of);
-        number(&self.reading, &format!("{at}.reading"), unit, least, most).map(|r| r.map(|v| v.max(0.0)))
+        number(&self.reading, &format!("{at}.reading"), unit, least, most)
+            .map(|r| r.map(|v| v.max(0.0)))
     }
 }
 
 fn bounds(of: Option<Quantity>) -> (&'static str, f64, f64) {
     match of.map(|q| (q, q.facts())) {
-        Some((Quantity::HeatRise | Quantity::HeatRiseMild | Quantity::HeatRiseHard, f)) => (f.unit, LEAST_RISE, f.most),
+        Some((Quantity::HeatRise | Quantity::HeatRiseMild | Quantity::HeatRiseHard, f)) => {
+            (f.unit, LEAST_RISE, f.most)
+        }
         Some((q, f)) if f.asked => (q.read_in(), f.least, f.most),
         _ => ("", 0.0, MOST_RELATIVE),
     }
@@ -127,11 +150,23 @@ fn bounds(of: Option<Quantity>) -> (&'static str, f64, f64) {
 impl Trial {
     /// Volume of a sample, 10 to 5000 mL; `at` is the path of the trial.
     pub fn sample(&self, at: &str) -> Option<Result<f64, InputError>> {
-        number(&self.sample_ml, &format!("{at}.sample_ml"), "mL", 10.0, 5000.0)
+        number(
+            &self.sample_ml,
+            &format!("{at}.sample_ml"),
+            "mL",
+            10.0,
+            5000.0,
+        )
     }
     /// Strength of the stock, g in 100 mL.
     pub fn stock(&self, at: &str) -> Option<Result<f64, InputError>> {
-        number(&self.stock_percent, &format!("{at}.stock_percent"), "%", 0.001, 50.0)
+        number(
+            &self.stock_percent,
+            &format!("{at}.stock_percent"),
+            "%",
+            0.001,
+            50.0,
+        )
     }
     /// The own target, in the unit of the quantity.
     pub fn target(&self, at: &str) -> Option<Result<f64, InputError>> {
@@ -144,17 +179,40 @@ impl Trial {
     }
     /// Every text of the trial that cannot be used; `at` is its path.
     pub fn errors(&self, at: &str) -> Vec<InputError> {
-        let own = [self.sample(at), self.stock(at), self.target(at), self.chosen(at)];
-        let mut errors: Vec<InputError> = own.into_iter().flatten().filter_map(Result::err).collect();
+        let own = [
+            self.sample(at),
+            self.stock(at),
+            self.target(at),
+            self.chosen(at),
+        ];
+        let mut errors: Vec<InputError> =
+            own.into_iter().flatten().filter_map(Result::err).collect();
         if !self.day.trim().is_empty() && Day::read(&self.day).is_none() {
-            errors.push(InputError { field: format!("{at}.day"), read: self.day.clone(), expected: super::wine::DAY_EXPECTED.into() });
+            errors.push(InputError {
+                field: format!("{at}.day"),
+                read: self.day.clone(),
+                expected: super::wine::DAY_EXPECTED.into(),
+            });
         }
         for other in &self.with {
-            dose_error(&mut errors, format!("{at}.with.{}", other.treatment), &other.dose);
+            dose_error(
+                &mut errors,
+                format!("{at}.with.{}", other.treatment),
+                &other.dose,
+            );
         }
         for (i, rung) in self.rungs.iter().enumerate() {
             let at = format!("{at}.rungs.{i}");
-            errors.extend([rung.dose(&at), rung.reading(&at, self.quantity), rung.score(&at)].into_iter().flatten().filter_map(Result::err));
+            errors.extend(
+                [
+                    rung.dose(&at),
+                    rung.reading(&at, self.quantity),
+                    rung.score(&at),
+                ]
+                .into_iter()
+                .flatten()
+                .filter_map(Result::err),
+            );
         }
         errors
     }
@@ -173,7 +231,8 @@ pub struct PlanStep {
     /// What is measured, where the step is a test and has no treatment.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub measure: Vec<Quantity>,
-    /// Day on which it begins at the latest by the route that was taken, year-month-day; empty where there is none.
+    /// Day on which it begins at the latest by the route that was taken, year-month-day; empty
+    /// where there is none.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub day: String,
 }
@@ -227,7 +286,8 @@ pub struct Done {
     /// What came of it.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub note: String,
-    /// Number, from 1, of the earlier entry that this one marks as an error. Such an entry is no act of its own.
+    /// Number, from 1, of the earlier entry that this one marks as an error. Such an entry is no
+    /// act of its own.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub corrects: Option<u32>,
 }
@@ -237,7 +297,11 @@ const LARGEST_DOSE: f64 = 100_000.0;
 
 /// A dose as typed, in the treatment's own unit: None where nothing was typed.
 pub fn dose(text: &AsTyped) -> Option<Result<f64, ReadError>> {
-    if text.0.trim().is_empty() { None } else { Some(measurement(&text.0, "", 0.0, LARGEST_DOSE)) }
+    if text.0.trim().is_empty() {
+        None
+    } else {
+        Some(measurement(&text.0, "", 0.0, LARGEST_DOSE))
+    }
 }
 
 /// The days and doses of plan and log that cannot be read, and marks that mark nothing.
@@ -271,13 +335,21 @@ pub(super) fn errors(wine: &Wine) -> Vec<InputError> {
 
 fn day(errors: &mut Vec<InputError>, field: String, text: &str) {
     if !text.trim().is_empty() && Day::read(text).is_none() {
-        errors.push(InputError { field, read: text.into(), expected: super::wine::DAY_EXPECTED.into() });
+        errors.push(InputError {
+            field,
+            read: text.into(),
+            expected: super::wine::DAY_EXPECTED.into(),
+        });
     }
 }
 
 fn dose_error(errors: &mut Vec<InputError>, field: String, text: &AsTyped) {
     if let Some(Err(e)) = dose(text) {
-        errors.push(InputError { field, read: text.0.clone(), expected: e.message("") });
+        errors.push(InputError {
+            field,
+            read: text.0.clone(),
+            expected: e.message(""),
+        });
     }
 }
 

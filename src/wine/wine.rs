@@ -1,4 +1,5 @@
-//! One wine as the user describes it. Everything may be left out, and numbers are kept as they were typed.
+//! One wine as the user describes it. Everything may be left out, and numbers are kept as they were
+//! typed.
 
 use super::map::Map;
 use super::record::*;
@@ -32,7 +33,11 @@ pub struct KitEntry {
 impl KitEntry {
     /// Equipment that can be had so, with nothing else told of it.
     pub fn of(means: KitMeans) -> KitEntry {
-        KitEntry { means, minimum_batch: AsTyped::default(), lead_days: AsTyped::default() }
+        KitEntry {
+            means,
+            minimum_batch: AsTyped::default(),
+            lead_days: AsTyped::default(),
+        }
     }
 }
 
@@ -56,7 +61,12 @@ record!(Weights { effect needed, cost needed, time needed, origin needed } Weigh
 
 impl Default for Weights {
     fn default() -> Self {
-        Weights { effect: 5, cost: 2, time: 2, origin: 1 }
+        Weights {
+            effect: 5,
+            cost: 2,
+            time: 2,
+            origin: 1,
+        }
     }
 }
 
@@ -112,7 +122,8 @@ pub struct Wine {
     /// Organic schemes to keep.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub organic: Vec<Organic>,
-    /// Analyses as typed; a unit may follow the number, and “<” stand before it where no more is known than that it lies below.
+    /// Analyses as typed; a unit may follow the number, and “<” stand before it where no more is
+    /// known than that it lies below.
     #[serde(skip_serializing_if = "Map::is_empty")]
     pub analyses: Map<Quantity, AsTyped>,
     /// Analyses that were made before the last change of the wine: they count as a guess only.
@@ -127,7 +138,8 @@ pub struct Wine {
     /// Value of the wine, money per hectolitre, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub value_per_hl: AsTyped,
-    /// What a wine loses when a need is not met (rework, a lower class), % of its value, as typed: for every problem that has
+    /// What a wine loses when a need is not met (rework, a lower class), % of its value, as typed:
+    /// for every problem that has
     /// no own figure in `losses`.
     #[serde(skip_serializing_if = "empty")]
     pub loss_percent: AsTyped,
@@ -137,7 +149,8 @@ pub struct Wine {
     /// What a day of delay costs, money per hectolitre, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub cost_per_day: AsTyped,
-    /// What a point of impact (1 % of the aroma, colour or tannin) costs, money per hectolitre, as typed.
+    /// What a point of impact (1 % of the aroma, colour or tannin) costs, money per hectolitre, as
+    /// typed.
     #[serde(skip_serializing_if = "empty")]
     pub cost_per_point: AsTyped,
     /// Own prices of tests for the lot, as typed.
@@ -260,24 +273,32 @@ impl InputError {
         match self.field.as_str() {
             "bottling_day" => "Bottling day",
             "volume" => "Volume",
-            path => path.strip_prefix("analyses.").and_then(Quantity::from_key).map_or(path, |q| q.label()),
+            path => path
+                .strip_prefix("analyses.")
+                .and_then(Quantity::from_key)
+                .map_or(path, |q| q.label()),
         }
     }
 }
 
 impl Wine {
-    /// A quantity read from its text: None when left out, or known only as below something; an error when it cannot be used.
+    /// A quantity read from its text: None when left out, or known only as below something; an
+    /// error when it cannot be used.
     pub fn analysis(&self, which: Quantity) -> Option<Result<f64, InputError>> {
-        self.found(which).filter(|f| !matches!(f, Ok(found) if found.at_most)).map(|f| f.map(|found| found.value))
+        self.found(which)
+            .filter(|f| !matches!(f, Ok(found) if found.at_most))
+            .map(|f| f.map(|found| found.value))
     }
 
-    /// The most that a quantity may be by its reading: the figure, or the bound that it lies below. For limits that ask for no more
+    /// The most that a quantity may be by its reading: the figure, or the bound that it lies below.
+    /// For limits that ask for no more
     /// than so much; of a limit that asks for so much at least a bound tells nothing.
     pub fn at_most(&self, which: Quantity) -> Option<f64> {
         self.found(which)?.ok().map(|found| found.value)
     }
 
-    /// A quantity as a laboratory reports it, a figure or “< 0.5”: None when left out, an error when it cannot be used.
+    /// A quantity as a laboratory reports it, a figure or “< 0.5”: None when left out, an error
+    /// when it cannot be used.
     pub fn found(&self, which: Quantity) -> Option<Result<Found, InputError>> {
         let text = &self.analyses.get(&which)?.0;
         if text.trim().is_empty() {
@@ -286,18 +307,34 @@ impl Wine {
         let facts = which.facts();
         if which.is_yes_no() {
             match text.trim() {
-                YES => return Some(Ok(Found { value: 1.0, at_most: false })),
-                NO => return Some(Ok(Found { value: 0.0, at_most: false })),
+                YES => {
+                    return Some(Ok(Found {
+                        value: 1.0,
+                        at_most: false,
+                    }));
+                }
+                NO => {
+                    return Some(Ok(Found {
+                        value: 0.0,
+                        at_most: false,
+                    }));
+                }
                 _ => {}
             }
         }
         let unit = which.read_in();
-        let read = if which.is_yes_no() { answered } else { crate::units::read::found };
-        Some(read(text, unit, facts.least, facts.most).map_err(|e| InputError {
-            field: format!("analyses.{}", which.key()),
-            read: text.clone(),
-            expected: e.message(unit),
-        }))
+        let read = if which.is_yes_no() {
+            answered
+        } else {
+            crate::units::read::found
+        };
+        Some(
+            read(text, unit, facts.least, facts.most).map_err(|e| InputError {
+                field: format!("analyses.{}", which.key()),
+                read: text.clone(),
+                expected: e.message(unit),
+            }),
+        )
     }
 
     /// What was found at one of the last days' checks.
@@ -307,9 +344,16 @@ impl Wine {
 
     /// The same, to be changed; made where it is not there.
     pub fn check(&mut self, key: &str) -> &mut Checked {
-        let at = self.checks.iter().position(|c| c.key == key).unwrap_or(self.checks.len());
+        let at = self
+            .checks
+            .iter()
+            .position(|c| c.key == key)
+            .unwrap_or(self.checks.len());
         if at == self.checks.len() {
-            self.checks.push(Checked { key: key.into(), ..Checked::default() });
+            self.checks.push(Checked {
+                key: key.into(),
+                ..Checked::default()
+            });
         }
         #[allow(clippy::indexing_slicing)] // It stands there now.
         &mut self.checks[at]
@@ -320,67 +364,126 @@ impl Wine {
         read_text(&self.volume, "volume", "L", crate::units::read::litres)
     }
 
-    /// The volume as typed, with the litres that a bare number means; empty where nothing was typed.
+    /// The volume as typed, with the litres that a bare number means; empty where nothing was
+    /// typed.
     pub fn volume_words(&self) -> String {
         let text = self.volume.0.trim();
-        if text.ends_with(|c: char| c.is_ascii_digit()) { format!("{text} L") } else { text.to_string() }
+        if text.ends_with(|c: char| c.is_ascii_digit()) {
+            format!("{text} L")
+        } else {
+            text.to_string()
+        }
     }
 
     /// The value of the wine in money per hectolitre, if given and readable.
     pub fn value(&self) -> Option<Result<f64, InputError>> {
-        read_text(&self.value_per_hl, "value_per_hl", "money per hL, or with /gal", crate::units::read::money_per_hl)
+        read_text(
+            &self.value_per_hl,
+            "value_per_hl",
+            "money per hL, or with /gal",
+            crate::units::read::money_per_hl,
+        )
     }
 
     /// What labour costs in money per hour, if given and readable.
     pub fn labour(&self) -> Option<Result<f64, InputError>> {
-        read_text(&self.labour_per_hour, "labour_per_hour", "money per hour", crate::units::read::money)
+        read_text(
+            &self.labour_per_hour,
+            "labour_per_hour",
+            "money per hour",
+            crate::units::read::money,
+        )
     }
 
-    /// The share of its value that a wine loses when a need is not met, 0 to 1, if given and readable.
+    /// The share of its value that a wine loses when a need is not met, 0 to 1, if given and
+    /// readable.
     pub fn loss(&self) -> Option<Result<f64, InputError>> {
         read_text(&self.loss_percent, "loss_percent", "%", share).map(|r| r.map(|p| p / 100.0))
     }
 
     /// The same for one problem, if given for it and readable.
     pub fn loss_by(&self, problem: Problem) -> Option<Result<f64, InputError>> {
-        read_text(self.losses.get(problem.key())?, &format!("losses.{}", problem.key()), "%", share).map(|r| r.map(|p| p / 100.0))
+        read_text(
+            self.losses.get(problem.key())?,
+            &format!("losses.{}", problem.key()),
+            "%",
+            share,
+        )
+        .map(|r| r.map(|p| p / 100.0))
     }
 
     /// What a day of delay costs, money per hectolitre, if given and readable.
     pub fn per_day(&self) -> Option<Result<f64, InputError>> {
-        read_text(&self.cost_per_day, "cost_per_day", "money per hL, or with /gal", crate::units::read::money_per_hl)
+        read_text(
+            &self.cost_per_day,
+            "cost_per_day",
+            "money per hL, or with /gal",
+            crate::units::read::money_per_hl,
+        )
     }
 
     /// What a point of impact costs, money per hectolitre, if given and readable.
     pub fn per_point(&self) -> Option<Result<f64, InputError>> {
-        read_text(&self.cost_per_point, "cost_per_point", "money per hL, or with /gal", crate::units::read::money_per_hl)
+        read_text(
+            &self.cost_per_point,
+            "cost_per_point",
+            "money per hL, or with /gal",
+            crate::units::read::money_per_hl,
+        )
     }
 
     /// The user's own price of a test for the lot, if given and readable.
     pub fn test_price(&self, which: Quantity) -> Option<Result<f64, InputError>> {
-        read_text(self.test_prices.get(&which)?, &format!("test_prices.{}", which.key()), "money", crate::units::read::money)
+        read_text(
+            self.test_prices.get(&which)?,
+            &format!("test_prices.{}", which.key()),
+            "money",
+            crate::units::read::money,
+        )
     }
 
     /// Days until a piece of equipment that is not owned is here, if given and readable.
     pub fn kit_lead(&self, kit: Kit) -> Option<Result<f64, InputError>> {
-        let entry = self.kit.get(&kit).filter(|e| matches!(e.means, KitMeans::Hired | KitMeans::Contractor))?;
-        read_text(&entry.lead_days, &format!("kit.{}.lead_days", kit.key()), "days", |t| crate::units::read::measurement(t, "days", 0.0, 365.0))
+        let entry = self
+            .kit
+            .get(&kit)
+            .filter(|e| matches!(e.means, KitMeans::Hired | KitMeans::Contractor))?;
+        read_text(
+            &entry.lead_days,
+            &format!("kit.{}.lead_days", kit.key()),
+            "days",
+            |t| crate::units::read::measurement(t, "days", 0.0, 365.0),
+        )
     }
 
     /// How long it is to keep in bottle, months, if given and readable.
     pub fn shelf_life(&self) -> Option<Result<f64, InputError>> {
-        read_text(&self.shelf_life_months, "shelf_life_months", "months", |t| crate::units::read::measurement(t, "months", 0.0, 1200.0))
+        read_text(
+            &self.shelf_life_months,
+            "shelf_life_months",
+            "months",
+            |t| crate::units::read::measurement(t, "months", 0.0, 1200.0),
+        )
     }
 
     /// The user's own price of a treatment, if given and readable.
     pub fn price(&self, treatment: &str) -> Option<Result<f64, InputError>> {
-        read_text(self.prices.get(treatment)?, &format!("prices.{treatment}"), "money per kg, L or hL", crate::units::read::money)
+        read_text(
+            self.prices.get(treatment)?,
+            &format!("prices.{treatment}"),
+            "money per kg, L or hL",
+            crate::units::read::money,
+        )
     }
 
     /// The money all amounts are in.
     pub fn money(&self) -> &str {
         let own = self.currency.trim();
-        if own.is_empty() || own == "€" || own.eq_ignore_ascii_case(EURO) { EURO } else { own }
+        if own.is_empty() || own == "€" || own.eq_ignore_ascii_case(EURO) {
+            EURO
+        } else {
+            own
+        }
     }
 
     /// Fills what was left open from the user's defaults; nothing that was answered is changed.
@@ -392,7 +495,10 @@ impl Wine {
         for (kit, entry) in &defaults.kit {
             self.kit.insert_new(*kit, entry.clone());
         }
-        for (own, default) in [(&mut self.prices, &defaults.prices), (&mut self.losses, &defaults.losses)] {
+        for (own, default) in [
+            (&mut self.prices, &defaults.prices),
+            (&mut self.losses, &defaults.losses),
+        ] {
             for (key, figure) in default {
                 own.insert_new(key.clone(), figure.clone());
             }
@@ -416,16 +522,26 @@ impl Wine {
         }
     }
 
-    /// The organic schemes to keep: those named, and no others; for an organic wine of which none is named, the ones assumed.
+    /// The organic schemes to keep: those named, and no others; for an organic wine of which none
+    /// is named, the ones assumed.
     pub fn schemes(&self) -> Vec<Organic> {
-        if self.organic.is_empty() { self.schemes_assumed() } else { self.organic.clone() }
+        if self.organic.is_empty() {
+            self.schemes_assumed()
+        } else {
+            self.organic.clone()
+        }
     }
 
     /// The schemes taken for an organic wine of which none is named: one for each of its markets.
     pub fn schemes_assumed(&self) -> Vec<Organic> {
         let mut all = Vec::new();
         if self.claims.contains(&Claim::Organic) && self.organic.is_empty() {
-            for scheme in self.made_in.iter().chain(&self.sold_in).filter_map(|m| m.usual_scheme()) {
+            for scheme in self
+                .made_in
+                .iter()
+                .chain(&self.sold_in)
+                .filter_map(|m| m.usual_scheme())
+            {
                 if !all.contains(&scheme) {
                     all.push(scheme);
                 }
@@ -434,35 +550,82 @@ impl Wine {
         all
     }
 
-    /// Markets with a scheme of their own of which the wine names none, though it is organic and names others.
+    /// Markets with a scheme of their own of which the wine names none, though it is organic and
+    /// names others.
     pub fn without_scheme(&self) -> Vec<Market> {
-        let named = |m: &Market| m.usual_scheme().is_none_or(|s| self.organic.iter().any(|o| *o == s || (*o == Organic::Us && *m == Market::Us)));
+        let named = |m: &Market| {
+            m.usual_scheme().is_none_or(|s| {
+                self.organic
+                    .iter()
+                    .any(|o| *o == s || (*o == Organic::Us && *m == Market::Us))
+            })
+        };
         let asked = self.claims.contains(&Claim::Organic) && !self.organic.is_empty();
-        self.sold_in.iter().copied().filter(|m| asked && !named(m)).collect()
+        self.sold_in
+            .iter()
+            .copied()
+            .filter(|m| asked && !named(m))
+            .collect()
     }
 
     /// Days from today to the bottling day; None where either is not known.
     pub fn days_left(&self, today: Option<Day>) -> Option<i64> {
-        today.zip(Day::read(&self.bottling_day)).map(|(t, b)| t.until(b))
+        today
+            .zip(Day::read(&self.bottling_day))
+            .map(|(t, b)| t.until(b))
     }
 
     /// Every text that cannot be used.
     pub fn errors(&self) -> Vec<InputError> {
-        let mut errors: Vec<InputError> = self.analyses.keys().filter_map(|q| self.found(*q)?.err()).collect();
+        let mut errors: Vec<InputError> = self
+            .analyses
+            .keys()
+            .filter_map(|q| self.found(*q)?.err())
+            .collect();
         errors.extend(self.litres().and_then(Result::err));
         errors.extend(self.value().and_then(Result::err));
-        errors.extend([self.loss(), self.per_day(), self.per_point(), self.shelf_life()].into_iter().flatten().filter_map(Result::err));
-        errors.extend(self.losses.keys().filter_map(|p| self.loss_by(Problem::from_key(p)?)?.err()));
-        errors.extend(self.test_prices.keys().filter_map(|q| self.test_price(*q)?.err()));
+        errors.extend(
+            [
+                self.loss(),
+                self.per_day(),
+                self.per_point(),
+                self.shelf_life(),
+            ]
+            .into_iter()
+            .flatten()
+            .filter_map(Result::err),
+        );
+        errors.extend(
+            self.losses
+                .keys()
+                .filter_map(|p| self.loss_by(Problem::from_key(p)?)?.err()),
+        );
+        errors.extend(
+            self.test_prices
+                .keys()
+                .filter_map(|q| self.test_price(*q)?.err()),
+        );
         errors.extend(self.labour().and_then(Result::err));
         errors.extend(self.prices.keys().filter_map(|k| self.price(k)?.err()));
         for (kit, entry) in &self.kit {
-            errors.extend(read_text(&entry.minimum_batch, &format!("kit.{}.minimum_batch", kit.key()), "L", crate::units::read::litres).and_then(Result::err));
+            errors.extend(
+                read_text(
+                    &entry.minimum_batch,
+                    &format!("kit.{}.minimum_batch", kit.key()),
+                    "L",
+                    crate::units::read::litres,
+                )
+                .and_then(Result::err),
+            );
             errors.extend(self.kit_lead(*kit).and_then(Result::err));
         }
         errors.extend(super::record::errors(self));
         if !self.bottling_day.is_empty() && Day::read(&self.bottling_day).is_none() {
-            errors.push(InputError { field: "bottling_day".into(), read: self.bottling_day.clone(), expected: DAY_EXPECTED.into() });
+            errors.push(InputError {
+                field: "bottling_day".into(),
+                read: self.bottling_day.clone(),
+                expected: DAY_EXPECTED.into(),
+            });
         }
         for (i, trial) in self.trials.iter().enumerate() {
             errors.extend(trial.errors(&format!("trials.{i}")));
@@ -472,20 +635,38 @@ impl Wine {
 }
 
 /// An answer of yes or no given as 1 or 0, which lies below nothing.
-fn answered(text: &str, unit: &str, least: f64, most: f64) -> Result<Found, crate::units::read::ReadError> {
-    crate::units::read::measurement(text, unit, least, most).map(|value| Found { value, at_most: false })
+fn answered(
+    text: &str,
+    unit: &str,
+    least: f64,
+    most: f64,
+) -> Result<Found, crate::units::read::ReadError> {
+    crate::units::read::measurement(text, unit, least, most).map(|value| Found {
+        value,
+        at_most: false,
+    })
 }
 
 fn share(text: &str) -> Result<f64, crate::units::read::ReadError> {
     crate::units::read::measurement(text, "%", 0.0, 100.0)
 }
 /// What a day should look like.
-pub const DAY_EXPECTED: &str = "Write the day as year-month-day, for example 2027-03-15, or 15.3.2027.";
+pub const DAY_EXPECTED: &str =
+    "Write the day as year-month-day, for example 2027-03-15, or 15.3.2027.";
 
-fn read_text(text: &AsTyped, field: &str, unit: &str, read: fn(&str) -> Result<f64, crate::units::read::ReadError>) -> Option<Result<f64, InputError>> {
+fn read_text(
+    text: &AsTyped,
+    field: &str,
+    unit: &str,
+    read: fn(&str) -> Result<f64, crate::units::read::ReadError>,
+) -> Option<Result<f64, InputError>> {
     let text = &text.0;
     if text.trim().is_empty() {
         return None;
     }
-    Some(read(text).map_err(|e| InputError { field: field.to_string(), read: text.clone(), expected: e.message(unit) }))
+    Some(read(text).map_err(|e| InputError {
+        field: field.to_string(),
+        read: text.clone(),
+        expected: e.message(unit),
+    }))
 }

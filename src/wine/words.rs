@@ -1,4 +1,5 @@
-//! The closed sets of words a wine is described with. Shared with the build script, so it uses nothing but serde.
+//! The closed sets of words a wine is described with. Shared with the build script, so it uses
+//! nothing but serde.
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 
@@ -14,17 +15,21 @@ pub trait Word: Copy + 'static {
     fn place(self) -> usize;
 }
 
-/// A member of a closed set by its key. Written out, since derived readers of forty sets weigh more than this one text.
+/// A member of a closed set by its key. Written out, since derived readers of forty sets weigh more
+/// than this one text.
 fn by_key<'de, D: Deserializer<'de>, W: Word>(reader: D) -> Result<W, D::Error> {
     let key = String::deserialize(reader)?;
     from_key(&key).ok_or_else(|| D::Error::unknown_variant(&key, W::KEYS))
 }
 
 fn from_key<W: Word>(key: &str) -> Option<W> {
-    W::EVERY.get(W::KEYS.iter().position(|k| *k == key)?).copied()
+    W::EVERY
+        .get(W::KEYS.iter().position(|k| *k == key)?)
+        .copied()
 }
 
-/// Defines a closed set: the enum, all its members, its stable key (as written in files) and its name on screen.
+/// Defines a closed set: the enum, all its members, its stable key (as written in files) and its
+/// name on screen.
 macro_rules! word_set {
     ($(#[$meta:meta])* $name:ident { $($(#[$vmeta:meta])* $variant:ident = $key:literal, $label:literal;)* }) => {
         $(#[$meta])*
@@ -117,7 +122,8 @@ word_set! { /// How a piece of equipment can be had.
 KitMeans { Owned = "owned", "Owned"; Hired = "hired", "Hired"; Contractor = "contractor", "By contractor"; No = "none", "Not to be had"; } }
 
 impl Market {
-    /// The organic scheme taken for a market where none is named. In the United States it is the one that admits sulfites: the
+    /// The organic scheme taken for a market where none is named. In the United States it is the
+    /// one that admits sulfites: the
     /// other, which admits none, forbids them only to whoever names it.
     pub const fn usual_scheme(self) -> Option<Organic> {
         match self {

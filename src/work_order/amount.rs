@@ -16,8 +16,10 @@ pub struct Amount {
     pub active: Option<f64>,
 }
 
-/// The amount for a dose in the treatment's own unit and a volume. 60 g/hL in 5000 L are 3000 g; 0.2 mg/L of copper in 1000 L
-/// are 0.2 g of copper, 0.786 g of its sulfate. None where the basis is no dose, or counts an active substance whose share
+/// The amount for a dose in the treatment's own unit and a volume. 60 g/hL in 5000 L are 3000 g;
+/// 0.2 mg/L of copper in 1000 L
+/// are 0.2 g of copper, 0.786 g of its sulfate. None where the basis is no dose, or counts an
+/// active substance whose share
 /// is not known.
 pub fn amount(dose: &Dose, value: f64, volume: Litres) -> Option<Amount> {
     let (litres, share) = (volume.0, dose.active_share.filter(|s| *s > 0.0));
@@ -27,21 +29,37 @@ pub fn amount(dose: &Dose, value: f64, volume: Litres) -> Option<Amount> {
         Basis::MilligramsPerLitre => value * litres / 1000.0,
         Basis::MillilitresPerHl => {
             let product = value * litres / 100.0;
-            return Some(Amount { product, liquid: true, active: active(product) });
+            return Some(Amount {
+                product,
+                liquid: true,
+                active: active(product),
+            });
         }
         Basis::CopperMgPerL | Basis::SorbicMgPerL | Basis::SulfurMgPerL => {
             let grams = value * litres / 1000.0;
-            return Some(Amount { product: grams / share?, liquid: false, active: Some(grams) });
+            return Some(Amount {
+                product: grams / share?,
+                liquid: false,
+                active: Some(grams),
+            });
         }
         Basis::NoDose => return None,
     };
-    Some(Amount { product: found, liquid: false, active: active(found) })
+    Some(Amount {
+        product: found,
+        liquid: false,
+        active: active(found),
+    })
 }
 
 impl Amount {
     /// “3 kg”, “786 mg”, “1.5 L”.
     pub fn words(&self) -> String {
-        if self.liquid { scaled(self.product, "L", "mL") } else { grams(self.product) }
+        if self.liquid {
+            scaled(self.product, "L", "mL")
+        } else {
+            grams(self.product)
+        }
     }
 }
 
@@ -74,8 +92,23 @@ mod tests {
 
     #[test]
     fn masses_are_shown_as_a_balance_shows_them() {
-        assert_eq!((grams(3000.0).as_str(), grams(0.786).as_str(), grams(12.34).as_str()), ("3 kg", "0.786 g", "12.3 g"));
-        assert_eq!(Amount { product: 1500.0, liquid: true, active: None }.words(), "1.5 L");
+        assert_eq!(
+            (
+                grams(3000.0).as_str(),
+                grams(0.786).as_str(),
+                grams(12.34).as_str()
+            ),
+            ("3 kg", "0.786 g", "12.3 g")
+        );
+        assert_eq!(
+            Amount {
+                product: 1500.0,
+                liquid: true,
+                active: None
+            }
+            .words(),
+            "1.5 L"
+        );
         assert_eq!(grams(f64::NAN), "– g");
     }
 }

@@ -1,4 +1,5 @@
-//! A barrier against germs in the place of a limit: a wine that holds food for yeast or bacteria is fit where none of them reaches
+//! A barrier against germs in the place of a limit: a wine that holds food for yeast or bacteria is
+//! fit where none of them reaches
 //! the bottle. What counts as a barrier, and what proves it, stands in the data.
 
 use super::ready::{Because, Proof, Shown, When, last};
@@ -15,23 +16,39 @@ pub fn at_filler(t: &Treatment) -> bool {
 }
 
 fn in_filler_phase(t: &Treatment) -> bool {
-    PHASES.iter().any(|p| p.phase == Phase::Filler && p.treatments.contains(&t.key))
+    PHASES
+        .iter()
+        .any(|p| p.phase == Phase::Filler && p.treatments.contains(&t.key))
 }
 
-/// The wine as it goes to the filler: the tests of the last days are of this wine, so that what is done at the filler on the
+/// The wine as it goes to the filler: the tests of the last days are of this wine, so that what is
+/// done at the filler on the
 /// bottling day voids none of them. Heat is no such act, since it may change what is in the bottle.
 pub fn before_filler(wine: &Wine, bottling: Option<Day>) -> Wine {
-    let there: Vec<usize> =
-        acts(wine).iter().filter(|a| a.day.is_some() && a.day == bottling && a.treatment.is_some_and(in_filler_phase)).map(|a| a.number).collect();
+    let there: Vec<usize> = acts(wine)
+        .iter()
+        .filter(|a| {
+            a.day.is_some() && a.day == bottling && a.treatment.is_some_and(in_filler_phase)
+        })
+        .map(|a| a.number)
+        .collect();
     let mut tank = wine.clone();
     // An entry that marks another is no act: it keeps its number and marks none.
-    tank.done.iter_mut().enumerate().filter(|(i, _)| there.contains(&(i + 1))).for_each(|(_, entry)| entry.corrects = Some(0));
+    tank.done
+        .iter_mut()
+        .enumerate()
+        .filter(|(i, _)| there.contains(&(i + 1)))
+        .for_each(|(_, entry)| entry.corrects = Some(0));
     tank
 }
 
 /// The rule of a barrier where a stability has one and the reading is not surely inside its limit.
 pub fn rule(wine: &Wine, facts: &StabilityFacts) -> Option<&'static BarrierRule> {
-    let rule = STABILITIES.iter().find(|s| s.key == facts.key)?.barrier.as_ref()?;
+    let rule = STABILITIES
+        .iter()
+        .find(|s| s.key == facts.key)?
+        .barrier
+        .as_ref()?;
     let (value, ceiling) = reading(wine, facts)?;
     let error = standard_error(facts.error_plus, facts.error_share, value, 1.0);
     (value + SURE * error >= ceiling).then_some(rule)
@@ -42,29 +59,61 @@ fn reading(wine: &Wine, facts: &StabilityFacts) -> Option<(f64, f64)> {
     Some((value, stability::band(wine, facts)?.ceiling?))
 }
 
-/// Whether a check of the last days is part of the proof of a barrier in general, or is asked for by a rule that holds here.
+/// Whether a check of the last days is part of the proof of a barrier in general, or is asked for
+/// by a rule that holds here.
 pub fn is_asked(check: &LastCheck, rules: &[&'static BarrierRule]) -> bool {
     check.against.is_empty() || rules.iter().any(|r| check.against.contains(&r.counted))
 }
 
-/// Turns the row of a stability whose reading is not inside its limit into what its barrier says. `tank` is the wine as it goes to
+/// Turns the row of a stability whose reading is not inside its limit into what its barrier says.
+/// `tank` is the wine as it goes to
 /// the filler.
-pub fn judge(mut row: Proof, (wine, tank): (&Wine, &Wine), when: When, facts: &StabilityFacts, rule: &'static BarrierRule) -> Proof {
+pub fn judge(
+    mut row: Proof,
+    (wine, tank): (&Wine, &Wine),
+    when: When,
+    facts: &StabilityFacts,
+    rule: &'static BarrierRule,
+) -> Proof {
     let outside = reading(tank, facts).is_some_and(|(value, ceiling)| value >= ceiling);
-    let mut why = vec![if outside { "Outside its limit.".to_string() } else { "Too near its limit for the error of a reading.".to_string() }];
+    let mut why = vec![if outside {
+        "Outside its limit.".to_string()
+    } else {
+        "Too near its limit for the error of a reading.".to_string()
+    }];
     let log = acts(wine);
-    let act = log.iter().rfind(|a| a.treatment.is_some_and(|t| rule.is_met_by(t)));
-    let planned = wine.plan.iter().find_map(|p| TREATMENTS.iter().find(|t| t.key == p.treatment && rule.is_met_by(t)));
+    let act = log
+        .iter()
+        .rfind(|a| a.treatment.is_some_and(|t| rule.is_met_by(t)));
+    let planned = wine.plan.iter().find_map(|p| {
+        TREATMENTS
+            .iter()
+            .find(|t| t.key == p.treatment && rule.is_met_by(t))
+    });
     let Some(t) = act.and_then(|a| a.treatment).or(planned) else {
-        let names: Vec<String> = TREATMENTS.iter().filter(|t| rule.is_met_by(t)).map(|t| show::inside(t.name)).collect();
+        let names: Vec<String> = TREATMENTS
+            .iter()
+            .filter(|t| rule.is_met_by(t))
+            .map(|t| show::inside(t.name))
+            .collect();
         why.push(rule.why.text.into());
-        why.push(format!("None of these is in the plan or the log: {}.", names.join(", ")));
+        why.push(format!(
+            "None of these is in the plan or the log: {}.",
+            names.join(", ")
+        ));
         why.extend(not_counted(wine, rule));
         (row.shown, row.because, row.why) = (Shown::Against, Some(Because::Outside), why.join(" "));
         return row;
     };
     let parts = parts(t, act, &log, (wine, tank), when, rule);
-    let of = |shown: &[Shown]| parts.iter().filter(|(s, _)| shown.contains(s)).map(|(_, name)| name.as_str()).collect::<Vec<_>>().join(", ");
+    let of = |shown: &[Shown]| {
+        parts
+            .iter()
+            .filter(|(s, _)| shown.contains(s))
+            .map(|(_, name)| name.as_str())
+            .collect::<Vec<_>>()
+            .join(", ")
+    };
     let (failed, missing) = (of(&[Shown::Against]), of(&[Shown::Missing, Shown::Due]));
     let name = act.map_or_else(|| show::inside(t.name), |a| show::inside(&a.words()));
     row.shown = if !failed.is_empty() {
@@ -73,9 +122,16 @@ pub fn judge(mut row: Proof, (wine, tank): (&Wine, &Wine), when: When, facts: &S
     } else if !missing.is_empty() {
         why.push(format!("The barrier is {name}. Still missing: {missing}."));
         // Where all that is missing belongs to the day, it is due with the rest.
-        if of(&[Shown::Missing]).is_empty() { Shown::Due } else { Shown::Missing }
+        if of(&[Shown::Missing]).is_empty() {
+            Shown::Due
+        } else {
+            Shown::Missing
+        }
     } else {
-        why.push(format!("Met by the barrier {name}, with {}.", of(&[Shown::Inside])));
+        why.push(format!(
+            "Met by the barrier {name}, with {}.",
+            of(&[Shown::Inside])
+        ));
         Shown::Inside
     };
     row.because = (row.shown != Shown::Inside).then_some(Because::Barrier);
@@ -84,24 +140,66 @@ pub fn judge(mut row: Proof, (wine, tank): (&Wine, &Wine), when: When, facts: &S
 }
 
 /// What makes a barrier hold, each with what the evidence says of it.
-fn parts(t: &Treatment, act: Option<&Act<'_>>, log: &[Act<'_>], (wine, tank): (&Wine, &Wine), when: When, rule: &BarrierRule) -> Vec<(Shown, String)> {
-    let early = when.today.zip(when.bottling).is_some_and(|(today, day)| today < day);
+fn parts(
+    t: &Treatment,
+    act: Option<&Act<'_>>,
+    log: &[Act<'_>],
+    (wine, tank): (&Wine, &Wine),
+    when: When,
+    rule: &BarrierRule,
+) -> Vec<(Shown, String)> {
+    let early = when
+        .today
+        .zip(when.bottling)
+        .is_some_and(|(today, day)| today < day);
     let mut parts = Vec::new();
     match act {
-        None => parts.push((if early { Shown::Due } else { Shown::Missing }, "its entry in the log".to_string())),
+        None => parts.push((
+            if early { Shown::Due } else { Shown::Missing },
+            "its entry in the log".to_string(),
+        )),
         Some(act) => {
-            let waits = act.day.zip(when.bottling).map(|(day, bottling)| day.until(bottling) as f64);
+            let waits = act
+                .day
+                .zip(when.bottling)
+                .map(|(day, bottling)| day.until(bottling) as f64);
             if waits.is_none_or(|w| w < 0.0 || w > t.longest_days.map_or(0.0, |l| l.middle)) {
-                parts.push((Shown::Missing, "its place at the filler, on the bottling day".to_string()));
+                parts.push((
+                    Shown::Missing,
+                    "its place at the filler, on the bottling day".to_string(),
+                ));
             }
-            let later = |a: &&Act<'_>| a.number > act.number && a.may_follow(act.day) && !a.treatment.is_some_and(at_filler);
-            parts.extend(log.iter().find(later).map(|a| (Shown::Missing, format!("its place as the last act ({} came after it, or may have)", a.words()))));
+            let later = |a: &&Act<'_>| {
+                a.number > act.number
+                    && a.may_follow(act.day)
+                    && !a.treatment.is_some_and(at_filler)
+            };
+            parts.extend(log.iter().find(later).map(|a| {
+                (
+                    Shown::Missing,
+                    format!(
+                        "its place as the last act ({} came after it, or may have)",
+                        a.words()
+                    ),
+                )
+            }));
         }
     }
     for b in t.bounds {
-        parts.extend(b.shown.as_ref().map(|window| (fed(tank, act, b, window), format!("{} before it ({} at most)", show::inside(b.on.label()), amount(b)))));
+        parts.extend(b.shown.as_ref().map(|window| {
+            (
+                fed(tank, act, b, window),
+                format!(
+                    "{} before it ({} at most)",
+                    show::inside(b.on.label()),
+                    amount(b)
+                ),
+            )
+        }));
     }
-    let proves = |c: &&LastCheck| c.barrier_of.contains(&t.key) && (c.against.is_empty() || c.against.contains(&rule.counted));
+    let proves = |c: &&LastCheck| {
+        c.barrier_of.contains(&t.key) && (c.against.is_empty() || c.against.contains(&rule.counted))
+    };
     for check in LAST.rows().iter().filter(proves) {
         // What is read behind the barrier is of the wine after it.
         let of = if check.against.is_empty() { tank } else { wine };
@@ -111,13 +209,20 @@ fn parts(t: &Treatment, act: Option<&Act<'_>>, log: &[Act<'_>], (wine, tank): (&
 }
 
 fn amount(b: &Bound) -> String {
-    format!("{} {}", show::plain(b.most), b.on.facts().unit).trim_end().to_string()
+    format!("{} {}", show::plain(b.most), b.on.facts().unit)
+        .trim_end()
+        .to_string()
 }
 
-/// What a barrier is given to hold: a reading of so many days before it must show that it is not more than it can.
+/// What a barrier is given to hold: a reading of so many days before it must show that it is not
+/// more than it can.
 fn fed(tank: &Wine, act: Option<&Act<'_>>, bound: &Bound, window: &Window) -> Shown {
-    let (Some(Ok(value)), day) = (tank.analysis(bound.on), measured_on(tank, bound.on)) else { return Shown::Missing };
-    let age = day.zip(act.and_then(|a| a.day)).map(|(day, act)| day.until(act) as f64);
+    let (Some(Ok(value)), day) = (tank.analysis(bound.on), measured_on(tank, bound.on)) else {
+        return Shown::Missing;
+    };
+    let age = day
+        .zip(act.and_then(|a| a.day))
+        .map(|(day, act)| day.until(act) as f64);
     let stale = tank.stale.contains(&bound.on) || voided_since(tank, bound.on, day).is_some();
     match age {
         _ if value > bound.most => Shown::Against,
@@ -129,16 +234,27 @@ fn fed(tank: &Wine, act: Option<&Act<'_>>, bound: &Bound, window: &Window) -> Sh
 /// Filters and heat of the plan and the log that are no barrier here, and why.
 fn not_counted(wine: &Wine, rule: &BarrierRule) -> Vec<String> {
     let mut all: Vec<&'static Treatment> = Vec::new();
-    let planned = wine.plan.iter().filter_map(|p| TREATMENTS.iter().find(|t| t.key == p.treatment));
+    let planned = wine
+        .plan
+        .iter()
+        .filter_map(|p| TREATMENTS.iter().find(|t| t.key == p.treatment));
     for t in acts(wine).iter().filter_map(|a| a.treatment).chain(planned) {
-        let lowers = t.effects.iter().any(|e| e.process == Process::Filtration && matches!(e.on, Quantity::Yeast | Quantity::Germs));
-        if (lowers || !t.germ_barrier.is_empty()) && !rule.is_met_by(t) && !all.iter().any(|x| x.key == t.key) {
+        let lowers = t.effects.iter().any(|e| {
+            e.process == Process::Filtration && matches!(e.on, Quantity::Yeast | Quantity::Germs)
+        });
+        if (lowers || !t.germ_barrier.is_empty())
+            && !rule.is_met_by(t)
+            && !all.iter().any(|x| x.key == t.key)
+        {
             all.push(t);
         }
     }
     let why = |t: &Treatment| match &t.germ_barrier_why {
         Some(why) => format!("{} does not count. {}", t.name, why.text),
-        None => format!("{} does not count: it lowers the number of germs and keeps none from the bottle.", t.name),
+        None => format!(
+            "{} does not count: it lowers the number of germs and keeps none from the bottle.",
+            t.name
+        ),
     };
     all.into_iter().map(why).collect()
 }

@@ -79,7 +79,10 @@ pub struct NoDose {
 
 impl NoDose {
     pub(super) fn of<T>(because: Because, text: impl Into<String>) -> Result<T, NoDose> {
-        Err(NoDose { because, text: text.into() })
+        Err(NoDose {
+            because,
+            text: text.into(),
+        })
     }
 }
 
@@ -94,21 +97,42 @@ impl std::ops::Deref for NoDose {
 /// The dose of a step, or what to do first. `typed` is what stands in the plan.
 pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<Weighed, NoDose> {
     let kept = matches!(t.access, Access::Licensed | Access::Trained);
-    let Some(facts) = t.dose else { return NoDose::of(if kept { Because::Never } else { Because::Process }, "") };
+    let Some(facts) = t.dose else {
+        return NoDose::of(
+            if kept {
+                Because::Never
+            } else {
+                Because::Process
+            },
+            "",
+        );
+    };
     if kept || wine.stage == Some(Stage::Bottled) {
         return NoDose::of(Because::Never, "Never dosed here.");
     }
     if let Some(why) = closed(wine, t).first() {
-        return NoDose::of(Because::Closed, format!("Not in this wine: {}.", why.words().1.trim_end_matches('.')));
+        return NoDose::of(
+            Because::Closed,
+            format!("Not in this wine: {}.", why.words().1.trim_end_matches('.')),
+        );
     }
     let unit = facts.basis.label();
     let planned = match dose(typed) {
         Some(Ok(d)) => Some(d),
-        Some(Err(e)) => return NoDose::of(Because::Unreadable, format!("First mend the dose of the plan: {}", e.message(unit))),
+        Some(Err(e)) => {
+            return NoDose::of(
+                Because::Unreadable,
+                format!("First mend the dose of the plan: {}", e.message(unit)),
+            );
+        }
         None => None,
     };
     let weighed = |dose: f64, by: WeighedBy| {
-        if dose > 0.0 { Ok(Weighed { dose, by }) } else { NoDose::of(Because::Zero, "The dose is 0: leave this step out.") }
+        if dose > 0.0 {
+            Ok(Weighed { dose, by })
+        } else {
+            NoDose::of(Because::Zero, "The dose is 0: leave this step out.")
+        }
     };
     if !facts.by_trial {
         return planned.map_or_else(
@@ -116,7 +140,8 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
             |d| weighed(d, WeighedBy::Analyses),
         );
     }
-    // The word that a wine was not tried is about the agent of that trial alone, never about what stands beside it.
+    // The word that a wine was not tried is about the agent of that trial alone, never about what
+    // stands beside it.
     let own = |x: &Trial| x.treatment == t.key;
     let trial = crate::trial::speaks_for(wine, t.key).filter(|x| own(x) || !x.rungs.is_empty());
     let not_trialled = trial.is_some_and(|x| own(x) && x.not_trialled);
@@ -125,16 +150,30 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
         (Some(Ok(chosen)), None) => weighed(chosen, WeighedBy::Trial),
         (Some(Ok(chosen)), Some(p)) if same(chosen, p) => weighed(chosen, WeighedBy::Trial),
         (Some(Ok(chosen)), Some(p)) => {
-            let text = format!("The plan says {} {unit}, the trial chose {} {unit}: settle it first.", show::plain(p), show::plain(chosen));
+            let text = format!(
+                "The plan says {} {unit}, the trial chose {} {unit}: settle it first.",
+                show::plain(p),
+                show::plain(chosen)
+            );
             NoDose::of(Because::Disagree, text)
         }
         (_, Some(p)) if not_trialled => weighed(p, WeighedBy::NotTrialled),
-        (_, None) if not_trialled => NoDose::of(Because::NotInPlan, format!("Not trialled: write the dose into the plan, in {unit}.")),
+        (_, None) if not_trialled => NoDose::of(
+            Because::NotInPlan,
+            format!("Not trialled: write the dose into the plan, in {unit}."),
+        ),
         (Some(Err(why)), _) => Err(why),
         (None, _) => {
             // The same ladder as on the sheet of the trial.
-            let rungs: Vec<String> = crate::trial::design(wine, t).iter().flat_map(|d| &d.steps).map(|s| show::plain(s.dose)).collect();
-            let text = format!("First a bench trial of this wine: {} {unit}, the 0 as control. A mass follows from its chosen rung.", rungs.join(", "));
+            let rungs: Vec<String> = crate::trial::design(wine, t)
+                .iter()
+                .flat_map(|d| &d.steps)
+                .map(|s| show::plain(s.dose))
+                .collect();
+            let text = format!(
+                "First a bench trial of this wine: {} {unit}, the 0 as control. A mass follows from its chosen rung.",
+                rungs.join(", ")
+            );
             NoDose::of(Because::BenchTrial, text)
         }
     }
@@ -149,31 +188,63 @@ fn tested(wine: &Wine, t: &'static Treatment, trial: &Trial, unit: &str) -> Resu
     let Some(ReadDose::Tested(rung)) = crate::trial::dose_for(wine, t) else {
         return match dose(&trial.chosen) {
             Some(Ok(d)) if trial.treatment == t.key => {
-                let text = format!("{} {unit} is no tested rung of the trial that may be given: test it, or choose one that was.", show::plain(d));
+                let text = format!(
+                    "{} {unit} is no tested rung of the trial that may be given: test it, or choose one that was.",
+                    show::plain(d)
+                );
                 NoDose::of(Because::NotTested, text)
             }
-            _ => NoDose::of(Because::TrialOpen, "First finish the bench trial: it gives no dose yet."),
+            _ => NoDose::of(
+                Because::TrialOpen,
+                "First finish the bench trial: it gives no dose yet.",
+            ),
         };
     };
     match since(wine, trial, t.key) {
-        Some(act) => NoDose::of(Because::TrialOld, format!("The bench trial is older than a change of the wine, {}: try again.", act.words())),
+        Some(act) => NoDose::of(
+            Because::TrialOld,
+            format!(
+                "The bench trial is older than a change of the wine, {}: try again.",
+                act.words()
+            ),
+        ),
         None => Ok(rung.dose),
     }
 }
 
-/// The act after which a trial no longer speaks of this wine: one that voids what it read, or, by taste, any that voids
-/// anything; or the treatment itself. What the glasses got beside it at the same dose is no change: it was tried with it.
+/// The act after which a trial no longer speaks of this wine: one that voids what it read, or, by
+/// taste, any that voids
+/// anything; or the treatment itself. What the glasses got beside it at the same dose is no change:
+/// it was tried with it.
 fn since<'a>(wine: &'a Wine, trial: &Trial, key: &str) -> Option<Act<'a>> {
     let day = Day::read(&trial.day);
     let tried = |a: &Act<'_>| {
         let given = dose(&a.entry.dose).and_then(Result::ok);
-        let own = || (trial.treatment == a.entry.treatment).then(|| a.treatment.and_then(|t| crate::trial::dose_for(wine, t)?.tested())).flatten();
-        let with = || trial.with.iter().find(|w| w.treatment == a.entry.treatment).and_then(|w| dose(&w.dose)?.ok());
-        a.entry.treatment != key && given.zip(own().or_else(with)).is_some_and(|(a, b)| same(a, b))
+        let own = || {
+            (trial.treatment == a.entry.treatment)
+                .then(|| {
+                    a.treatment
+                        .and_then(|t| crate::trial::dose_for(wine, t)?.tested())
+                })
+                .flatten()
+        };
+        let with = || {
+            trial
+                .with
+                .iter()
+                .find(|w| w.treatment == a.entry.treatment)
+                .and_then(|w| dose(&w.dose)?.ok())
+        };
+        a.entry.treatment != key
+            && given
+                .zip(own().or_else(with))
+                .is_some_and(|(a, b)| same(a, b))
     };
     acts(wine).into_iter().rfind(|a| {
         let moves = match trial.quantity {
-            Some(q) => a.voids(q) || a.entry.treatment == trial.treatment || a.entry.treatment == key,
+            Some(q) => {
+                a.voids(q) || a.entry.treatment == trial.treatment || a.entry.treatment == key
+            }
             None => a.treatment.is_none_or(|t| !t.voids.is_empty()),
         };
         moves && a.may_follow(day) && !tried(a)

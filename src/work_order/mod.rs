@@ -1,5 +1,7 @@
-//! What the cellar does, and what the bottle needs: the work order for the steps of the plan, the log of what was done, the
-//! record of fitness to bottle, and the sheets that carry them on paper. No figure is made here that was not tested, measured
+//! What the cellar does, and what the bottle needs: the work order for the steps of the plan, the
+//! log of what was done, the
+//! record of fitness to bottle, and the sheets that carry them on paper. No figure is made here
+//! that was not tested, measured
 //! or read.
 
 pub mod amount;

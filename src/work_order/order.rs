@@ -52,7 +52,8 @@ pub struct PlanTest {
     pub checks: Vec<Check>,
     /// Whether it was measured at its place.
     pub done: bool,
-    /// Day by which it begins by the route that was taken, as it stands in the plan; empty where there is none.
+    /// Day by which it begins by the route that was taken, as it stands in the plan; empty where
+    /// there is none.
     pub begin_by: String,
     /// Day on which it begins, counted as for an act; None where it is done.
     pub day: Option<[f64; 2]>,
@@ -62,7 +63,15 @@ impl PlanTest {
     /// “Measure: heat test rise”, or again after an act.
     pub fn name(&self) -> String {
         let of: Vec<&str> = self.checks.iter().map(|c| c.quantity.label()).collect();
-        format!("{}: {}", if self.after_acts > 0 { "Measure again" } else { "Measure" }, show::listed(&of))
+        format!(
+            "{}: {}",
+            if self.after_acts > 0 {
+                "Measure again"
+            } else {
+                "Measure"
+            },
+            show::listed(&of)
+        )
     }
 }
 
@@ -71,15 +80,18 @@ impl PlanTest {
 pub struct Step {
     /// Its number in the plan, from 1.
     pub number: usize,
-    /// Day by which it begins by the route that was taken, as it stands in the plan; empty where there is none.
+    /// Day by which it begins by the route that was taken, as it stands in the plan; empty where
+    /// there is none.
     pub begin_by: String,
     /// The treatment; in a report its key and name.
     #[serde(serialize_with = "crate::knowledge::named")]
     pub treatment: &'static Treatment,
-    /// The dose that may be weighed, or what to do first; an empty text for a process, which has no dose.
+    /// The dose that may be weighed, or what to do first; an empty text for a process, which has no
+    /// dose.
     #[serde(serialize_with = "weighed_or_first")]
     pub dose: Result<Weighed, NoDose>,
-    /// The amount for the tank, or for 100 L where the volume is not known. There is one only where there is a dose.
+    /// The amount for the tank, or for 100 L where the volume is not known. There is one only where
+    /// there is a dose.
     pub amount: Option<Amount>,
     /// Water of the slurry, for the same volume.
     pub water: Option<Water>,
@@ -102,18 +114,23 @@ pub struct Step {
     pub before: Vec<Check>,
     /// After: what it voids.
     pub after: Vec<Check>,
-    /// Entries of the log that already did it: then nothing is weighed for it and nothing speaks against it any more.
+    /// Entries of the log that already did it: then nothing is weighed for it and nothing speaks
+    /// against it any more.
     pub logged: Vec<String>,
     /// Days of the bench trial that is still to be made before it; 0 where there is none.
     pub trial_days: f64,
     /// Days until the next step may follow it, least and most.
     pub takes: [f64; 2],
-    /// Day on which it begins, after its trial, counted from the first thing still to do, least and most; None where the log has it.
+    /// Day on which it begins, after its trial, counted from the first thing still to do, least and
+    /// most; None where the log has it.
     pub day: Option<[f64; 2]>,
 }
 
 /// The temperature, or what to do first in words.
-fn coldest_or_first<S: Serializer>(coldest: &Option<Result<f64, String>>, writer: S) -> Result<S::Ok, S::Error> {
+fn coldest_or_first<S: Serializer>(
+    coldest: &Option<Result<f64, String>>,
+    writer: S,
+) -> Result<S::Ok, S::Error> {
     match coldest {
         None => writer.serialize_none(),
         Some(Ok(celsius)) => writer.serialize_f64(*celsius),
@@ -121,7 +138,10 @@ fn coldest_or_first<S: Serializer>(coldest: &Option<Result<f64, String>>, writer
     }
 }
 
-fn weighed_or_first<S: Serializer>(dose: &Result<Weighed, NoDose>, writer: S) -> Result<S::Ok, S::Error> {
+fn weighed_or_first<S: Serializer>(
+    dose: &Result<Weighed, NoDose>,
+    writer: S,
+) -> Result<S::Ok, S::Error> {
     match dose {
         Ok(weighed) => weighed.serialize(writer),
         Err(first) => first.serialize(writer),
@@ -135,7 +155,8 @@ pub struct Total {
     pub name: &'static str,
     /// Unit of its dose.
     pub unit: &'static str,
-    /// What the log gave, and what this order gives, in that unit; None where an entry of the log cannot be counted.
+    /// What the log gave, and what this order gives, in that unit; None where an entry of the log
+    /// cannot be counted.
     pub total: Option<f64>,
     /// What each market leaves open for this order.
     pub markets: Vec<(Market, Legality, Option<f64>)>,
@@ -175,7 +196,12 @@ impl WorkOrder {
     /// What is measured again after its steps, each once, by the tests that judge the wine then.
     pub fn again(&self) -> Vec<Quantity> {
         let mut all: Vec<Quantity> = Vec::new();
-        for q in self.steps.iter().flat_map(|s| &s.after).map(|check| judging(check.quantity, &self.past)) {
+        for q in self
+            .steps
+            .iter()
+            .flat_map(|s| &s.after)
+            .map(|check| judging(check.quantity, &self.past))
+        {
             if !all.contains(&q) {
                 all.push(q);
             }
@@ -186,7 +212,11 @@ impl WorkOrder {
     /// Days until what is measured again has answered.
     pub fn test_days(&self) -> f64 {
         let again = self.again();
-        if again.is_empty() { 0.0 } else { answer_days(&again, &self.past) }
+        if again.is_empty() {
+            0.0
+        } else {
+            answer_days(&again, &self.past)
+        }
     }
 
     /// Days to the bottle, least and most: all steps still to do, and the tests after them.
@@ -231,10 +261,21 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
                 order.days = order.days.map(|d| d + takes);
             }
             let (after_acts, checks) = (order.steps.len(), checks(wine, planned.measure.clone()));
-            order.tests.push(PlanTest { number, after_acts, checks, done, begin_by: planned.day.clone(), day });
+            order.tests.push(PlanTest {
+                number,
+                after_acts,
+                checks,
+                done,
+                begin_by: planned.day.clone(),
+                day,
+            });
             continue;
         }
-        let Some(t) = TREATMENTS.rows().iter().find(|t| t.key == planned.treatment) else {
+        let Some(t) = TREATMENTS
+            .rows()
+            .iter()
+            .find(|t| t.key == planned.treatment)
+        else {
             order.unknown.push(planned.treatment.clone());
             continue;
         };
@@ -245,12 +286,23 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             continue;
         }
         let found = law::findings(wine, t);
-        let earlier: Vec<(&Treatment, f64)> = order.steps.iter().filter_map(|s| s.dose.as_ref().ok().map(|w| (s.treatment, w.dose))).collect();
+        let earlier: Vec<(&Treatment, f64)> = order
+            .steps
+            .iter()
+            .filter_map(|s| s.dose.as_ref().ok().map(|w| (s.treatment, w.dose)))
+            .collect();
         let dose = dose_for(wine, t, &planned.dose).and_then(|w| lawful(t, &found, &earlier, w));
-        let amount = dose.as_ref().ok().and_then(|w| amount(t.dose.as_ref()?, w.dose, basis));
+        let amount = dose
+            .as_ref()
+            .ok()
+            .and_then(|w| amount(t.dose.as_ref()?, w.dose, basis));
         let water = amount.and_then(|a| water(t, a, dose.as_ref().map_or(0.0, |w| w.dose), basis));
         order.water += water.map_or(0.0, |w| w.most);
-        let trial_days = if dose.is_err() && bench_dose(wine, t).is_some() { trial::days(wine, t) } else { 0.0 };
+        let trial_days = if dose.is_err() && bench_dose(wine, t).is_some() {
+            trial::days(wine, t)
+        } else {
+            0.0
+        };
         let [low, high] = order.days.map(|d| d + trial_days);
         let takes = takes(t);
         let reasons = suit::reasons(wine, t);
@@ -264,7 +316,11 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             water,
             marks: marks(wine, t, &reasons, &found),
             reasons,
-            not_verified: found.iter().filter(|f| f.legality == Legality::NotVerified).map(|f| f.market).collect(),
+            not_verified: found
+                .iter()
+                .filter(|f| f.legality == Legality::NotVerified)
+                .map(|f| f.market)
+                .collect(),
             coldest: t.coldest.then(|| crate::derived::coldest(wine)),
             filter: filter(wine, t, litres.map(Litres)),
             place: marks_of_place(wine, at),
@@ -282,7 +338,13 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
     order.law = law::said(wine, &all_found.iter().collect::<Vec<_>>());
     // One after the other, each of what the one before left.
     let left = |of: fn(&Estimate) -> f64| {
-        order.steps.iter().filter(|s| s.logged.is_empty()).fold(1.0, |left, s| left * (1.0 - (of(&s.treatment.loss_percent) / 100.0).clamp(0.0, 1.0)))
+        order
+            .steps
+            .iter()
+            .filter(|s| s.logged.is_empty())
+            .fold(1.0, |left, s| {
+                left * (1.0 - (of(&s.treatment.loss_percent) / 100.0).clamp(0.0, 1.0))
+            })
     };
     order.loss = [1.0 - left(|e| e.low), 1.0 - left(|e| e.high)];
     order.totals = totals(wine, &order);
@@ -294,15 +356,22 @@ fn takes(t: &Treatment) -> [f64; 2] {
     [least, most]
 }
 
-/// A step that the log has. Its water counts as it was given; what speaks against a step, and what comes before it, is over.
+/// A step that the log has. Its water counts as it was given; what speaks against a step, and what
+/// comes before it, is over.
 fn done(wine: &Wine, number: usize, t: &'static Treatment, by: &[Act<'_>], basis: Litres) -> Step {
     let given: f64 = by.iter().filter_map(|a| dose(&a.entry.dose)?.ok()).sum();
-    let amount = t.dose.filter(|_| given > 0.0).and_then(|d| amount(&d, given, basis));
+    let amount = t
+        .dose
+        .filter(|_| given > 0.0)
+        .and_then(|d| amount(&d, given, basis));
     Step {
         number,
         begin_by: String::new(),
         treatment: t,
-        dose: Err(NoDose { because: Because::Done, text: String::new() }),
+        dose: Err(NoDose {
+            because: Because::Done,
+            text: String::new(),
+        }),
         amount: None,
         water: amount.and_then(|a| water(t, a, given, basis)),
         marks: Vec::new(),
@@ -321,19 +390,38 @@ fn done(wine: &Wine, number: usize, t: &'static Treatment, by: &[Act<'_>], basis
     }
 }
 
-/// Lets a dose pass only where no market forbids it and every cap still holds, with the same material of the earlier steps.
-fn lawful(t: &Treatment, found: &[Finding], earlier: &[(&Treatment, f64)], w: Weighed) -> Result<Weighed, NoDose> {
+/// Lets a dose pass only where no market forbids it and every cap still holds, with the same
+/// material of the earlier steps.
+fn lawful(
+    t: &Treatment,
+    found: &[Finding],
+    earlier: &[(&Treatment, f64)],
+    w: Weighed,
+) -> Result<Weighed, NoDose> {
     if let Some(f) = found.iter().find(|f| f.legality == Legality::Forbidden) {
-        return NoDose::of(Because::Forbidden, format!("Not permitted in {}: no mass is given ({}).", f.market.label(), f.article));
+        return NoDose::of(
+            Because::Forbidden,
+            format!(
+                "Not permitted in {}: no mass is given ({}).",
+                f.market.label(),
+                f.article
+            ),
+        );
     }
-    let same: Vec<&(&Treatment, f64)> = earlier.iter().filter(|(e, _)| e.material == t.material).collect();
+    let same: Vec<&(&Treatment, f64)> = earlier
+        .iter()
+        .filter(|(e, _)| e.material == t.material)
+        .collect();
     let unit = |x: &Treatment| x.dose.map(|d| d.basis);
     if found.iter().any(|f| f.dose_cap.is_some()) && same.iter().any(|(e, _)| unit(e) != unit(t)) {
         let text = "An earlier step gives the same material in another unit: count them together by hand against the limit first.";
         return NoDose::of(Because::TwoUnits, text);
     }
     let sum = w.dose + same.iter().map(|(_, d)| d).sum::<f64>();
-    match found.iter().find(|f| f.dose_cap.is_some_and(|cap| sum > cap)) {
+    match found
+        .iter()
+        .find(|f| f.dose_cap.is_some_and(|cap| sum > cap))
+    {
         Some(f) => {
             let text = format!(
                 "{} {} with what this order gives before it is over the limit in {} ({} left): no mass is given. {}",
@@ -349,23 +437,40 @@ fn lawful(t: &Treatment, found: &[Finding], earlier: &[(&Treatment, f64)], w: We
     }
 }
 
-/// Water by the strength of the slurry, `L = kg / (p/100)` (p in % w/v, so 10·g/p mL); else what the product itself brings.
+/// Water by the strength of the slurry, `L = kg / (p/100)` (p in % w/v, so 10·g/p mL); else what
+/// the product itself brings.
 fn water(t: &Treatment, a: Amount, dose: f64, basis: Litres) -> Option<Water> {
     if let Some(s) = t.slurry.filter(|_| !a.liquid) {
         let litres = |percent: f64| a.product / (10.0 * percent);
-        return Some(Water { least: litres(s.high), most: litres(s.low), strength: Some(s) });
+        return Some(Water {
+            least: litres(s.high),
+            most: litres(s.low),
+            strength: Some(s),
+        });
     }
     let adds = t.effects.iter().find(|e| e.on == Quantity::Water)?.adds?;
     // mL/L for a unit of dose.
     let litres = |per_unit: f64| per_unit * dose * basis.0 / 1000.0;
-    Some(Water { least: litres(adds.low), most: litres(adds.high), strength: None })
+    Some(Water {
+        least: litres(adds.low),
+        most: litres(adds.high),
+        strength: None,
+    })
 }
 
 fn marks(wine: &Wine, t: &Treatment, reasons: &[suit::Reason], found: &[Finding]) -> Vec<String> {
     // What it can be meant for, of what was named.
-    let acts_on = |p: &&Problem| PROBLEMS.iter().any(|f| f.problem == **p && effect_on(t, f.quantity).is_some());
+    let acts_on = |p: &&Problem| {
+        PROBLEMS
+            .iter()
+            .any(|f| f.problem == **p && effect_on(t, f.quantity).is_some())
+    };
     let meant: Vec<Problem> = wine.problems.iter().filter(acts_on).copied().collect();
-    let other = if meant.is_empty() { Vec::new() } else { suit::other_use(wine, t, &meant) };
+    let other = if meant.is_empty() {
+        Vec::new()
+    } else {
+        suit::other_use(wine, t, &meant)
+    };
     let mut marks: Vec<String> = reasons
         .iter()
         .chain(&other)
@@ -377,8 +482,16 @@ fn marks(wine: &Wine, t: &Treatment, reasons: &[suit::Reason], found: &[Finding]
         })
         .collect();
     marks.extend(closed::at_its_edge(wine, t));
-    for f in found.iter().filter(|f| f.legality == Legality::NotVerified && !f.border_unread) {
-        marks.push(format!("{}: {}. {}", f.market.label(), Legality::NotVerified.label(), f.note));
+    for f in found
+        .iter()
+        .filter(|f| f.legality == Legality::NotVerified && !f.border_unread)
+    {
+        marks.push(format!(
+            "{}: {}. {}",
+            f.market.label(),
+            Legality::NotVerified.label(),
+            f.note
+        ));
     }
     if t.access == Access::Qualified {
         marks.push(Access::Qualified.label().into());
@@ -390,12 +503,23 @@ fn marks(wine: &Wine, t: &Treatment, reasons: &[suit::Reason], found: &[Finding]
 fn rules(wine: &Wine, t: &Treatment) -> Vec<&'static OrderRule> {
     let past = past(wine);
     let done = acts(wine);
-    let met = |key: &str| key != t.key && (wine.plan.iter().any(|p| p.treatment == key) || done.iter().any(|a| a.entry.treatment == key));
+    let met = |key: &str| {
+        key != t.key
+            && (wine.plan.iter().any(|p| p.treatment == key)
+                || done.iter().any(|a| a.entry.treatment == key))
+    };
     let mut all: Vec<&OrderRule> = ORDER
         .rows()
         .iter()
-        .filter(|o| o.treatments.contains(&t.key) && (o.past.is_empty() || o.past.iter().any(|p| past.contains(p))))
-        .filter(|o| o.severity != Severity::Advise || o.treatments.len() == 1 || o.treatments.iter().any(|k| met(k)))
+        .filter(|o| {
+            o.treatments.contains(&t.key)
+                && (o.past.is_empty() || o.past.iter().any(|p| past.contains(p)))
+        })
+        .filter(|o| {
+            o.severity != Severity::Advise
+                || o.treatments.len() == 1
+                || o.treatments.iter().any(|k| met(k))
+        })
         .collect();
     crate::sorting::sort(&mut all, &mut |a, b| a.severity.cmp(&b.severity));
     // Two files may state one rule, each for its own agents.
@@ -403,11 +527,17 @@ fn rules(wine: &Wine, t: &Treatment) -> Vec<&'static OrderRule> {
     all
 }
 
-/// What a step moves, where it is the trouble of this wine, was measured, or is added to; and what it needs known: sulfur
+/// What a step moves, where it is the trouble of this wine, was measured, or is added to; and what
+/// it needs known: sulfur
 /// dioxide is dosed by pH.
 fn before(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
-    let trouble = |q: Quantity| PROBLEMS.iter().any(|p| p.quantity == q && wine.problems.contains(&p.problem));
-    let concerns = |e: &&Effect| e.adds.is_some() || trouble(e.on) || wine.analyses.contains_key(&e.on);
+    let trouble = |q: Quantity| {
+        PROBLEMS
+            .iter()
+            .any(|p| p.quantity == q && wine.problems.contains(&p.problem))
+    };
+    let concerns =
+        |e: &&Effect| e.adds.is_some() || trouble(e.on) || wine.analyses.contains_key(&e.on);
     let mut all: Vec<Quantity> = t.effects.iter().filter(concerns).map(|e| e.on).collect();
     if all.contains(&Quantity::FreeSo2) && !all.contains(&Quantity::Ph) {
         all.push(Quantity::Ph);
@@ -415,10 +545,14 @@ fn before(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
     all
 }
 
-/// Before an act that is used up to a reading only, that is what is wanted of it; what the bottle needs comes after.
+/// Before an act that is used up to a reading only, that is what is wanted of it; what the bottle
+/// needs comes after.
 fn bounded(t: &Treatment, mut checks: Vec<Check>) -> Vec<Check> {
     for b in t.bounds {
-        checks.iter_mut().filter(|c| c.quantity == b.on).for_each(|c| c.want = vec![b.why]);
+        checks
+            .iter_mut()
+            .filter(|c| c.quantity == b.on)
+            .for_each(|c| c.want = vec![b.why]);
     }
     checks
 }
@@ -431,20 +565,41 @@ fn checks(wine: &Wine, list: Vec<Quantity>) -> Vec<Check> {
         }
     }
     let open = |q: Quantity| wine.at_most(q).is_none() || voided(wine, q);
-    seen.into_iter().map(|q| Check { quantity: q, now: now(wine, q), open: open(q), want: wanted(wine, q) }).collect()
+    seen.into_iter()
+        .map(|q| Check {
+            quantity: q,
+            now: now(wine, q),
+            open: open(q),
+            want: wanted(wine, q),
+        })
+        .collect()
 }
 
 /// “12 NTU, measured 2026-11-02”, with what became of it.
 pub fn now(wine: &Wine, which: Quantity) -> String {
-    let Some(Ok(Found { value, at_most })) = wine.found(which) else { return String::new() };
+    let Some(Ok(Found { value, at_most })) = wine.found(which) else {
+        return String::new();
+    };
     let day = measured_on(wine, which).map_or_else(|| "no day".to_string(), |d| d.show());
-    let void = if voided(wine, which) { "; before a change, so it no longer counts" } else { "" };
+    let void = if voided(wine, which) {
+        "; before a change, so it no longer counts"
+    } else {
+        ""
+    };
     let found = match which.is_yes_no() {
         true if value >= 0.5 => "yes".to_string(),
         true => "no".to_string(),
         // No digit of a bound is rounded away.
-        false if at_most => format!("< {} {}", show::plain(value), which.facts().unit).trim_end().to_string(),
-        false => format!("{} {}", show::fixed(value, which.facts().decimals), which.facts().unit).trim_end().to_string(),
+        false if at_most => format!("< {} {}", show::plain(value), which.facts().unit)
+            .trim_end()
+            .to_string(),
+        false => format!(
+            "{} {}",
+            show::fixed(value, which.facts().decimals),
+            which.facts().unit
+        )
+        .trim_end()
+        .to_string(),
     };
     format!("{found} ({day}{void})")
 }
@@ -455,10 +610,19 @@ fn wanted(wine: &Wine, which: Quantity) -> Vec<Fact> {
         (b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c)))
             && (b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s)))
     };
-    let stabilities = STABILITIES.iter().filter(|s| s.quantity == which).map(|s| s.bands);
-    let problems = PROBLEMS.iter().filter(|p| p.quantity == which && wine.problems.contains(&p.problem)).map(|p| p.bands);
+    let stabilities = STABILITIES
+        .iter()
+        .filter(|s| s.quantity == which)
+        .map(|s| s.bands);
+    let problems = PROBLEMS
+        .iter()
+        .filter(|p| p.quantity == which && wine.problems.contains(&p.problem))
+        .map(|p| p.bands);
     let mut all: Vec<Fact> = Vec::new();
-    for band in stabilities.chain(problems).filter_map(|bands| bands.iter().find(fits)) {
+    for band in stabilities
+        .chain(problems)
+        .filter_map(|bands| bands.iter().find(fits))
+    {
         if !all.contains(&band.why) {
             all.push(band.why);
         }
@@ -466,25 +630,58 @@ fn wanted(wine: &Wine, which: Quantity) -> Vec<Fact> {
     all
 }
 
-/// One total a material and unit, over the whole history: what the log and the order give, beside what each market leaves.
+/// One total a material and unit, over the whole history: what the log and the order give, beside
+/// what each market leaves.
 /// What only the log holds is counted too.
 fn totals(wine: &Wine, order: &WorkOrder) -> Vec<Total> {
     let mut all: Vec<(&str, Basis, Total)> = Vec::new();
     let log = acts(wine);
-    let planned = order.steps.iter().filter_map(|s| Some((s.treatment, s.dose.as_ref().ok()?.dose)));
+    let planned = order
+        .steps
+        .iter()
+        .filter_map(|s| Some((s.treatment, s.dose.as_ref().ok()?.dose)));
     let logged = log.iter().filter_map(|a| a.treatment).map(|t| (t, 0.0));
     for (t, own) in planned.chain(logged) {
-        let Some(facts) = t.dose.filter(|_| !matches!(t.access, Access::Licensed | Access::Trained)) else { continue };
-        if let Some((.., sum)) = all.iter_mut().find(|(m, b, _)| *m == t.material && *b == facts.basis) {
+        let Some(facts) = t
+            .dose
+            .filter(|_| !matches!(t.access, Access::Licensed | Access::Trained))
+        else {
+            continue;
+        };
+        if let Some((.., sum)) = all
+            .iter_mut()
+            .find(|(m, b, _)| *m == t.material && *b == facts.basis)
+        {
             sum.total = sum.total.map(|s| s + own);
             continue;
         }
-        let given = log.iter().filter(|a| a.treatment.is_some_and(|x| x.material == t.material)).try_fold(0.0, |sum, a| {
-            let same = a.treatment.and_then(|x| x.dose).is_some_and(|d| d.basis == facts.basis);
-            dose(&a.entry.dose).and_then(Result::ok).filter(|_| same).map(|d| sum + d)
-        });
-        let markets = law::findings(wine, t).iter().map(|f| (f.market, f.legality, f.dose_cap)).collect();
-        all.push((t.material, facts.basis, Total { name: t.name, unit: facts.basis.label(), total: given.map(|g| g + own), markets }));
+        let given = log
+            .iter()
+            .filter(|a| a.treatment.is_some_and(|x| x.material == t.material))
+            .try_fold(0.0, |sum, a| {
+                let same = a
+                    .treatment
+                    .and_then(|x| x.dose)
+                    .is_some_and(|d| d.basis == facts.basis);
+                dose(&a.entry.dose)
+                    .and_then(Result::ok)
+                    .filter(|_| same)
+                    .map(|d| sum + d)
+            });
+        let markets = law::findings(wine, t)
+            .iter()
+            .map(|f| (f.market, f.legality, f.dose_cap))
+            .collect();
+        all.push((
+            t.material,
+            facts.basis,
+            Total {
+                name: t.name,
+                unit: facts.basis.label(),
+                total: given.map(|g| g + own),
+                markets,
+            },
+        ));
     }
     all.into_iter().map(|(.., t)| t).collect()
 }

@@ -1,5 +1,7 @@
-//! Fit to bottle: each stability and each of the last days' checks with its evidence, and what the log means for the label.
-//! A test counts only with its day, while no act voids it and while it is young enough. The verdict never says more than
+//! Fit to bottle: each stability and each of the last days' checks with its evidence, and what the
+//! log means for the label.
+//! A test counts only with its day, while no act voids it and while it is young enough. The verdict
+//! never says more than
 //! the evidence does.
 
 use super::barrier;
@@ -131,7 +133,17 @@ pub struct Proof {
 impl Proof {
     /// One of which nothing is shown yet.
     pub(super) fn missing(key: &'static str) -> Proof {
-        Proof { key, name: String::new(), shown: Shown::Missing, found: String::new(), why: String::new(), because: None, limit: None, test: None, wait: None }
+        Proof {
+            key,
+            name: String::new(),
+            shown: Shown::Missing,
+            found: String::new(),
+            why: String::new(),
+            because: None,
+            limit: None,
+            test: None,
+            wait: None,
+        }
     }
     /// What the answer calls it: an act that only needs time is no fault of the wine.
     fn brief(&self) -> String {
@@ -147,11 +159,13 @@ impl Proof {
 /// The record.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Ready {
-    /// The answer in a sentence or two: what speaks against it by name; where much is missing, its number.
+    /// The answer in a sentence or two: what speaks against it by name; where much is missing, its
+    /// number.
     pub verdict: String,
     /// What it says, as keys.
     pub says: Vec<Fitness>,
-    /// What is too long for it, a line for each kind: what is not shown, what is due on the day, what is not judged here.
+    /// What is too long for it, a line for each kind: what is not shown, what is due on the day,
+    /// what is not judged here.
     pub names: Vec<String>,
     /// True where nothing that must be shown is missing or speaks against it.
     pub fit: bool,
@@ -167,16 +181,27 @@ pub(super) struct When {
 }
 
 impl When {
-    /// The bottling day, or today where none is given or it is over; where the log has what is done at the filler on that day, the
+    /// The bottling day, or today where none is given or it is over; where the log has what is done
+    /// at the filler on that day, the
     /// wine was bottled then.
     fn of(wine: &Wine, today: Option<Day>) -> When {
         let day = Day::read(&wine.bottling_day);
-        let filled = acts(wine).iter().any(|a| a.day.is_some() && a.day == day && a.treatment.is_some_and(barrier::at_filler));
-        When { bottling: if filled { day } else { day.into_iter().chain(today).max() }, today }
+        let filled = acts(wine).iter().any(|a| {
+            a.day.is_some() && a.day == day && a.treatment.is_some_and(barrier::at_filler)
+        });
+        When {
+            bottling: if filled {
+                day
+            } else {
+                day.into_iter().chain(today).max()
+            },
+            today,
+        }
     }
 }
 
-/// The record of a wine. `today` is the day by the device; tests are held against the bottling day, or against today where
+/// The record of a wine. `today` is the day by the device; tests are held against the bottling day,
+/// or against today where
 /// none is given or it is over.
 pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     let when = When::of(wine, today);
@@ -186,18 +211,29 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     let asked: Vec<&LastCheck> = LAST
         .rows()
         .iter()
-        .filter(|c| (c.only_after.is_empty() || past(wine).iter().any(|p| c.only_after.contains(p))) && !wine.style.is_some_and(|s| c.not_styles.contains(&s)))
+        .filter(|c| {
+            (c.only_after.is_empty() || past(wine).iter().any(|p| c.only_after.contains(p)))
+                && !wine.style.is_some_and(|s| c.not_styles.contains(&s))
+        })
         .collect();
     let judged = stability::stabilities(tank);
     let facts_of = |key: &str| STABILITIES.rows().iter().find(|f| f.key == key);
     let done = past(wine);
     let blinded = |f: &StabilityFacts| f.not_after.iter().any(|p| done.contains(p));
-    // A test that does not judge this wine is not asked for, and what else answers its question then is.
-    let instead: Vec<&str> = judged.iter().filter_map(|s| facts_of(s.key)).filter(|f| blinded(f)).filter_map(|f| f.group).collect();
+    // A test that does not judge this wine is not asked for, and what else answers its question
+    // then is.
+    let instead: Vec<&str> = judged
+        .iter()
+        .filter_map(|s| facts_of(s.key))
+        .filter(|f| blinded(f))
+        .filter_map(|f| f.group)
+        .collect();
     let mut aside: Vec<String> = Vec::new();
     let mut barriers: Vec<&'static BarrierRule> = Vec::new();
     for s in &judged {
-        let Some(facts) = facts_of(s.key) else { continue };
+        let Some(facts) = facts_of(s.key) else {
+            continue;
+        };
         let looked_at = wine.at_most(facts.quantity).is_some();
         if facts.optional && !looked_at && !facts.group.is_some_and(|g| instead.contains(&g)) {
             aside.push(show::inside(facts.name));
@@ -218,22 +254,41 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
         asked
             .into_iter()
             .filter(|c| barrier::is_asked(c, &barriers))
-            .flat_map(|c| if c.each_smell { smell::rows(tank, when, c) } else { last(of(c), when, c).into_iter().collect() }),
+            .flat_map(|c| {
+                if c.each_smell {
+                    smell::rows(tank, when, c)
+                } else {
+                    last(of(c), when, c).into_iter().collect()
+                }
+            }),
     );
     rows.extend(total_so2(tank, when));
     rows.extend(acts(wine).iter().filter_map(|a| rest(a, when)));
     rows.extend(forbidden(wine));
-    let of = |shown: Shown| rows.iter().filter(|r| r.shown == shown && r.because != Some(Because::NotDone)).map(Proof::brief).collect::<Vec<_>>();
+    let of = |shown: Shown| {
+        rows.iter()
+            .filter(|r| r.shown == shown && r.because != Some(Because::NotDone))
+            .map(Proof::brief)
+            .collect::<Vec<_>>()
+    };
     let (against, missing, due) = (of(Shown::Against), of(Shown::Missing), of(Shown::Due));
     aside.push("taste".into());
     // The steps and proofs stand below one by one; in the answer the number of many is enough.
-    let open = match rows.iter().filter(|r| r.because == Some(Because::NotDone)).count() {
+    let open = match rows
+        .iter()
+        .filter(|r| r.because == Some(Because::NotDone))
+        .count()
+    {
         0 => None,
         1 => Some("a step of the work order is not in the log".to_string()),
         n => Some(format!("{n} steps of the work order are not in the log")),
     };
     let many = missing.len() > NAMED;
-    let proofs = if many { Some(format!("{} proofs are missing", missing.len())) } else { Some(missing.join(", ")).filter(|m| !m.is_empty()) };
+    let proofs = if many {
+        Some(format!("{} proofs are missing", missing.len()))
+    } else {
+        Some(missing.join(", ")).filter(|m| !m.is_empty())
+    };
     let lacks: Vec<String> = open.into_iter().chain(proofs).collect();
     let fit = against.is_empty() && lacks.is_empty() && !judged.is_empty();
     let (mut says, mut verdict, mut names) = (Vec::new(), Vec::new(), Vec::new());
@@ -250,7 +305,9 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
     }
     if fit {
         says.push(Fitness::Fit);
-        verdict.push("Nothing here speaks against bottling, by the tests named, each on its day.".into());
+        verdict.push(
+            "Nothing here speaks against bottling, by the tests named, each on its day.".into(),
+        );
     } else if against.is_empty() && lacks.is_empty() {
         says.push(Fitness::NotShown);
         verdict.push("Not shown fit: nothing was judged.".into());
@@ -261,7 +318,13 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
         rest.push(format!("Still to be done on the day: {}.", due.join(", ")));
     }
     rest.push(format!("Not judged here: {}.", aside.join(", ")));
-    Ready { verdict: verdict.join(" "), says, names, fit, evidence: rows }
+    Ready {
+        verdict: verdict.join(" "),
+        says,
+        names,
+        fit,
+        evidence: rows,
+    }
 }
 
 /// How many of what is missing the answer names; more are counted, and named below it.
@@ -270,55 +333,132 @@ const NAMED: usize = 3;
 /// What the record needs to know of the wine before any test speaks.
 fn said(wine: &Wine, rows: &mut Vec<Proof>) {
     let mut lacks = |key: &'static str, name: &str, because: Because, why: &str| {
-        rows.push(Proof { name: name.into(), why: why.into(), because: Some(because), ..Proof::missing(key) });
+        rows.push(Proof {
+            name: name.into(),
+            why: why.into(),
+            because: Some(because),
+            ..Proof::missing(key)
+        });
     };
     if wine.colour.is_none() {
-        lacks("colour", "Colour", Because::NotSaid, "Not said, and the limits hang on it.");
+        lacks(
+            "colour",
+            "Colour",
+            Because::NotSaid,
+            "Not said, and the limits hang on it.",
+        );
     }
     match wine.stage {
         None => lacks("stage", "Where it stands", Because::NotSaid, "Not said."),
-        Some(Stage::Juice | Stage::Fermenting) => lacks("fermentation", "Fermentation", Because::NotOver, "It is not over."),
-        Some(Stage::Bottled) => lacks("bottle", "Bottle", Because::InBottle, "The wine is in bottle already: this record is for a tank."),
+        Some(Stage::Juice | Stage::Fermenting) => lacks(
+            "fermentation",
+            "Fermentation",
+            Because::NotOver,
+            "It is not over.",
+        ),
+        Some(Stage::Bottled) => lacks(
+            "bottle",
+            "Bottle",
+            Because::InBottle,
+            "The wine is in bottle already: this record is for a tank.",
+        ),
         Some(Stage::Dry | Stage::Ready) => {}
     }
     if wine.style == Some(Style::Juice) {
-        lacks("fermentation", "Fermentation", Because::NotOver, "It is juice.");
+        lacks(
+            "fermentation",
+            "Fermentation",
+            Because::NotOver,
+            "It is juice.",
+        );
     }
     if !wine.bottling_day.trim().is_empty() && Day::read(&wine.bottling_day).is_none() {
-        lacks("bottling_day", "Bottling day", Because::NotSaid, "It cannot be read: write it as year-month-day.");
+        lacks(
+            "bottling_day",
+            "Bottling day",
+            Because::NotSaid,
+            "It cannot be read: write it as year-month-day.",
+        );
     }
     for (step, by) in wine.plan.iter().zip(done_by(wine)) {
         // What is still to be measured stands among the tests below.
         if by.is_empty() && !step.is_test() {
-            let (key, name) = TREATMENTS.iter().find(|t| t.key == step.treatment).map_or(("", step.treatment.as_str()), |t| (t.key, t.name));
-            lacks(key, name, Because::NotDone, "It is on the work order and not in the log.");
+            let (key, name) = TREATMENTS
+                .iter()
+                .find(|t| t.key == step.treatment)
+                .map_or(("", step.treatment.as_str()), |t| (t.key, t.name));
+            lacks(
+                key,
+                name,
+                Because::NotDone,
+                "It is on the work order and not in the log.",
+            );
         }
     }
 }
 
-/// The same of a quantity, or of what goes with one: its readings are voided by the user and by the log.
-fn reading_counts(wine: &Wine, when: When, day: Option<Day>, voided_with: Option<Quantity>, window: &Window) -> Result<(), (Because, String)> {
-    let stale = voided_with.filter(|q| wine.stale.contains(q)).map(|_| "Marked as measured before the last change: measure again.");
-    counts(when, day, stale, voided_with.and_then(|q| voided_since(wine, q, day)), window)
+/// The same of a quantity, or of what goes with one: its readings are voided by the user and by the
+/// log.
+fn reading_counts(
+    wine: &Wine,
+    when: When,
+    day: Option<Day>,
+    voided_with: Option<Quantity>,
+    window: &Window,
+) -> Result<(), (Because, String)> {
+    let stale = voided_with
+        .filter(|q| wine.stale.contains(q))
+        .map(|_| "Marked as measured before the last change: measure again.");
+    counts(
+        when,
+        day,
+        stale,
+        voided_with.and_then(|q| voided_since(wine, q, day)),
+        window,
+    )
 }
 
-/// Whether something known on `day` still counts, unless it is said not to or an act came since; the reason where it does not,
+/// Whether something known on `day` still counts, unless it is said not to or an act came since;
+/// the reason where it does not,
 /// as a key and in words.
-pub(super) fn counts(when: When, day: Option<Day>, stale: Option<&str>, since: Option<Act<'_>>, window: &Window) -> Result<(), (Because, String)> {
+pub(super) fn counts(
+    when: When,
+    day: Option<Day>,
+    stale: Option<&str>,
+    since: Option<Act<'_>>,
+    window: &Window,
+) -> Result<(), (Because, String)> {
     if let Some(stale) = stale {
         return Err((Because::Voided, stale.into()));
     }
     if let Some(act) = since {
-        return Err((Because::Voided, format!("{} came after it, or may have: measure again.", act.words())));
+        return Err((
+            Because::Voided,
+            format!("{} came after it, or may have: measure again.", act.words()),
+        ));
     }
-    let Some(day) = day else { return Err((Because::NoDay, "It has no day, and only a test with its day counts: add the day.".into())) };
-    let Some(bottling) = when.bottling else { return Err((Because::NoBottlingDay, "Neither bottling day nor today is known.".into())) };
+    let Some(day) = day else {
+        return Err((
+            Because::NoDay,
+            "It has no day, and only a test with its day counts: add the day.".into(),
+        ));
+    };
+    let Some(bottling) = when.bottling else {
+        return Err((
+            Because::NoBottlingDay,
+            "Neither bottling day nor today is known.".into(),
+        ));
+    };
     if when.today.is_some_and(|t| t < day) {
         return Err((Because::InFuture, "Its day lies in the future.".into()));
     }
     let age = day.until(bottling);
     if age as f64 > window.days {
-        let why = format!("{age} days before the bottling, and at most {} count: {}", show::plain(window.days), window.why.text);
+        let why = format!(
+            "{age} days before the bottling, and at most {} count: {}",
+            show::plain(window.days),
+            window.why.text
+        );
         return Err((Because::TooOld, why));
     }
     Ok(())
@@ -327,7 +467,11 @@ pub(super) fn counts(when: When, day: Option<Day>, stale: Option<&str>, since: O
 /// What is missing now and belongs to the day itself is due, as long as that day has not come.
 pub(super) fn late(when: When, window: &Window) -> Shown {
     match (when.today, when.bottling) {
-        (Some(today), Some(day)) if window.days <= 1.0 && (today.until(day) as f64) > window.days => Shown::Due,
+        (Some(today), Some(day))
+            if window.days <= 1.0 && (today.until(day) as f64) > window.days =>
+        {
+            Shown::Due
+        }
         _ => Shown::Missing,
     }
 }
@@ -346,22 +490,57 @@ fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static Stabil
         wait: None,
     };
     if now(wine, facts.quantity).is_empty() {
-        return row(late(when, &facts.window), Some(Because::NotMeasured), "Not measured.".into());
+        return row(
+            late(when, &facts.window),
+            Some(Because::NotMeasured),
+            "Not measured.".into(),
+        );
     }
-    if let Err((because, why)) = reading_counts(wine, when, measured_on(wine, facts.quantity), Some(facts.quantity), &facts.window) {
-        // A reading outside its limit does not get better by growing old; one that is voided has no status.
+    if let Err((because, why)) = reading_counts(
+        wine,
+        when,
+        measured_on(wine, facts.quantity),
+        Some(facts.quantity),
+        &facts.window,
+    ) {
+        // A reading outside its limit does not get better by growing old; one that is voided has no
+        // status.
         return match late(when, &facts.window) {
-            Shown::Missing if status == Status::Unstable => row(Shown::Against, Some(Because::Outside), format!("Outside its limit. {why}")),
+            Shown::Missing if status == Status::Unstable => row(
+                Shown::Against,
+                Some(Because::Outside),
+                format!("Outside its limit. {why}"),
+            ),
             shown => row(shown, Some(because), why),
         };
     }
     match status {
         Status::Stable => row(Shown::Inside, None, String::new()),
-        Status::Unstable => row(Shown::Against, Some(Because::Outside), "Outside its limit.".into()),
-        Status::Doubtful => row(Shown::Missing, Some(Because::TooNear), "Too near its limit for the error of a reading: measure again.".into()),
-        Status::NoVerdict => row(Shown::Missing, Some(Because::NoLimit), "No limit of this test was read: it gives no verdict.".into()),
-        Status::Unknown if only_below(wine, facts).is_some() => row(Shown::Missing, Some(Because::OnlyBelow), only_below(wine, facts).unwrap_or_default()),
-        Status::Unknown => row(Shown::Missing, Some(Because::Blind), "This test does not judge this wine.".into()),
+        Status::Unstable => row(
+            Shown::Against,
+            Some(Because::Outside),
+            "Outside its limit.".into(),
+        ),
+        Status::Doubtful => row(
+            Shown::Missing,
+            Some(Because::TooNear),
+            "Too near its limit for the error of a reading: measure again.".into(),
+        ),
+        Status::NoVerdict => row(
+            Shown::Missing,
+            Some(Because::NoLimit),
+            "No limit of this test was read: it gives no verdict.".into(),
+        ),
+        Status::Unknown if only_below(wine, facts).is_some() => row(
+            Shown::Missing,
+            Some(Because::OnlyBelow),
+            only_below(wine, facts).unwrap_or_default(),
+        ),
+        Status::Unknown => row(
+            Shown::Missing,
+            Some(Because::Blind),
+            "This test does not judge this wine.".into(),
+        ),
     }
 }
 
@@ -372,7 +551,11 @@ fn only_below(wine: &Wine, facts: &StabilityFacts) -> Option<String> {
 }
 
 pub(super) fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
-    let mut row = Proof { name: check.name.into(), test: Some(check.test), ..Proof::missing(check.key) };
+    let mut row = Proof {
+        name: check.name.into(),
+        test: Some(check.test),
+        ..Proof::missing(check.key)
+    };
     let Some(q) = check.quantity else {
         let looked = wine.checked(check.key).cloned().unwrap_or_default();
         let Some(passed) = looked.passed else {
@@ -380,15 +563,34 @@ pub(super) fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option
             (row.because, row.why) = (Some(Because::NotLookedAt), "Not looked at.".into());
             return Some(row);
         };
-        row.found = format!("{} ({})", if passed { "passed" } else { "failed" }, if looked.day.is_empty() { "no day" } else { &looked.day });
-        match reading_counts(wine, when, Day::read(&looked.day), check.voided_with, &check.window) {
+        row.found = format!(
+            "{} ({})",
+            if passed { "passed" } else { "failed" },
+            if looked.day.is_empty() {
+                "no day"
+            } else {
+                &looked.day
+            }
+        );
+        match reading_counts(
+            wine,
+            when,
+            Day::read(&looked.day),
+            check.voided_with,
+            &check.window,
+        ) {
             Ok(()) if passed => row.shown = Shown::Inside,
             Ok(()) => (row.shown, row.because) = (Shown::Against, Some(Because::Outside)),
-            Err((because, why)) => (row.shown, row.because, row.why) = (late(when, &check.window), Some(because), why),
+            Err((because, why)) => {
+                (row.shown, row.because, row.why) = (late(when, &check.window), Some(because), why)
+            }
         }
         return Some(row);
     };
-    let band = check.bands.iter().find(|b| b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c)))?;
+    let band = check
+        .bands
+        .iter()
+        .find(|b| b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c)))?;
     row.limit = Some(band.why);
     row.found = now(wine, q);
     let Some(value) = wine.at_most(q) else {
@@ -397,27 +599,46 @@ pub(super) fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option
         return Some(row);
     };
     if let Some(why) = stability::only_below(wine, q, band.floor, band.ceiling) {
-        (row.shown, row.because, row.why) = (late(when, &check.window), Some(Because::OnlyBelow), why);
+        (row.shown, row.because, row.why) =
+            (late(when, &check.window), Some(Because::OnlyBelow), why);
         return Some(row);
     }
-    if let Err((because, why)) = reading_counts(wine, when, measured_on(wine, q), Some(q), &check.window) {
+    if let Err((because, why)) =
+        reading_counts(wine, when, measured_on(wine, q), Some(q), &check.window)
+    {
         (row.shown, row.because, row.why) = (late(when, &check.window), Some(because), why);
         return Some(row);
     }
     let floor = match band.floor {
         Some(f) if check.molecular => {
-            let ph = wine.analysis(Quantity::Ph).and_then(Result::ok).filter(|_| !voided(wine, Quantity::Ph));
-            let Some(free) = ph.and_then(|p| sulfur::free_needed(MgPerL(f), Ph(p), sulfur::FIELD).ok()) else {
-                (row.because, row.why) = (Some(Because::Hangs), "The pH is missing or no longer holds, and what is needed hangs on it.".into());
+            let ph = wine
+                .analysis(Quantity::Ph)
+                .and_then(Result::ok)
+                .filter(|_| !voided(wine, Quantity::Ph));
+            let Some(free) =
+                ph.and_then(|p| sulfur::free_needed(MgPerL(f), Ph(p), sulfur::FIELD).ok())
+            else {
+                (row.because, row.why) = (
+                    Some(Because::Hangs),
+                    "The pH is missing or no longer holds, and what is needed hangs on it.".into(),
+                );
                 return Some(row);
             };
-            row.why = format!("At this pH {} mg/L free are needed, and {} on top.", show::fixed(free.0, 0), show::plain(check.margin));
+            row.why = format!(
+                "At this pH {} mg/L free are needed, and {} on top.",
+                show::fixed(free.0, 0),
+                show::plain(check.margin)
+            );
             Some(free.0 + check.margin)
         }
         other => other.map(|f| f + check.margin),
     };
     let inside = floor.is_none_or(|f| value >= f) && band.ceiling.is_none_or(|c| value <= c);
-    (row.shown, row.because) = if inside { (Shown::Inside, None) } else { (Shown::Against, Some(Because::Outside)) };
+    (row.shown, row.because) = if inside {
+        (Shown::Inside, None)
+    } else {
+        (Shown::Against, Some(Because::Outside))
+    };
     Some(row)
 }
 
@@ -427,23 +648,63 @@ fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
         return None;
     }
     // Ten days, as for the analysis of the last week.
-    let window = &STABILITIES.iter().find(|s| s.quantity == Quantity::Sugar)?.window;
+    let window = &STABILITIES
+        .iter()
+        .find(|s| s.quantity == Quantity::Sugar)?
+        .window;
     let q = Quantity::TotalSo2;
     let limit = law::so2_limit(wine);
     let found = now(wine, q);
     let (shown, because, why) = match (wine.at_most(q), limit) {
-        (_, None) => (Shown::Missing, Some(Because::NoLimit), "No limit was read for this wine and its markets: ask.".to_string()),
-        (None, _) => (Shown::Missing, Some(Because::NotMeasured), "Not measured.".into()),
-        (Some(value), Some(l)) => match reading_counts(wine, when, measured_on(wine, q), Some(q), window) {
-            Err((because, why)) => (Shown::Missing, Some(because), why),
-            Ok(()) if value > l.most && wine.analysis(q).is_none() => {
-                (Shown::Missing, Some(Because::OnlyBelow), stability::only_below(wine, q, None, Some(l.most)).unwrap_or_default())
+        (_, None) => (
+            Shown::Missing,
+            Some(Because::NoLimit),
+            "No limit was read for this wine and its markets: ask.".to_string(),
+        ),
+        (None, _) => (
+            Shown::Missing,
+            Some(Because::NotMeasured),
+            "Not measured.".into(),
+        ),
+        (Some(value), Some(l)) => {
+            match reading_counts(wine, when, measured_on(wine, q), Some(q), window) {
+                Err((because, why)) => (Shown::Missing, Some(because), why),
+                Ok(()) if value > l.most && wine.analysis(q).is_none() => (
+                    Shown::Missing,
+                    Some(Because::OnlyBelow),
+                    stability::only_below(wine, q, None, Some(l.most)).unwrap_or_default(),
+                ),
+                Ok(()) if value <= l.most => (
+                    Shown::Inside,
+                    None,
+                    format!(
+                        "Limit {} mg/L: {} ({}).",
+                        show::plain(l.most),
+                        l.article,
+                        l.source
+                    ),
+                ),
+                Ok(()) => (
+                    Shown::Against,
+                    Some(Because::Outside),
+                    format!(
+                        "Over the limit of {} mg/L: {} ({}).",
+                        show::plain(l.most),
+                        l.article,
+                        l.source
+                    ),
+                ),
             }
-            Ok(()) if value <= l.most => (Shown::Inside, None, format!("Limit {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
-            Ok(()) => (Shown::Against, Some(Because::Outside), format!("Over the limit of {} mg/L: {} ({}).", show::plain(l.most), l.article, l.source)),
-        },
+        }
     };
-    Some(Proof { name: "Total SO₂ and the law".into(), shown, found, why, because, ..Proof::missing("total_so2") })
+    Some(Proof {
+        name: "Total SO₂ and the law".into(),
+        shown,
+        found,
+        why,
+        because,
+        ..Proof::missing("total_so2")
+    })
 }
 
 /// An act that needs time before the bottle, or whose effect does not wait so long.
@@ -452,23 +713,48 @@ fn rest(act: &Act<'_>, when: When) -> Option<Proof> {
     let age = act.day.zip(when.bottling).map(|(d, b)| d.until(b) as f64);
     let mut wait = None;
     let (shown, because, why) = match (t.wait_days, t.longest_days.filter(|_| t.stays), age) {
-        (Some(_), _, None) | (_, Some(_), None) => {
-            (Shown::Missing, Because::NoDay, "Its day is not known, and it has a time to keep before the bottle.".to_string())
-        }
+        (Some(_), _, None) | (_, Some(_), None) => (
+            Shown::Missing,
+            Because::NoDay,
+            "Its day is not known, and it has a time to keep before the bottle.".to_string(),
+        ),
         (Some(w), _, Some(age)) if age < w.low => {
             wait = Some(libm::ceil(w.low - age) as i64);
-            let from = act.day.map_or(String::new(), |d| d.plus(libm::ceil(w.low) as i64).show());
-            let needs = format!("It needs {} before the bottle ({}).", show::days(w.low, w.high), w.standing.label());
-            (Shown::Against, Because::TooSoon, format!("Too soon after it. {needs} Bottle on {from} or later."))
+            let from = act
+                .day
+                .map_or(String::new(), |d| d.plus(libm::ceil(w.low) as i64).show());
+            let needs = format!(
+                "It needs {} before the bottle ({}).",
+                show::days(w.low, w.high),
+                w.standing.label()
+            );
+            (
+                Shown::Against,
+                Because::TooSoon,
+                format!("Too soon after it. {needs} Bottle on {from} or later."),
+            )
         }
         (_, Some(l), Some(age)) if age > l.high => {
-            let why = format!("It holds for {} at most, and is {} days old ({}).", show::days(l.low, l.high), show::fixed(age, 0), l.standing.label());
+            let why = format!(
+                "It holds for {} at most, and is {} days old ({}).",
+                show::days(l.low, l.high),
+                show::fixed(age, 0),
+                l.standing.label()
+            );
             (Shown::Missing, Because::TooLong, why)
         }
         _ => return None,
     };
     let found = format!("Entry {}: {}", act.number, act.words());
-    Some(Proof { name: t.name.into(), shown, found, why, because: Some(because), wait, ..Proof::missing(t.key) })
+    Some(Proof {
+        name: t.name.into(),
+        shown,
+        found,
+        why,
+        because: Some(because),
+        wait,
+        ..Proof::missing(t.key)
+    })
 }
 
 /// What the log holds that a market forbids.
@@ -476,7 +762,10 @@ fn forbidden(wine: &Wine) -> Vec<Proof> {
     let mut all = Vec::new();
     for act in acts(wine) {
         let Some(t) = act.treatment else { continue };
-        for f in law::findings(wine, t).iter().filter(|f| f.legality == Legality::Forbidden) {
+        for f in law::findings(wine, t)
+            .iter()
+            .filter(|f| f.legality == Legality::Forbidden)
+        {
             all.push(Proof {
                 name: format!("{} in {}", t.name, f.market.label()),
                 shown: Shown::Against,
@@ -499,19 +788,36 @@ pub fn consequences(wine: &Wine) -> Vec<Block> {
         match act.treatment {
             Some(t) if !did.iter().any(|d| d.key == t.key) => did.push(t),
             Some(_) => {}
-            None => lines.push(Line::Mark(format!("Entry {}, {}: not in the tables. Its label consequences are not known here.", act.number, act.words()))),
+            None => lines.push(Line::Mark(format!(
+                "Entry {}, {}: not in the tables. Its label consequences are not known here.",
+                act.number,
+                act.words()
+            ))),
         }
     }
     for t in &did {
-        let stays = if t.stays { "stays in the wine" } else { "does not stay in it" };
-        lines.push(Line::Strong(format!("{}: {}; {stays}", t.name, t.origin.label())));
+        let stays = if t.stays {
+            "stays in the wine"
+        } else {
+            "does not stay in it"
+        };
+        lines.push(Line::Strong(format!(
+            "{}: {}; {stays}",
+            t.name,
+            t.origin.label()
+        )));
         lines.extend(t.label.iter().chain([&t.origin_note]).map(known));
     }
     if log.is_empty() {
         lines.push(Line::Say("The log is empty.".into()));
     }
     let mut blocks = vec![block("Label", lines)];
-    blocks.extend(body::of_wine(wine).into_iter().map(|(market, law)| block(format!("Label in {}", market.label()), market_lines(wine, &did, market, law))));
+    blocks.extend(body::of_wine(wine).into_iter().map(|(market, law)| {
+        block(
+            format!("Label in {}", market.label()),
+            market_lines(wine, &did, market, law),
+        )
+    }));
     let claims = claims(wine, &log, &did);
     if !claims.is_empty() {
         blocks.push(block("Claims", claims));
@@ -521,22 +827,51 @@ pub fn consequences(wine: &Wine) -> Vec<Block> {
 
 fn market_lines(wine: &Wine, did: &[&'static Treatment], market: Market, law: Law) -> Vec<Line> {
     let mut lines = Vec::new();
-    let all: Vec<law::Finding> = did.iter().flat_map(|t| law::findings(wine, t)).filter(|f| f.market == market).collect();
-    lines.extend(law::border(wine, &all.iter().collect::<Vec<_>>()).into_iter().map(Line::Mark));
+    let all: Vec<law::Finding> = did
+        .iter()
+        .flat_map(|t| law::findings(wine, t))
+        .filter(|f| f.market == market)
+        .collect();
+    lines.extend(
+        law::border(wine, &all.iter().collect::<Vec<_>>())
+            .into_iter()
+            .map(Line::Mark),
+    );
     for t in did {
-        for f in law::findings(wine, t).iter().filter(|f| f.market == market && !f.legality.allows() && !f.border_unread) {
-            lines.push(Line::Mark(format!("{}: {}. {}", t.name, f.legality.label(), f.note)));
+        for f in law::findings(wine, t)
+            .iter()
+            .filter(|f| f.market == market && !f.legality.allows() && !f.border_unread)
+        {
+            lines.push(Line::Mark(format!(
+                "{}: {}. {}",
+                t.name,
+                f.legality.label(),
+                f.note
+            )));
         }
         // What the log took of a limit.
-        for f in law::findings(wine, t).iter().filter(|f| f.market == market && f.legality.allows() && f.dose_cap.is_some()) {
+        for f in law::findings(wine, t)
+            .iter()
+            .filter(|f| f.market == market && f.legality.allows() && f.dose_cap.is_some())
+        {
             let text = format!("{}: {}", t.name, f.note);
-            lines.push(if f.dose_cap.is_some_and(|c| c <= 0.0) { Line::Mark(text) } else { Line::Say(text) });
+            lines.push(if f.dose_cap.is_some_and(|c| c <= 0.0) {
+                Line::Mark(text)
+            } else {
+                Line::Say(text)
+            });
         }
     }
-    let Some(facts) = BODIES.iter().find(|b| b.law == law) else { return lines };
+    let Some(facts) = BODIES.iter().find(|b| b.law == law) else {
+        return lines;
+    };
     let named = |about: &str| {
-        // Sulfites are declared whoever brought them; a list is of what stays; the rest by what it is made of.
-        let from = |origin: Origin| did.iter().any(|t| t.origin == origin) && show::lower(about).contains(&show::lower(origin.label()));
+        // Sulfites are declared whoever brought them; a list is of what stays; the rest by what it
+        // is made of.
+        let from = |origin: Origin| {
+            did.iter().any(|t| t.origin == origin)
+                && show::lower(about).contains(&show::lower(origin.label()))
+        };
         about == "Sulfites"
             || (about == "Ingredient list" && did.iter().any(|t| t.stays))
             || from(Origin::Egg)
@@ -545,14 +880,23 @@ fn market_lines(wine: &Wine, did: &[&'static Treatment], market: Market, law: La
             || (show::lower(about).contains("wheat") && did.iter().any(|t| t.key.contains("wheat")))
     };
     for rule in facts.labels.iter().filter(|l| named(l.about)) {
-        lines.push(Line::Known(format!("{}: {}", rule.about, rule.rule.text), how(&rule.rule)));
+        lines.push(Line::Known(
+            format!("{}: {}", rule.about, rule.rule.text),
+            how(&rule.rule),
+        ));
         if rule.about == "Ingredient list" {
             let stays: Vec<&str> = did.iter().filter(|t| t.stays).map(|t| t.name).collect();
-            lines.push(Line::Say(format!("Stays in this wine: {}.", stays.join(", "))));
+            lines.push(Line::Say(format!(
+                "Stays in this wine: {}.",
+                stays.join(", ")
+            )));
         }
     }
     if facts.labels.is_empty() {
-        lines.push(Line::Mark(format!("No label rule was read: ask {}.", facts.authority)));
+        lines.push(Line::Mark(format!(
+            "No label rule was read: ask {}.",
+            facts.authority
+        )));
     } else {
         lines.push(Line::Say(format!("Confirm with {}.", facts.authority)));
     }
@@ -563,10 +907,21 @@ fn claims(wine: &Wine, log: &[Act<'_>], did: &[&'static Treatment]) -> Vec<Line>
     let mut lines = Vec::new();
     let unknown = log.iter().any(|a| a.treatment.is_none());
     for claim in wine.claims.iter().filter(|c| **c != Claim::Organic) {
-        let broken: Vec<&str> = did.iter().filter(|t| !suit::keeps(*claim, t.origin)).map(|t| t.name).collect();
+        let broken: Vec<&str> = did
+            .iter()
+            .filter(|t| !suit::keeps(*claim, t.origin))
+            .map(|t| t.name)
+            .collect();
         lines.push(match (broken.is_empty(), unknown) {
-            (false, _) => Line::Mark(format!("{}: broken by {}.", claim.label(), broken.join(", "))),
-            (true, true) => Line::Mark(format!("{}: not shown; an entry of the log is not in the tables.", claim.label())),
+            (false, _) => Line::Mark(format!(
+                "{}: broken by {}.",
+                claim.label(),
+                broken.join(", ")
+            )),
+            (true, true) => Line::Mark(format!(
+                "{}: not shown; an entry of the log is not in the tables.",
+                claim.label()
+            )),
             (true, false) => Line::Say(format!("{}: nothing in the log breaks it.", claim.label())),
         });
     }
@@ -575,7 +930,9 @@ fn claims(wine: &Wine, log: &[Act<'_>], did: &[&'static Treatment]) -> Vec<Line>
         for t in did {
             let text = match law::organic(scheme, t) {
                 None => "is not in the lists read: confirm with the certifier.".to_string(),
-                Some(r) if r.verdict == Verdict::Forbidden && r.evidence != Evidence::Memory => format!("is not allowed. {}", r.text),
+                Some(r) if r.verdict == Verdict::Forbidden && r.evidence != Evidence::Memory => {
+                    format!("is not allowed. {}", r.text)
+                }
                 Some(r) if r.evidence == Evidence::Memory => format!("is not verified: {}", r.text),
                 Some(_) => continue,
             };
@@ -583,9 +940,15 @@ fn claims(wine: &Wine, log: &[Act<'_>], did: &[&'static Treatment]) -> Vec<Line>
             lines.push(Line::Mark(format!("{}: {} {text}", scheme.label(), t.name)));
         }
         if quiet && !unknown {
-            lines.push(Line::Say(format!("{}: everything in the log is in the lists read. The certifier decides.", scheme.label())));
+            lines.push(Line::Say(format!(
+                "{}: everything in the log is in the lists read. The certifier decides.",
+                scheme.label()
+            )));
         } else if unknown {
-            lines.push(Line::Mark(format!("{}: an entry of the log is not in the tables.", scheme.label())));
+            lines.push(Line::Mark(format!(
+                "{}: an entry of the log is not in the tables.",
+                scheme.label()
+            )));
         }
     }
     lines
@@ -593,7 +956,9 @@ fn claims(wine: &Wine, log: &[Act<'_>], did: &[&'static Treatment]) -> Vec<Line>
 
 /// The answer in lines: short and strong, the names behind it below.
 pub fn answer(ready: &Ready) -> Vec<Line> {
-    std::iter::once(Line::Strong(ready.verdict.clone())).chain(ready.names.iter().cloned().map(Line::Say)).collect()
+    std::iter::once(Line::Strong(ready.verdict.clone()))
+        .chain(ready.names.iter().cloned().map(Line::Say))
+        .collect()
 }
 
 /// The record on paper.
@@ -602,10 +967,18 @@ pub fn of_ready(wine: &Wine, ready: &Ready) -> Vec<Block> {
     for shown in [Shown::Against, Shown::Missing, Shown::Due, Shown::Inside] {
         let mut lines = Vec::new();
         for r in ready.evidence.iter().filter(|r| r.shown == shown) {
-            let found = if r.found.is_empty() { String::new() } else { format!(": {}", r.found) };
+            let found = if r.found.is_empty() {
+                String::new()
+            } else {
+                format!(": {}", r.found)
+            };
             lines.push(Line::Strong(format!("{}{found}", r.name)));
             if !r.why.is_empty() {
-                lines.push(if shown == Shown::Inside { Line::Say(r.why.clone()) } else { Line::Mark(r.why.clone()) });
+                lines.push(if shown == Shown::Inside {
+                    Line::Say(r.why.clone())
+                } else {
+                    Line::Mark(r.why.clone())
+                });
             }
             lines.extend(r.limit.iter().chain(&r.test).map(known));
             if shown == Shown::Due {
@@ -617,6 +990,12 @@ pub fn of_ready(wine: &Wine, ready: &Ready) -> Vec<Block> {
         }
     }
     blocks.extend(consequences(wine));
-    blocks.push(block("Signed", vec![Line::Sign("Released by, day"), Line::Sign("Checked by, day")]));
+    blocks.push(block(
+        "Signed",
+        vec![
+            Line::Sign("Released by, day"),
+            Line::Sign("Checked by, day"),
+        ],
+    ));
     blocks
 }

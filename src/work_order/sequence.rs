@@ -29,32 +29,73 @@ pub struct Misplaced {
 
 /// Why two treatments may not be in one wine. Air before copper is no matter once the copper is in.
 fn never(first: &str, then: &str) -> Option<&'static Fact> {
-    let settles = |key: &str| PHASES.iter().any(|p| p.phase == Phase::Settle && p.treatments.contains(&key));
-    let link = |a: &str, b: &str| LINKS.rows().iter().find(|l| l.kind == LinkKind::Never && l.first.contains(&a) && l.then.contains(&b));
-    link(first, then).or_else(|| link(then, first).filter(|_| !settles(then))).map(|l| &l.why)
+    let settles = |key: &str| {
+        PHASES
+            .iter()
+            .any(|p| p.phase == Phase::Settle && p.treatments.contains(&key))
+    };
+    let link = |a: &str, b: &str| {
+        LINKS
+            .rows()
+            .iter()
+            .find(|l| l.kind == LinkKind::Never && l.first.contains(&a) && l.then.contains(&b))
+    };
+    link(first, then)
+        .or_else(|| link(then, first).filter(|_| !settles(then)))
+        .map(|l| &l.why)
 }
 
 /// What speaks against a step at its place in the plan.
 pub fn marks(wine: &Wine, at: usize) -> Vec<Misplaced> {
-    let Some(step) = wine.plan.get(at) else { return Vec::new() };
-    let name = |key: &str| TREATMENTS.iter().find(|t| t.key == key).map_or("", |t| t.name);
-    let earlier: Vec<&str> = wine.plan.iter().take(at).map(|s| s.treatment.as_str()).collect();
+    let Some(step) = wine.plan.get(at) else {
+        return Vec::new();
+    };
+    let name = |key: &str| {
+        TREATMENTS
+            .iter()
+            .find(|t| t.key == key)
+            .map_or("", |t| t.name)
+    };
+    let earlier: Vec<&str> = wine
+        .plan
+        .iter()
+        .take(at)
+        .map(|s| s.treatment.as_str())
+        .collect();
     let mut marks = Vec::new();
     for (i, before) in earlier.iter().enumerate() {
         // A filter that is there to take an agent out stands where it must.
-        let takes_out = LINKS
-            .iter()
-            .any(|l| l.kind == LinkKind::Insert && (l.then.contains(before) || l.acts.contains(before)) && earlier.iter().take(i).any(|e| l.first.contains(e)));
+        let takes_out = LINKS.iter().any(|l| {
+            l.kind == LinkKind::Insert
+                && (l.then.contains(before) || l.acts.contains(before))
+                && earlier.iter().take(i).any(|e| l.first.contains(e))
+        });
         if let Some(why) = goes_first(wine.colour, &step.treatment, before).filter(|_| !takes_out) {
-            let text = format!("Goes before step {} ({}). {}", i + 1, name(before), why.text);
-            marks.push(Misplaced { fault: Fault::GoesBefore, other: (*before).to_string(), text });
+            let text = format!(
+                "Goes before step {} ({}). {}",
+                i + 1,
+                name(before),
+                why.text
+            );
+            marks.push(Misplaced {
+                fault: Fault::GoesBefore,
+                other: (*before).to_string(),
+                text,
+            });
         }
     }
-    let done: Vec<&str> = acts(wine).iter().map(|a| a.entry.treatment.as_str()).collect();
+    let done: Vec<&str> = acts(wine)
+        .iter()
+        .map(|a| a.entry.treatment.as_str())
+        .collect();
     for other in earlier.into_iter().chain(done) {
         if let Some(why) = never(other, &step.treatment) {
             let text = format!("Not with {}: {}", name(other), why.text);
-            let mark = Misplaced { fault: Fault::NotWith, other: other.to_string(), text };
+            let mark = Misplaced {
+                fault: Fault::NotWith,
+                other: other.to_string(),
+                text,
+            };
             if !marks.contains(&mark) {
                 marks.push(mark);
             }

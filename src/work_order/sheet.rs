@@ -35,17 +35,24 @@ pub enum Line {
 pub struct Block {
     /// Heading.
     pub heading: String,
-    /// What stands beside the heading where the rest is folded: the amount and the days; empty where nothing is folded.
+    /// What stands beside the heading where the rest is folded: the amount and the days; empty
+    /// where nothing is folded.
     pub brief: Vec<String>,
     /// Lines that always show.
     pub lines: Vec<Line>,
-    /// Lines that a screen may fold away, never a caution or what speaks against it; paper shows them.
+    /// Lines that a screen may fold away, never a caution or what speaks against it; paper shows
+    /// them.
     pub more: Vec<Line>,
 }
 
 /// A block with nothing to fold.
 pub fn block(heading: impl Into<String>, lines: Vec<Line>) -> Block {
-    Block { heading: heading.into(), brief: Vec::new(), lines, more: Vec::new() }
+    Block {
+        heading: heading.into(),
+        brief: Vec::new(),
+        lines,
+        more: Vec::new(),
+    }
 }
 
 /// A fact as a line.
@@ -63,7 +70,9 @@ pub fn text(title: &str, blocks: &[Block]) -> String {
     let mut all = format!("{title}\n");
     for b in blocks {
         all.push_str(&format!("\n{}\n", b.heading));
-        b.brief.iter().for_each(|t| all.push_str(&format!("  {t}\n")));
+        b.brief
+            .iter()
+            .for_each(|t| all.push_str(&format!("  {t}\n")));
         for line in b.lines.iter().chain(&b.more) {
             all.push_str(&match line {
                 Line::Strong(t) | Line::Say(t) => format!("  {t}\n"),
@@ -79,24 +88,59 @@ pub fn text(title: &str, blocks: &[Block]) -> String {
 
 /// The wine, its lot and its markets: the head of every sheet.
 pub fn head(wine: &Wine) -> Block {
-    let given = |t: &str| if t.trim().is_empty() { "not given".to_string() } else { t.trim().to_string() };
-    let list = |all: Vec<&str>| if all.is_empty() { "not given".to_string() } else { all.join(", ") };
-    let kind = [wine.colour.map(Colour::label), wine.style.map(Style::label), wine.stage.map(Stage::label), wine.vessel.map(Vessel::label)];
+    let given = |t: &str| {
+        if t.trim().is_empty() {
+            "not given".to_string()
+        } else {
+            t.trim().to_string()
+        }
+    };
+    let list = |all: Vec<&str>| {
+        if all.is_empty() {
+            "not given".to_string()
+        } else {
+            all.join(", ")
+        }
+    };
+    let kind = [
+        wine.colour.map(Colour::label),
+        wine.style.map(Style::label),
+        wine.stage.map(Stage::label),
+        wine.vessel.map(Vessel::label),
+    ];
     let mut lines = vec![
         Line::Strong(given(&wine.name)),
         Line::Say(list(kind.into_iter().flatten().collect())),
-        Line::Say(format!("Volume: {}. Bottling day: {}.", given(&wine.volume_words()), given(&Day::tidy(&wine.bottling_day)))),
+        Line::Say(format!(
+            "Volume: {}. Bottling day: {}.",
+            given(&wine.volume_words()),
+            given(&Day::tidy(&wine.bottling_day))
+        )),
         Line::Say(format!(
             "Made in: {}. Sold in: {}.",
             wine.made_in.map_or("not given", Market::label),
             list(wine.sold_in.iter().map(|m| m.label()).collect())
         )),
-        Line::Say(format!("Claims: {}.", list(wine.claims.iter().map(|c| c.label()).chain(wine.organic.iter().map(|o| o.label())).collect()))),
+        Line::Say(format!(
+            "Claims: {}.",
+            list(
+                wine.claims
+                    .iter()
+                    .map(|c| c.label())
+                    .chain(wine.organic.iter().map(|o| o.label()))
+                    .collect()
+            )
+        )),
     ];
     // It stays on every paper.
     for trial in wine.trials.iter().filter(|t| t.not_trialled) {
-        let name = TREATMENTS.iter().find(|t| t.key == trial.treatment).map_or(trial.treatment.as_str(), |t| t.name);
-        lines.push(Line::Mark(format!("Confirmed as not trialled on the bench: {name}.")));
+        let name = TREATMENTS
+            .iter()
+            .find(|t| t.key == trial.treatment)
+            .map_or(trial.treatment.as_str(), |t| t.name);
+        lines.push(Line::Mark(format!(
+            "Confirmed as not trialled on the bench: {name}."
+        )));
     }
     block("Wine", lines)
 }
@@ -109,11 +153,17 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
         None => Line::Mark("The volume is not known: amounts are for one hectolitre (100 L). Measure the tank first.".into()),
     });
     if wine.name.trim().is_empty() {
-        first.lines.push(Line::Mark("This wine has no name: write it and its tank here before the order is given out.".into()));
+        first.lines.push(Line::Mark(
+            "This wine has no name: write it and its tank here before the order is given out."
+                .into(),
+        ));
         first.lines.push(Line::Sign("Wine and tank"));
     }
     let days = libm::ceil(order.to_bottle()[1]);
-    if let Some(begins) = Day::read(&wine.bottling_day).filter(|_| order.days[1] > 0.0).and_then(|d| d.back(days as i64)) {
+    if let Some(begins) = Day::read(&wine.bottling_day)
+        .filter(|_| order.days[1] > 0.0)
+        .and_then(|d| d.back(days as i64))
+    {
         first.lines.push(Line::Say(format!(
             "By the longer count it takes {} to the bottle, tests among them: to bottle on the day planned, begin by {}.",
             show::days(days, days),
@@ -124,11 +174,24 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
         .lines
         .push(Line::Say("Labels, safety sheets and local codes come first, and what the law keeps for a licensed person stays with that person.".into()));
     let bottling = Day::read(&wine.bottling_day);
-    if wine.plan.iter().any(|s| Day::read(&s.day).zip(bottling).is_some_and(|(day, bottling)| day > bottling)) {
-        first.lines.push(Line::Mark("A day of the plan lies after the bottling day: take the route anew.".into()));
+    if wine.plan.iter().any(|s| {
+        Day::read(&s.day)
+            .zip(bottling)
+            .is_some_and(|(day, bottling)| day > bottling)
+    }) {
+        first.lines.push(Line::Mark(
+            "A day of the plan lies after the bottling day: take the route anew.".into(),
+        ));
     }
-    first.lines.extend(order.unknown.iter().map(|k| Line::Mark(format!("The plan names “{k}”, which is not known here."))));
-    first.lines.extend(order.law.iter().map(|b| Line::Mark(b.clone())));
+    first.lines.extend(
+        order
+            .unknown
+            .iter()
+            .map(|k| Line::Mark(format!("The plan names “{k}”, which is not known here."))),
+    );
+    first
+        .lines
+        .extend(order.law.iter().map(|b| Line::Mark(b.clone())));
     let mut blocks = vec![first];
     for i in 0..=order.steps.len() {
         blocks.extend(order.tests.iter().filter(|t| t.after_acts == i).map(test));
@@ -137,8 +200,20 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
     blocks.push(water(wine, order));
     if !order.steps.is_empty() {
         let [low, high] = order.loss;
-        let of = order.litres.map_or(String::new(), |l| format!(", {} L of {}", show::range(low * l, high * l), show::fixed(l, 0)));
-        blocks.push(block("Loss", vec![Line::Say(format!("All steps still to do leave behind {} %{of}.", show::range(low * 100.0, high * 100.0)))]));
+        let of = order.litres.map_or(String::new(), |l| {
+            format!(
+                ", {} L of {}",
+                show::range(low * l, high * l),
+                show::fixed(l, 0)
+            )
+        });
+        blocks.push(block(
+            "Loss",
+            vec![Line::Say(format!(
+                "All steps still to do leave behind {} %{of}.",
+                show::range(low * 100.0, high * 100.0)
+            ))],
+        ));
     }
     if !order.totals.is_empty() {
         let mut lines = Vec::new();
@@ -154,22 +229,44 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
             more: wanted,
         });
     }
-    blocks.push(block("Signed", vec![Line::Sign("Ordered by, day"), Line::Sign("Done by, day"), Line::Sign("Checked by, day")]));
+    blocks.push(block(
+        "Signed",
+        vec![
+            Line::Sign("Ordered by, day"),
+            Line::Sign("Done by, day"),
+            Line::Sign("Checked by, day"),
+        ],
+    ));
     blocks
 }
 
 /// What a step leaves behind, as a share and in litres of the tank.
 fn lost(e: &Estimate, litres: Option<f64>) -> Line {
-    let how = if e.source.is_empty() { e.standing.label().to_string() } else { format!("{} · {}", e.standing.label(), e.source) };
-    let of = litres.map_or(String::new(), |l| format!(", {} L", show::range(e.low / 100.0 * l, e.high / 100.0 * l)));
-    Line::Known(format!("Left behind, lees and rests: {} % of the wine{of}", show::range(e.low, e.high)), how)
+    let how = if e.source.is_empty() {
+        e.standing.label().to_string()
+    } else {
+        format!("{} · {}", e.standing.label(), e.source)
+    };
+    let of = litres.map_or(String::new(), |l| {
+        format!(", {} L", show::range(e.low / 100.0 * l, e.high / 100.0 * l))
+    });
+    Line::Known(
+        format!(
+            "Left behind, lees and rests: {} % of the wine{of}",
+            show::range(e.low, e.high)
+        ),
+        how,
+    )
 }
 
 /// The coldest that this wine bears, or what to do before it is chilled, which is never folded.
 fn coldest(target: &Result<f64, String>) -> Line {
     match target {
         Ok(c) => Line::Known(
-            format!("Wine at: {} °C, its own coldest target: not lower, which would freeze it.", show::fixed(*c, 1)),
+            format!(
+                "Wine at: {} °C, its own coldest target: not lower, which would freeze it.",
+                show::fixed(*c, 1)
+            ),
             Standing::Derived.label().into(),
         ),
         Err(first) => Line::Mark(first.clone()),
@@ -182,31 +279,65 @@ fn begin_by(day: &str) -> Option<String> {
 }
 
 fn counted([low, high]: [f64; 2]) -> String {
-    if high > 0.0 { format!("Day {}, counted from the first trial or step.", show::range(low, high)) } else { "First.".into() }
+    if high > 0.0 {
+        format!(
+            "Day {}, counted from the first trial or step.",
+            show::range(low, high)
+        )
+    } else {
+        "First.".into()
+    }
 }
 
-/// A step of the plan that measures: what, when, and what is known now; ticked where it was measured.
+/// A step of the plan that measures: what, when, and what is known now; ticked where it was
+/// measured.
 fn test(t: &PlanTest) -> Block {
     let name = format!("{}. {}", t.number, t.name());
     let Some(day) = t.day else {
         let found = to_measure("Done", &t.checks, true).into_iter().collect();
-        return Block { heading: format!("✓ {name}"), brief: Vec::new(), lines: found, more: Vec::new() };
+        return Block {
+            heading: format!("✓ {name}"),
+            brief: Vec::new(),
+            lines: found,
+            more: Vec::new(),
+        };
     };
-    let brief = begin_by(&t.begin_by).into_iter().chain([counted(day)]).collect();
-    let more = to_measure("Known now", &t.checks, true).into_iter().chain([Line::Sign("Done by, day and hour")]).collect();
-    Block { heading: name, brief, lines: Vec::new(), more }
+    let brief = begin_by(&t.begin_by)
+        .into_iter()
+        .chain([counted(day)])
+        .collect();
+    let more = to_measure("Known now", &t.checks, true)
+        .into_iter()
+        .chain([Line::Sign("Done by, day and hour")])
+        .collect();
+    Block {
+        heading: name,
+        brief,
+        lines: Vec::new(),
+        more,
+    }
 }
 
-/// A step that the log has: ticked, with its entries, and nothing to do but what is still to be measured after it.
+/// A step that the log has: ticked, with its entries, and nothing to do but what is still to be
+/// measured after it.
 fn done(s: &Step) -> Block {
     let open: Vec<Check> = s.after.iter().filter(|c| c.open).cloned().collect();
-    let more = to_measure("After it, measure", &open, false).into_iter().collect();
+    let more = to_measure("After it, measure", &open, false)
+        .into_iter()
+        .collect();
     let brief = s.logged.iter().map(|l| format!("Done: {l}.")).collect();
-    Block { heading: format!("✓ {}. {}", s.number, s.treatment.name), brief, lines: Vec::new(), more }
+    Block {
+        heading: format!("✓ {}. {}", s.number, s.treatment.name),
+        brief,
+        lines: Vec::new(),
+        more,
+    }
 }
 
 fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
-    let Some(s) = steps.get(at) else { return block("", Vec::new()) };
+    let Some(s) = steps.get(at) else {
+        return block("", Vec::new());
+    };
     if !s.logged.is_empty() {
         return done(s);
     }
@@ -227,10 +358,20 @@ fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
             }));
         }
     }
-    lines.extend(s.place.iter().map(|p| &p.text).chain(&s.marks).map(|m| Line::Mark(m.clone())));
+    lines.extend(
+        s.place
+            .iter()
+            .map(|p| &p.text)
+            .chain(&s.marks)
+            .map(|m| Line::Mark(m.clone())),
+    );
     // In full where it comes first; named again at each later step that it holds for.
     let mut as_before: Vec<String> = Vec::new();
-    for c in t.cautions.iter().filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k)) {
+    for c in t
+        .cautions
+        .iter()
+        .filter_map(|k| CAUTIONS.iter().find(|c| c.key == *k))
+    {
         match earlier().find(|e| e.treatment.cautions.contains(&c.key)) {
             Some(e) => as_before.push(e.number.to_string()),
             None => lines.push(Line::Caution(format!("{} ({})", c.text.text, how(&c.text)))),
@@ -241,38 +382,75 @@ fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
         let of: Vec<&str> = as_before.iter().map(String::as_str).collect();
         lines.push(Line::Caution(format!("As at step {}.", show::listed(&of))));
     }
-    let new = s.order.iter().filter(|o| !earlier().any(|e| e.order.iter().any(|x| x.rule.text == o.rule.text)));
-    more.extend(new.map(|o| Line::Known(format!("{}: {}", o.severity.label(), o.rule.text), how(&o.rule))));
+    let new = s
+        .order
+        .iter()
+        .filter(|o| !earlier().any(|e| e.order.iter().any(|x| x.rule.text == o.rule.text)));
+    more.extend(new.map(|o| {
+        Line::Known(
+            format!("{}: {}", o.severity.label(), o.rule.text),
+            how(&o.rule),
+        )
+    }));
     more.extend(to_measure("Before", &s.before, true));
     // What a licensed or trained person does is named, not described.
     if !matches!(t.access, Access::Licensed | Access::Trained) {
         more.extend(t.preparation.iter().chain(t.contact).map(known));
         let span = |name: &str, e: &Estimate, unit: &str| {
-            let how = if e.source.is_empty() { e.standing.label().to_string() } else { format!("{} · {}", e.standing.label(), e.source) };
-            Line::Known(format!("{name}: {} {unit}", show::range(e.low, e.high)), how)
+            let how = if e.source.is_empty() {
+                e.standing.label().to_string()
+            } else {
+                format!("{} · {}", e.standing.label(), e.source)
+            };
+            Line::Known(
+                format!("{name}: {} {unit}", show::range(e.low, e.high)),
+                how,
+            )
         };
         more.extend(t.temperature.iter().map(|e| span("Wine at", e, "°C")));
         more.extend(s.coldest.as_ref().map(coldest));
-        more.push(span("Clear of it, racked or filtered, after", &t.days, "days"));
+        more.push(span(
+            "Clear of it, racked or filtered, after",
+            &t.days,
+            "days",
+        ));
         more.extend(s.filter.iter().flat_map(super::filter::lines));
         more.push(lost(&t.loss_percent, litres));
-        more.extend(t.longest_days.iter().map(|e| span("No longer than", e, "days")));
-        more.extend(t.wait_days.iter().map(|e| span("Least wait from the act to the next step or the bottle", e, "days")));
+        more.extend(
+            t.longest_days
+                .iter()
+                .map(|e| span("No longer than", e, "days")),
+        );
+        more.extend(t.wait_days.iter().map(|e| {
+            span(
+                "Least wait from the act to the next step or the bottle",
+                e,
+                "days",
+            )
+        }));
         more.extend(t.over.iter().map(known));
     }
     more.extend(to_measure("After it, measure", &s.after, false));
     // What speaks against it is never folded.
-    let (against, more): (Vec<Line>, Vec<Line>) = more.into_iter().partition(|l| matches!(l, Line::Mark(_) | Line::Caution(_)));
+    let (against, more): (Vec<Line>, Vec<Line>) = more
+        .into_iter()
+        .partition(|l| matches!(l, Line::Mark(_) | Line::Caution(_)));
     lines.extend(against);
     let mut more = more;
     if s.amount.is_some() {
         more.extend([Line::Sign("Batch"), Line::Sign("Amount really given")]);
     }
     more.push(Line::Sign("Done by, day and hour"));
-    Block { heading: format!("{}. {}", s.number, t.name), brief, lines, more }
+    Block {
+        heading: format!("{}. {}", s.number, t.name),
+        brief,
+        lines,
+        more,
+    }
 }
 
-/// What is measured around a step, in one line; what is wanted stands once, at the end of the order.
+/// What is measured around a step, in one line; what is wanted stands once, at the end of the
+/// order.
 fn to_measure(when: &str, all: &[Check], with_now: bool) -> Option<Line> {
     let now = |c: &Check| {
         let name = show::inside(c.quantity.label());
@@ -291,24 +469,41 @@ fn wanted(order: &WorkOrder) -> Vec<Line> {
     let mut seen = Vec::new();
     let mut lines = Vec::new();
     let tested = order.tests.iter().flat_map(|t| &t.checks);
-    for c in order.steps.iter().flat_map(|s| s.before.iter().chain(&s.after)).chain(tested) {
+    for c in order
+        .steps
+        .iter()
+        .flat_map(|s| s.before.iter().chain(&s.after))
+        .chain(tested)
+    {
         if seen.contains(&c.quantity) || c.want.is_empty() {
             continue;
         }
         seen.push(c.quantity);
         let want: Vec<&str> = c.want.iter().map(|f| f.text).collect();
         let sources: Vec<String> = c.want.iter().map(how).collect();
-        lines.push(Line::Known(format!("{}: {}", c.quantity.label(), want.join(" ")), sources.join("; ")));
+        lines.push(Line::Known(
+            format!("{}: {}", c.quantity.label(), want.join(" ")),
+            sources.join("; "),
+        ));
     }
     lines
 }
 
-/// The amount beside the heading; what stands against it among the lines; how it is counted, and its water, to fold.
-fn doses(s: &Step, tank: bool, brief: &mut Vec<String>, lines: &mut Vec<Line>, more: &mut Vec<Line>) {
+/// The amount beside the heading; what stands against it among the lines; how it is counted, and
+/// its water, to fold.
+fn doses(
+    s: &Step,
+    tank: bool,
+    brief: &mut Vec<String>,
+    lines: &mut Vec<Line>,
+    more: &mut Vec<Line>,
+) {
     let t = s.treatment;
     let (Some(facts), Ok(w)) = (t.dose, &s.dose) else {
         match &s.dose {
-            _ if matches!(t.access, Access::Licensed | Access::Trained) => lines.push(Line::Mark(format!("{}. {}", t.access.label(), t.summary))),
+            _ if matches!(t.access, Access::Licensed | Access::Trained) => {
+                lines.push(Line::Mark(format!("{}. {}", t.access.label(), t.summary)))
+            }
             Err(why) if !why.is_empty() => lines.push(Line::Mark(why.text.clone())),
             _ => more.push(Line::Say(t.summary.into())),
         }
@@ -320,7 +515,13 @@ fn doses(s: &Step, tank: bool, brief: &mut Vec<String>, lines: &mut Vec<Line>, m
             (Some(g), Some(name)) => format!(", which holds {} of {name}", grams(g)),
             _ => String::new(),
         };
-        brief.push(format!("Weigh {} {place}: {} {} ({}{active}).", a.words(), show::plain(w.dose), facts.basis.label(), facts.counted_as));
+        brief.push(format!(
+            "Weigh {} {place}: {} {} ({}{active}).",
+            a.words(),
+            show::plain(w.dose),
+            facts.basis.label(),
+            facts.counted_as
+        ));
     }
     match w.by {
         WeighedBy::Trial => more.push(Line::Say("The dose is the chosen rung of this wine's bench trial. Bench mixing flatters: test the tank again.".into())),
@@ -331,10 +532,21 @@ fn doses(s: &Step, tank: bool, brief: &mut Vec<String>, lines: &mut Vec<Line>, m
         let place = if tank { "" } else { " for each 100 L of wine" };
         more.push(match water.strength {
             Some(e) => Line::Known(
-                format!("Water: {} L{place}, at {} % w/v. Use no more than it needs.", show::range(water.least, water.most), show::range(e.low, e.high)),
-                if e.source.is_empty() { e.standing.label().into() } else { format!("{} · {}", e.standing.label(), e.source) },
+                format!(
+                    "Water: {} L{place}, at {} % w/v. Use no more than it needs.",
+                    show::range(water.least, water.most),
+                    show::range(e.low, e.high)
+                ),
+                if e.source.is_empty() {
+                    e.standing.label().into()
+                } else {
+                    format!("{} · {}", e.standing.label(), e.source)
+                },
             ),
-            None => Line::Say(format!("It brings up to {} L of water{place}.", show::plain(water.most))),
+            None => Line::Say(format!(
+                "It brings up to {} L of water{place}.",
+                show::plain(water.most)
+            )),
         });
     }
 }
@@ -342,11 +554,18 @@ fn doses(s: &Step, tank: bool, brief: &mut Vec<String>, lines: &mut Vec<Line>, m
 /// The running total of water, against every limit that was read.
 fn water(wine: &Wine, order: &WorkOrder) -> Block {
     let percent = order.water_percent();
-    let open = order.steps.iter().any(|s| s.logged.is_empty() && s.treatment.dose.is_some() && s.dose.is_err());
+    let open = order
+        .steps
+        .iter()
+        .any(|s| s.logged.is_empty() && s.treatment.dose.is_some() && s.dose.is_err());
     let mut lines = vec![Line::Say(if open && order.water <= 0.0 {
         "How much water the slurries bring is not known before the doses are.".into()
     } else {
-        format!("All slurries together bring at most {} L, {} % of the wine.", show::plain(order.water), show::plain(percent))
+        format!(
+            "All slurries together bring at most {} L, {} % of the wine.",
+            show::plain(order.water),
+            show::plain(percent)
+        )
     })];
     if open && order.water > 0.0 {
         lines.push(Line::Mark("A step with no mass yet is not counted.".into()));
@@ -360,25 +579,42 @@ fn water(wine: &Wine, order: &WorkOrder) -> Block {
         }
         lines.push(known(&rule.rule));
         if percent > rule.most_percent {
-            let what = format!("Over {} %: make the slurries stronger, or some of them in the wine.", show::plain(rule.most_percent));
-            lines.push(if binds { Line::Mark(what) } else { Line::Say(what) });
+            let what = format!(
+                "Over {} %: make the slurries stronger, or some of them in the wine.",
+                show::plain(rule.most_percent)
+            );
+            lines.push(if binds {
+                Line::Mark(what)
+            } else {
+                Line::Say(what)
+            });
         }
     }
     block("Water", lines)
 }
 
 fn total(t: &Total, lines: &mut Vec<Line>) {
-    let sum = t
-        .total
-        .map_or_else(|| "an entry of the log has no dose that can be counted".into(), |v| format!("{} {} in all, log and order", show::plain(v), t.unit));
+    let sum = t.total.map_or_else(
+        || "an entry of the log has no dose that can be counted".into(),
+        |v| format!("{} {} in all, log and order", show::plain(v), t.unit),
+    );
     lines.push(Line::Strong(format!("{}: {sum}", t.name)));
     for (market, legality, left) in &t.markets {
-        let left = left.map_or(String::new(), |l| format!("; open for this order: {} {}", show::plain(l), t.unit));
+        let left = left.map_or(String::new(), |l| {
+            format!("; open for this order: {} {}", show::plain(l), t.unit)
+        });
         let text = format!("{}: {}{left}", market.label(), legality.label());
-        lines.push(if legality.allows() { Line::Say(text) } else { Line::Mark(text) });
+        lines.push(if legality.allows() {
+            Line::Say(text)
+        } else {
+            Line::Mark(text)
+        });
     }
     if t.markets.is_empty() {
-        lines.push(Line::Mark(format!("No market was named: {}.", show::lower(Legality::NotVerified.label()))));
+        lines.push(Line::Mark(format!(
+            "No market was named: {}.",
+            show::lower(Legality::NotVerified.label())
+        )));
     }
 }
 
@@ -387,7 +623,9 @@ pub fn laboratory(wine: &Wine, today: Option<Day>) -> Vec<Block> {
     let asked = crate::stability::request(wine, &crate::stability::stabilities(wine), today);
     let mut lines: Vec<Line> = asked.into_iter().map(Line::Say).collect();
     if lines.is_empty() {
-        lines.push(Line::Say("Nothing is asked: name a problem, or see how stable it is.".into()));
+        lines.push(Line::Say(
+            "Nothing is asked: name a problem, or see how stable it is.".into(),
+        ));
     }
     lines.push(Line::Sign("Sampled by, day"));
     vec![head(wine), block("Please measure", lines)]
@@ -395,17 +633,33 @@ pub fn laboratory(wine: &Wine, today: Option<Day>) -> Vec<Block> {
 
 /// The log on paper: every entry, with what was marked as an error.
 pub fn log(wine: &Wine) -> Block {
-    let mut lines: Vec<Line> = (0..wine.done.len()).filter_map(|i| entry(wine, i)).collect();
+    let mut lines: Vec<Line> = (0..wine.done.len())
+        .filter_map(|i| entry(wine, i))
+        .collect();
     if lines.is_empty() {
         lines.push(Line::Say("Nothing is logged yet.".into()));
     }
     // What follows from it, for the pages that judge the wine.
-    let names = |heading: &str, all: Vec<&str>| (!all.is_empty()).then(|| Line::Say(format!("{heading}: {}.", show::listed(&all))));
+    let names = |heading: &str, all: Vec<&str>| {
+        (!all.is_empty()).then(|| Line::Say(format!("{heading}: {}.", show::listed(&all))))
+    };
     let past = crate::state::log::past(wine);
-    let implied = past.iter().filter(|p| !wine.past.contains(p)).map(|p| p.label()).collect();
+    let implied = past
+        .iter()
+        .filter(|p| !wine.past.contains(p))
+        .map(|p| p.label())
+        .collect();
     lines.extend(names("So the wine counts as", implied));
-    let void = wine.analyses.keys().filter(|q| crate::state::voided(wine, **q)).map(|q| q.label()).collect();
-    lines.extend(names("Measured before it, or on no day, and no longer counted", void));
+    let void = wine
+        .analyses
+        .keys()
+        .filter(|q| crate::state::voided(wine, **q))
+        .map(|q| q.label())
+        .collect();
+    lines.extend(names(
+        "Measured before it, or on no day, and no longer counted",
+        void,
+    ));
     block("What was done", lines)
 }
 
@@ -413,33 +667,70 @@ pub fn log(wine: &Wine) -> Block {
 pub fn entry(wine: &Wine, at: usize) -> Option<Line> {
     let done = wine.done.get(at)?;
     let number = at + 1;
-    let mut text = format!("{number}. {}: ", if done.day.is_empty() { "no day" } else { &done.day });
+    let mut text = format!(
+        "{number}. {}: ",
+        if done.day.is_empty() {
+            "no day"
+        } else {
+            &done.day
+        }
+    );
     if let Some(wrong) = done.corrects {
-        text.push_str(&format!("entry {wrong} was an error. {} {}", done.note, done.by));
+        text.push_str(&format!(
+            "entry {wrong} was an error. {} {}",
+            done.note, done.by
+        ));
         return Some(Line::Say(text));
     }
     let t = TREATMENTS.iter().find(|t| t.key == done.treatment);
     let unit = t.and_then(|t| t.dose).map_or("", |d| d.basis.label());
     let mut parts = vec![t.map_or(done.treatment.clone(), |t| t.name.to_string())];
-    for (before, value, after) in [("", &done.dose.0, unit), ("batch ", &done.batch, ""), ("by ", &done.by, ""), ("", &done.note, "")] {
+    for (before, value, after) in [
+        ("", &done.dose.0, unit),
+        ("batch ", &done.batch, ""),
+        ("by ", &done.by, ""),
+        ("", &done.note, ""),
+    ] {
         if !value.trim().is_empty() {
-            parts.push(format!("{before}{} {after}", value.trim()).trim().to_string());
+            parts.push(
+                format!("{before}{} {after}", value.trim())
+                    .trim()
+                    .to_string(),
+            );
         }
     }
     parts.retain(|p| !p.is_empty());
     text.push_str(&parts.join(", "));
-    let counts = crate::state::log::acts(wine).iter().any(|a| a.number == number);
-    Some(if counts { Line::Say(text) } else { Line::Mark(format!("{text} — marked as an error: it counts no more.")) })
+    let counts = crate::state::log::acts(wine)
+        .iter()
+        .any(|a| a.number == number);
+    Some(if counts {
+        Line::Say(text)
+    } else {
+        Line::Mark(format!("{text} — marked as an error: it counts no more."))
+    })
 }
 
 /// A summary for whoever owns the wine.
 pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
     let answer = block("Answer", super::ready::answer(ready));
-    let mut found: Vec<Line> = wine.problems.iter().map(|p| Line::Say(p.label().into())).collect();
-    found.push(Line::Say(crate::stability::answer(&crate::stability::stabilities(wine))));
+    let mut found: Vec<Line> = wine
+        .problems
+        .iter()
+        .map(|p| Line::Say(p.label().into()))
+        .collect();
+    found.push(Line::Say(crate::stability::answer(
+        &crate::stability::stabilities(wine),
+    )));
     let order = super::order::work_order(wine);
     let mut planned: Vec<Line> = order.law.iter().map(|b| Line::Mark(b.clone())).collect();
-    let tests = |after: usize| order.tests.iter().filter(move |t| t.after_acts == after && !t.done).map(|t| Line::Strong(t.name()));
+    let tests = |after: usize| {
+        order
+            .tests
+            .iter()
+            .filter(move |t| t.after_acts == after && !t.done)
+            .map(|t| Line::Strong(t.name()))
+    };
     // What is done stands in the log below.
     for (i, s) in order.steps.iter().enumerate() {
         planned.extend(tests(i));
@@ -447,18 +738,42 @@ pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
             continue;
         }
         planned.push(match (&s.dose, s.treatment.dose) {
-            (Ok(w), Some(d)) => Line::Strong(format!("{}: {} {}", s.treatment.name, show::plain(w.dose), d.basis.label())),
+            (Ok(w), Some(d)) => Line::Strong(format!(
+                "{}: {} {}",
+                s.treatment.name,
+                show::plain(w.dose),
+                d.basis.label()
+            )),
             _ => Line::Strong(s.treatment.name.into()),
         });
         planned.push(Line::Say(s.treatment.summary.into()));
-        planned.extend(s.dose.as_ref().err().filter(|why| !why.is_empty()).map(|why| Line::Mark(why.text.clone())));
+        planned.extend(
+            s.dose
+                .as_ref()
+                .err()
+                .filter(|why| !why.is_empty())
+                .map(|why| Line::Mark(why.text.clone())),
+        );
         planned.extend(s.marks.iter().map(|m| Line::Mark(m.clone())));
     }
     planned.extend(tests(order.steps.len()));
     if planned.is_empty() {
-        planned.push(Line::Say(if order.steps.is_empty() { "Nothing is planned." } else { "Every step of the plan is in the log." }.into()));
+        planned.push(Line::Say(
+            if order.steps.is_empty() {
+                "Nothing is planned."
+            } else {
+                "Every step of the plan is in the log."
+            }
+            .into(),
+        ));
     }
-    let mut blocks = vec![head(wine), answer, block("Found or feared", found), block("Planned", planned), log(wine)];
+    let mut blocks = vec![
+        head(wine),
+        answer,
+        block("Found or feared", found),
+        block("Planned", planned),
+        log(wine),
+    ];
     blocks.extend(super::ready::consequences(wine));
     blocks
 }

@@ -1,4 +1,5 @@
-//! A smell that was named, or that something was done against, is gone only where somebody who signs tasted the wine after the last
+//! A smell that was named, or that something was done against, is gone only where somebody who
+//! signs tasted the wine after the last
 //! act. Which problems smell, and what is done against each, stands in the data.
 
 use super::ready::{Because, Proof, Shown, When, counts, late};
@@ -8,16 +9,26 @@ use crate::units::day::Day;
 use crate::units::show;
 use crate::wine::*;
 
-/// The smells that this wine is asked about: those named, and those that the log holds a treatment for, where what was named does
+/// The smells that this wine is asked about: those named, and those that the log holds a treatment
+/// for, where what was named does
 /// not account for it.
 pub fn smells(wine: &Wine) -> Vec<&'static ProblemFacts> {
     let named = |f: &ProblemFacts| wine.problems.contains(&f.problem);
     let all = || PROBLEMS.rows().iter().filter(|f| f.smell.is_some());
-    let accounted = |t: &Treatment| all().any(|f| named(f) && t.effects.iter().any(|e| e.on == f.quantity && e.removes.is_some()));
+    let accounted = |t: &Treatment| {
+        all().any(|f| {
+            named(f)
+                && t.effects
+                    .iter()
+                    .any(|e| e.on == f.quantity && e.removes.is_some())
+        })
+    };
     let log = acts(wine);
     let treated = |f: &ProblemFacts| {
         let against = |t: &Treatment| f.smell.is_some_and(|s| s.after.contains(&t.key));
-        log.iter().filter_map(|a| a.treatment).any(|t| against(t) && !accounted(t))
+        log.iter()
+            .filter_map(|a| a.treatment)
+            .any(|t| against(t) && !accounted(t))
     };
     all().filter(|f| named(f) || treated(f)).collect()
 }
@@ -29,11 +40,17 @@ pub fn key(check: &LastCheck, problem: Problem) -> String {
 
 /// A line of the record for each smell that is asked about.
 pub(super) fn rows(wine: &Wine, when: When, check: &'static LastCheck) -> Vec<Proof> {
-    smells(wine).into_iter().map(|f| row(wine, when, check, f)).collect()
+    smells(wine)
+        .into_iter()
+        .map(|f| row(wine, when, check, f))
+        .collect()
 }
 
 fn row(wine: &Wine, when: When, check: &'static LastCheck, facts: &'static ProblemFacts) -> Proof {
-    let looked = wine.checked(&key(check, facts.problem)).cloned().unwrap_or_default();
+    let looked = wine
+        .checked(&key(check, facts.problem))
+        .cloned()
+        .unwrap_or_default();
     let mut row = Proof {
         name: format!("Smell: {}", show::inside(facts.problem.label())),
         shown: late(when, &check.window),
@@ -43,16 +60,39 @@ fn row(wine: &Wine, when: When, check: &'static LastCheck, facts: &'static Probl
         test: Some(check.test),
         ..Proof::missing(check.key)
     };
-    let Some(gone) = looked.passed else { return row };
-    let day = if looked.day.is_empty() { "no day" } else { &looked.day };
+    let Some(gone) = looked.passed else {
+        return row;
+    };
+    let day = if looked.day.is_empty() {
+        "no day"
+    } else {
+        &looked.day
+    };
     let by = looked.by.trim();
-    row.found = if gone { format!("gone ({day})") } else { format!("still there ({day})") };
+    row.found = if gone {
+        format!("gone ({day})")
+    } else {
+        format!("still there ({day})")
+    };
     let tasted = Day::read(&looked.day);
     match counts(when, tasted, None, since(wine, tasted), &check.window) {
         // What is still there is not gone because the taster did not sign.
-        Ok(()) if !gone => (row.shown, row.because, row.why) = (Shown::Against, Some(Because::Outside), "The smell is still there.".into()),
-        Ok(()) if by.is_empty() => (row.because, row.why) = (Some(Because::NotSigned), "Nobody signed it: write who tasted.".into()),
-        Ok(()) => (row.shown, row.because, row.why) = (Shown::Inside, None, format!("Tasted by {by}.")),
+        Ok(()) if !gone => {
+            (row.shown, row.because, row.why) = (
+                Shown::Against,
+                Some(Because::Outside),
+                "The smell is still there.".into(),
+            )
+        }
+        Ok(()) if by.is_empty() => {
+            (row.because, row.why) = (
+                Some(Because::NotSigned),
+                "Nobody signed it: write who tasted.".into(),
+            )
+        }
+        Ok(()) => {
+            (row.shown, row.because, row.why) = (Shown::Inside, None, format!("Tasted by {by}."))
+        }
         Err((because, why)) => (row.because, row.why) = (Some(because), why),
     }
     row
@@ -60,5 +100,7 @@ fn row(wine: &Wine, when: When, check: &'static LastCheck, facts: &'static Probl
 
 /// The last act that may have changed how it tastes: any that voids a measurement.
 fn since(wine: &Wine, day: Option<Day>) -> Option<Act<'_>> {
-    acts(wine).into_iter().rfind(|a| a.treatment.is_none_or(|t| !t.voids.is_empty()) && a.may_follow(day))
+    acts(wine)
+        .into_iter()
+        .rfind(|a| a.treatment.is_none_or(|t| !t.voids.is_empty()) && a.may_follow(day))
 }

@@ -25,10 +25,32 @@ const TOLD: [&str; 15] = [
     "asks_about",
 ];
 /// Fields that say what must follow.
-const WANTED: [&str; 9] =
-    ["expected_any_of", "also_any", "expected_all_in_order", "order_only_with", "loose_order", "refused", "refused_unless", "refused_order", "outranks"];
+const WANTED: [&str; 9] = [
+    "expected_any_of",
+    "also_any",
+    "expected_all_in_order",
+    "order_only_with",
+    "loose_order",
+    "refused",
+    "refused_unless",
+    "refused_order",
+    "outranks",
+];
 /// All other fields of a case.
-const ABOUT: [&str; 12] = ["id", "evidence", "kind", "title", "dose", "doses_other", "numbers", "facts", "flips", "synthetic", "source", "note"];
+const ABOUT: [&str; 12] = [
+    "id",
+    "evidence",
+    "kind",
+    "title",
+    "dose",
+    "doses_other",
+    "numbers",
+    "facts",
+    "flips",
+    "synthetic",
+    "source",
+    "note",
+];
 /// All other fields of a flip.
 const OF_FLIP: [&str; 3] = ["change", "why", "numbers"];
 
@@ -72,8 +94,11 @@ pub enum Condition {
 impl<'de> Deserialize<'de> for Condition {
     fn deserialize<D: Deserializer<'de>>(reader: D) -> Result<Condition, D::Error> {
         let word = String::deserialize(reader)?;
-        let gate: Result<Gate, serde::de::value::Error> = Gate::deserialize(word.as_str().into_deserializer());
-        gate.map(Condition::Gate).or_else(|_| Id::read(&word).map(Condition::Step)).map_err(D::Error::custom)
+        let gate: Result<Gate, serde::de::value::Error> =
+            Gate::deserialize(word.as_str().into_deserializer());
+        gate.map(Condition::Gate)
+            .or_else(|_| Id::read(&word).map(Condition::Step))
+            .map_err(D::Error::custom)
     }
 }
 
@@ -94,7 +119,10 @@ pub struct AnyOf(pub Vec<Id>);
 impl TryFrom<String> for AnyOf {
     type Error = String;
     fn try_from(text: String) -> Result<AnyOf, String> {
-        text.split('|').map(Id::read).collect::<Result<_, _>>().map(AnyOf)
+        text.split('|')
+            .map(Id::read)
+            .collect::<Result<_, _>>()
+            .map(AnyOf)
     }
 }
 
@@ -184,7 +212,11 @@ pub fn read(text: &str) -> Result<Vec<Case>, String> {
     let all: Vec<Map<String, Value>> = serde_json::from_str(text).map_err(|e| e.to_string())?;
     all.into_iter()
         .map(|fields| {
-            let id = fields.get("id").and_then(Value::as_str).unwrap_or("a case with no id").to_string();
+            let id = fields
+                .get("id")
+                .and_then(Value::as_str)
+                .unwrap_or("a case with no id")
+                .to_string();
             one(fields).map_err(|e| format!("{id}: {e}"))
         })
         .collect()
@@ -195,11 +227,21 @@ fn one(fields: Map<String, Value>) -> Result<Case, String> {
     let _words: About = typed(&fields)?;
     let flips = match fields.get("flips") {
         None => Vec::new(),
-        Some(Value::Array(all)) => all.iter().map(|f| flip(&fields, f)).collect::<Result<_, _>>()?,
+        Some(Value::Array(all)) => all
+            .iter()
+            .map(|f| flip(&fields, f))
+            .collect::<Result<_, _>>()?,
         Some(other) => return Err(format!("flips: {other}")),
     };
     let Head { id, kind, title } = typed(&fields)?;
-    Ok(Case { id, kind, title, told: typed(&fields)?, wanted: typed(&fields)?, flips })
+    Ok(Case {
+        id,
+        kind,
+        title,
+        told: typed(&fields)?,
+        wanted: typed(&fields)?,
+        flips,
+    })
 }
 
 #[derive(Deserialize)]
@@ -211,9 +253,13 @@ struct Head {
 
 /// A flip: what its change names stands in place of what the case tells; analyses are merged.
 fn flip(case: &Map<String, Value>, flip: &Value) -> Result<Flip, String> {
-    let Value::Object(flip) = flip else { return Err(format!("no flip: {flip}")) };
+    let Value::Object(flip) = flip else {
+        return Err(format!("no flip: {flip}"));
+    };
     known(flip, &[&WANTED, &OF_FLIP])?;
-    let Some(Value::Object(change)) = flip.get("change") else { return Err("a flip with no change".into()) };
+    let Some(Value::Object(change)) = flip.get("change") else {
+        return Err("a flip with no change".into());
+    };
     known(change, &[&TOLD])?;
     let mut told = case.clone();
     for (field, new) in change {
@@ -222,13 +268,24 @@ fn flip(case: &Map<String, Value>, flip: &Value) -> Result<Flip, String> {
             _ => drop(told.insert(field.clone(), new.clone())),
         }
     }
-    let why = flip.get("why").and_then(Value::as_str).ok_or("a flip with no reason")?.to_string();
-    Ok(Flip { told: typed(&told)?, wanted: typed(flip)?, why })
+    let why = flip
+        .get("why")
+        .and_then(Value::as_str)
+        .ok_or("a flip with no reason")?
+        .to_string();
+    Ok(Flip {
+        told: typed(&told)?,
+        wanted: typed(flip)?,
+        why,
+    })
 }
 
 /// A field that nobody reads is a slip of the pen.
 fn known(fields: &Map<String, Value>, lists: &[&[&str]]) -> Result<(), String> {
-    match fields.keys().find(|k| !lists.iter().any(|l| l.contains(&k.as_str()))) {
+    match fields
+        .keys()
+        .find(|k| !lists.iter().any(|l| l.contains(&k.as_str())))
+    {
         Some(field) => Err(format!("unknown field “{field}”")),
         None => Ok(()),
     }

@@ -11,7 +11,14 @@ use stillbright::wine::{Kit, KitMeans, Malolactic, Quantity, Stage};
 /// What a claim shuts out.
 fn shut_out(claim: Claim) -> &'static [&'static str] {
     match claim {
-        Claim::Vegan => &["gelatin", "isinglass", "casein", "skim_milk", "egg_white", "lysozyme"],
+        Claim::Vegan => &[
+            "gelatin",
+            "isinglass",
+            "casein",
+            "skim_milk",
+            "egg_white",
+            "lysozyme",
+        ],
         Claim::OrganicEu => &[
             "pvpp",
             "pvi_pvp",
@@ -32,7 +39,13 @@ fn shut_out(claim: Claim) -> &'static [&'static str] {
         ],
         Claim::NoPvpp => &["pvpp"],
         Claim::NoMilk => &["casein", "skim_milk"],
-        Claim::NoAllergen => &["casein", "skim_milk", "egg_white", "lysozyme", "wheat_protein"],
+        Claim::NoAllergen => &[
+            "casein",
+            "skim_milk",
+            "egg_white",
+            "lysozyme",
+            "wheat_protein",
+        ],
         Claim::NoAddedSo2 => &["so2"],
     }
 }
@@ -41,15 +54,26 @@ fn shut_out(claim: Claim) -> &'static [&'static str] {
 const STATED: [(&str, Condition, &str); 3] = [
     ("sorbate", Condition::Step(Id("so2")), SORBATE),
     ("sorbate", Condition::Gate(Gate::MlfBlocked), SORBATE),
-    ("chitosan", Condition::Gate(Gate::OtherHurdles), "Chitosan is no sole control: counts fell a thousandfold and rose again later."),
+    (
+        "chitosan",
+        Condition::Gate(Gate::OtherHurdles),
+        "Chitosan is no sole control: counts fell a thousandfold and rose again later.",
+    ),
 ];
 const SORBATE: &str = "Sorbate does not kill: it needs few yeasts, enough SO₂ and no lactic bacteria, or the wine smells of geranium.";
 
 /// Each fact that states a condition is a fact of the app still.
 pub fn every_stated_fact_is_known() -> Result<(), String> {
-    let known = |text: &str| PROBLEMS.iter().any(|p| p.errors.iter().chain(p.first).any(|f| f.text == text));
+    let known = |text: &str| {
+        PROBLEMS
+            .iter()
+            .any(|p| p.errors.iter().chain(p.first).any(|f| f.text == text))
+    };
     match STATED.iter().find(|(.., text)| !known(text)) {
-        Some((id, condition, text)) => Err(format!("{id} and {}: no fact of the app reads “{text}”", condition.key())),
+        Some((id, condition, text)) => Err(format!(
+            "{id} and {}: no fact of the app reads “{text}”",
+            condition.key()
+        )),
         None => Ok(()),
     }
 }
@@ -94,22 +118,43 @@ impl Finding {
     }
     /// Whether the order is right; None where the case gives none.
     pub fn order(&self, wanted: &Wanted) -> Option<bool> {
-        (!wanted.expected_all_in_order.is_empty() || !wanted.refused_order.is_empty()).then(|| self.in_order())
+        (!wanted.expected_all_in_order.is_empty() || !wanted.refused_order.is_empty())
+            .then(|| self.in_order())
     }
 
     /// What is wrong, in lines.
     pub fn reasons(&self, wanted: &Wanted) -> Vec<String> {
         let mut all = Vec::new();
         if self.hits.is_empty() {
-            all.push(format!("nothing expected is recommended: {}", names(&wanted.expected_any_of)));
+            all.push(format!(
+                "nothing expected is recommended: {}",
+                names(&wanted.expected_any_of)
+            ));
         }
-        all.extend(self.refused.iter().map(|(id, place)| format!("refused and recommended: {} ({place})", id.0)));
+        all.extend(
+            self.refused
+                .iter()
+                .map(|(id, place)| format!("refused and recommended: {} ({place})", id.0)),
+        );
         let keys = |c: &[Condition]| c.iter().map(|c| c.key()).collect::<Vec<_>>().join(", ");
-        all.extend(self.unmet.iter().map(|(id, unmet)| format!("recommended without its condition: {} wants {}", id.0, keys(unmet))));
+        all.extend(self.unmet.iter().map(|(id, unmet)| {
+            format!(
+                "recommended without its condition: {} wants {}",
+                id.0,
+                keys(unmet)
+            )
+        }));
         if !self.missing.is_empty() {
-            all.push(format!("not in the first route, in this place: {}", self.missing.join(", ")));
+            all.push(format!(
+                "not in the first route, in this place: {}",
+                self.missing.join(", ")
+            ));
         }
-        all.extend(self.turned.iter().map(|(a, b)| format!("{} stands before {}", a.0, b.0)));
+        all.extend(
+            self.turned
+                .iter()
+                .map(|(a, b)| format!("{} stands before {}", a.0, b.0)),
+        );
         all
     }
 }
@@ -125,12 +170,24 @@ pub fn judge(said: &Said, told: &Told, wanted: &Wanted) -> Result<Finding, Strin
     for word in told.claims.iter().flat_map(|c| shut_out(*c)) {
         refused.insert(Id::read(word)?);
     }
-    let mut finding =
-        Finding { hits: wanted.expected_any_of.iter().chain(&wanted.also_any).copied().filter(|id| said.says(*id)).collect(), ..Finding::default() };
+    let mut finding = Finding {
+        hits: wanted
+            .expected_any_of
+            .iter()
+            .chain(&wanted.also_any)
+            .copied()
+            .filter(|id| said.says(*id))
+            .collect(),
+        ..Finding::default()
+    };
     for id in refused.intersection(&said.acts) {
         finding.refused.push((*id, place_of(said, *id)?));
     }
-    for Unless { treatment, unless } in wanted.refused_unless.iter().filter(|u| said.acts.contains(&u.treatment)) {
+    for Unless { treatment, unless } in wanted
+        .refused_unless
+        .iter()
+        .filter(|u| said.acts.contains(&u.treatment))
+    {
         let mut unmet = Vec::new();
         for condition in unless {
             if !met(said, told, *treatment, *condition)? {
@@ -141,10 +198,18 @@ pub fn judge(said: &Said, told: &Told, wanted: &Wanted) -> Result<Finding, Strin
             finding.unmet.push((*treatment, unmet));
         }
     }
-    if wanted.order_only_with.is_none_or(|id| said.in_route.contains(&id)) {
+    if wanted
+        .order_only_with
+        .is_none_or(|id| said.in_route.contains(&id))
+    {
         finding.missing = missing(said, wanted);
     }
-    finding.turned = wanted.refused_order.iter().copied().filter(|(a, b)| turned(said, *a, *b)).collect();
+    finding.turned = wanted
+        .refused_order
+        .iter()
+        .copied()
+        .filter(|(a, b)| turned(said, *a, *b))
+        .collect();
     for (a, b) in &wanted.outranks {
         rank(said, *a, *b, &mut finding)?;
     }
@@ -167,11 +232,25 @@ fn place_of(said: &Said, id: Id) -> Result<String, String> {
     Ok(lists.join(", "))
 }
 
-/// The place in the first route of the first of these steps from `from` on. An answer that comes before any route stands before
+/// The place in the first route of the first of these steps from `from` on. An answer that comes
+/// before any route stands before
 /// its first step.
 fn place(said: &Said, any: &[Id], from: usize) -> Option<usize> {
-    let in_route = said.steps.iter().enumerate().skip(from).find(|(_, s)| any.iter().any(|id| s.ids.contains(id))).map(|(i, _)| i + 1);
-    let before = || any.iter().any(|id| matches!(id.0, "measure_first" | "laboratory" | "no_treatment" | "none_cures") && said.answers.contains_key(id));
+    let in_route = said
+        .steps
+        .iter()
+        .enumerate()
+        .skip(from)
+        .find(|(_, s)| any.iter().any(|id| s.ids.contains(id)))
+        .map(|(i, _)| i + 1);
+    let before = || {
+        any.iter().any(|id| {
+            matches!(
+                id.0,
+                "measure_first" | "laboratory" | "no_treatment" | "none_cures"
+            ) && said.answers.contains_key(id)
+        })
+    };
     in_route.or_else(|| (from == 0 && before()).then_some(0))
 }
 
@@ -188,7 +267,8 @@ fn missing(said: &Said, wanted: &Wanted) -> Vec<String> {
     all
 }
 
-/// Whether the first route has `a` before `b`; ascorbic acid without any sulfur dioxide is before it too.
+/// Whether the first route has `a` before `b`; ascorbic acid without any sulfur dioxide is before
+/// it too.
 fn turned(said: &Said, a: Id, b: Id) -> bool {
     if a.is_answer() || b.is_answer() {
         return false; // The list of the order tells.
@@ -212,7 +292,9 @@ fn rank(said: &Said, a: Id, b: Id, finding: &mut Finding) -> Result<(), String> 
         if let (Some(at_a), Some(at_b)) = places {
             finding.ranks_seen += 1;
             if at_b < at_a {
-                finding.ranks.push(format!("{}: {} above {}", p.problem.key(), b.0, a.0));
+                finding
+                    .ranks
+                    .push(format!("{}: {} above {}", p.problem.key(), b.0, a.0));
             }
         }
     }
@@ -221,15 +303,33 @@ fn rank(said: &Said, a: Id, b: Id, finding: &mut Finding) -> Result<(), String> 
 
 /// Whether a condition of a treatment is met, or stated beside it.
 fn met(said: &Said, told: &Told, treatment: Id, condition: Condition) -> Result<bool, String> {
-    let stated = STATED.iter().filter(|(id, c, _)| *id == treatment.0 && *c == condition);
-    if stated.into_iter().any(|(.., text)| said.advice.problems.iter().any(|p| p.errors.iter().chain(&p.first).any(|f| f == text))) {
+    let stated = STATED
+        .iter()
+        .filter(|(id, c, _)| *id == treatment.0 && *c == condition);
+    if stated.into_iter().any(|(.., text)| {
+        said.advice
+            .problems
+            .iter()
+            .any(|p| p.errors.iter().chain(&p.first).any(|f| f == text))
+    }) {
         return Ok(true);
     }
     let here = said.steps.iter().position(|s| s.ids.contains(&treatment));
-    let before = |word: &'static str| said.steps.iter().take(here.unwrap_or(usize::MAX)).any(|s| s.ids.contains(&Id(word)));
+    let before = |word: &'static str| {
+        said.steps
+            .iter()
+            .take(here.unwrap_or(usize::MAX))
+            .any(|s| s.ids.contains(&Id(word)))
+    };
     let figure = |q: Quantity| said.wine.analysis(q).and_then(Result::ok);
-    let dosing_unit = || said.wine.kit.get(&Kit::DosingUnit).is_some_and(|k| k.means != KitMeans::No);
-    let any_in_route = |words: &[&'static str]| words.iter().any(|w| said.in_route.contains(&Id(w)));
+    let dosing_unit = || {
+        said.wine
+            .kit
+            .get(&Kit::DosingUnit)
+            .is_some_and(|k| k.means != KitMeans::No)
+    };
+    let any_in_route =
+        |words: &[&'static str]| words.iter().any(|w| said.in_route.contains(&Id(w)));
     Ok(match condition {
         Condition::Step(Id("bench_trial")) if here.is_some() => before("bench_trial"),
         Condition::Step(Id("bench_trial")) => dosed_by_trial(said, treatment)?,
@@ -237,30 +337,56 @@ fn met(said: &Said, told: &Told, treatment: Id, condition: Condition) -> Result<
         Condition::Step(id) => said.in_route.contains(&id),
         Condition::Gate(gate) => match gate {
             Gate::ProteinStable => {
-                figure(Quantity::HeatRise).is_some_and(|h| h < 2.0) || ["bentonite_na", "bentonite_ca", "measure_first"].into_iter().any(before)
+                figure(Quantity::HeatRise).is_some_and(|h| h < 2.0)
+                    || ["bentonite_na", "bentonite_ca", "measure_first"]
+                        .into_iter()
+                        .any(before)
             }
             Gate::NoLysozyme => !told.history.contains(&Id("lysozyme")),
             Gate::DropAtMost15 => figure(Quantity::ConductivityDrop).is_some_and(|d| d <= 15.0),
             Gate::DropAtMost20 => figure(Quantity::ConductivityDrop).is_some_and(|d| d <= 20.0),
-            Gate::SaturationBelow19 => told.analyses.get(&Analysis::Saturation).and_then(|t| t.as_f64()).is_some_and(|t| t < 19.0),
+            Gate::SaturationBelow19 => told
+                .analyses
+                .get(&Analysis::Saturation)
+                .and_then(|t| t.as_f64())
+                .is_some_and(|t| t < 19.0),
             Gate::NotOrganic => !told.claims.contains(&Claim::OrganicEu),
-            Gate::ColourTest => figure(Quantity::ColdColour).is_some() || said.steps.iter().any(|s| s.tests_colour),
+            Gate::ColourTest => {
+                figure(Quantity::ColdColour).is_some() || said.steps.iter().any(|s| s.tests_colour)
+            }
             Gate::MarketApproval => approved(said, treatment)?,
             Gate::TrainedPerson | Gate::DosingEquipment => dosing_unit(),
-            Gate::ClearAndDry => matches!(said.wine.stage, Some(Stage::Dry | Stage::Ready)) && figure(Quantity::Sugar).is_none_or(|s| s < 4.0),
+            Gate::ClearAndDry => {
+                matches!(said.wine.stage, Some(Stage::Dry | Stage::Ready))
+                    && figure(Quantity::Sugar).is_none_or(|s| s < 4.0)
+            }
             Gate::MlfBlocked => {
-                matches!(said.wine.malolactic, Some(Malolactic::Done | Malolactic::Blocked)) || figure(Quantity::Malic).is_some_and(|m| m <= 0.3)
+                matches!(
+                    said.wine.malolactic,
+                    Some(Malolactic::Done | Malolactic::Blocked)
+                ) || figure(Quantity::Malic).is_some_and(|m| m <= 0.3)
             }
             // Nothing that is said of a wine today tells how long an agent stays in it.
             Gate::ShortContact => false,
-            Gate::OtherHurdles => any_in_route(&["so2", "membrane_045", "membrane_065", "membrane_080", "crossflow", "depth_sheets"]),
+            Gate::OtherHurdles => any_in_route(&[
+                "so2",
+                "membrane_045",
+                "membrane_065",
+                "membrane_080",
+                "crossflow",
+                "depth_sheets",
+            ]),
         },
     })
 }
 
 /// Whether what is recommended for a treatment outside the route is dosed by trial.
 fn dosed_by_trial(said: &Said, treatment: Id) -> Result<bool, String> {
-    let by_trial = |key: &str| TREATMENTS.iter().any(|t| t.key == key && t.dose.is_some_and(|d| d.by_trial));
+    let by_trial = |key: &str| {
+        TREATMENTS
+            .iter()
+            .any(|t| t.key == key && t.dose.is_some_and(|d| d.by_trial))
+    };
     for key in said.top.iter().flat_map(|(_, keys)| keys) {
         if ids(key, said.wine.stage)?.contains(&treatment) && !by_trial(key) {
             return Ok(false);

@@ -1,4 +1,5 @@
-//! Which cases pass, kept in a plain file: a line a case, with a remark that stays as long as the line does.
+//! Which cases pass, kept in a plain file: a line a case, with a remark that stays as long as the
+//! line does.
 
 use super::table::Row;
 use std::fmt::{Display, Formatter};
@@ -26,21 +27,47 @@ fn word(right: bool) -> &'static str {
 impl Display for Kept {
     fn fmt(&self, to: &mut Formatter<'_>) -> std::fmt::Result {
         let flips: Vec<&str> = self.flips.iter().map(|f| word(*f)).collect();
-        let flips = if flips.is_empty() { "-".into() } else { flips.join("+") };
-        write!(to, "{}  {:3}  {:3}  {:3}  {flips:10}", self.id, word(self.first), word(self.second), self.order.map_or("-", word))
+        let flips = if flips.is_empty() {
+            "-".into()
+        } else {
+            flips.join("+")
+        };
+        write!(
+            to,
+            "{}  {:3}  {:3}  {:3}  {flips:10}",
+            self.id,
+            word(self.first),
+            word(self.second),
+            self.order.map_or("-", word)
+        )
     }
 }
 
 impl Kept {
     pub fn of(row: &Row<'_>) -> Kept {
-        Kept { id: row.case.id.clone(), first: row.first(), second: row.second(), order: row.order(), flips: row.flips(), remark: String::new() }
+        Kept {
+            id: row.case.id.clone(),
+            first: row.first(),
+            second: row.second(),
+            order: row.order(),
+            flips: row.flips(),
+            remark: String::new(),
+        }
     }
 
     /// All its results with their names, in the same order for the same case.
     fn results(&self) -> Vec<(String, bool)> {
-        let mut all = vec![("score 1".to_string(), self.first), ("score 2".to_string(), self.second)];
+        let mut all = vec![
+            ("score 1".to_string(), self.first),
+            ("score 2".to_string(), self.second),
+        ];
         all.extend(self.order.map(|o| ("order".to_string(), o)));
-        all.extend(self.flips.iter().enumerate().map(|(i, f)| (format!("flip {}", i + 1), *f)));
+        all.extend(
+            self.flips
+                .iter()
+                .enumerate()
+                .map(|(i, f)| (format!("flip {}", i + 1), *f)),
+        );
         all
     }
 
@@ -56,13 +83,24 @@ impl Kept {
             "no" => Ok(false),
             _ => Err(error()),
         };
-        let [id, first, second, order, flips] = results.split_whitespace().collect::<Vec<_>>()[..] else { return Err(error()) };
+        let [id, first, second, order, flips] = results.split_whitespace().collect::<Vec<_>>()[..]
+        else {
+            return Err(error());
+        };
         Ok(Kept {
             id: id.to_string(),
             first: read(first)?,
             second: read(second)?,
-            order: if order == "-" { None } else { Some(read(order)?) },
-            flips: if flips == "-" { Vec::new() } else { flips.split('+').map(read).collect::<Result<_, _>>()? },
+            order: if order == "-" {
+                None
+            } else {
+                Some(read(order)?)
+            },
+            flips: if flips == "-" {
+                Vec::new()
+            } else {
+                flips.split('+').map(read).collect::<Result<_, _>>()?
+            },
             remark: remark.trim().to_string(),
         })
     }
@@ -70,7 +108,10 @@ impl Kept {
 
 /// The list as kept.
 pub fn read(text: &str) -> Result<Vec<Kept>, String> {
-    text.lines().filter(|l| !l.trim().is_empty() && !l.starts_with('#')).map(Kept::read).collect()
+    text.lines()
+        .filter(|l| !l.trim().is_empty() && !l.starts_with('#'))
+        .map(Kept::read)
+        .collect()
 }
 
 /// Writes the list anew.
@@ -79,7 +120,11 @@ pub fn accept(file: &str, found: &[Kept]) -> Result<(), String> {
     let mut text = HEAD.to_string();
     for new in found {
         let remark = old.iter().find(|o| o.same(new)).map_or("", |o| &o.remark);
-        let line = if remark.is_empty() { format!("{new}") } else { format!("{new}  # {remark}") };
+        let line = if remark.is_empty() {
+            format!("{new}")
+        } else {
+            format!("{new}  # {remark}")
+        };
         text.push_str(line.trim_end());
         text.push('\n');
     }
@@ -98,16 +143,35 @@ pub fn changes(kept: &[Kept], found: &[Kept], rows: &[Row<'_>]) -> Vec<String> {
         if before.len() != now.len() {
             all.push(format!("{}: kept with other results than it has", new.id));
         }
-        for ((name, was), (_, is)) in before.iter().zip(&now).filter(|((_, was), (_, is))| was != is) {
-            let flip = name.strip_prefix("flip ").and_then(|n| n.parse::<usize>().ok()).and_then(|n| row.flips.get(n - 1));
+        for ((name, was), (_, is)) in before
+            .iter()
+            .zip(&now)
+            .filter(|((_, was), (_, is))| was != is)
+        {
+            let flip = name
+                .strip_prefix("flip ")
+                .and_then(|n| n.parse::<usize>().ok())
+                .and_then(|n| row.flips.get(n - 1));
             let judged = flip.unwrap_or(&row.base);
             if *is && !was {
-                all.push(format!("{} {name}: passes now: take it into the list", new.id));
+                all.push(format!(
+                    "{} {name}: passes now: take it into the list",
+                    new.id
+                ));
             } else {
-                all.push(format!("{} {name}: passes no more: {} [{}]", new.id, judged.reasons.join("; "), judged.says));
+                all.push(format!(
+                    "{} {name}: passes no more: {} [{}]",
+                    new.id,
+                    judged.reasons.join("; "),
+                    judged.says
+                ));
             }
         }
     }
-    all.extend(kept.iter().filter(|o| !found.iter().any(|n| n.id == o.id)).map(|o| format!("{}: kept and no case", o.id)));
+    all.extend(
+        kept.iter()
+            .filter(|o| !found.iter().any(|n| n.id == o.id))
+            .map(|o| format!("{}: kept and no case", o.id)),
+    );
     all
 }

@@ -1,4 +1,5 @@
-//! From what is told of a wine in a case to the wine as the app takes it, and what could not be said. Nothing here looks at
+//! From what is told of a wine in a case to the wine as the app takes it, and what could not be
+//! said. Nothing here looks at
 //! what must follow.
 
 use super::case::Told;
@@ -7,8 +8,9 @@ use serde_json::Number;
 use std::collections::BTreeMap;
 use stillbright::units::day::Day;
 use stillbright::wine::{
-    AsTyped, Claim as Kept, Colour as Hue, Done, Journey, Kit, KitEntry, KitMeans, Malolactic, Market as Sold, Organic, Past, PlanStep, Problem, Quantity,
-    Stage as Stands, Style, Vessel, Weights, Wine,
+    AsTyped, Claim as Kept, Colour as Hue, Done, Journey, Kit, KitEntry, KitMeans, Malolactic,
+    Market as Sold, Organic, Past, PlanStep, Problem, Quantity, Stage as Stands, Style, Vessel,
+    Weights, Wine,
 };
 
 /// What was said otherwise than in the case, or not at all.
@@ -33,15 +35,23 @@ impl Notes {
 /// The day on which all cases are asked.
 pub const TODAY: &str = "2026-11-30";
 
-/// The wine of a case. `by_contractor` is equipment that is at hand since only a change of the case takes it away.
+/// The wine of a case. `by_contractor` is equipment that is at hand since only a change of the case
+/// takes it away.
 pub fn wine_of(id: &str, told: &Told, by_contractor: bool) -> Result<(Wine, Notes), String> {
     let mut notes = Notes::default();
-    let mut wine =
-        Wine { name: id.to_string(), colour: colour(told.colour), style: Some(style(told)), problems: problems(told, &mut notes), ..Wine::default() };
+    let mut wine = Wine {
+        name: id.to_string(),
+        colour: colour(told.colour),
+        style: Some(style(told)),
+        problems: problems(told, &mut notes),
+        ..Wine::default()
+    };
     stage(&mut wine, told, &mut notes);
     analyses(&mut wine, told, &mut notes);
     signs(&mut wine, told);
-    told.observations.iter().for_each(|o| observation(&mut wine, *o, &mut notes));
+    told.observations
+        .iter()
+        .for_each(|o| observation(&mut wine, *o, &mut notes));
     markets(&mut wine, told, &mut notes);
     claims(&mut wine, told, &mut notes);
     kit(&mut wine, told, by_contractor, &mut notes);
@@ -85,7 +95,11 @@ fn style(told: &Told) -> Style {
 }
 
 fn stage(wine: &mut Wine, told: &Told, notes: &mut Notes) {
-    let microbes_only = !told.needs.is_empty() && told.needs.iter().all(|n| matches!(n, Need::Refermentation | Need::Malolactic | Need::Brett));
+    let microbes_only = !told.needs.is_empty()
+        && told
+            .needs
+            .iter()
+            .all(|n| matches!(n, Need::Refermentation | Need::Malolactic | Need::Brett));
     wine.stage = match told.stage {
         Stage::Mlf => {
             wine.malolactic = Some(Malolactic::Pending);
@@ -145,7 +159,9 @@ fn problems(told: &Told, notes: &mut Notes) -> Vec<Problem> {
     if told.needs.contains(&Need::Overfining) {
         notes.nearest.push("over-fining: no problem of its own; said by its signs, and as protein, where the cause it is found to be is filed");
         add(Problem::Protein);
-    } else if told.needs == [Need::Clarity] && told.observations.contains(&Observation::NeedleDeposit) {
+    } else if told.needs == [Need::Clarity]
+        && told.observations.contains(&Observation::NeedleDeposit)
+    {
         // The app has its own name for it.
     } else {
         told.needs.iter().for_each(|n| add(problem(*n)));
@@ -173,7 +189,8 @@ fn analyses(wine: &mut Wine, told: &Told, notes: &mut Notes) {
         say(Quantity::Alcohol, typed(abv));
     }
     let given = |which: Analysis| told.analyses.get(&which).map(value);
-    let hard = given(Analysis::HeatHours).is_some_and(|h| h >= 6.0) && given(Analysis::HeatDegrees).is_none_or(|t| t >= 80.0);
+    let hard = given(Analysis::HeatHours).is_some_and(|h| h >= 6.0)
+        && given(Analysis::HeatDegrees).is_none_or(|t| t >= 80.0);
     for (which, figure) in &told.analyses {
         match which {
             Analysis::Heat if hard => {
@@ -189,8 +206,13 @@ fn analyses(wine: &mut Wine, told: &Told, notes: &mut Notes) {
                 notes.nearest.push("must heat test (80 °C, 30 min) typed as the heat test of a wine: there is none for must");
             }
             Analysis::ColourHaze => {
-                say(Quantity::ColdColour, AsTyped(if value(figure) >= 2.0 { "yes" } else { "no" }.into()));
-                notes.nearest.push("colour haze in NTU: only yes or no can be said");
+                say(
+                    Quantity::ColdColour,
+                    AsTyped(if value(figure) >= 2.0 { "yes" } else { "no" }.into()),
+                );
+                notes
+                    .nearest
+                    .push("colour haze in NTU: only yes or no can be said");
             }
             Analysis::Volume => wine.volume = typed(figure),
             Analysis::Drop => say(Quantity::ConductivityDrop, typed(figure)),
@@ -200,7 +222,11 @@ fn analyses(wine: &mut Wine, told: &Told, notes: &mut Notes) {
             Analysis::FreeSo2 => say(Quantity::FreeSo2, typed(figure)),
             Analysis::Malic => {
                 say(Quantity::Malic, typed(figure));
-                wine.malolactic = Some(if value(figure) <= 0.3 { Malolactic::Done } else { Malolactic::Pending });
+                wine.malolactic = Some(if value(figure) <= 0.3 {
+                    Malolactic::Done
+                } else {
+                    Malolactic::Pending
+                });
             }
             Analysis::Sugar => say(Quantity::Sugar, typed(figure)),
             Analysis::Turbidity => say(Quantity::Turbidity, typed(figure)),
@@ -216,7 +242,10 @@ fn analyses(wine: &mut Wine, told: &Told, notes: &mut Notes) {
             Analysis::TargetSugar => notes.cannot("sugar it is to be sweetened to"),
         }
     }
-    if told.observations.contains(&Observation::CrystalsAfterColdTestPassed) {
+    if told
+        .observations
+        .contains(&Observation::CrystalsAfterColdTestPassed)
+    {
         say(Quantity::ColdHold, AsTyped("no".into()));
     }
     wine.analyses = all.into_iter().collect();
@@ -274,7 +303,10 @@ fn signs(wine: &mut Wine, told: &Told) {
     };
     let no = SEEN.iter().filter(asked).map(|s| (*s, false));
     let all: BTreeMap<&str, bool> = no.chain(yes.into_iter().map(|s| (s, true))).collect();
-    wine.observed = all.into_iter().map(|(s, holds)| (s.to_string(), holds)).collect();
+    wine.observed = all
+        .into_iter()
+        .map(|(s, holds)| (s.to_string(), holds))
+        .collect();
 }
 
 /// What an observation says besides its sign and its problem.
@@ -323,12 +355,24 @@ fn observation(wine: &mut Wine, seen: Observation, notes: &mut Notes) {
             return;
         }
         Observation::CheapAndFastWanted => {
-            wine.weights = Weights { effect: 5, cost: 5, time: 5, origin: 1 };
+            wine.weights = Weights {
+                effect: 5,
+                cost: 5,
+                time: 5,
+                origin: 1,
+            };
             return;
         }
         Observation::EnergyCostMatters => {
-            wine.weights = Weights { effect: 5, cost: 5, time: 2, origin: 1 };
-            notes.nearest.push("cost of energy: said as more weight on cost");
+            wine.weights = Weights {
+                effect: 5,
+                cost: 5,
+                time: 2,
+                origin: 1,
+            };
+            notes
+                .nearest
+                .push("cost of energy: said as more weight on cost");
             return;
         }
         Observation::AcidityMustBeKept => "that the acidity is to be kept",
@@ -396,7 +440,9 @@ fn claims(wine: &mut Wine, told: &Told, notes: &mut Notes) {
             Claim::NoAllergen => {
                 say(Kept::NoEgg);
                 say(Kept::NoMilk);
-                notes.nearest.push("no allergen: said as no egg and no milk; wheat cannot be named");
+                notes
+                    .nearest
+                    .push("no allergen: said as no egg and no milk; wheat cannot be named");
             }
             Claim::OrganicEu => wine.organic = vec![Organic::Eu],
             Claim::NoPvpp => notes.cannot("a buyer's list (no PVPP)"),
@@ -406,8 +452,16 @@ fn claims(wine: &mut Wine, told: &Told, notes: &mut Notes) {
 }
 
 /// What a home cellar does not have.
-const INDUSTRIAL: [Kit; 8] =
-    [Kit::CrossFlow, Kit::Electrodialysis, Kit::IonExchange, Kit::Centrifuge, Kit::Flotation, Kit::HeatExchanger, Kit::EarthFilter, Kit::DosingUnit];
+const INDUSTRIAL: [Kit; 8] = [
+    Kit::CrossFlow,
+    Kit::Electrodialysis,
+    Kit::IonExchange,
+    Kit::Centrifuge,
+    Kit::Flotation,
+    Kit::HeatExchanger,
+    Kit::EarthFilter,
+    Kit::DosingUnit,
+];
 
 fn kit(wine: &mut Wine, told: &Told, by_contractor: bool, notes: &mut Notes) {
     let mut without = |kit: Kit| drop(wine.kit.insert(kit, KitEntry::of(KitMeans::No)));
@@ -417,14 +471,19 @@ fn kit(wine: &mut Wine, told: &Told, by_contractor: bool, notes: &mut Notes) {
             Missing::MembraneFilter => {
                 without(Kit::Filter);
                 without(Kit::CrossFlow);
-                notes.nearest.push("no membrane filter: said as no sheet or cartridge filter and no cross-flow");
+                notes.nearest.push(
+                    "no membrane filter: said as no sheet or cartridge filter and no cross-flow",
+                );
             }
             Missing::DosingEquipment => without(Kit::DosingUnit),
             Missing::Laboratory => notes.cannot("no laboratory at hand"),
         }
     }
     if by_contractor && !told.kit_missing.contains(&Missing::DosingEquipment) {
-        drop(wine.kit.insert(Kit::DosingUnit, KitEntry::of(KitMeans::Contractor)));
+        drop(
+            wine.kit
+                .insert(Kit::DosingUnit, KitEntry::of(KitMeans::Contractor)),
+        );
     }
     if told.markets.contains(&Market::OwnUse) {
         for kit in INDUSTRIAL {
@@ -432,7 +491,9 @@ fn kit(wine: &mut Wine, told: &Told, by_contractor: bool, notes: &mut Notes) {
                 drop(wine.kit.insert(kit, KitEntry::of(KitMeans::No)));
             }
         }
-        notes.borrowed.push("home cellar: industrial equipment said as not to be had");
+        notes
+            .borrowed
+            .push("home cellar: industrial equipment said as not to be had");
     }
 }
 
@@ -449,8 +510,9 @@ fn logged(id: Id) -> Result<&'static str, String> {
         "barrel_maturation" => "barrel",
         "deacidify" => "potassium_bicarbonate",
         "depth_sheets" => "sheet_filtration",
-        "pectinase" | "gelatin" | "lysozyme" | "cmc" | "carbon_colour" | "casein" | "gum_arabic" | "membrane_045" | "silica_sol" | "sorbate" | "isinglass"
-        | "pvpp" | "tannin" => id.0,
+        "pectinase" | "gelatin" | "lysozyme" | "cmc" | "carbon_colour" | "casein"
+        | "gum_arabic" | "membrane_045" | "silica_sol" | "sorbate" | "isinglass" | "pvpp"
+        | "tannin" => id.0,
         other => return Err(format!("“{other}” has no key in the log")),
     })
 }
@@ -460,7 +522,8 @@ fn days(wine: &mut Wine, told: &Told, notes: &mut Notes) -> Result<(), String> {
     let today = Day::read(TODAY).ok_or("the day of the cases cannot be read")?;
     let day = |n: i64| today.plus(n).show();
     match told.days_available {
-        Some(n) if told.stage == Stage::Juice && n < 10 => notes.cannot("days that there are for clearing a juice (only a bottling day can be said)"),
+        Some(n) if told.stage == Stage::Juice && n < 10 => notes
+            .cannot("days that there are for clearing a juice (only a bottling day can be said)"),
         Some(n) => wine.bottling_day = day(n),
         None => {}
     }
@@ -469,21 +532,42 @@ fn days(wine: &mut Wine, told: &Told, notes: &mut Notes) -> Result<(), String> {
     }
     let yesterday = told.observations.contains(&Observation::EnzymeGiven24H);
     for id in &told.history {
-        let ago = if yesterday && id.0 == "pectinase" { 1 } else { 30 };
-        wine.done.push(Done { treatment: logged(*id)?.into(), day: day(-ago), ..Done::default() });
+        let ago = if yesterday && id.0 == "pectinase" {
+            1
+        } else {
+            30
+        };
+        wine.done.push(Done {
+            treatment: logged(*id)?.into(),
+            day: day(-ago),
+            ..Done::default()
+        });
     }
     if told.observations.contains(&Observation::ThreeRackingsDone) {
-        wine.done.extend([90, 60, 30].map(|n| Done { treatment: "racking".into(), day: day(-n), ..Done::default() }));
+        wine.done.extend([90, 60, 30].map(|n| Done {
+            treatment: "racking".into(),
+            day: day(-n),
+            ..Done::default()
+        }));
     }
     // Analyses were made after what was done.
     if !wine.done.is_empty() {
-        wine.measured_on = wine.analyses.keys().map(|q| (*q, AsTyped(day(-1)))).collect();
+        wine.measured_on = wine
+            .analyses
+            .keys()
+            .map(|q| (*q, AsTyped(day(-1))))
+            .collect();
     }
     for id in &told.planned {
-        wine.plan.push(PlanStep { treatment: logged(*id)?.into(), ..PlanStep::default() });
+        wine.plan.push(PlanStep {
+            treatment: logged(*id)?.into(),
+            ..PlanStep::default()
+        });
     }
     if !wine.plan.is_empty() {
-        notes.nearest.push("planned acts stand in the chosen route; the search for routes does not read it");
+        notes
+            .nearest
+            .push("planned acts stand in the chosen route; the search for routes does not read it");
     }
     Ok(())
 }

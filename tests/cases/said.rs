@@ -1,4 +1,5 @@
-//! What the app says of a wine, in the words of the cases. Read from keys and values of the reports, never from their sentences.
+//! What the app says of a wine, in the words of the cases. Read from keys and values of the
+//! reports, never from their sentences.
 
 use super::words::Id;
 use std::collections::{BTreeMap, BTreeSet};
@@ -36,7 +37,8 @@ pub struct Said {
     pub answers: BTreeMap<Id, &'static str>,
 }
 
-/// Treatments of the app in the words of the cases, where they differ. Grades of one agent are one treatment there.
+/// Treatments of the app in the words of the cases, where they differ. Grades of one agent are one
+/// treatment there.
 #[rustfmt::skip]
 const OWN_WORDS: [(&str, &[&str]); 44] = [
     ("bentonite_sodium", &["bentonite_na"]), ("bentonite_calcium", &["bentonite_ca"]), ("gelatin_high_bloom", &["gelatin"]),
@@ -55,22 +57,34 @@ const OWN_WORDS: [(&str, &[&str]); 44] = [
     ("fumaric_acid", &[]), ("kaolin", &[]), ("plant_fibre", &[]), ("alginate", &[]), ("phytate", &[]), ("membrane_carbon", &[]),
 ];
 
-/// What a treatment of the app is called in the cases. One that has no word there stops the test: give it one.
+/// What a treatment of the app is called in the cases. One that has no word there stops the test:
+/// give it one.
 pub fn ids(key: &str, stage: Option<Stage>) -> Result<BTreeSet<Id>, String> {
     match (key, stage) {
-        ("bentonite_sodium" | "bentonite_calcium", Some(Stage::Juice)) => Id::read("bentonite_juice").map(|id| [id].into()),
-        ("bentonite_sodium" | "bentonite_calcium", Some(Stage::Fermenting)) => Id::read("bentonite_ferment").map(|id| [id].into()),
+        ("bentonite_sodium" | "bentonite_calcium", Some(Stage::Juice)) => {
+            Id::read("bentonite_juice").map(|id| [id].into())
+        }
+        ("bentonite_sodium" | "bentonite_calcium", Some(Stage::Fermenting)) => {
+            Id::read("bentonite_ferment").map(|id| [id].into())
+        }
         _ => match OWN_WORDS.iter().find(|(own, _)| *own == key) {
             Some((_, words)) => words.iter().map(|w| Id::read(w)).collect(),
-            None => Id::read(key).map(|id| [id].into()).map_err(|_| format!("the cases have no word for the treatment `{key}`: add it to OWN_WORDS")),
+            None => Id::read(key).map(|id| [id].into()).map_err(|_| {
+                format!("the cases have no word for the treatment `{key}`: add it to OWN_WORDS")
+            }),
         },
     }
 }
 
 /// Every treatment of the app has a word in the cases, or is known to have none.
 pub fn every_treatment_has_its_word() -> Result<(), String> {
-    TREATMENTS.iter().try_for_each(|t| ids(t.key, None).map(drop))?;
-    match OWN_WORDS.iter().find(|(own, _)| !TREATMENTS.iter().any(|t| t.key == *own)) {
+    TREATMENTS
+        .iter()
+        .try_for_each(|t| ids(t.key, None).map(drop))?;
+    match OWN_WORDS
+        .iter()
+        .find(|(own, _)| !TREATMENTS.iter().any(|t| t.key == *own))
+    {
         Some((gone, _)) => Err(format!("`{gone}` of OWN_WORDS is no treatment of the app")),
         None => Ok(()),
     }
@@ -85,10 +99,17 @@ fn decides(quantity: Quantity) -> Option<Problem> {
         Quantity::BrettCells => Problem::Brettanomyces,
         Quantity::Ethylphenol => Problem::OffOdour,
         Quantity::Sugar => Problem::Refermentation,
-        Quantity::Malic | Quantity::MolecularSo2 | Quantity::AceticRise | Quantity::Ullage => Problem::Microbes,
+        Quantity::Malic | Quantity::MolecularSo2 | Quantity::AceticRise | Quantity::Ullage => {
+            Problem::Microbes
+        }
         Quantity::HeatRiseMild | Quantity::HeatRiseHard => Problem::Protein,
         Quantity::ColdHold => Problem::Crystals,
-        other => return PROBLEMS.iter().find(|p| p.quantity == other).map(|p| p.problem),
+        other => {
+            return PROBLEMS
+                .iter()
+                .find(|p| p.quantity == other)
+                .map(|p| p.problem);
+        }
     })
 }
 
@@ -98,25 +119,50 @@ impl Said {
         let advice = advise(&wine, today);
         let found = routes(&wine, today);
         let steps = steps(&found, wine.stage)?;
-        let top: Vec<(Problem, Vec<&'static str>)> = advice.problems.iter().map(|p| (p.problem, top(p))).collect();
-        let in_route: BTreeSet<Id> = steps.iter().flat_map(|s| &s.ids).filter(|id| !id.is_answer()).copied().collect();
+        let top: Vec<(Problem, Vec<&'static str>)> = advice
+            .problems
+            .iter()
+            .map(|p| (p.problem, top(p)))
+            .collect();
+        let in_route: BTreeSet<Id> = steps
+            .iter()
+            .flat_map(|s| &s.ids)
+            .filter(|id| !id.is_answer())
+            .copied()
+            .collect();
         let mut acts = in_route.clone();
         for key in top.iter().flat_map(|(_, keys)| keys) {
             acts.extend(ids(key, wine.stage)?);
         }
         let answers = answers(&wine, &advice, &found)?;
-        Ok(Said { wine, advice, steps, top, in_route, acts, answers })
+        Ok(Said {
+            wine,
+            advice,
+            steps,
+            top,
+            in_route,
+            acts,
+            answers,
+        })
     }
 
     /// Whether something is recommended, or an answer given.
     pub fn says(&self, id: Id) -> bool {
-        if id.is_answer() { self.answers.contains_key(&id) } else { self.acts.contains(&id) }
+        if id.is_answer() {
+            self.answers.contains_key(&id)
+        } else {
+            self.acts.contains(&id)
+        }
     }
 
     /// Keys of the steps of the first route.
     pub fn route(&self) -> String {
         let keys: Vec<&str> = self.steps.iter().map(|s| s.key.as_str()).collect();
-        if keys.is_empty() { "none".into() } else { keys.join(", ") }
+        if keys.is_empty() {
+            "none".into()
+        } else {
+            keys.join(", ")
+        }
     }
 }
 
@@ -127,12 +173,22 @@ fn steps(found: &Routes, stage: Option<Stage>) -> Result<Vec<Step>, String> {
         .map(|s| {
             let measures: Vec<&str> = s.measures.iter().map(|q| q.key()).collect();
             let (ids, key) = match s.kind {
-                StepKind::Test => (answer("measure_first")?, format!("measure {}", measures.join("+"))),
-                StepKind::Retest => (answer("retest")?, format!("measure again {}", measures.join("+"))),
+                StepKind::Test => (
+                    answer("measure_first")?,
+                    format!("measure {}", measures.join("+")),
+                ),
+                StepKind::Retest => (
+                    answer("retest")?,
+                    format!("measure again {}", measures.join("+")),
+                ),
                 StepKind::Trial => (answer("bench_trial")?, format!("trial of {}", s.tries)),
                 StepKind::Act | StepKind::PutIn => (ids(s.key, stage)?, s.key.to_string()),
             };
-            Ok(Step { ids, key, tests_colour: s.measures.contains(&Quantity::ColdColour) })
+            Ok(Step {
+                ids,
+                key,
+                tests_colour: s.measures.contains(&Quantity::ColdColour),
+            })
         })
         .collect()
 }
@@ -141,38 +197,98 @@ fn answer(word: &str) -> Result<BTreeSet<Id>, String> {
     Id::read(word).map(|id| [id].into())
 }
 
-/// The first three that are verified. Where no treatment is called for the list below is no recommendation.
+/// The first three that are verified. Where no treatment is called for the list below is no
+/// recommendation.
 fn top(p: &stillbright::advice::ProblemAdvice) -> Vec<&'static str> {
-    if p.says.iter().any(|k| matches!(k, AnswerKey::NoTreatment | AnswerKey::TakeNoMore)) {
+    if p.says
+        .iter()
+        .any(|k| matches!(k, AnswerKey::NoTreatment | AnswerKey::TakeNoMore))
+    {
         return Vec::new();
     }
-    let verified = p.ranked.iter().filter(|r| r.legality != Some(Legality::NotVerified) && r.organic_unsure.is_empty());
+    let verified = p
+        .ranked
+        .iter()
+        .filter(|r| r.legality != Some(Legality::NotVerified) && r.organic_unsure.is_empty());
     verified.map(|r| r.key).take(3).collect()
 }
 
 /// Answers that are no act, where they are said of this wine.
-fn answers(wine: &Wine, advice: &Advice, found: &Routes) -> Result<BTreeMap<Id, &'static str>, String> {
-    let kinds: Vec<StepKind> = found.routes.first().map_or(Vec::new(), |r| r.steps.iter().map(|s| s.kind).collect());
-    let says = |keys: &[AnswerKey]| advice.problems.iter().flat_map(|p| &p.says).chain(&found.says).any(|k| keys.contains(k));
+fn answers(
+    wine: &Wine,
+    advice: &Advice,
+    found: &Routes,
+) -> Result<BTreeMap<Id, &'static str>, String> {
+    let kinds: Vec<StepKind> = found
+        .routes
+        .first()
+        .map_or(Vec::new(), |r| r.steps.iter().map(|s| s.kind).collect());
+    let says = |keys: &[AnswerKey]| {
+        advice
+            .problems
+            .iter()
+            .flat_map(|p| &p.says)
+            .chain(&found.says)
+            .any(|k| keys.contains(k))
+    };
     let next = &advice.measure_next;
-    let for_a_problem = next.best.iter().any(|b| decides(b.quantity).is_some_and(|p| wine.problems.contains(&p)));
+    let for_a_problem = next
+        .best
+        .iter()
+        .any(|b| decides(b.quantity).is_some_and(|p| wine.problems.contains(&p)));
     let where_said = [
         (
             "measure_first",
             [
-                (kinds.contains(&StepKind::Test), "first route begins with a test"),
-                (says(&[AnswerKey::MeasureFirst, AnswerKey::MeasureAgain]), "answer of the need"),
+                (
+                    kinds.contains(&StepKind::Test),
+                    "first route begins with a test",
+                ),
+                (
+                    says(&[AnswerKey::MeasureFirst, AnswerKey::MeasureAgain]),
+                    "answer of the need",
+                ),
                 (next.says.contains(&AnswerKey::MeasureFirst), "measure next"),
                 (for_a_problem, "measure next, for a named need"),
-                (advice.diagnosis.as_ref().is_some_and(|d| d.next.is_some()), "next test of the cause"),
+                (
+                    advice.diagnosis.as_ref().is_some_and(|d| d.next.is_some()),
+                    "next test of the cause",
+                ),
             ]
             .to_vec(),
         ),
-        ("bench_trial", [(kinds.contains(&StepKind::Trial), "first route"), (says(&[AnswerKey::BenchTrial]), "answer of the need")].to_vec()),
-        ("retest", [(kinds.contains(&StepKind::Retest), "first route"), (says(&[AnswerKey::MeasureAgain]), "answer of the need")].to_vec()),
-        ("laboratory", [(says(&[AnswerKey::Laboratory]), "answer")].to_vec()),
-        ("no_treatment", [(says(&[AnswerKey::NoTreatment, AnswerKey::TakeNoMore]), "answer")].to_vec()),
-        ("none_cures", [(says(&[AnswerKey::NothingCures]), "answer")].to_vec()),
+        (
+            "bench_trial",
+            [
+                (kinds.contains(&StepKind::Trial), "first route"),
+                (says(&[AnswerKey::BenchTrial]), "answer of the need"),
+            ]
+            .to_vec(),
+        ),
+        (
+            "retest",
+            [
+                (kinds.contains(&StepKind::Retest), "first route"),
+                (says(&[AnswerKey::MeasureAgain]), "answer of the need"),
+            ]
+            .to_vec(),
+        ),
+        (
+            "laboratory",
+            [(says(&[AnswerKey::Laboratory]), "answer")].to_vec(),
+        ),
+        (
+            "no_treatment",
+            [(
+                says(&[AnswerKey::NoTreatment, AnswerKey::TakeNoMore]),
+                "answer",
+            )]
+            .to_vec(),
+        ),
+        (
+            "none_cures",
+            [(says(&[AnswerKey::NothingCures]), "answer")].to_vec(),
+        ),
     ];
     let mut all = BTreeMap::new();
     for (word, places) in where_said {

@@ -108,7 +108,11 @@ impl<'de> Deserialize<'de> for Id {
 impl Id {
     /// The treatment or answer of this word.
     pub fn read(word: &str) -> Result<Id, String> {
-        ACTS.iter().chain(&ANSWERS).find(|w| **w == word).map(|w| Id(w)).ok_or_else(|| format!("“{word}” is no treatment and no answer of the cases"))
+        ACTS.iter()
+            .chain(&ANSWERS)
+            .find(|w| **w == word)
+            .map(|w| Id(w))
+            .ok_or_else(|| format!("“{word}” is no treatment and no answer of the cases"))
     }
     /// Whether it is an answer that is no act.
     pub fn is_answer(self) -> bool {
@@ -117,7 +121,14 @@ impl Id {
 }
 
 /// Answers that are no act.
-const ANSWERS: [&str; 6] = ["measure_first", "bench_trial", "retest", "laboratory", "no_treatment", "none_cures"];
+const ANSWERS: [&str; 6] = [
+    "measure_first",
+    "bench_trial",
+    "retest",
+    "laboratory",
+    "no_treatment",
+    "none_cures",
+];
 
 /// Treatments.
 #[rustfmt::skip]

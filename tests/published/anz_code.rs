@@ -1,4 +1,5 @@
-//! Food Standards Code (Australia New Zealand), compiled March 2025: Standard 4.5.1 for wine made in Australia; Standards
+//! Food Standards Code (Australia New Zealand), compiled March 2025: Standard 4.5.1 for wine made
+//! in Australia; Standards
 //! 1.2.3, 1.3.1, 1.3.3 and Schedules 9, 15, 16, 18 for wine made in New Zealand or imported.
 use super::*;
 use stillbright::law::Legality;
@@ -20,48 +21,104 @@ fn schedule_15_new_zealand_400_above_35_and_250_below() {
 }
 #[test]
 fn sold_in_both_the_stricter_binds() {
-    let both = Wine { sold_in: vec![Market::Nz], ..wine(Colour::White, Market::Au) };
+    let both = Wine {
+        sold_in: vec![Market::Nz],
+        ..wine(Colour::White, Market::Au)
+    };
     near(most_so2(both, 40.0), 300.0, 0.0);
 }
 #[test]
 fn sorbic_acid_200_mg_l() {
-    assert_eq!(limit("sorbate", Market::Au, Colour::White, LimitKind::Dose), (200.0, "mg/L", false));
-    assert_eq!(limit("sorbate", Market::Nz, Colour::White, LimitKind::Dose), (200.0, "mg/L", false));
+    assert_eq!(
+        limit("sorbate", Market::Au, Colour::White, LimitKind::Dose),
+        (200.0, "mg/L", false)
+    );
+    assert_eq!(
+        limit("sorbate", Market::Nz, Colour::White, LimitKind::Dose),
+        (200.0, "mg/L", false)
+    );
 }
 #[test]
 fn dimethyl_dicarbonate_200_mg_l() {
-    assert_eq!(limit("dmdc", Market::Au, Colour::White, LimitKind::Dose), (200.0, "mg/L", false));
-    assert_eq!(limit("dmdc", Market::Nz, Colour::White, LimitKind::Dose), (200.0, "mg/L", false));
+    assert_eq!(
+        limit("dmdc", Market::Au, Colour::White, LimitKind::Dose),
+        (200.0, "mg/L", false)
+    );
+    assert_eq!(
+        limit("dmdc", Market::Nz, Colour::White, LimitKind::Dose),
+        (200.0, "mg/L", false)
+    );
 }
 #[test]
 fn polyaspartate_100_mg_l() {
-    assert_eq!(limit("polyaspartate", Market::Au, Colour::Red, LimitKind::Dose), (100.0, "mg/L", false));
-    assert_eq!(limit("polyaspartate", Market::Nz, Colour::Red, LimitKind::Dose), (100.0, "mg/L", false));
+    assert_eq!(
+        limit("polyaspartate", Market::Au, Colour::Red, LimitKind::Dose),
+        (100.0, "mg/L", false)
+    );
+    assert_eq!(
+        limit("polyaspartate", Market::Nz, Colour::Red, LimitKind::Dose),
+        (100.0, "mg/L", false)
+    );
 }
 #[test]
 fn schedule_15_mannoproteins_400_mg_kg() {
-    assert_eq!(limit("mannoproteins", Market::Nz, Colour::Red, LimitKind::Dose), (400.0, "mg/L", false));
+    assert_eq!(
+        limit("mannoproteins", Market::Nz, Colour::Red, LimitKind::Dose),
+        (400.0, "mg/L", false)
+    );
 }
 #[test]
 fn schedule_15_cmc_not_in_fortified_wine() {
-    let port = Wine { style: Some(Style::Fortified), ..wine(Colour::White, Market::Nz) };
-    assert_eq!(findings(&port, treatment("cmc"))[0].legality, Legality::Forbidden);
-    assert_eq!(finding("cmc", Colour::White, Market::Nz).legality, Legality::Permitted);
+    let port = Wine {
+        style: Some(Style::Fortified),
+        ..wine(Colour::White, Market::Nz)
+    };
+    assert_eq!(
+        findings(&port, treatment("cmc"))[0].legality,
+        Legality::Forbidden
+    );
+    assert_eq!(
+        finding("cmc", Colour::White, Market::Nz).legality,
+        Legality::Permitted
+    );
 }
 #[test]
 fn s451_cl_4_has_no_kaolin() {
-    assert_eq!(finding("kaolin", Colour::White, Market::Au).legality, Legality::Forbidden);
-    assert_eq!(finding("kaolin", Colour::White, Market::Nz).legality, Legality::Permitted);
+    assert_eq!(
+        finding("kaolin", Colour::White, Market::Au).legality,
+        Legality::Forbidden
+    );
+    assert_eq!(
+        finding("kaolin", Colour::White, Market::Nz).legality,
+        Legality::Permitted
+    );
 }
 #[test]
 fn s451_cl_3_has_no_fumaric_acid() {
-    assert_eq!(finding("fumaric_acid", Colour::Red, Market::Au).legality, Legality::Forbidden);
-    assert_eq!(finding("fumaric_acid", Colour::Red, Market::Nz).legality, Legality::Permitted);
+    assert_eq!(
+        finding("fumaric_acid", Colour::Red, Market::Au).legality,
+        Legality::Forbidden
+    );
+    assert_eq!(
+        finding("fumaric_acid", Colour::Red, Market::Nz).legality,
+        Legality::Permitted
+    );
 }
 #[test]
 fn ferrocyanide_0_1_mg_kg_left_and_iron_must_remain() {
-    assert_eq!(limit("ferrocyanide", Market::Nz, Colour::White, LimitKind::Residue), (0.1, "mg/L", false));
-    assert!(rule("ferrocyanide", Market::Au, Colour::White).conditions[0].contains("must still hold iron"));
+    assert_eq!(
+        limit(
+            "ferrocyanide",
+            Market::Nz,
+            Colour::White,
+            LimitKind::Residue
+        ),
+        (0.1, "mg/L", false)
+    );
+    assert!(
+        rule("ferrocyanide", Market::Au, Colour::White).conditions[0]
+            .contains("must still hold iron")
+    );
 }
 #[test]
 fn s451_5_7b_water_70_ml_l() {
@@ -84,20 +141,49 @@ fn schedule_9_added_sulfites_from_10_mg_kg() {
 }
 #[test]
 fn what_is_listed_without_a_number() {
-    for key in ["bentonite_sodium", "isinglass", "pvpp", "carbon_colour", "chitosan", "copper_citrate", "metatartaric", "gum_arabic", "lysozyme"] {
-        assert_eq!(finding(key, Colour::White, Market::Au).legality, Legality::Permitted, "{key}");
-        assert_eq!(finding(key, Colour::White, Market::Nz).legality, Legality::Permitted, "{key}");
+    for key in [
+        "bentonite_sodium",
+        "isinglass",
+        "pvpp",
+        "carbon_colour",
+        "chitosan",
+        "copper_citrate",
+        "metatartaric",
+        "gum_arabic",
+        "lysozyme",
+    ] {
+        assert_eq!(
+            finding(key, Colour::White, Market::Au).legality,
+            Legality::Permitted,
+            "{key}"
+        );
+        assert_eq!(
+            finding(key, Colour::White, Market::Nz).legality,
+            Legality::Permitted,
+            "{key}"
+        );
     }
 }
 #[test]
 fn foods_need_no_permission_as_processing_aids() {
     for key in ["gelatin", "egg_albumin", "skim_milk", "pea_protein"] {
-        assert_eq!(finding(key, Colour::Red, Market::Nz).legality, Legality::Unlisted, "{key}");
-        assert_eq!(finding(key, Colour::Red, Market::Au).legality, Legality::Permitted, "{key}");
+        assert_eq!(
+            finding(key, Colour::Red, Market::Nz).legality,
+            Legality::Unlisted,
+            "{key}"
+        );
+        assert_eq!(
+            finding(key, Colour::Red, Market::Au).legality,
+            Legality::Permitted,
+            "{key}"
+        );
     }
 }
 #[test]
 fn imported_wine_comes_under_the_code_not_under_the_australian_standard() {
     let f = finding_imported("kaolin", Colour::White, Market::Au);
-    assert_eq!((f.law, f.basis, f.legality), (Law::Anz, RuleBasis::Import, Legality::Permitted));
+    assert_eq!(
+        (f.law, f.basis, f.legality),
+        (Law::Anz, RuleBasis::Import, Legality::Permitted)
+    );
 }

@@ -1,16 +1,23 @@
-//! Regulation (EC) 889/2008 Annex VIIIa (the list) and Art. 29b-29d; Implementing Regulation (EU) 203/2012.
+//! Regulation (EC) 889/2008 Annex VIIIa (the list) and Art. 29b-29d; Implementing Regulation (EU)
+//! 203/2012.
 use super::*;
 use stillbright::law::organic;
 
 #[track_caller]
 fn most(colour: Colour, sugar: f64, expected: f64) {
-    let wine = Wine { organic: vec![Organic::Eu], ..wine(colour, Market::Eu) };
+    let wine = Wine {
+        organic: vec![Organic::Eu],
+        ..wine(colour, Market::Eu)
+    };
     near(most_so2(wine, sugar), expected, 0.0);
 }
 #[track_caller]
 fn listed(key: &str, verdict: Verdict) {
     let rule = organic(Organic::Eu, treatment(key)).expect("a row");
-    assert_eq!((rule.verdict, rule.evidence != Evidence::Memory), (verdict, true));
+    assert_eq!(
+        (rule.verdict, rule.evidence != Evidence::Memory),
+        (verdict, true)
+    );
 }
 
 #[test]
@@ -65,7 +72,12 @@ fn electrodialysis_is_forbidden() {
 }
 #[test]
 fn all_other_wine_is_30_under_the_conventional_limit() {
-    for (colour, sugar, conventional) in [(Colour::Red, 3.0, 150.0), (Colour::White, 3.0, 200.0), (Colour::Red, 9.0, 200.0), (Colour::Rose, 9.0, 250.0)] {
+    for (colour, sugar, conventional) in [
+        (Colour::Red, 3.0, 150.0),
+        (Colour::White, 3.0, 200.0),
+        (Colour::Red, 9.0, 200.0),
+        (Colour::Rose, 9.0, 250.0),
+    ] {
         most(colour, sugar, conventional - 30.0);
     }
 }
@@ -80,13 +92,27 @@ fn mannoproteins_and_yeast_extract_are_listed_since_2018_1584() {
 }
 #[test]
 fn acids_chalk_ascorbic_acid_tannin_and_gases_are_listed() {
-    for key in ["citric_acid", "tartaric_acid", "calcium_carbonate", "ascorbic_acid", "tannin", "inert_gas", "carbon_colour", "sulfur_dioxide", "casein"] {
+    for key in [
+        "citric_acid",
+        "tartaric_acid",
+        "calcium_carbonate",
+        "ascorbic_acid",
+        "tannin",
+        "inert_gas",
+        "carbon_colour",
+        "sulfur_dioxide",
+        "casein",
+    ] {
         listed(key, Verdict::Permitted);
     }
 }
 #[test]
 fn earth_perlite_and_cellulose_are_listed_as_inert_filter_aids() {
-    for key in ["earth_filtration", "perlite_filtration", "cellulose_filtration"] {
+    for key in [
+        "earth_filtration",
+        "perlite_filtration",
+        "cellulose_filtration",
+    ] {
         listed(key, Verdict::Permitted);
     }
 }
@@ -94,11 +120,16 @@ fn earth_perlite_and_cellulose_are_listed_as_inert_filter_aids() {
 fn kaolin_is_not_on_the_list() {
     listed("kaolin", Verdict::Forbidden);
 }
-/// One claim with no scheme named, and the scheme of each market: in the US the one that admits sulfites. A scheme that is named
+/// One claim with no scheme named, and the scheme of each market: in the US the one that admits
+/// sulfites. A scheme that is named
 /// binds alone.
 #[test]
 fn an_organic_wine_keeps_the_scheme_of_each_market() {
-    let mut w = Wine { claims: vec![Claim::Organic], sold_in: vec![Market::Us, Market::Gb], ..wine(Colour::White, Market::Eu) };
+    let mut w = Wine {
+        claims: vec![Claim::Organic],
+        sold_in: vec![Market::Us, Market::Gb],
+        ..wine(Colour::White, Market::Eu)
+    };
     assert_eq!(w.schemes(), [Organic::Eu, Organic::UsMadeWith, Organic::Gb]);
     near(most_so2(w.clone(), 1.0), 100.0, 0.0);
     w.organic = vec![Organic::Eu];

@@ -1,4 +1,5 @@
-//! Delegated Regulation (EU) 2019/934, Annex I Part B: total SO2 at release, split at 5 g/L of glucose + fructose.
+//! Delegated Regulation (EU) 2019/934, Annex I Part B: total SO2 at release, split at 5 g/L of
+//! glucose + fructose.
 use super::*;
 use stillbright::knowledge::SO2_LIMITS;
 
@@ -33,24 +34,42 @@ fn orange_follows_white_by_assumption() {
 }
 #[test]
 fn sugar_not_known_takes_the_tighter_row() {
-    assert_eq!(so2_limit(&wine(Colour::White, Market::Eu)).map(|l| l.most), Some(200.0));
+    assert_eq!(
+        so2_limit(&wine(Colour::White, Market::Eu)).map(|l| l.most),
+        Some(200.0)
+    );
 }
 #[test]
 fn a2c_spatlese_300_and_only_when_claimed() {
-    let row = SO2_LIMITS.iter().find(|l| l.article.ends_with("A.2(c)") && l.only_for.is_some()).unwrap();
-    assert_eq!((row.most, row.sugar_from, row.evidence), (300.0, Some(5.0), Evidence::InForce));
+    let row = SO2_LIMITS
+        .iter()
+        .find(|l| l.article.ends_with("A.2(c)") && l.only_for.is_some())
+        .unwrap();
+    assert_eq!(
+        (row.most, row.sugar_from, row.evidence),
+        (300.0, Some(5.0), Evidence::InForce)
+    );
     // It is never taken for a wine that only has the sugar.
     near(most_so2(wine(Colour::White, Market::Eu), 40.0), 250.0, 0.0);
 }
 #[test]
 fn the_still_wine_rows_do_not_speak_for_sparkling_or_liqueur_wine() {
     for style in [Style::SparklingBase, Style::Fortified] {
-        assert!(so2_limit(&Wine { style: Some(style), ..wine(Colour::White, Market::Eu) }).is_none());
+        assert!(
+            so2_limit(&Wine {
+                style: Some(style),
+                ..wine(Colour::White, Market::Eu)
+            })
+            .is_none()
+        );
     }
 }
 #[test]
 fn great_britain_keeps_the_figures() {
     near(most_so2(wine(Colour::Red, Market::Gb), 1.0), 150.0, 0.0);
     let sweet = SO2_LIMITS.iter().find(|l| l.law == [Law::Gb]).unwrap();
-    assert_eq!((sweet.most, sweet.sugar_from, sweet.only_for.is_some()), (300.0, Some(45.001), true));
+    assert_eq!(
+        (sweet.most, sweet.sugar_from, sweet.only_for.is_some()),
+        (300.0, Some(45.001), true)
+    );
 }

@@ -1,6 +1,13 @@
-//! Checks against published figures: one file a source, each check with citation, input, expected value and tolerance.
+//! Checks against published figures: one file a source, each check with citation, input, expected
+//! value and tolerance.
 //! All law rows here were read in the text or the earlier text named; what was not read is no test.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, missing_docs)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
 
 mod anz_code;
 mod bench_arithmetic;
@@ -22,16 +29,30 @@ use stillbright::law::{Finding, body, findings, so2_limit};
 use stillbright::wine::*;
 
 pub fn treatment(key: &str) -> &'static Treatment {
-    TREATMENTS.iter().find(|t| t.key == key).unwrap_or_else(|| panic!("no treatment {key}"))
+    TREATMENTS
+        .iter()
+        .find(|t| t.key == key)
+        .unwrap_or_else(|| panic!("no treatment {key}"))
 }
 
 pub fn wine(colour: Colour, market: Market) -> Wine {
-    Wine { colour: Some(colour), stage: Some(Stage::Dry), style: Some(Style::StillDry), made_in: Some(market), sold_in: vec![market], ..Wine::default() }
+    Wine {
+        colour: Some(colour),
+        stage: Some(Stage::Dry),
+        style: Some(Style::StillDry),
+        made_in: Some(market),
+        sold_in: vec![market],
+        ..Wine::default()
+    }
 }
 
 /// A wine brought in from a market whose practices no agreement that was read accepts.
 pub fn imported(colour: Colour, sold: Market) -> Wine {
-    Wine { made_in: Some(Market::Gb), sold_in: vec![sold], ..wine(colour, sold) }
+    Wine {
+        made_in: Some(Market::Gb),
+        sold_in: vec![sold],
+        ..wine(colour, sold)
+    }
 }
 
 pub fn finding(key: &str, colour: Colour, market: Market) -> Finding {
@@ -59,26 +80,52 @@ pub fn rule_in(material: &str, law: Law, colour: Colour, stage: Stage) -> &'stat
         .unwrap_or_else(|| panic!("no rule for {material}"))
 }
 
-pub fn limit(material: &str, market: Market, colour: Colour, kind: LimitKind) -> (f64, &'static str, bool) {
+pub fn limit(
+    material: &str,
+    market: Market,
+    colour: Colour,
+    kind: LimitKind,
+) -> (f64, &'static str, bool) {
     limit_of(rule(material, market, colour), kind)
 }
 
 pub fn limit_of(rule: &'static LawRule, kind: LimitKind) -> (f64, &'static str, bool) {
-    let l = rule.limits.iter().find(|l| l.kind == kind).expect("a limit of this kind");
-    assert_ne!(l.evidence, Evidence::Memory, "only what was read is a check");
+    let l = rule
+        .limits
+        .iter()
+        .find(|l| l.kind == kind)
+        .expect("a limit of this kind");
+    assert_ne!(
+        l.evidence,
+        Evidence::Memory,
+        "only what was read is a check"
+    );
     (l.value, l.unit, l.strict)
 }
 
 pub fn label(law: Law, about: &str) -> &'static LabelRule {
-    BODIES.iter().find(|b| b.law == law).unwrap().labels.iter().find(|l| l.about.contains(about)).unwrap()
+    BODIES
+        .iter()
+        .find(|b| b.law == law)
+        .unwrap()
+        .labels
+        .iter()
+        .find(|l| l.about.contains(about))
+        .unwrap()
 }
 
 pub fn most_so2(wine: Wine, sugar: f64) -> f64 {
-    let wine = Wine { analyses: [(Quantity::Sugar, AsTyped(sugar.to_string()))].into(), ..wine };
+    let wine = Wine {
+        analyses: [(Quantity::Sugar, AsTyped(sugar.to_string()))].into(),
+        ..wine
+    };
     so2_limit(&wine).unwrap().most
 }
 
 #[track_caller]
 pub fn near(got: f64, expected: f64, tolerance: f64) {
-    assert!((got - expected).abs() <= tolerance, "{got} is not {expected} ± {tolerance}");
+    assert!(
+        (got - expected).abs() <= tolerance,
+        "{got} is not {expected} ± {tolerance}"
+    );
 }

@@ -1,15 +1,26 @@
-//! Origins: Reg. (EU) 1169/2011 Annex II, OIV codex sheets (charcoal of plant origin, fungal chitosan), 606/2009 App. 13.
+//! Origins: Reg. (EU) 1169/2011 Annex II, OIV codex sheets (charcoal of plant origin, fungal
+//! chitosan), 606/2009 App. 13.
 use super::*;
 use stillbright::treatment::suit::keeps;
 
 #[track_caller]
 fn origin(key: &str, expected: Origin, vegan: bool, vegetarian: bool) {
     let o = treatment(key).origin;
-    assert_eq!((o, keeps(Claim::Vegan, o), keeps(Claim::Vegetarian, o)), (expected, vegan, vegetarian), "{key}");
+    assert_eq!(
+        (o, keeps(Claim::Vegan, o), keeps(Claim::Vegetarian, o)),
+        (expected, vegan, vegetarian),
+        "{key}"
+    );
 }
 #[track_caller]
 fn label_says(key: &str, word: &str) {
-    assert!(treatment(key).label.iter().any(|f| f.text.to_lowercase().contains(word)), "{key}: {word}");
+    assert!(
+        treatment(key)
+            .label
+            .iter()
+            .any(|f| f.text.to_lowercase().contains(word)),
+        "{key}: {word}"
+    );
 }
 
 #[test]

@@ -47,7 +47,10 @@ enum What {
     /// The stabilities that a reading decides.
     Stable { by: Groups },
     /// What to measure next.
-    Measure { says: Vec<String>, best: Vec<String> },
+    Measure {
+        says: Vec<String>,
+        best: Vec<String>,
+    },
     /// What is said of the routes together.
     Routes {
         says: Vec<String>,
@@ -77,7 +80,11 @@ enum What {
         confirm: usize,
     },
     /// Whether the plan still holds.
-    Plan { because: String, holds: bool, left: usize },
+    Plan {
+        because: String,
+        holds: bool,
+        left: usize,
+    },
     /// A step of the work order, by its number in the plan.
     Order {
         at: usize,
@@ -104,12 +111,17 @@ enum What {
         after: Vec<String>,
     },
     /// A step that measures.
-    Test { at: usize, measure: Vec<String>, done: bool },
+    Test {
+        at: usize,
+        measure: Vec<String>,
+        done: bool,
+    },
     /// The record, a word for each of its lines.
     Record { says: Vec<String>, by: Groups },
 }
 
-/// What is said, and of which keys: short to write. `changed` turns it round and compares key by key.
+/// What is said, and of which keys: short to write. `changed` turns it round and compares key by
+/// key.
 type Groups = BTreeMap<String, Vec<String>>;
 
 fn is_none(n: &usize) -> bool {
@@ -131,7 +143,11 @@ fn keys<T: Serialize>(words: &[T]) -> Vec<String> {
 /// To two digits, so that the last bit of a float shows nowhere.
 fn two_digits(figure: f64) -> Value {
     let rounded: f64 = format!("{figure:.1e}").parse().unwrap();
-    if rounded.fract() == 0.0 { Value::from(rounded as i64) } else { Value::from(rounded) }
+    if rounded.fract() == 0.0 {
+        Value::from(rounded as i64)
+    } else {
+        Value::from(rounded)
+    }
 }
 
 fn whole(figure: f64) -> Value {
@@ -143,19 +159,33 @@ pub fn lines(name: &str, wine: &Wine, today: Option<Day>) -> Vec<String> {
     let order = report::order(wine, today);
     let mut all = of_advice(&advise(wine, today));
     all.extend(of_routes(&routes(wine, today)));
-    all.extend(order.chosen.map(|c| What::Plan { because: key(&c.because), holds: c.holds, left: c.left.len() }));
+    all.extend(order.chosen.map(|c| What::Plan {
+        because: key(&c.because),
+        holds: c.holds,
+        left: c.left.len(),
+    }));
     all.extend(order.order.steps.iter().map(of_step));
     all.extend(order.order.tests.iter().map(of_test));
     all.push(of_record(&report::record(wine, today).record));
-    all.into_iter().map(|what| serde_json::to_string(&Decision { wine: name, what }).unwrap()).collect()
+    all.into_iter()
+        .map(|what| serde_json::to_string(&Decision { wine: name, what }).unwrap())
+        .collect()
 }
 
 fn of_advice(advice: &Advice) -> Vec<What> {
-    let decided = advice.stabilities.iter().filter(|s| s.status != Status::Unknown);
+    let decided = advice
+        .stabilities
+        .iter()
+        .filter(|s| s.status != Status::Unknown);
     let mut all: Vec<What> = advice.problems.iter().map(of_problem).collect();
-    all.push(What::Stable { by: grouped(decided.map(|s| (s.status.key().to_string(), s.key.to_string()))) });
+    all.push(What::Stable {
+        by: grouped(decided.map(|s| (s.status.key().to_string(), s.key.to_string()))),
+    });
     let next = &advice.measure_next;
-    all.push(What::Measure { says: keys(&next.says), best: next.best.iter().map(|w| key(&w.quantity)).collect() });
+    all.push(What::Measure {
+        says: keys(&next.says),
+        best: next.best.iter().map(|w| key(&w.quantity)).collect(),
+    });
     all
 }
 
@@ -169,7 +199,13 @@ fn grouped(said: impl Iterator<Item = (String, String)>) -> Groups {
 
 fn of_problem(p: &ProblemAdvice) -> What {
     let mut left_out = BTreeMap::new();
-    for reason in p.left_out.iter().flat_map(|l| &l.reasons).map(because).filter(|r| r != USUAL) {
+    for reason in p
+        .left_out
+        .iter()
+        .flat_map(|l| &l.reasons)
+        .map(because)
+        .filter(|r| r != USUAL)
+    {
         *left_out.entry(reason).or_default() += 1;
     }
     What::List {
@@ -177,7 +213,11 @@ fn of_problem(p: &ProblemAdvice) -> What {
         says: keys(&p.says),
         first: p.ranked.iter().take(FIRST).map(|r| r.key).collect(),
         tied: p.ranked.iter().filter(|r| r.rank == 1).count(),
-        confirm: p.ranked.iter().filter(|r| stillbright::treatment::ranking::unsure(r)).count(),
+        confirm: p
+            .ranked
+            .iter()
+            .filter(|r| stillbright::treatment::ranking::unsure(r))
+            .count(),
         left_out,
     }
 }
@@ -195,7 +235,15 @@ fn of_routes(all: &stillbright::route::Routes) -> Vec<What> {
         not_covered: all.not_covered.len(),
         relax: all.relax.len(),
     };
-    std::iter::once(together).chain(all.routes.iter().take(ROUTES).enumerate().map(|(i, r)| of_route(i + 1, r))).collect()
+    std::iter::once(together)
+        .chain(
+            all.routes
+                .iter()
+                .take(ROUTES)
+                .enumerate()
+                .map(|(i, r)| of_route(i + 1, r)),
+        )
+        .collect()
 }
 
 fn of_route(at: usize, route: &Route) -> What {
@@ -203,12 +251,18 @@ fn of_route(at: usize, route: &Route) -> What {
         StepKind::Act => s.key.to_string(),
         StepKind::PutIn => format!("put_in {}", s.key),
         StepKind::Trial => format!("trial {}", s.tries),
-        StepKind::Test | StepKind::Retest => format!("{} {}", key(&s.kind), keys(&s.measures).join("+")),
+        StepKind::Test | StepKind::Retest => {
+            format!("{} {}", key(&s.kind), keys(&s.measures).join("+"))
+        }
     };
     What::Route {
         at,
         key: route.key.clone(),
-        steps: if at == 1 { route.steps.iter().map(step).collect() } else { Vec::new() },
+        steps: if at == 1 {
+            route.steps.iter().map(step).collect()
+        } else {
+            Vec::new()
+        },
         days: whole(route.days),
         money: two_digits(route.money.middle),
         probability: whole(route.probability * 100.0),
@@ -238,18 +292,37 @@ fn of_step(step: &Step) -> What {
 }
 
 fn of_test(test: &PlanTest) -> What {
-    What::Test { at: test.number, measure: test.checks.iter().map(|c| key(&c.quantity)).collect(), done: test.done }
+    What::Test {
+        at: test.number,
+        measure: test.checks.iter().map(|c| key(&c.quantity)).collect(),
+        done: test.done,
+    }
 }
 
 fn of_record(record: &Ready) -> What {
     let mut seen: Vec<String> = Vec::new();
     for proof in &record.evidence {
-        let name = if proof.key.is_empty() { proof.name.as_str() } else { proof.key };
+        let name = if proof.key.is_empty() {
+            proof.name.as_str()
+        } else {
+            proof.key
+        };
         // A check may stand there once for each smell.
-        let place = (1..).map(|n| if n == 1 { name.to_string() } else { format!("{name} {n}") }).find(|k| !seen.contains(k));
+        let place = (1..)
+            .map(|n| {
+                if n == 1 {
+                    name.to_string()
+                } else {
+                    format!("{name} {n}")
+                }
+            })
+            .find(|k| !seen.contains(k));
         seen.extend(place);
     }
-    What::Record { says: keys(&record.says), by: grouped(record.evidence.iter().map(of_proof).zip(seen)) }
+    What::Record {
+        says: keys(&record.says),
+        by: grouped(record.evidence.iter().map(of_proof).zip(seen)),
+    }
 }
 
 /// “missing: too_soon, wait 3”.

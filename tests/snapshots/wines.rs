@@ -1,4 +1,5 @@
-//! The wines: those of the demonstration, and 200 drawn from a fixed seed. Every list that is drawn from stands here, so that
+//! The wines: those of the demonstration, and 200 drawn from a fixed seed. Every list that is drawn
+//! from stands here, so that
 //! a new word of the app, or a new treatment, changes no wine.
 
 use serde_json::{Value, json};
@@ -53,7 +54,11 @@ impl Dice {
     fn figure(&mut self, low: usize, high: usize, decimals: usize) -> String {
         let n = low + self.below(high - low + 1);
         let ten = 10_usize.pow(decimals as u32);
-        if decimals == 0 { n.to_string() } else { format!("{}.{:0decimals$}", n / ten, n % ten) }
+        if decimals == 0 {
+            n.to_string()
+        } else {
+            format!("{}.{:0decimals$}", n / ten, n % ten)
+        }
     }
 
     fn typed(&mut self, low: usize, high: usize, decimals: usize) -> AsTyped {
@@ -63,15 +68,32 @@ impl Dice {
 
 const COLOURS: [Colour; 10] = {
     use Colour::*;
-    [White, White, White, White, Red, Red, Red, Rose, Rose, Orange]
+    [
+        White, White, White, White, Red, Red, Red, Rose, Rose, Orange,
+    ]
 };
 const STYLES: [Style; 12] = {
     use Style::*;
-    [StillDry, StillDry, StillDry, StillDry, StillDry, StillDry, StillDry, StillSweet, StillSweet, SparklingBase, Fortified, Juice]
+    [
+        StillDry,
+        StillDry,
+        StillDry,
+        StillDry,
+        StillDry,
+        StillDry,
+        StillDry,
+        StillSweet,
+        StillSweet,
+        SparklingBase,
+        Fortified,
+        Juice,
+    ]
 };
 const STAGES: [Stage; 12] = {
     use Stage::*;
-    [Dry, Dry, Dry, Dry, Dry, Dry, Ready, Ready, Ready, Ready, Fermenting, Bottled]
+    [
+        Dry, Dry, Dry, Dry, Dry, Dry, Ready, Ready, Ready, Ready, Fermenting, Bottled,
+    ]
 };
 const VESSELS: [Vessel; 7] = {
     use Vessel::*;
@@ -121,27 +143,56 @@ const PROBLEMS: [Problem; 32] = {
 };
 const OF_WHITE: [Problem; 7] = {
     use Problem::*;
-    [Protein, Protein, Protein, Protein, Pinking, Browning, Colour]
+    [
+        Protein, Protein, Protein, Protein, Pinking, Browning, Colour,
+    ]
 };
 const OF_RED: [Problem; 7] = {
     use Problem::*;
-    [Astringency, Astringency, Deposit, Deposit, Brettanomyces, Brettanomyces, Bitterness]
+    [
+        Astringency,
+        Astringency,
+        Deposit,
+        Deposit,
+        Brettanomyces,
+        Brettanomyces,
+        Bitterness,
+    ]
 };
 const MARKETS: [Market; 18] = {
     use Market::*;
-    [Eu, Eu, Eu, Eu, Us, Us, Us, Gb, Gb, Ca, Au, Nz, Jp, Cn, Za, Cl, Ar, Au]
+    [
+        Eu, Eu, Eu, Eu, Us, Us, Us, Gb, Gb, Ca, Au, Nz, Jp, Cn, Za, Cl, Ar, Au,
+    ]
 };
 const CLAIMS: [Claim; 8] = {
     use Claim::*;
-    [Vegan, Vegan, Vegan, Vegetarian, NoEgg, NoMilk, NoFish, Organic]
+    [
+        Vegan, Vegan, Vegan, Vegetarian, NoEgg, NoMilk, NoFish, Organic,
+    ]
 };
 const KITS: [Kit; 11] = {
     use Kit::*;
-    [Filter, CrossFlow, Chiller, HeatExchanger, Electrodialysis, DosingUnit, InertGas, Centrifuge, Flotation, IonExchange, EarthFilter]
+    [
+        Filter,
+        CrossFlow,
+        Chiller,
+        HeatExchanger,
+        Electrodialysis,
+        DosingUnit,
+        InertGas,
+        Centrifuge,
+        Flotation,
+        IonExchange,
+        EarthFilter,
+    ]
 };
-const VOLUMES: [&str; 11] = ["225", "450 L", "900", "1500", "22.5 hL", "3000 L", "4200", "5000", "8000 L", "120 hL", "20000"];
+const VOLUMES: [&str; 11] = [
+    "225", "450 L", "900", "1500", "22.5 hL", "3000 L", "4200", "5000", "8000 L", "120 hL", "20000",
+];
 
-/// What may be measured: between which figures, in their last digit, with how many decimals, on how many of 100 wines.
+/// What may be measured: between which figures, in their last digit, with how many decimals, on how
+/// many of 100 wines.
 const ANALYSES: [(Quantity, usize, usize, usize, usize); 8] = {
     use Quantity::*;
     [
@@ -182,8 +233,11 @@ const LOW: [(Quantity, usize, usize, usize, usize); 20] = {
     ]
 };
 /// And of wines in which protein may fall out.
-const HEAT: [(Quantity, usize, usize, usize, usize); 3] =
-    [(Quantity::HeatRise, 1, 200, 1, 65), (Quantity::HeatRiseMild, 1, 100, 1, 12), (Quantity::HeatRiseHard, 1, 300, 1, 12)];
+const HEAT: [(Quantity, usize, usize, usize, usize); 3] = [
+    (Quantity::HeatRise, 1, 200, 1, 65),
+    (Quantity::HeatRiseMild, 1, 100, 1, 12),
+    (Quantity::HeatRiseHard, 1, 300, 1, 12),
+];
 
 /// What stands in a log, with a usual dose in its own unit; empty where it has none.
 const ACTS: [(&str, &str); 22] = [
@@ -210,7 +264,17 @@ const ACTS: [(&str, &str); 22] = [
     ("crossflow_filtration", ""),
     ("blending", ""),
 ];
-const CHECKS: [&str; 9] = ["free_so2", "filterability", "carbon_dioxide", "temperature", "filter_integrity", "line", "yeast_plate", "bacteria_plate", "smell"];
+const CHECKS: [&str; 9] = [
+    "free_so2",
+    "filterability",
+    "carbon_dioxide",
+    "temperature",
+    "filter_integrity",
+    "line",
+    "yeast_plate",
+    "bacteria_plate",
+    "smell",
+];
 
 fn day(after_today: i64) -> String {
     Day::read(TODAY).unwrap().plus(after_today).show()
@@ -219,7 +283,10 @@ fn day(after_today: i64) -> String {
 /// A wine by its number, from 1, without its plan.
 pub fn drawn(number: usize) -> Wine {
     let mut dice = Dice(SEED.wrapping_mul(number as u64 + 1));
-    let mut wine = Wine { name: format!("w{number:03}"), ..Wine::default() };
+    let mut wine = Wine {
+        name: format!("w{number:03}"),
+        ..Wine::default()
+    };
     kind(&mut wine, &mut dice);
     trade(&mut wine, &mut dice);
     analyses(&mut wine, &mut dice);
@@ -233,11 +300,19 @@ pub fn drawn(number: usize) -> Wine {
 fn kind(wine: &mut Wine, dice: &mut Dice) {
     let colour = dice.one(&COLOURS);
     let style = dice.one(&STYLES);
-    let stage = if style == Style::Juice { Stage::Juice } else { dice.one(&STAGES) };
+    let stage = if style == Style::Juice {
+        Stage::Juice
+    } else {
+        dice.one(&STAGES)
+    };
     wine.colour = Some(colour);
     wine.style = Some(style);
     wine.stage = Some(stage);
-    let own = if colour == Colour::Red { OF_RED } else { OF_WHITE };
+    let own = if colour == Colour::Red {
+        OF_RED
+    } else {
+        OF_WHITE
+    };
     let named = 1 + dice.one(&[0, 0, 0, 1, 1, 1, 1, 2, 2, 3]);
     let first = dice.chance(70);
     wine.problems = dice.some(if first { &own } else { &PROBLEMS }, 1);
@@ -247,7 +322,12 @@ fn kind(wine: &mut Wine, dice: &mut Dice) {
         }
     }
     if dice.chance(80) {
-        wine.malolactic = Some(dice.one(&[Malolactic::Pending, Malolactic::Done, Malolactic::Done, Malolactic::Blocked]));
+        wine.malolactic = Some(dice.one(&[
+            Malolactic::Pending,
+            Malolactic::Done,
+            Malolactic::Done,
+            Malolactic::Blocked,
+        ]));
     }
     if dice.chance(45) {
         let n = 1 + dice.below(2);
@@ -259,7 +339,11 @@ fn trade(wine: &mut Wine, dice: &mut Dice) {
     let made_in = dice.one(&MARKETS);
     if dice.chance(92) {
         wine.made_in = Some(made_in);
-        wine.sold_in = if dice.chance(70) { vec![made_in] } else { Vec::new() };
+        wine.sold_in = if dice.chance(70) {
+            vec![made_in]
+        } else {
+            Vec::new()
+        };
         let more = dice.one(&[0, 0, 1, 1, 2]);
         for market in dice.some(&MARKETS, more) {
             if !wine.sold_in.contains(&market) {
@@ -307,23 +391,43 @@ fn analyses(wine: &mut Wine, dice: &mut Dice) {
             Some(Style::StillSweet | Style::Fortified) => (60, 1100),
             _ => (1, 30),
         };
-        wine.analyses.insert(Quantity::Sugar, dice.typed(low, high, 1));
+        wine.analyses
+            .insert(Quantity::Sugar, dice.typed(low, high, 1));
     }
     if dice.chance(75) {
-        let low = if wine.stage == Some(Stage::Ready) { 18 } else { 3 };
-        wine.analyses.insert(Quantity::FreeSo2, dice.typed(low, 42, 0));
+        let low = if wine.stage == Some(Stage::Ready) {
+            18
+        } else {
+            3
+        };
+        wine.analyses
+            .insert(Quantity::FreeSo2, dice.typed(low, 42, 0));
     }
     if dice.chance(60) {
-        let (low, high) = if wine.malolactic == Some(Malolactic::Done) { (1, 20) } else { (60, 320) };
-        wine.analyses.insert(Quantity::Malic, dice.typed(low, high, 2));
+        let (low, high) = if wine.malolactic == Some(Malolactic::Done) {
+            (1, 20)
+        } else {
+            (60, 320)
+        };
+        wine.analyses
+            .insert(Quantity::Malic, dice.typed(low, high, 2));
     }
-    let heat: &[_] = if wine.colour == Some(Colour::Red) { &[] } else { &HEAT };
+    let heat: &[_] = if wine.colour == Some(Colour::Red) {
+        &[]
+    } else {
+        &HEAT
+    };
     for (which, low, high, decimals, of_100) in ANALYSES.iter().chain(&LOW).chain(heat).copied() {
-        if !dice.chance(of_100) || (wine.stage == Some(Stage::Juice) && which == Quantity::Alcohol) {
+        if !dice.chance(of_100) || (wine.stage == Some(Stage::Juice) && which == Quantity::Alcohol)
+        {
             continue;
         }
         let falls = !ANALYSES.iter().any(|(of, ..)| *of == which);
-        let high = if falls && wine.stage == Some(Stage::Ready) { low + (high - low) / 5 } else { high };
+        let high = if falls && wine.stage == Some(Stage::Ready) {
+            low + (high - low) / 5
+        } else {
+            high
+        };
         let text = dice.figure(low, high, decimals);
         let bound = decimals > 0 && dice.chance(3);
         let text = match (which.is_yes_no(), bound, text.as_str()) {
@@ -337,8 +441,15 @@ fn analyses(wine: &mut Wine, dice: &mut Dice) {
     if dice.chance(65) {
         let ago = dice.below(25) as i64;
         // Some were made on another day.
-        let days: Vec<(Quantity, i64)> = wine.analyses.keys().map(|q| (*q, if dice.chance(80) { ago } else { ago / 4 })).collect();
-        wine.measured_on = days.into_iter().map(|(q, ago)| (q, AsTyped(day(-ago)))).collect();
+        let days: Vec<(Quantity, i64)> = wine
+            .analyses
+            .keys()
+            .map(|q| (*q, if dice.chance(80) { ago } else { ago / 4 }))
+            .collect();
+        wine.measured_on = days
+            .into_iter()
+            .map(|(q, ago)| (q, AsTyped(day(-ago))))
+            .collect();
     }
     if dice.chance(6) {
         wine.stale = vec![Quantity::FreeSo2];
@@ -346,13 +457,23 @@ fn analyses(wine: &mut Wine, dice: &mut Dice) {
 }
 
 fn cellar(wine: &mut Wine, dice: &mut Dice) {
-    wine.vessel = Some(if wine.stage == Some(Stage::Bottled) { Vessel::Bottle } else { dice.one(&VESSELS) });
+    wine.vessel = Some(if wine.stage == Some(Stage::Bottled) {
+        Vessel::Bottle
+    } else {
+        dice.one(&VESSELS)
+    });
     if dice.chance(88) {
         wine.volume = AsTyped(dice.one(&VOLUMES).into());
     }
     let n = dice.below(6);
     for kit in dice.some(&KITS, n) {
-        let means = dice.one(&[KitMeans::Owned, KitMeans::Owned, KitMeans::Hired, KitMeans::Contractor, KitMeans::No]);
+        let means = dice.one(&[
+            KitMeans::Owned,
+            KitMeans::Owned,
+            KitMeans::Hired,
+            KitMeans::Contractor,
+            KitMeans::No,
+        ]);
         let mut entry = KitEntry::of(means);
         if matches!(means, KitMeans::Hired | KitMeans::Contractor) && dice.chance(50) {
             entry.minimum_batch = AsTyped(dice.one(&["10 hL", "50 hL", "100 hL"]).into());
@@ -364,7 +485,12 @@ fn cellar(wine: &mut Wine, dice: &mut Dice) {
         let n = 2 + dice.below(7);
         for key in dice.some(&CHECKS, n) {
             let (ago, passed) = (dice.below(4) as i64, dice.chance(85));
-            wine.checks.push(Checked { key: key.into(), day: day(-ago), passed: Some(passed), by: "A. B.".into() });
+            wine.checks.push(Checked {
+                key: key.into(),
+                day: day(-ago),
+                passed: Some(passed),
+                by: "A. B.".into(),
+            });
         }
     }
 }
@@ -373,57 +499,101 @@ fn log(wine: &mut Wine, dice: &mut Dice) {
     let mut ago = 10 + dice.below(60) as i64;
     for _ in 0..1 + dice.below(3) {
         let (treatment, dose) = dice.one(&ACTS);
-        wine.done.push(Done { day: day(-ago), treatment: treatment.into(), dose: AsTyped(dose.into()), by: "A. B.".into(), ..Done::default() });
+        wine.done.push(Done {
+            day: day(-ago),
+            treatment: treatment.into(),
+            dose: AsTyped(dose.into()),
+            by: "A. B.".into(),
+            ..Done::default()
+        });
         ago /= 2;
     }
     if dice.chance(12) {
-        wine.done.push(Done { day: day(-ago), note: "Topped up".into(), by: "A. B.".into(), ..Done::default() });
+        wine.done.push(Done {
+            day: day(-ago),
+            note: "Topped up".into(),
+            by: "A. B.".into(),
+            ..Done::default()
+        });
     }
     if dice.chance(10) {
-        wine.done.push(Done { day: day(0), corrects: Some(1), by: "A. B.".into(), ..Done::default() });
+        wine.done.push(Done {
+            day: day(0),
+            corrects: Some(1),
+            by: "A. B.".into(),
+            ..Done::default()
+        });
     }
 }
 
-/// Whether a plan is taken for it where it has a route, which comes to a third of them, some with a log.
+/// Whether a plan is taken for it where it has a route, which comes to a third of them, some with a
+/// log.
 pub fn is_planned(number: usize) -> bool {
     ![2, 5, 6, 8].contains(&(number % 9))
 }
 
-/// Puts the plan in, with what goes with it: a bench trial for some of its agents, some doses, some of it done.
+/// Puts the plan in, with what goes with it: a bench trial for some of its agents, some doses, some
+/// of it done.
 pub fn put_plan(wine: &mut Wine, number: usize, plan: Vec<PlanStep>) {
     let mut dice = Dice(SEED.wrapping_add(number as u64));
     wine.plan = plan;
     for step in wine.plan.iter_mut().filter(|s| !s.is_test()) {
-        let Some((key, dose)) = ACTS.iter().find(|(key, dose)| *key == step.treatment && !dose.is_empty()) else { continue };
+        let Some((key, dose)) = ACTS
+            .iter()
+            .find(|(key, dose)| *key == step.treatment && !dose.is_empty())
+        else {
+            continue;
+        };
         match dice.below(4) {
             0 => {}
             1 => step.dose = AsTyped((*dose).into()),
             2 => {
                 step.dose = AsTyped((*dose).into());
-                wine.trials.push(Trial { treatment: (*key).into(), not_trialled: true, ..Trial::default() });
+                wine.trials.push(Trial {
+                    treatment: (*key).into(),
+                    not_trialled: true,
+                    ..Trial::default()
+                });
             }
             _ => wine.trials.push(bench(key, dose)),
         }
     }
     let first = wine.plan.iter().find(|s| !s.treatment.is_empty()).cloned();
     if let Some(first) = first.filter(|_| !wine.done.is_empty()) {
-        wine.done.push(Done { day: day(-2), treatment: first.treatment, dose: first.dose, by: "A. B.".into(), ..Done::default() });
+        wine.done.push(Done {
+            day: day(-2),
+            treatment: first.treatment,
+            dose: first.dose,
+            by: "A. B.".into(),
+            ..Done::default()
+        });
     }
 }
 
-/// A bench trial with its readings: by the heat test for an agent against protein, by taste for all others.
+/// A bench trial with its readings: by the heat test for an agent against protein, by taste for all
+/// others.
 fn bench(key: &str, dose: &str) -> Trial {
     let heat = key.starts_with("bentonite");
     let most: f64 = dose.parse().unwrap();
     let rung = |share: f64, reading: &str, score: &str| {
         let (reading, score) = if heat { (reading, "") } else { ("", score) };
-        Rung { dose: AsTyped((most * share).to_string()), reading: AsTyped(reading.into()), score: AsTyped(score.into()), ..Rung::default() }
+        Rung {
+            dose: AsTyped((most * share).to_string()),
+            reading: AsTyped(reading.into()),
+            score: AsTyped(score.into()),
+            ..Rung::default()
+        }
     };
     Trial {
         treatment: key.into(),
         quantity: heat.then_some(Quantity::HeatRise),
         day: day(-3),
-        rungs: vec![rung(0.0, "14", "4"), rung(0.5, "4.5", "6"), rung(1.0, "0.6", "8"), rung(1.5, "0.3", "7")],
+        rungs: vec![
+            rung(0.0, "14", "4"),
+            rung(0.5, "4.5", "6"),
+            rung(1.0, "0.6", "8"),
+            rung(1.5, "0.3", "7"),
+        ],
         chosen: AsTyped(dose.into()),
         ..Trial::default()
     }
@@ -440,11 +610,25 @@ fn plans(text: &str) -> Vec<(String, Vec<PlanStep>)> {
     let step = |v: &Value| PlanStep {
         treatment: word(&v["treatment"]),
         day: word(&v["day"]),
-        measure: v["measure"].as_array().into_iter().flatten().filter_map(|q| Quantity::from_key(q.as_str()?)).collect(),
+        measure: v["measure"]
+            .as_array()
+            .into_iter()
+            .flatten()
+            .filter_map(|q| Quantity::from_key(q.as_str()?))
+            .collect(),
         ..PlanStep::default()
     };
-    let lines = text.lines().map(|l| serde_json::from_str::<Value>(l).unwrap());
-    lines.map(|l| (word(&l["wine"]), l["plan"].as_array().unwrap().iter().map(step).collect())).collect()
+    let lines = text
+        .lines()
+        .map(|l| serde_json::from_str::<Value>(l).unwrap());
+    lines
+        .map(|l| {
+            (
+                word(&l["wine"]),
+                l["plan"].as_array().unwrap().iter().map(step).collect(),
+            )
+        })
+        .collect()
 }
 
 /// All wines, each with the name it has here.
@@ -453,7 +637,10 @@ pub fn all(kept_plans: &str) -> Vec<(String, Wine)> {
     let mut all = demos();
     all.extend((1..=DRAWN).map(|number| {
         let mut wine = drawn(number);
-        let plan = plans.iter().find(|(name, _)| *name == wine.name).map(|(_, plan)| plan.clone());
+        let plan = plans
+            .iter()
+            .find(|(name, _)| *name == wine.name)
+            .map(|(_, plan)| plan.clone());
         if let Some(plan) = plan {
             put_plan(&mut wine, number, plan);
         }
@@ -463,9 +650,20 @@ pub fn all(kept_plans: &str) -> Vec<(String, Wine)> {
 }
 
 fn demos() -> Vec<(String, Wine)> {
-    let files = std::fs::read_dir("demo-data").unwrap().map(|e| e.unwrap().path());
-    let mut files: Vec<_> = files.filter(|p| p.file_name().unwrap().to_string_lossy().starts_with('0')).collect();
+    let files = std::fs::read_dir("demo-data")
+        .unwrap()
+        .map(|e| e.unwrap().path());
+    let mut files: Vec<_> = files
+        .filter(|p| p.file_name().unwrap().to_string_lossy().starts_with('0'))
+        .collect();
     files.sort();
-    let read = |path: &std::path::PathBuf| stillbright::book::read_file(&std::fs::read_to_string(path).unwrap()).unwrap();
-    files.iter().flat_map(read).enumerate().map(|(i, w)| (format!("demo{}", i + 1), w)).collect()
+    let read = |path: &std::path::PathBuf| {
+        stillbright::book::read_file(&std::fs::read_to_string(path).unwrap()).unwrap()
+    };
+    files
+        .iter()
+        .flat_map(read)
+        .enumerate()
+        .map(|(i, w)| (format!("demo{}", i + 1), w))
+        .collect()
 }
