@@ -23,6 +23,7 @@
 //! routes.
 
 use std::process::ExitCode;
+use stillbright::case::Case;
 use stillbright::wine::Wine;
 use stillbright::{advice::advise, book::read_file, report, route::routes, units::day::Day};
 
@@ -75,20 +76,36 @@ fn run(args: Vec<String>) -> Result<String, String> {
     let wines = read(&file.ok_or_else(|| USAGE.to_string())?)?;
     let wines = wines.iter();
     match part.as_deref() {
-        Some("--routes") => json(&wines.map(|w| routes(w, today)).collect::<Vec<_>>()),
-        Some("--order") => json(&wines.map(|w| report::order(w, today)).collect::<Vec<_>>()),
-        Some("--record") => json(&wines.map(|w| report::record(w, today)).collect::<Vec<_>>()),
+        Some("--routes") => json(
+            &wines
+                .map(|w| routes(&Case::of(w), today))
+                .collect::<Vec<_>>(),
+        ),
+        Some("--order") => json(
+            &wines
+                .map(|w| report::order(&Case::of(w), today))
+                .collect::<Vec<_>>(),
+        ),
+        Some("--record") => json(
+            &wines
+                .map(|w| report::record(&Case::of(w), today))
+                .collect::<Vec<_>>(),
+        ),
         Some("--laboratory") => json(
             &wines
-                .map(|w| report::laboratory(w, today))
+                .map(|w| report::laboratory(&Case::of(w), today))
                 .collect::<Vec<_>>(),
         ),
         Some(_) => json(
             &wines
-                .map(|w| report::everything(w, today))
+                .map(|w| report::everything(&Case::of(w), today))
                 .collect::<Vec<_>>(),
         ),
-        None => json(&wines.map(|w| advise(w, today)).collect::<Vec<_>>()),
+        None => json(
+            &wines
+                .map(|w| advise(&Case::of(w), today))
+                .collect::<Vec<_>>(),
+        ),
     }
 }
 

@@ -3,6 +3,7 @@
 //! page: `make bench`. Prints microseconds for one of each as JSON; in a page it becomes the title.
 
 use stillbright::advice::advise;
+use stillbright::case::Case;
 use stillbright::chemistry::acid::Acid;
 use stillbright::chemistry::balance::Solution;
 use stillbright::chemistry::bitartrate::{Path, Tartrate};
@@ -155,11 +156,11 @@ fn main() {
             (Quantity::Malic, 2.0),
         ];
         let analyses = typed.map(|(q, v)| (q, AsTyped(format!("{v:.2}")))).into();
-        findings(&Wine {
+        findings(&Case::of(&Wine {
             analyses,
             volume: AsTyped("1000".into()),
             ..Wine::default()
-        })
+        }))
         .values
         .len() as f64
     });
@@ -188,7 +189,7 @@ fn main() {
     };
     let three = [Problem::Protein, Problem::Crystals, Problem::Bitterness];
     let advised = |w: &Wine| {
-        advise(w, None)
+        advise(&Case::of(w), None)
             .problems
             .iter()
             .map(|p| p.ranked.len() as f64)
@@ -199,7 +200,7 @@ fn main() {
     // What a page at rest does between two turns.
     let lists: Vec<_> = (0..WINES)
         .map(|i| described(i, &[Problem::Haze]))
-        .map(|w| (advise(&w, None).problems, w))
+        .map(|w| (advise(&Case::of(&w), None).problems, w))
         .collect();
     let slice = time(|i| {
         let Some((problems, w)) = lists.get(i as usize) else {
@@ -209,7 +210,7 @@ fn main() {
             .iter()
             .map(|p| {
                 f64::from(
-                    first_counts(w, p.problem, &p.ranked, 0..SLICE)
+                    first_counts(&Case::of(w), p.problem, &p.ranked, 0..SLICE)
                         .iter()
                         .map(|n| n[0])
                         .max()
@@ -250,10 +251,11 @@ fn main() {
         ]
     };
     let colours = [Colour::White, Colour::Rose, Colour::Red];
-    let routes = colours
-        .map(|c| once(|| searched(&instance::build(&of_colour(c), None, SEARCH_DRAWS).instance)));
+    let routes = colours.map(|c| {
+        once(|| searched(&instance::build(&Case::of(&of_colour(c)), None, SEARCH_DRAWS).instance))
+    });
     let twice = colours
-        .map(|c| doubled(&instance::build(&of_colour(c), None, SEARCH_DRAWS).instance))
+        .map(|c| doubled(&instance::build(&Case::of(&of_colour(c)), None, SEARCH_DRAWS).instance))
         .map(|on| once(|| searched(&on)));
     let sum_of_routes: f64 = routes
         .iter()

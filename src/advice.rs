@@ -3,6 +3,7 @@
 //! advice assumed. One engine for the page and for the example, equal to the byte.
 
 use crate::answer::AnswerKey;
+use crate::case::Case;
 use crate::derived::{self, Findings};
 use crate::diagnosis::{Diagnosis, diagnose};
 use crate::knowledge::*;
@@ -131,34 +132,34 @@ pub struct LabelLine {
 }
 
 /// Works out the advice. `today` decides only what is too late for the bottling day.
-pub fn advise(wine: &Wine, today: Option<Day>) -> Advice {
-    advise_with(wine, today, TREATMENTS.rows())
+pub fn advise(case: &Case, today: Option<Day>) -> Advice {
+    advise_with(case, today, TREATMENTS.rows())
 }
 
 /// The same over a given set of treatments, for tests.
-pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatment]) -> Advice {
-    let state = State::of(wine);
-    let days_left = wine.days_left(today);
-    let problems: Vec<ProblemAdvice> = wine
+pub fn advise_with(case: &Case, today: Option<Day>, treatments: &'static [Treatment]) -> Advice {
+    let state = State::of(case);
+    let days_left = case.days_left(today);
+    let problems: Vec<ProblemAdvice> = case
         .problems
         .iter()
-        .filter_map(|p| problem_advice(wine, &state, *p, days_left, treatments))
+        .filter_map(|p| problem_advice(case, &state, *p, days_left, treatments))
         .collect();
-    let stabilities = of_state(wine, &state);
+    let stabilities = of_state(case, &state);
     let ranked: Vec<(Problem, &[Ranked])> = problems
         .iter()
         .map(|p| (p.problem, p.ranked.as_slice()))
         .collect();
-    let measure_next = if wine.stage == Some(Stage::Bottled) {
+    let measure_next = if case.stage == Some(Stage::Bottled) {
         MeasureNext::default()
     } else {
-        measure_next(wine, &state, &stabilities, &ranked, today)
+        measure_next(case, &state, &stabilities, &ranked, today)
     };
     Advice {
         schema: 1,
-        wine: wine.name.clone(),
+        wine: case.name.clone(),
         law: law::said(
-            wine,
+            case,
             &problems
                 .iter()
                 .flat_map(|p| &p.ranked)
@@ -166,24 +167,24 @@ pub fn advise_with(wine: &Wine, today: Option<Day>, treatments: &'static [Treatm
                 .collect::<Vec<_>>(),
         ),
         problems,
-        assumed: assumptions(wine, &state),
-        not_read: wine.errors(),
-        so2: so2_words(wine, &state),
-        labels: labels(wine),
+        assumed: assumptions(case, &state),
+        not_read: case.errors.clone(),
+        so2: so2_words(case, &state),
+        labels: labels(case),
         stabilities,
         measure_next,
-        diagnosis: (!wine.observed.is_empty()).then(|| diagnose(wine)),
-        derived: derived::findings(wine),
-        currency: wine.money().to_string(),
-        notes: notes(wine, days_left),
+        diagnosis: (!case.observed.is_empty()).then(|| diagnose(case)),
+        derived: derived::findings(case),
+        currency: case.currency.clone(),
+        notes: notes(case, days_left),
     }
 }
 
 /// The label follows where it is sold; where that is not said, where it is made.
-fn labels(wine: &Wine) -> Vec<LabelLine> {
-    let mut laws: Vec<Law> = law::body::of_wine(wine)
+fn labels(case: &Case) -> Vec<LabelLine> {
+    let mut laws: Vec<Law> = law::body::of_wine(case)
         .into_iter()
-        .filter(|(m, _)| wine.sold_in.is_empty() || wine.sold_in.contains(m))
+        .filter(|(m, _)| case.sold_in.is_empty() || case.sold_in.contains(m))
         .map(|(_, l)| l)
         .collect();
     laws.dedup();
@@ -204,41 +205,41 @@ fn labels(wine: &Wine) -> Vec<LabelLine> {
 
 /// Calls `with` with what the ranking of a problem needs; None where the problem has no facts.
 pub fn setting<T>(
-    wine: &Wine,
+    case: &Case,
     problem: Problem,
     today: Option<Day>,
     with: impl FnOnce(&Setting<'_>) -> T,
 ) -> Option<T> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
-    let state = State::of(wine);
-    let days_left = wine.days_left(today);
+    let state = State::of(case);
+    let days_left = case.days_left(today);
     Some(with(&Setting {
         problem: facts,
         state: &state,
-        band: facts.band(wine),
+        band: facts.band(case.colour, case.stage),
         days_left,
     }))
 }
 
 fn problem_advice(
-    wine: &Wine,
+    case: &Case,
     state: &State,
     problem: Problem,
     days_left: Option<i64>,
     treatments: &'static [Treatment],
 ) -> Option<ProblemAdvice> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
-    let band = facts.band(wine);
+    let band = facts.band(case.colour, case.stage);
     let setting = Setting {
         problem: facts,
         state,
         band,
         days_left,
     };
-    let (ranked, left_out) = rank(wine, &setting, treatments);
+    let (ranked, left_out) = rank(case, &setting, treatments);
     let known = state.get(facts.quantity);
     let need = band.map(|b| Need {
-        quantity: reading(wine, facts.quantity),
+        quantity: reading(case, facts.quantity),
         floor: b.floor,
         ceiling: b.ceiling,
         value: known.map(|k| k.estimate.middle),
@@ -247,7 +248,7 @@ fn problem_advice(
         source: b.why.source.to_string(),
     });
     let (says, answer) = answer(
-        wine,
+        case,
         state,
         facts,
         need.as_ref(),
@@ -258,8 +259,8 @@ fn problem_advice(
         problem,
         answer,
         says,
-        measure: measure_first(&ranked, &setting, wine),
-        nothing_per_hl: nothing_done(wine, &setting),
+        measure: measure_first(&ranked, &setting, case),
+        nothing_per_hl: nothing_done(case, &setting),
         need,
         first: facts.first.iter().map(|f| f.text).collect(),
         errors: facts.errors.iter().map(|f| f.text).collect(),
@@ -271,14 +272,14 @@ fn problem_advice(
 
 /// The answer for a problem: what it says as keys, and the sentence.
 fn answer(
-    wine: &Wine,
+    case: &Case,
     state: &State,
     facts: &ProblemFacts,
     need: Option<&Need>,
     ranked: &[Ranked],
     days_left: Option<i64>,
 ) -> (Vec<AnswerKey>, String) {
-    if wine.stage == Some(Stage::Bottled) {
+    if case.stage == Some(Stage::Bottled) {
         let text = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
         return (vec![AnswerKey::InBottle, AnswerKey::FindCause], text.into());
     }
@@ -299,7 +300,7 @@ fn answer(
     {
         let unit = n.quantity.facts().unit;
         let inside = n.ceiling.is_none_or(|c| value < c) && n.floor.is_none_or(|f| value >= f);
-        if inside && stability::status_of(wine, state, facts.quantity) == Status::Doubtful {
+        if inside && stability::status_of(case, state, facts.quantity) == Status::Doubtful {
             let text = format!(
                 "Measured at {} {unit}, this lies inside the limit, but too near it for the error of a reading: measure again before any treatment.",
                 show::plain(value)
@@ -322,13 +323,13 @@ fn answer(
             return (vec![AnswerKey::TakeNoMore], text);
         }
     }
-    if sugar::asks_for_barrier(wine, state, facts.problem) && ranked.iter().all(|r| r.never_enough)
+    if sugar::asks_for_barrier(case, state, facts.problem) && ranked.iter().all(|r| r.never_enough)
     {
         return (
             vec![AnswerKey::NoBarrier],
             format!(
                 "{} The rest below only helps.",
-                sugar::no_barrier(wine, state)
+                sugar::no_barrier(case, state)
             ),
         );
     }
@@ -510,11 +511,11 @@ fn list(names: &[&str]) -> String {
 }
 
 /// What stands in for what was not given, for whatever is worked out from the wine.
-pub fn assumed(wine: &Wine) -> Vec<Assumption> {
-    assumptions(wine, &State::of(wine))
+pub fn assumed(case: &Case) -> Vec<Assumption> {
+    assumptions(case, &State::of(case))
 }
 
-fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
+fn assumptions(case: &Case, state: &State) -> Vec<Assumption> {
     let mut all = Vec::new();
     let mut say = |what: &str, taken: String| {
         all.push(Assumption {
@@ -523,75 +524,71 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
             standing: Standing::Judgement,
         })
     };
-    if wine.colour.is_none() {
+    if case.colour.is_none() {
         say("Colour", "not known: nothing is left out for colour".into());
     }
-    if wine.colour == Some(Colour::Orange) {
+    if case.colour == Some(Colour::Orange) {
         say("Orange wine", "as white in law, as red in tannin".into());
     }
-    if wine.stage.is_none() {
+    if case.stage.is_none() {
         say("Stage", "not known: nothing is left out for stage".into());
     }
-    if wine.made_in.is_none() {
+    if case.made_in.is_none() {
         say(
             "Country made in",
-            if wine.sold_in.is_empty() {
+            if case.sold_in.is_empty() {
                 "not known".into()
             } else {
                 "the rules for wine made in the market itself".into()
             },
         );
     }
-    if wine.journey.is_none() {
+    if case.journey.is_none() {
         say(
             "Where it travels",
             "not said: the usual heat test, not the mild nor the hard one".into(),
         );
     }
-    if wine.sold_in.is_empty() {
+    if case.sold_in.is_empty() {
         say(
             "Where it is sold",
             "not known: the law of no market of sale is checked".into(),
         );
     }
-    if !matches!(wine.litres(), Some(Ok(_))) {
+    if case.volume.given().is_none() {
         say(
             "Volume",
             format!("{} L", show::fixed(scales::LOT_LITRES, 0)),
         );
     }
-    if !matches!(wine.value(), Some(Ok(_))) {
+    if case.value_per_hl.given().is_none() {
         say(
             "Value of the wine",
             format!("{} per hL", show::fixed(scales::VALUE_PER_HL, 0)),
         );
     }
-    if !matches!(wine.loss(), Some(Ok(_))) {
-        for p in wine
-            .problems
-            .iter()
-            .filter(|p| !matches!(wine.loss_by(**p), Some(Ok(_))))
-        {
-            let share = show::percent(scales::loss_share(wine, *p));
+    if case.loss.given().is_none() {
+        for p in case.problems.iter().filter(|p| case.loss_by(**p).is_none()) {
+            let share = show::percent(scales::loss_share(case, *p));
             say(
                 "Loss when a need is not met",
                 format!("{}: {share} of the wine's value", p.label()),
             );
         }
     }
-    if !matches!(wine.per_day(), Some(Ok(_))) {
+    if case.cost_per_day.given().is_none() {
         say(
             "A day of delay",
             format!("{} per hL", show::plain(scales::PER_DAY)),
         );
     }
-    if !matches!(wine.per_point(), Some(Ok(_))) {
+    if case.cost_per_point.given().is_none() {
         say(
             "A point of impact (1 % of aroma, colour or tannin)",
-            format!("{} per hL", show::plain(scales::per_point(wine))),
+            format!("{} per hL", show::plain(scales::per_point(case))),
         );
     }
-    if wine.money() == EURO {
+    if case.currency == EURO {
         say(
             "Money",
             "euro, at the prices of the year shown with each; your own where you gave one".into(),
@@ -601,7 +598,7 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
             "Money",
             format!(
                 "{}; built-in prices are in euro and were left out: give your own",
-                wine.money()
+                case.currency
             ),
         );
     }
@@ -614,13 +611,13 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
             show::plain(scales::UNKNOWN_PRICE[1])
         ),
     );
-    if !matches!(wine.labour(), Some(Ok(_))) {
+    if case.labour_per_hour.given().is_none() {
         say(
             "Labour",
             format!("{} per hour", show::fixed(scales::LABOUR_PER_HOUR, 0)),
         );
     }
-    for which in Quantity::ALL.iter().copied().filter(|q| used(wine, *q)) {
+    for which in Quantity::ALL.iter().copied().filter(|q| used(case, *q)) {
         if let Some(k) = state.get(which)
             && matches!(k.by, KnownBy::Typical | KnownBy::Voided | KnownBy::AtMost)
         {
@@ -646,14 +643,14 @@ fn assumptions(wine: &Wine, state: &State) -> Vec<Assumption> {
 }
 
 /// Quantities this slice of the advice really uses: those of the problems named.
-fn used(wine: &Wine, which: Quantity) -> bool {
+fn used(case: &Case, which: Quantity) -> bool {
     PROBLEMS
         .iter()
-        .any(|f| wine.problems.contains(&f.problem) && f.quantity == which)
+        .any(|f| case.problems.contains(&f.problem) && f.quantity == which)
 }
 
 /// The tightest limit with the room under it, then every other that holds, then what was not read.
-fn so2_words(wine: &Wine, state: &State) -> Vec<String> {
+fn so2_words(case: &Case, state: &State) -> Vec<String> {
     // A bound is taken as the most that it may be.
     let read = state
         .get(Quantity::TotalSo2)
@@ -681,7 +678,7 @@ fn so2_words(wine: &Wine, state: &State) -> Vec<String> {
             .join(", "),
     };
     let mut words = Vec::new();
-    for l in law::so2_limits(wine) {
+    for l in law::so2_limits(case) {
         let from = format!("{}, {}", whose(l), l.article);
         let most = show::plain(l.most);
         if l.evidence == Evidence::Memory {
@@ -711,12 +708,12 @@ fn so2_words(wine: &Wine, state: &State) -> Vec<String> {
     words
 }
 
-fn notes(wine: &Wine, days_left: Option<i64>) -> Vec<String> {
+fn notes(case: &Case, days_left: Option<i64>) -> Vec<String> {
     let mut notes = vec![
         "No dose without its bench trial on this wine; test the tank again after it.".to_string(),
         "Law as read, with its date: confirm with the authority before treating.".to_string(),
     ];
-    if wine.style == Some(Style::Fruit) {
+    if case.style == Some(Style::Fruit) {
         notes.push(
             "Fruit wine: the law read here is that of grape wine and does not cover it.".into(),
         );
@@ -724,7 +721,7 @@ fn notes(wine: &Wine, days_left: Option<i64>) -> Vec<String> {
     if days_left.is_some_and(|d| d < 0) {
         notes.push("The bottling day has passed.".into());
     }
-    if wine.problems.is_empty() {
+    if case.problems.is_empty() {
         notes.push("No problem is named yet: say what is wrong to see treatments.".into());
     }
     notes

@@ -10,6 +10,8 @@ pub mod advice;
 pub mod answer;
 /// The cellar book: scenarios as files and in storage, behind one port.
 pub mod book;
+/// The wine, checked once a change: numbers in units, days, the log and the plan.
+pub mod case;
 /// Cited equations: acids and bases, tartrate, sulfur dioxide, protein, heat and cold, settling,
 /// filtration, oxygen.
 pub mod chemistry;

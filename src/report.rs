@@ -2,14 +2,13 @@
 //! page beside them.
 
 use crate::advice::{Advice, advise};
-use crate::knowledge::TREATMENTS;
+use crate::case::Case;
 use crate::route::plan::{Chosen, chosen};
 use crate::route::{Routes, routes};
 use crate::stability::{Asked, asked, stabilities};
 use crate::trial::design::Design;
 use crate::trial::reading::Reading;
 use crate::units::day::Day;
-use crate::wine::Wine;
 use crate::work_order::order::{WorkOrder, work_order};
 use crate::work_order::ready::{Ready, of_ready, ready};
 use crate::work_order::sheet::{self, Block};
@@ -84,60 +83,57 @@ pub struct Everything {
 }
 
 /// The work order of a wine.
-pub fn order(wine: &Wine, today: Option<Day>) -> Order {
-    let order = work_order(wine);
+pub fn order(case: &Case, today: Option<Day>) -> Order {
+    let order = work_order(case);
     Order {
-        wine: wine.name.clone(),
-        chosen: chosen(wine, today),
-        sheet: sheet::of_order(wine, &order),
+        wine: case.name.clone(),
+        chosen: chosen(case, today),
+        sheet: sheet::of_order(case, &order),
         order,
     }
 }
 
 /// The record of a wine.
-pub fn record(wine: &Wine, today: Option<Day>) -> Record {
-    let record = ready(wine, today);
+pub fn record(case: &Case, today: Option<Day>) -> Record {
+    let record = ready(case, today);
     Record {
-        wine: wine.name.clone(),
-        sheet: of_ready(wine, &record),
+        wine: case.name.clone(),
+        sheet: of_ready(case, &record),
         record,
     }
 }
 
 /// What a laboratory is asked of a wine.
-pub fn laboratory(wine: &Wine, today: Option<Day>) -> Laboratory {
+pub fn laboratory(case: &Case, today: Option<Day>) -> Laboratory {
     Laboratory {
-        wine: wine.name.clone(),
-        asked: asked(wine, &stabilities(wine), today),
-        sheet: sheet::laboratory(wine, today),
+        wine: case.name.clone(),
+        asked: asked(case, &stabilities(case), today),
+        sheet: sheet::laboratory(case, today),
     }
 }
 
 /// Everything that is said of a wine.
-pub fn everything(wine: &Wine, today: Option<Day>) -> Everything {
-    let record = record(wine, today);
+pub fn everything(case: &Case, today: Option<Day>) -> Everything {
+    let record = record(case, today);
     Everything {
-        advice: advise(wine, today),
-        routes: routes(wine, today),
-        trials: trials(wine),
-        order: order(wine, today),
-        log: sheet::log(wine),
-        summary: sheet::client(wine, &record.record),
+        advice: advise(case, today),
+        routes: routes(case, today),
+        trials: trials(case),
+        order: order(case, today),
+        log: sheet::log(case),
+        summary: sheet::client(case, &record.record),
         record,
-        laboratory: laboratory(wine, today),
+        laboratory: laboratory(case, today),
     }
 }
 
-fn trials(wine: &Wine) -> Vec<Trial> {
-    let known = wine
-        .trials
-        .iter()
-        .filter_map(|x| TREATMENTS.rows().iter().find(|t| t.key == x.treatment));
+fn trials(case: &Case) -> Vec<Trial> {
+    let known = case.trials.iter().filter_map(|x| x.treatment);
     known
         .map(|t| Trial {
             treatment: t.key,
-            design: crate::trial::design(wine, t),
-            reading: crate::trial::read(wine, t),
+            design: crate::trial::design(case, t),
+            reading: crate::trial::read(case, t),
         })
         .collect()
 }

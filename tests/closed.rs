@@ -3,6 +3,7 @@
 #![allow(missing_docs)]
 
 use stillbright::advice::{ProblemAdvice, advise};
+use stillbright::case::{Case, Field};
 use stillbright::knowledge::{LINKS, STABILITIES, TREATMENTS};
 use stillbright::route::routes;
 use stillbright::treatment::closed::{Closed, closed};
@@ -44,21 +45,21 @@ fn white(problems: &[Problem], log: &[(&str, &str)], analyses: &[(Quantity, &str
 }
 
 fn listed(wine: &Wine, key: &str) -> bool {
-    advise(wine, today())
+    advise(&Case::of(wine), today())
         .problems
         .iter()
         .any(|p| p.ranked.iter().any(|r| r.key == key))
 }
 
 fn routed(wine: &Wine, key: &str) -> bool {
-    routes(wine, today())
+    routes(&Case::of(wine), today())
         .routes
         .iter()
         .any(|r| r.steps.iter().any(|s| s.key == key))
 }
 
 fn why_left_out(wine: &Wine, key: &str) -> String {
-    let all = advise(wine, today()).problems;
+    let all = advise(&Case::of(wine), today()).problems;
     let of = |p: &ProblemAdvice| {
         p.left_out.iter().find(|l| l.key == key).map(|l| {
             l.reasons
@@ -89,7 +90,7 @@ fn order_of(wine: &Wine, key: &str) -> (Wine, String) {
     };
     let text = sheet::text(
         "Work order",
-        &sheet::of_order(&planned, &work_order(&planned)),
+        &sheet::of_order(&Case::of(&planned), &work_order(&Case::of(&planned))),
     );
     (planned, text)
 }
@@ -118,14 +119,14 @@ fn what_the_log_has_closes_list_routes_and_order() {
                     &[],
                 );
                 let t = TREATMENTS.iter().find(|t| t.key == shut).unwrap();
-                let by = closed(&wine, t);
+                let by = closed(&Case::of(&wine), t);
                 let named = |c: &Closed| matches!(c, Closed::Log { act, day, .. } if *act == given && day == "2026-11-01");
                 assert!(by.iter().any(named), "{given} then {shut}: {by:?}");
                 assert!(!listed(&wine, shut), "{shut} is listed after {given}");
                 let (planned, text) = order_of(&wine, shut);
                 if t.dose.is_some() {
                     assert!(
-                        dose_for(&planned, t, &typed("10")).is_err(),
+                        dose_for(&Case::of(&planned), t, &Field::Given(10.0)).is_err(),
                         "{shut} after {given}"
                     );
                     assert!(

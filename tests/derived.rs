@@ -1,6 +1,7 @@
 //! What follows from the analyses, as the page shows it.
 #![allow(clippy::panic, missing_docs)]
 
+use stillbright::case::Case;
 use stillbright::derived::{Findings, findings};
 use stillbright::units::{GPerL, PercentVol};
 use stillbright::wine::*;
@@ -32,11 +33,14 @@ fn value<'a>(f: &'a Findings, name: &str) -> &'a str {
 
 #[test]
 fn values_appear_as_their_inputs_do() {
-    assert!(findings(&wine(&[])).values.is_empty());
-    let some = findings(&wine(&[(Quantity::Ph, "3.25"), (Quantity::FreeSo2, "30")]));
+    assert!(findings(&Case::of(&wine(&[]))).values.is_empty());
+    let some = findings(&Case::of(&wine(&[
+        (Quantity::Ph, "3.25"),
+        (Quantity::FreeSo2, "30"),
+    ])));
     assert!(value(&some, "Molecular SO₂").starts_with("1.05 mg/L"));
     assert!(some.missing.iter().any(|m| m.contains("Alcohol")) && some.chart.is_none());
-    let all = findings(&wine(&FULL));
+    let all = findings(&Case::of(&wine(&FULL)));
     assert!(all.chart.is_some() && all.changes.len() == 8);
     assert!(value(&all, "Saturation temperature").contains("±3 °C"));
     assert!(
@@ -47,7 +51,7 @@ fn values_appear_as_their_inputs_do() {
 }
 #[test]
 fn each_treatment_moves_the_wine_the_way_it_must() {
-    let f = findings(&wine(&FULL));
+    let f = findings(&Case::of(&wine(&FULL)));
     let row = |key: &str| f.changes.iter().find(|c| c.key == key).unwrap();
     let now = row("");
     assert!(
@@ -83,7 +87,7 @@ fn saturation_above_and_below_what_is_sought_is_told_apart() {
             (Quantity::Tartaric, tartaric),
             (Quantity::Malic, "3"),
         ];
-        findings(&wine(&typed))
+        findings(&Case::of(&wine(&typed)))
     };
     let says = |f: &Findings| value(f, "Saturation temperature").to_string();
     let (worst, best) = (of("2200", "6", "15"), of("150", "0.4", "8"));
@@ -124,7 +128,7 @@ fn above_the_turning_point_cold_raises_the_ph() {
             (Quantity::Tartaric, "2.5"),
         ])
     };
-    let f = findings(&red);
+    let f = findings(&Case::of(&red));
     let row = |key: &str| f.changes.iter().find(|c| c.key == key).unwrap().ph;
     assert!(row("chill_static") > row(""));
     assert!(value(&f, "When bitartrate falls").starts_with("rises"));
@@ -134,7 +138,7 @@ fn above_the_turning_point_cold_raises_the_ph() {
 fn the_acid_nobody_measured_follows_from_the_titratable_acidity() {
     let mut typed = FULL.to_vec();
     typed[4] = (Quantity::TitratableAcidity, "7.4");
-    let f = findings(&wine(&typed));
+    let f = findings(&Case::of(&wine(&typed)));
     assert!(f.values.iter().any(|v| {
         v.assumed
             .iter()
@@ -146,7 +150,7 @@ fn the_acid_nobody_measured_follows_from_the_titratable_acidity() {
 #[test]
 fn an_acidity_in_sulfuric_acid_or_equivalents_says_the_same() {
     let of = |total: &str, volatile: &str| {
-        findings(&wine(
+        findings(&Case::of(&wine(
             &[
                 &FULL[..4],
                 &[
@@ -155,7 +159,7 @@ fn an_acidity_in_sulfuric_acid_or_equivalents_says_the_same() {
                 ],
             ]
             .concat(),
-        ))
+        )))
     };
     let tartaric = of("7.4", "0.3");
     for (total, volatile) in [
@@ -193,13 +197,13 @@ fn an_acidity_in_sulfuric_acid_or_equivalents_says_the_same() {
 /// is said as the most.
 #[test]
 fn a_bound_stands_in_for_no_figure_and_no_typical_value() {
-    let f = findings(&wine(
+    let f = findings(&Case::of(&wine(
         &[
             &FULL[..4],
             &[(Quantity::Malic, "< 0.1"), (Quantity::Sugar, "<3")],
         ]
         .concat(),
-    ));
+    )));
     let assumed = |what: &str| {
         f.values
             .iter()
@@ -208,11 +212,11 @@ fn a_bound_stands_in_for_no_figure_and_no_typical_value() {
     };
     assert!(assumed("malic acid 0.05 g/L, half of the bound") && !assumed("malic acid 2"));
     assert!(value(&f, "Carbon dioxide at most").starts_with("1.5 g/L. From about 1.4"));
-    let unread = findings(&wine(&[
+    let unread = findings(&Case::of(&wine(&[
         (Quantity::Ph, "< 3.5"),
         (Quantity::FreeSo2, "30"),
         (Quantity::Alcohol, "< 12"),
-    ]));
+    ])));
     assert!(
         unread.missing.iter().any(|m| m.starts_with("pH"))
             && unread.missing.iter().any(|m| m.starts_with("Alcohol")),
@@ -221,10 +225,10 @@ fn a_bound_stands_in_for_no_figure_and_no_typical_value() {
 }
 #[test]
 fn a_sparkling_base_is_judged_at_the_alcohol_it_will_have() {
-    let f = findings(&Wine {
+    let f = findings(&Case::of(&Wine {
         style: Some(Style::SparklingBase),
         ..wine(&FULL)
-    });
+    }));
     assert!(
         f.values
             .iter()
@@ -233,18 +237,21 @@ fn a_sparkling_base_is_judged_at_the_alcohol_it_will_have() {
 }
 #[test]
 fn contradictions_and_ranges_are_said_not_computed() {
-    let f = findings(&wine(&[
+    let f = findings(&Case::of(&wine(&[
         (Quantity::Ph, "2.9"),
         (Quantity::Alcohol, "12"),
         (Quantity::Potassium, "2400"),
         (Quantity::Tartaric, "1.0"),
         (Quantity::Malic, "0.5"),
-    ]));
+    ])));
     assert!(
         value(&f, "Bitartrate").contains("check pH, potassium and tartaric acid")
             && f.changes.is_empty()
     );
-    let strong = findings(&wine(&[(Quantity::Alcohol, "23.5"), (Quantity::Ph, "3.6")]));
+    let strong = findings(&Case::of(&wine(&[
+        (Quantity::Alcohol, "23.5"),
+        (Quantity::Ph, "3.6"),
+    ])));
     assert!(
         value(&strong, "Freezing point").starts_with("Find this wine's freezing point first")
             && value(&strong, "Freezing point").contains("0 to 22")
@@ -273,8 +280,8 @@ fn no_wine_is_chilled_to_where_it_freezes() {
         stillbright::work_order::sheet::text(
             "",
             &stillbright::work_order::sheet::of_order(
-                w,
-                &stillbright::work_order::order::work_order(w),
+                &Case::of(w),
+                &stillbright::work_order::order::work_order(&Case::of(w)),
             ),
         )
     };
@@ -283,7 +290,7 @@ fn no_wine_is_chilled_to_where_it_freezes() {
         "0.5", "4", "6", "7.9", "8", "8.5", "12", "15.5", "16", "17", "19", "20",
     ] {
         let w = chilled(alcohol, "1");
-        let target = stillbright::derived::coldest(&w).unwrap();
+        let target = stillbright::derived::coldest(&Case::of(&w)).unwrap();
         let freezes = stillbright::chemistry::cold::freezing_point(
             PercentVol(alcohol.parse().unwrap()),
             GPerL(1.0),
@@ -296,7 +303,7 @@ fn no_wine_is_chilled_to_where_it_freezes() {
         );
         last = target;
         let shown = stillbright::units::show::fixed(target, 1);
-        let (f, paper) = (findings(&w), paper(&w));
+        let (f, paper) = (findings(&Case::of(&w)), paper(&w));
         assert!(
             value(&f, "Freezing point").contains(&format!("chill to {shown} °C")),
             "{alcohol}"
@@ -328,20 +335,25 @@ fn no_wine_is_chilled_to_where_it_freezes() {
             paper.contains("! Find this wine's freezing point first") && !paper.contains("Wine at"),
             "{paper}"
         );
-        assert!(findings(&w).changes.iter().all(|c| c.key != "chill_static"));
+        assert!(
+            findings(&Case::of(&w))
+                .changes
+                .iter()
+                .all(|c| c.key != "chill_static")
+        );
     }
 }
 #[test]
 fn a_reading_from_before_the_last_change_gives_nothing() {
-    let f = findings(&Wine {
+    let f = findings(&Case::of(&Wine {
         stale: vec![Quantity::Ph],
         ..wine(&FULL)
-    });
+    }));
     assert!(f.chart.is_none() && f.missing.iter().any(|m| m.starts_with("pH")));
 }
 #[test]
 fn calcium_gets_a_threshold_and_no_model() {
-    let f = findings(&wine(&[(Quantity::Calcium, "92")]));
+    let f = findings(&Case::of(&wine(&[(Quantity::Calcium, "92")])));
     assert_eq!(value(&f, "Calcium tartrate"), "a risk");
     assert!(
         f.values
@@ -359,7 +371,7 @@ fn calcium_gets_a_threshold_and_no_model() {
 fn the_gas_of_the_sugar_is_said_up_to_the_bottle_that_bursts() {
     let says = |sugar: &str| {
         value(
-            &findings(&wine(&[(Quantity::Sugar, sugar)])),
+            &findings(&Case::of(&wine(&[(Quantity::Sugar, sugar)]))),
             "Carbon dioxide",
         )
         .to_string()
@@ -392,13 +404,13 @@ fn metabisulfite_for_the_lot_minds_the_legal_total() {
     };
     // 28.5 needed for 0.8; 16.5 more, half of it staying free, in 25 hL.
     assert!(
-        value(&findings(&w), "Metabisulfite").starts_with("143 g (")
-            && value(&findings(&w), "Metabisulfite").contains("of the 200 allowed")
+        value(&findings(&Case::of(&w)), "Metabisulfite").starts_with("143 g (")
+            && value(&findings(&Case::of(&w)), "Metabisulfite").contains("of the 200 allowed")
     );
     w.analyses.insert(Quantity::TotalSo2, AsTyped("180".into()));
-    assert!(value(&findings(&w), "Metabisulfite").contains("over the limit of 200"));
+    assert!(value(&findings(&Case::of(&w)), "Metabisulfite").contains("over the limit of 200"));
     w.analyses.insert(Quantity::FreeSo2, AsTyped("40".into()));
-    assert!(value(&findings(&w), "Metabisulfite").starts_with("none"));
+    assert!(value(&findings(&Case::of(&w)), "Metabisulfite").starts_with("none"));
 }
 #[test]
 fn the_ranking_for_too_much_acid_follows_the_charge_balance() {
@@ -407,7 +419,7 @@ fn the_ranking_for_too_much_acid_follows_the_charge_balance() {
         stage: Some(Stage::Dry),
         ..wine(&FULL)
     };
-    let a = stillbright::advice::advise(&w, None);
+    let a = stillbright::advice::advise(&Case::of(&w), None);
     let r = a.problems[0]
         .ranked
         .iter()

@@ -9,16 +9,17 @@
 mod chance;
 
 use proptest::prelude::*;
+use stillbright::case::Case;
 use stillbright::diagnosis::{Diagnosis, diagnose, share};
 use stillbright::knowledge::{CAUSES, SIGNS};
 use stillbright::wine::Map;
 use stillbright::wine::*;
 
 fn of(observed: Map<String, bool>) -> Diagnosis {
-    diagnose(&Wine {
+    diagnose(&Case::of(&Wine {
         observed,
         ..Wine::default()
-    })
+    }))
 }
 fn seen(answers: &[(&str, bool)]) -> Diagnosis {
     assert!(
@@ -248,22 +249,28 @@ fn the_colour_of_the_wine_rules_causes_out() {
         ..Wine::default()
     };
     assert_eq!(
-        top(&diagnose(&of(Colour::White, &[("pink", true)]))),
+        top(&diagnose(&Case::of(&of(Colour::White, &[("pink", true)])))),
         "pinking"
     );
     assert_ne!(
-        top(&diagnose(&of(Colour::Red, &[("after_air", true)]))),
+        top(&diagnose(&Case::of(&of(
+            Colour::Red,
+            &[("after_air", true)]
+        )))),
         "pinking"
     );
     let deposit = [("coloured_deposit", true), ("in_cold", true)];
-    assert_eq!(top(&diagnose(&of(Colour::Red, &deposit))), "colour_matter");
-    let white = diagnose(&of(Colour::White, &deposit));
+    assert_eq!(
+        top(&diagnose(&Case::of(&of(Colour::Red, &deposit)))),
+        "colour_matter"
+    );
+    let white = diagnose(&Case::of(&of(Colour::White, &deposit)));
     assert!(white.causes.iter().all(|c| {
         !["colour_matter", "bitartrate_colour", "quercetin"].contains(&c.key) || c.share < 0.1
     }));
     let mut asked = Vec::new();
     while let Some(next) =
-        stillbright::diagnosis::diagnose_passing(&of(Colour::Red, &[]), &asked).next
+        stillbright::diagnosis::diagnose_passing(&Case::of(&of(Colour::Red, &[])), &asked).next
     {
         asked.push(next.key);
     }
@@ -282,7 +289,7 @@ fn asked_for(observed: Map<String, bool>) -> Vec<&'static str> {
             ..Wine::default()
         },
     );
-    while let Some(next) = stillbright::diagnosis::diagnose_passing(&wine, &asked).next {
+    while let Some(next) = stillbright::diagnosis::diagnose_passing(&Case::of(&wine), &asked).next {
         asked.push(next.key);
     }
     asked

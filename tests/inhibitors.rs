@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, missing_docs)]
 
 use stillbright::advice::advise;
+use stillbright::case::Case;
 use stillbright::knowledge::{TREATMENTS, Treatment};
 use stillbright::route::routes;
 use stillbright::treatment::Reason;
@@ -84,8 +85,8 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
     let all = inhibitors();
     assert!(all.len() >= 4);
     let wine = white("30");
-    let advice = advise(&wine, today());
-    let found = routes(&wine, today());
+    let advice = advise(&Case::of(&wine), today());
+    let found = routes(&Case::of(&wine), today());
     assert!(
         found.found > 0 && !found.routes.is_empty(),
         "{}",
@@ -141,13 +142,13 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
             ..wine.clone()
         };
         assert_eq!(
-            trial::read(&tried, t).unwrap().outcome,
+            trial::read(&Case::of(&tried), t).unwrap().outcome,
             Outcome::OutOfReach,
             "{}",
             t.key
         );
-        assert!(trial::dose_for(&tried, t).is_none());
-        let order = work_order(&tried);
+        assert!(trial::dose_for(&Case::of(&tried), t).is_none());
+        let order = work_order(&Case::of(&tried));
         assert!(
             order.steps[0].amount.is_none()
                 && order.steps[0]
@@ -170,11 +171,11 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
             ..PlanStep::default()
         }];
         assert!(
-            work_order(&Wine {
+            work_order(&Case::of(&Wine {
                 trials: vec![word],
                 plan,
                 ..wine.clone()
-            })
+            }))
             .steps[0]
                 .amount
                 .is_none(),
@@ -189,7 +190,7 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
 fn what_nobody_measured_shuts_nothing_out() {
     let left_out = |wine: &Wine| {
         let of = |t: &&&Treatment| {
-            stillbright::treatment::suit::reasons(wine, t)
+            stillbright::treatment::suit::reasons(&Case::of(wine), t)
                 .iter()
                 .any(|r| {
                     matches!(
@@ -218,7 +219,7 @@ fn what_nobody_measured_shuts_nothing_out() {
     assert!(left_out(&chilled).is_empty());
     // Near the limit it says so.
     let says = |drop: &str| {
-        let advice = advise(&white(drop), today());
+        let advice = advise(&Case::of(&white(drop)), today());
         advice.problems[0]
             .ranked
             .iter()
@@ -240,15 +241,18 @@ fn a_saturation_temperature_shuts_out_what_it_bounds() {
     wine.measured_on
         .insert(Quantity::SaturationTemperature, typed("2026-11-28"));
     let out = |wine: &Wine| {
-        advise(wine, today()).problems[0].left_out.iter().any(|l| {
-            l.key == "cmc"
-                && matches!(
-                    l.reasons[0],
-                    Reason::Closed {
-                        by: Closed::Reading { .. }
-                    }
-                )
-        })
+        advise(&Case::of(wine), today()).problems[0]
+            .left_out
+            .iter()
+            .any(|l| {
+                l.key == "cmc"
+                    && matches!(
+                        l.reasons[0],
+                        Reason::Closed {
+                            by: Closed::Reading { .. }
+                        }
+                    )
+            })
     };
     assert!(out(&wine));
     let mut colder = wine.clone();
@@ -268,7 +272,7 @@ fn a_saturation_temperature_shuts_out_what_it_bounds() {
 #[test]
 fn the_bench_of_an_inhibitor_is_read_in_the_cold() {
     for t in inhibitors() {
-        let read = trial::quantities(&white("9"), t);
+        let read = trial::quantities(&Case::of(&white("9")), t);
         assert!(
             read[0] == Quantity::ColdHold
                 && !read.contains(&Quantity::ConductivityDrop)
@@ -278,7 +282,7 @@ fn the_bench_of_an_inhibitor_is_read_in_the_cold() {
         );
         let mut wine = white("9");
         assert_eq!(
-            trial::open(&mut wine, t).unwrap().quantity,
+            trial::write::open(&mut wine, t).unwrap().quantity,
             Some(Quantity::ColdHold)
         );
         // The least rung that held is the dose.
@@ -286,7 +290,7 @@ fn the_bench_of_an_inhibitor_is_read_in_the_cold() {
             trials: vec![ladder(t)],
             ..white("9")
         };
-        let found = trial::read(&tried, t).unwrap();
+        let found = trial::read(&Case::of(&tried), t).unwrap();
         assert_eq!(
             (found.outcome, found.recommended),
             (Outcome::Found, Some(t.dose.unwrap().ladder[2])),
@@ -301,7 +305,10 @@ fn the_bench_of_an_inhibitor_is_read_in_the_cold() {
             trials: vec![none],
             ..white("9")
         };
-        assert_eq!(trial::read(&none, t).unwrap().outcome, Outcome::NoneReached);
+        assert_eq!(
+            trial::read(&Case::of(&none), t).unwrap().outcome,
+            Outcome::NoneReached
+        );
         let mut drop = ladder(t);
         drop.quantity = Some(Quantity::ConductivityDrop);
         drop.rungs
@@ -316,21 +323,21 @@ fn the_bench_of_an_inhibitor_is_read_in_the_cold() {
             }],
             ..white("9")
         };
-        let found = trial::read(&drop, t).unwrap();
+        let found = trial::read(&Case::of(&drop), t).unwrap();
         assert!(
             found.outcome == Outcome::NotJudged
                 && found.answer.contains("does not judge this treatment"),
             "{}",
             found.answer
         );
-        assert!(trial::dose_for(&drop, t).is_none());
+        assert!(trial::dose_for(&Case::of(&drop), t).is_none());
     }
 }
 
 fn paper(wine: &Wine) -> String {
     stillbright::work_order::sheet::text(
         "",
-        &stillbright::work_order::sheet::of_order(wine, &work_order(wine)),
+        &stillbright::work_order::sheet::of_order(&Case::of(wine), &work_order(&Case::of(wine))),
     )
 }
 
@@ -346,7 +353,7 @@ fn the_order_measures_an_inhibitor_by_the_cold_hold_and_counts_its_days() {
             }],
             ..white("9")
         };
-        let order = work_order(&wine);
+        let order = work_order(&Case::of(&wine));
         let again = order.again();
         assert!(
             again.contains(&Quantity::ColdHold) && !again.contains(&Quantity::ConductivityDrop),
@@ -382,7 +389,7 @@ fn the_order_measures_an_inhibitor_by_the_cold_hold_and_counts_its_days() {
         }],
         ..white("9")
     };
-    let order = work_order(&clay);
+    let order = work_order(&Case::of(&clay));
     assert_eq!((order.steps[0].trial_days, order.test_days()), (2.0, 5.0));
     // After cold alone the mini-contact test still judges; with an inhibitor behind it, what is
     // measured in the end is the hold.
@@ -394,7 +401,7 @@ fn the_order_measures_an_inhibitor_by_the_cold_hold_and_counts_its_days() {
                 ..PlanStep::default()
             })
             .collect();
-        work_order(&Wine { plan, ..white("9") })
+        work_order(&Case::of(&Wine { plan, ..white("9") }))
     };
     assert!(
         both(&["chill_static"])
@@ -430,7 +437,7 @@ fn the_record_asks_for_a_cold_hold_after_the_dose() {
                 .insert(Quantity::ConductivityDrop, typed("2026-12-18"));
             wine.analyses.insert(Quantity::ColdHold, typed(hold));
             wine.measured_on.insert(Quantity::ColdHold, typed(day));
-            let r = ready(&wine, Day::read("2026-12-18"));
+            let r = ready(&Case::of(&wine), Day::read("2026-12-18"));
             assert!(
                 r.evidence.iter().all(|e| e.key != "bitartrate"),
                 "{}",
@@ -451,7 +458,7 @@ fn the_record_asks_for_a_cold_hold_after_the_dose() {
 
 fn routes_with(wine: &Wine) -> Vec<stillbright::route::Route> {
     let held: Vec<&str> = inhibitors().iter().map(|t| t.key).collect();
-    routes(wine, today())
+    routes(&Case::of(wine), today())
         .routes
         .into_iter()
         .filter(|r| r.key.split('+').any(|k| held.contains(&k)))
@@ -471,7 +478,7 @@ fn a_route_leaves_an_inhibitor_to_the_cold_hold() {
         .map(|k| (k, KitEntry::of(KitMeans::No)))
         .into_iter()
         .collect();
-    let all = routes(&wine, today());
+    let all = routes(&Case::of(&wine), today());
     assert!(
         all.answer
             .ends_with("A test decides, not draws: crystals in the cold hold at −4 °C.")
@@ -553,7 +560,7 @@ fn a_route_leaves_an_inhibitor_to_the_cold_hold() {
         kit: Default::default(),
         ..wine.clone()
     };
-    let all = routes(&cold, today());
+    let all = routes(&Case::of(&cold), today());
     let chilled = all.routes.iter().find(|r| r.judged_by.is_empty()).unwrap();
     assert!(
         chilled.probability >= 0.9
@@ -575,7 +582,7 @@ fn the_draws_of_a_route_are_those_of_its_other_needs() {
         .map(|k| (k, KitEntry::of(KitMeans::No)))
         .into_iter()
         .collect();
-    let all = routes(&wine, today());
+    let all = routes(&Case::of(&wine), today());
     assert!(
         all.answer.contains("all other needs met in ")
             && all
@@ -605,7 +612,7 @@ fn the_draws_of_a_route_are_those_of_its_other_needs() {
         plan: stillbright::route::plan::plan(&found[0]),
         ..wine
     };
-    let says = stillbright::route::plan::chosen(&taken, today())
+    let says = stillbright::route::plan::chosen(&Case::of(&taken), today())
         .unwrap()
         .says;
     assert!(

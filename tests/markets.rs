@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
 use stillbright::advice::{Advice, advise};
+use stillbright::case::Case;
 use stillbright::knowledge::{Dose, Estimate, TREATMENTS, Treatment};
 use stillbright::law::{Legality, findings, hardest, organic, so2_limit};
 use stillbright::route::routes;
@@ -52,7 +53,10 @@ fn a_border_rule_that_was_not_read_reorders_nothing() {
         for far in [Market::Gb, Market::Za, Market::Cl, Market::Ar] {
             let home = wine(colour, Market::Eu, &[Market::Eu], Problem::ALL);
             let sold = wine(colour, Market::Eu, &[Market::Eu, far], Problem::ALL);
-            let (near, there) = (advise(&home, today()), advise(&sold, today()));
+            let (near, there) = (
+                advise(&Case::of(&home), today()),
+                advise(&Case::of(&sold), today()),
+            );
             assert_eq!(outcome(&near), outcome(&there), "{far:?}");
             assert!(near.law.is_empty());
             assert_eq!(there.law.len(), 1);
@@ -66,11 +70,16 @@ fn a_border_rule_that_was_not_read_reorders_nothing() {
     let few = [Problem::Protein, Problem::Crystals];
     let (near, there) = (
         routes(
-            &wine(Colour::White, Market::Eu, &[Market::Eu], &few),
+            &Case::of(&wine(Colour::White, Market::Eu, &[Market::Eu], &few)),
             today(),
         ),
         routes(
-            &wine(Colour::White, Market::Eu, &[Market::Eu, Market::Gb], &few),
+            &Case::of(&wine(
+                Colour::White,
+                Market::Eu,
+                &[Market::Eu, Market::Gb],
+                &few,
+            )),
             today(),
         ),
     );
@@ -96,7 +105,7 @@ fn what_was_read_of_an_import_law_binds() {
             ..wine(Colour::White, Market::Eu, &[*sold], &[Problem::Crystals])
         };
         for t in TREATMENTS.iter() {
-            let found = findings(&w, t);
+            let found = findings(&Case::of(&w), t);
             let Some(there) = found.get(1) else { continue };
             assert!(!found[0].border_unread, "the law at home is no border");
             let bound = hardest(&found).unwrap();
@@ -116,7 +125,7 @@ fn what_was_read_of_an_import_law_binds() {
                 );
             }
             if there.legality == Legality::Forbidden && found[0].legality != Legality::Forbidden {
-                assert!(!reasons(&w, t).is_empty());
+                assert!(!reasons(&Case::of(&w), t).is_empty());
                 refused += 1;
             }
             believed += usize::from(
@@ -132,12 +141,12 @@ fn what_was_read_of_an_import_law_binds() {
     );
     // Believed to be refused in Japan: behind what no text speaks against.
     let a = advise(
-        &wine(
+        &Case::of(&wine(
             Colour::White,
             Market::Eu,
             &[Market::Jp],
             &[Problem::Crystals],
-        ),
+        )),
         today(),
     );
     let place = |key: &str| {
@@ -167,7 +176,7 @@ fn with_no_home_an_unread_law_stays_unverified() {
             &[Problem::Protein],
         )
     };
-    let a = advise(&w, today());
+    let a = advise(&Case::of(&w), today());
     assert!(
         a.law.is_empty()
             && a.problems[0]
@@ -184,7 +193,7 @@ fn settling_and_racking_are_no_question_of_law() {
             let w = wine(Colour::Red, *made, &[*sold], &[Problem::Haze]);
             for key in ["wait_rack", "racking"] {
                 assert!(
-                    findings(&w, of(key))
+                    findings(&Case::of(&w), of(key))
                         .iter()
                         .all(|f| f.legality.allows() && !f.border_unread),
                     "{key}: {made:?} to {sold:?}"
@@ -215,7 +224,7 @@ fn papers_say_an_unread_border_once() {
             &[Problem::Protein],
         )
     };
-    let order = work_order(&w);
+    let order = work_order(&Case::of(&w));
     assert!(
         order.steps.iter().all(|s| s
             .marks
@@ -224,14 +233,14 @@ fn papers_say_an_unread_border_once() {
         "{:?}",
         order.steps[0].marks
     );
-    let paper = sheet::text("Order", &sheet::of_order(&w, &order));
+    let paper = sheet::text("Order", &sheet::of_order(&Case::of(&w), &order));
     assert_eq!(
         paper.matches("Import rule not read: Great Britain").count(),
         1,
         "{paper}"
     );
     assert!(
-        !stillbright::trial::design::design(&w, of("bentonite_sodium"))
+        !stillbright::trial::design::design(&Case::of(&w), of("bentonite_sodium"))
             .unwrap()
             .unverified
     );
@@ -255,14 +264,14 @@ fn organic_red(schemes: &[Organic], total: &str) -> Wine {
     }
 }
 fn ranks(w: &Wine, key: &str) -> bool {
-    advise(w, today()).problems[0]
+    advise(&Case::of(w), today()).problems[0]
         .ranked
         .iter()
         .any(|r| r.key == key)
 }
 
 fn most(w: &Wine) -> f64 {
-    so2_limit(w).unwrap().most
+    so2_limit(&Case::of(w)).unwrap().most
 }
 
 /// What is ticked decides: the scheme named binds alone, and none that is only assumed forbids
@@ -277,7 +286,7 @@ fn the_claim_organic_does_not_forbid_sulfites_unasked() {
     let none_added = organic_red(&[Organic::Us], "60");
     assert!(!ranks(&none_added, "sulfur_dioxide") && (most(&none_added) - 10.0).abs() < 1e-9);
     assert!(
-        reasons(&none_added, of("sulfur_dioxide"))
+        reasons(&Case::of(&none_added), of("sulfur_dioxide"))
             .iter()
             .all(|r| matches!(
                 r,
@@ -296,13 +305,17 @@ fn the_claim_organic_does_not_forbid_sulfites_unasked() {
         let forbids = |s: &Organic| {
             organic(*s, of("sulfur_dioxide")).is_some_and(|r| r.verdict == Verdict::Forbidden)
         };
-        assert!(!w.schemes().iter().any(forbids), "{market:?}");
+        assert!(!Case::of(&w).schemes().iter().any(forbids), "{market:?}");
     }
 }
 
 #[test]
 fn what_was_taken_for_organic_is_said_with_where_to_change_it() {
-    let said = |schemes: &[Organic]| advise(&organic_red(schemes, "60"), today()).law.join(" ");
+    let said = |schemes: &[Organic]| {
+        advise(&Case::of(&organic_red(schemes, "60")), today())
+            .law
+            .join(" ")
+    };
     let open = said(&[]);
     assert!(
         open.contains("taken for it: EU organic, US made with organic grapes.")
@@ -319,13 +332,13 @@ fn what_was_taken_for_organic_is_said_with_where_to_change_it() {
         ..organic_red(&[], "60")
     };
     assert!(
-        advise(&far, today())
+        advise(&Case::of(&far), today())
             .law
             .join(" ")
             .contains("no organic list is checked")
     );
     assert!(
-        routes(&organic_red(&[], "60"), today())
+        routes(&Case::of(&organic_red(&[], "60")), today())
             .law
             .join(" ")
             .contains("taken for it")
@@ -335,7 +348,7 @@ fn what_was_taken_for_organic_is_said_with_where_to_change_it() {
 /// A limit of the scheme is a reason of the claim, once; one of the law is the law's.
 #[test]
 fn a_limit_of_a_scheme_is_no_law_of_the_market() {
-    let because = |w: &Wine| reasons(w, of("sulfur_dioxide"));
+    let because = |w: &Wine| reasons(&Case::of(w), of("sulfur_dioxide"));
     let over = organic_red(&[Organic::Eu], "99");
     assert!(
         matches!(
@@ -367,7 +380,12 @@ fn a_limit_of_a_scheme_is_no_law_of_the_market() {
 fn a_permission_for_one_use_is_none_for_another() {
     let mut bound = 0;
     for made in [Market::Eu, Market::Gb, Market::Us, Market::Au] {
-        for p in advise(&wine(Colour::Red, made, &[made], Problem::ALL), today()).problems {
+        for p in advise(
+            &Case::of(&wine(Colour::Red, made, &[made], Problem::ALL)),
+            today(),
+        )
+        .problems
+        {
             for r in &p.ranked {
                 assert!(
                     r.law
@@ -390,9 +408,12 @@ fn a_permission_for_one_use_is_none_for_another() {
 fn the_membrane_with_carbon_is_not_for_smoke_in_the_union() {
     let key = "membrane_carbon";
     let list = |made: Market, problem: Problem| {
-        advise(&wine(Colour::Red, made, &[made], &[problem]), today())
-            .problems
-            .remove(0)
+        advise(
+            &Case::of(&wine(Colour::Red, made, &[made], &[problem])),
+            today(),
+        )
+        .problems
+        .remove(0)
     };
     for made in [Market::Eu, Market::Gb] {
         let smoke = list(made, Problem::Smoke);
@@ -419,19 +440,24 @@ fn the_membrane_with_carbon_is_not_for_smoke_in_the_union() {
     );
     // Sold elsewhere, the law of where it is made still binds.
     let away = advise(
-        &wine(Colour::Red, Market::Eu, &[Market::Au], &[Problem::Smoke]),
+        &Case::of(&wine(
+            Colour::Red,
+            Market::Eu,
+            &[Market::Au],
+            &[Problem::Smoke],
+        )),
         today(),
     );
     assert!(away.problems[0].ranked.iter().all(|r| r.key != key));
     // Both named: it may be chosen for the odour, and counts for nothing against the smoke.
     let both = |made: Market| {
         stillbright::route::instance::build(
-            &wine(
+            &Case::of(&wine(
                 Colour::Red,
                 made,
                 &[made],
                 &[Problem::OffOdour, Problem::Smoke],
-            ),
+            )),
             None,
             8,
         )
@@ -455,10 +481,10 @@ fn the_membrane_with_carbon_is_not_for_smoke_in_the_union() {
         ..PlanStep::default()
     };
     let planned = |problems: &[Problem]| {
-        work_order(&Wine {
+        work_order(&Case::of(&Wine {
             plan: vec![step.clone()],
             ..wine(Colour::Red, Market::Eu, &[Market::Eu], problems)
-        })
+        }))
     };
     let told = |problems: &[Problem]| {
         planned(problems).steps[0]
@@ -478,7 +504,7 @@ fn the_membrane_with_carbon_is_not_for_smoke_in_the_union() {
 fn seeding_with_bitartrate_is_no_deacidification_in_the_union() {
     let has = |problem: Problem| {
         advise(
-            &wine(Colour::White, Market::Eu, &[Market::Eu], &[problem]),
+            &Case::of(&wine(Colour::White, Market::Eu, &[Market::Eu], &[problem])),
             today(),
         )
         .problems[0]
@@ -495,10 +521,10 @@ fn seeding_with_bitartrate_is_no_deacidification_in_the_union() {
 #[test]
 fn a_wine_of_unknown_colour_gets_the_tightest_limit_on_sulfur_dioxide() {
     let most = |market: Market, colour: Option<Colour>| {
-        so2_limit(&Wine {
+        so2_limit(&Case::of(&Wine {
             colour,
             ..wine(Colour::Red, market, &[market], &[])
-        })
+        }))
         .map(|l| l.most)
     };
     let of_colours = [None, Some(Colour::Red), Some(Colour::White)].map(|c| most(Market::Eu, c));
@@ -531,7 +557,7 @@ fn a_limit_at_the_least_useful_dose_leaves_that_dose() {
         ..*of("pvpp")
     };
     let too_low = |t: &Treatment| {
-        reasons(&w, t).iter().any(|r| matches!(r, Reason::Law { text, .. } if text.contains("below the least useful dose")))
+        reasons(&Case::of(&w), t).iter().any(|r| matches!(r, Reason::Law { text, .. } if text.contains("below the least useful dose")))
     };
     assert!(!too_low(&useful_from(80.0)) && too_low(&useful_from(80.5)));
 }

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, missing_docs)]
 
 use stillbright::advice::{ProblemAdvice, advise};
+use stillbright::case::Case;
 use stillbright::derived::findings;
 use stillbright::knowledge::{ORDER, PROBLEMS, TREATMENTS};
 use stillbright::stability::{Status, stabilities};
@@ -17,10 +18,10 @@ fn typed(list: &[(Quantity, &str)]) -> stillbright::wine::Map<Quantity, AsTyped>
 }
 fn for_problem(wine: &Wine, problem: Problem) -> ProblemAdvice {
     advise(
-        &Wine {
+        &Case::of(&Wine {
             problems: vec![problem],
             ..wine.clone()
-        },
+        }),
         Day::read("2026-11-25"),
     )
     .problems
@@ -72,7 +73,7 @@ fn the_journey_chooses_the_heat_test() {
         ..Wine::default()
     };
     let protein = |wine: &Wine| {
-        stabilities(wine)
+        stabilities(&Case::of(wine))
             .into_iter()
             .filter(|s| s.name.starts_with("Protein"))
             .collect::<Vec<_>>()
@@ -191,14 +192,14 @@ fn a_cloudy_juice_is_tested_for_pectin_first() {
             .unwrap()
             .by_trial
     );
-    let d = stillbright::diagnosis::diagnose(&Wine {
+    let d = stillbright::diagnosis::diagnose(&Case::of(&Wine {
         observed: [
             ("even_haze".to_string(), true),
             ("alcohol_strings".to_string(), true),
         ]
         .into(),
         ..Wine::default()
-    });
+    }));
     let cause = stillbright::knowledge::CAUSES
         .iter()
         .find(|c| c.key == d.causes[0].key)
@@ -374,7 +375,7 @@ fn the_cold_test_is_named_with_its_conditions() {
         colour: Some(Colour::White),
         ..Wine::default()
     };
-    let s = stabilities(&w)
+    let s = stabilities(&Case::of(&w))
         .into_iter()
         .find(|s| s.key == "bitartrate")
         .unwrap();
@@ -391,7 +392,7 @@ fn a_nominal_pad_is_not_sterile() {
         ..Wine::default()
     };
     assert_eq!(
-        stabilities(&w)
+        stabilities(&Case::of(&w))
             .into_iter()
             .find(|s| s.key == "refermentation")
             .unwrap()
@@ -419,7 +420,7 @@ fn a_partly_malolactic_white_is_filtered_rather_than_given_lysozyme() {
     };
     let p = for_problem(&w, Problem::Microbes);
     assert!(place(&p, "membrane_045") < place(&p, "lysozyme"));
-    let f = findings(&w);
+    let f = findings(&Case::of(&w));
     // 26 to 42 mg/L of free SO2 hold 0.5 to 0.8 molecular there.
     assert!(
         f.values
@@ -436,7 +437,7 @@ fn at_high_ph_so_much_sulfur_is_called_impractical() {
         ..Wine::default()
     };
     assert!(
-        findings(&w).values[0]
+        findings(&Case::of(&w)).values[0]
             .value
             .contains("lower the pH or take another hurdle")
     );
@@ -488,7 +489,7 @@ fn without_sulfites_oxygen_and_filtration_are_what_is_left() {
         ..Wine::default()
     };
     assert_eq!(
-        stabilities(&w)
+        stabilities(&Case::of(&w))
             .into_iter()
             .find(|s| s.key == "oxygen")
             .unwrap()

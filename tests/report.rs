@@ -4,6 +4,7 @@
 use serde_json::Value;
 use stillbright::advice::advise;
 use stillbright::book::read_file;
+use stillbright::case::Case;
 use stillbright::report::{Everything, everything};
 use stillbright::route::plan::{Judged, chosen};
 use stillbright::route::routes;
@@ -97,10 +98,13 @@ fn everything_is_what_the_parts_are() {
             record,
             laboratory,
             ..
-        } = everything(&wine, today());
+        } = everything(&Case::of(&wine), today());
         assert_eq!(
             (advice, found),
-            (advise(&wine, today()), routes(&wine, today()))
+            (
+                advise(&Case::of(&wine), today()),
+                routes(&Case::of(&wine), today())
+            )
         );
         assert_eq!(
             (&order.wine, &record.wine, &laboratory.wine),
@@ -118,14 +122,14 @@ fn everything_is_what_the_parts_are() {
         );
         assert_eq!(
             laboratory.asked.is_empty(),
-            request(&wine, &stabilities(&wine), today()).is_empty()
+            request(&Case::of(&wine), &stabilities(&Case::of(&wine)), today()).is_empty()
         );
     }
 }
 
 #[test]
 fn the_report_of_a_planned_wine_has_its_values() {
-    let json = serde_json::to_value(everything(&planned(), today())).unwrap();
+    let json = serde_json::to_value(everything(&Case::of(&planned()), today())).unwrap();
     let step = &json["order"]["order"]["steps"][0];
     assert_eq!(
         (
@@ -180,7 +184,7 @@ fn whether_the_route_that_was_taken_holds_has_a_key() {
     let of = |change: &dyn Fn(&mut Wine)| {
         let mut wine = planned();
         change(&mut wine);
-        let c = chosen(&wine, today()).unwrap();
+        let c = chosen(&Case::of(&wine), today()).unwrap();
         assert_eq!(
             c.holds,
             matches!(

@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, missing_docs)]
 
 use stillbright::advice::advise;
+use stillbright::case::Case;
 use stillbright::knowledge::TREATMENTS;
 use stillbright::route::{Routes, routes};
 use stillbright::treatment::sugar;
@@ -33,7 +34,7 @@ fn wine(stage: Stage, problems: &[Problem], analyses: &[(Quantity, &str)]) -> Wi
 }
 
 fn first(wine: &Wine, problem: Problem) -> Option<&'static str> {
-    advise(wine, today())
+    advise(&Case::of(wine), today())
         .problems
         .iter()
         .find(|p| p.problem == problem)?
@@ -43,7 +44,7 @@ fn first(wine: &Wine, problem: Problem) -> Option<&'static str> {
 }
 
 fn answer(wine: &Wine, problem: Problem) -> String {
-    advise(wine, today())
+    advise(&Case::of(wine), today())
         .problems
         .into_iter()
         .find(|p| p.problem == problem)
@@ -103,7 +104,7 @@ fn with_sugar_left_every_route_and_first_place_has_its_barrier() {
                     wine.kit
                         .insert(Kit::DosingUnit, KitEntry::of(KitMeans::Owned));
                 }
-                let all = routes(&wine, today());
+                let all = routes(&Case::of(&wine), today());
                 assert!(!all.routes.is_empty(), "{}", all.answer);
                 each_has_a_barrier(&all);
                 assert!(
@@ -121,7 +122,7 @@ fn with_sugar_left_every_route_and_first_place_has_its_barrier() {
         &[(Quantity::Sugar, "0.2")],
     );
     assert!(
-        routes(&dry, today())
+        routes(&Case::of(&dry), today())
             .routes
             .iter()
             .any(|r| !r.steps.iter().any(|s| BARRIERS.contains(&s.key)))
@@ -133,7 +134,7 @@ fn with_sugar_left_every_route_and_first_place_has_its_barrier() {
 #[test]
 fn sorbate_is_never_enough_and_asks_for_a_finished_clear_wine() {
     let place = |w: &Wine| {
-        advise(w, today()).problems[0]
+        advise(&Case::of(w), today()).problems[0]
             .ranked
             .iter()
             .find(|r| r.key == "sorbate")
@@ -152,7 +153,7 @@ fn sorbate_is_never_enough_and_asks_for_a_finished_clear_wine() {
     );
     shown.malolactic = Some(Malolactic::Blocked);
     assert!(place(&shown).is_some_and(|r| r.never_enough && r.helper));
-    each_has_a_barrier(&routes(&shown, today()));
+    each_has_a_barrier(&routes(&Case::of(&shown), today()));
     shown.malolactic = Some(Malolactic::Pending);
     assert!(place(&shown).is_none());
 }
@@ -179,7 +180,7 @@ fn a_fermenting_sweet_wine_is_never_told_that_all_is_well() {
                         &[(Quantity::Sugar, sugar)],
                     )
                 };
-                let all = routes(&w, today());
+                let all = routes(&Case::of(&w), today());
                 assert!(
                     !all.answer.contains("no treatment is called for"),
                     "{}",
@@ -206,9 +207,12 @@ fn nothing_is_called_for_only_where_every_need_was_measured_and_is_inside() {
                 style: Some(Style::StillDry),
                 ..wine(stage, &[Problem::VolatileAcidity], typed)
             };
-            let unmeasured = routes(&va(&[]), today()).answer;
+            let unmeasured = routes(&Case::of(&va(&[])), today()).answer;
             assert!(!unmeasured.contains(calm), "{unmeasured}");
-            let inside = routes(&va(&[(Quantity::VolatileAcidity, "0.3")]), today());
+            let inside = routes(
+                &Case::of(&va(&[(Quantity::VolatileAcidity, "0.3")])),
+                today(),
+            );
             assert!(
                 inside.routes.is_empty() || inside.answer.contains(calm),
                 "{}",
@@ -224,7 +228,11 @@ fn nothing_is_called_for_only_where_every_need_was_measured_and_is_inside() {
             &[(Quantity::Turbidity, ntu), (Quantity::Sugar, "0.3")],
         )
     };
-    assert!(routes(&clear("0.3"), today()).answer.contains(calm));
+    assert!(
+        routes(&Case::of(&clear("0.3")), today())
+            .answer
+            .contains(calm)
+    );
     let near = clear("0.95");
     assert!(
         answer(&near, Problem::Haze).contains("too near"),
@@ -232,9 +240,9 @@ fn nothing_is_called_for_only_where_every_need_was_measured_and_is_inside() {
         answer(&near, Problem::Haze)
     );
     assert!(
-        !routes(&near, today()).answer.contains(calm),
+        !routes(&Case::of(&near), today()).answer.contains(calm),
         "{}",
-        routes(&near, today()).answer
+        routes(&Case::of(&near), today()).answer
     );
 }
 
@@ -253,7 +261,7 @@ fn routes_cover_what_was_measured_outside_its_limit() {
         style: Some(Style::StillDry),
         ..wine(Stage::Dry, &[Problem::Protein, Problem::Crystals], typed)
     };
-    let all = routes(&w, today());
+    let all = routes(&Case::of(&w), today());
     assert!(!all.routes.is_empty(), "{}", all.answer);
     assert!(
         all.answer
@@ -280,5 +288,5 @@ fn routes_cover_what_was_measured_outside_its_limit() {
             &[(Quantity::HeatRise, "15"), (Quantity::BrownsInAir, "yes")],
         )
     };
-    assert_eq!(routes(&brown, today()).not_covered, ["Browning"]);
+    assert_eq!(routes(&Case::of(&brown), today()).not_covered, ["Browning"]);
 }

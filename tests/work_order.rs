@@ -7,9 +7,9 @@ mod chance;
 use proptest::prelude::*;
 use proptest::sample::select;
 use stillbright::book::{Memory, Port, Shelf, read_file, write_wine};
+use stillbright::case::{Case, Field, checked_dose};
 use stillbright::knowledge::{LAST, TREATMENTS, Treatment};
 use stillbright::law::{Legality, findings};
-use stillbright::state::log::{acts, past, voided};
 use stillbright::units::Litres;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
@@ -21,6 +21,10 @@ use stillbright::work_order::sheet;
 
 fn typed(text: &str) -> AsTyped {
     AsTyped(text.into())
+}
+
+fn in_plan(text: &str) -> Field<f64> {
+    checked_dose(&typed(text), || "plan.0.dose".into())
 }
 
 fn treatment(key: &str) -> &'static Treatment {
@@ -76,7 +80,10 @@ fn product(order: &WorkOrder, step: usize) -> f64 {
 }
 
 fn paper(wine: &Wine) -> String {
-    sheet::text("Work order", &sheet::of_order(wine, &work_order(wine)))
+    sheet::text(
+        "Work order",
+        &sheet::of_order(&Case::of(wine), &work_order(&Case::of(wine))),
+    )
 }
 
 // Worked examples.
@@ -91,7 +98,7 @@ fn bentonite_for_fifty_hectolitres() {
         trials: vec![trial("bentonite_sodium", "60", "1.2")],
         ..white()
     };
-    let order = work_order(&wine);
+    let order = work_order(&Case::of(&wine));
     assert!((product(&order, 0) - 3000.0).abs() < 1e-9);
     assert!((order.water - 60.0).abs() < 1e-9 && (order.water_percent() - 1.2).abs() < 1e-9);
     let text = paper(&wine);
@@ -115,7 +122,7 @@ fn a_trial_still_to_be_made_takes_its_days() {
     let bentonite = treatment("bentonite_sodium");
     // Until the wine is clear of it, which is longer here than the least wait.
     let over = |from: f64| Some([from + bentonite.days.low, from + bentonite.days.high]);
-    let order = work_order(&open);
+    let order = work_order(&Case::of(&open));
     assert_eq!(
         (order.steps[0].trial_days, order.steps[0].day),
         (2.0, Some([2.0, 2.0]))
@@ -129,7 +136,7 @@ fn a_trial_still_to_be_made_takes_its_days() {
         trials: vec![trial("bentonite_sodium", "60", "1.2")],
         ..open.clone()
     };
-    let order = work_order(&read);
+    let order = work_order(&Case::of(&read));
     assert_eq!(
         (
             order.steps[0].trial_days,
@@ -142,7 +149,7 @@ fn a_trial_still_to_be_made_takes_its_days() {
         done: vec![act("bentonite_sodium", "2026-11-03", "60")],
         ..read
     };
-    let order = work_order(&done);
+    let order = work_order(&Case::of(&done));
     assert_eq!(
         (order.steps[0].day, order.steps[1].day),
         (None, Some([0.0, 0.0]))
@@ -160,10 +167,10 @@ fn the_least_wait_counts_from_the_act() {
         ("pectinase", 1.0, 7.0),
         ("calcium_carbonate", 42.0, 180.0),
     ] {
-        let order = work_order(&Wine {
+        let order = work_order(&Case::of(&Wine {
             plan: vec![step(key, ""), step("racking", "")],
             ..white()
-        });
+        }));
         let [from, to] = order.steps[0].day.unwrap();
         assert_eq!(
             (Some(order.steps[0].takes), order.steps[1].day),
@@ -184,7 +191,7 @@ fn the_headline_names_a_bottling_day_that_is_too_near() {
             bottling_day: bottling_day.into(),
             ..white()
         };
-        stillbright::advice::advise(&wine, Day::read("2026-11-26")).problems[0]
+        stillbright::advice::advise(&Case::of(&wine), Day::read("2026-11-26")).problems[0]
             .answer
             .clone()
     };
@@ -214,7 +221,7 @@ fn the_headline_knows_a_voided_reading_from_none() {
         ..white()
     };
     let says = |wine: &Wine| {
-        stillbright::advice::advise(wine, None).problems[0]
+        stillbright::advice::advise(&Case::of(wine), None).problems[0]
             .answer
             .clone()
     };
@@ -290,7 +297,7 @@ fn sulfur_dioxide_counts_the_gas_and_weighs_the_salt() {
         plan: vec![step("sulfur_dioxide", "40")],
         ..white()
     };
-    let order = work_order(&wine);
+    let order = work_order(&Case::of(&wine));
     assert!((product(&order, 0) - 156.25).abs() < 1e-9);
     assert!((order.steps[0].amount.unwrap().active.unwrap() - 90.0).abs() < 1e-9);
     assert_eq!(
@@ -308,7 +315,7 @@ fn silica_sol_is_poured_by_volume() {
         trials: vec![trial("silica_sol", "50", "2")],
         ..white()
     };
-    let order = work_order(&wine);
+    let order = work_order(&Case::of(&wine));
     assert!((product(&order, 0) - 2500.0).abs() < 1e-9);
     assert!((order.steps[0].amount.unwrap().active.unwrap() - 900.0).abs() < 1e-9);
     assert!(
@@ -330,7 +337,7 @@ fn water_of_two_slurries_adds_up() {
         ],
         ..white()
     };
-    assert!((work_order(&wine).water_percent() - 1.3).abs() < 1e-9);
+    assert!((work_order(&Case::of(&wine)).water_percent() - 1.3).abs() < 1e-9);
 }
 
 #[test]
@@ -341,7 +348,7 @@ fn with_no_volume_amounts_are_for_a_hectolitre_and_say_so() {
         trials: vec![trial("bentonite_sodium", "60", "1.2")],
         ..white()
     };
-    assert!((product(&work_order(&wine), 0) - 60.0).abs() < 1e-9);
+    assert!((product(&work_order(&Case::of(&wine)), 0) - 60.0).abs() < 1e-9);
     let text = paper(&wine);
     assert!(
         text.contains("The volume is not known") && text.contains("Weigh 60 g for each 100 L"),
@@ -354,8 +361,9 @@ fn with_no_volume_amounts_are_for_a_hectolitre_and_say_so() {
 #[test]
 fn a_bench_dosed_agent_needs_a_reading_or_a_confirmed_word() {
     let t = treatment("bentonite_sodium");
-    let with =
-        |trials: Vec<Trial>, plan: &str| dose_for(&Wine { trials, ..white() }, t, &typed(plan));
+    let with = |trials: Vec<Trial>, plan: &str| {
+        dose_for(&Case::of(&Wine { trials, ..white() }), t, &in_plan(plan))
+    };
     assert!(
         with(vec![], "60")
             .unwrap_err()
@@ -439,9 +447,13 @@ fn a_bench_dosed_agent_needs_a_reading_or_a_confirmed_word() {
 #[test]
 fn a_dose_that_is_not_given_has_its_reason_as_a_key() {
     let because = |key: &str, trials: Vec<Trial>, plan: &str| {
-        dose_for(&Wine { trials, ..white() }, treatment(key), &typed(plan))
-            .unwrap_err()
-            .because
+        dose_for(
+            &Case::of(&Wine { trials, ..white() }),
+            treatment(key),
+            &in_plan(plan),
+        )
+        .unwrap_err()
+        .because
     };
     let tried = |chosen: &str, reading: &str| {
         vec![Trial {
@@ -485,7 +497,7 @@ fn a_dose_that_is_not_given_has_its_reason_as_a_key() {
     assert_eq!(because("chill_static", vec![], ""), Because::Process);
     assert_eq!(because("ferrocyanide", vec![], "5"), Because::Never);
     let first = |wine: Wine| {
-        work_order(&wine)
+        work_order(&Case::of(&wine))
             .steps
             .pop()
             .unwrap()
@@ -515,7 +527,7 @@ fn an_order_can_be_read_by_a_program() {
         ],
         ..white()
     };
-    let json = serde_json::to_value(work_order(&wine)).unwrap();
+    let json = serde_json::to_value(work_order(&Case::of(&wine))).unwrap();
     let steps = json["steps"].as_array().unwrap();
     assert_eq!(
         steps[1]["treatment"],
@@ -542,7 +554,7 @@ fn a_trial_older_than_a_change_of_the_wine_weighs_nothing() {
         trials: vec![trial("bentonite_sodium", "60", "1.2")],
         ..white()
     };
-    assert!(work_order(&before).steps[0].dose.is_ok());
+    assert!(work_order(&Case::of(&before)).steps[0].dose.is_ok());
     for (day, key, holds) in [
         ("2026-11-01", "blending", true),
         ("2026-11-02", "blending", false),
@@ -554,7 +566,7 @@ fn a_trial_older_than_a_change_of_the_wine_weighs_nothing() {
             ..before.clone()
         };
         assert_eq!(
-            work_order(&wine).steps[0].dose.is_ok(),
+            work_order(&Case::of(&wine)).steps[0].dose.is_ok(),
             holds,
             "{key} {day}"
         );
@@ -588,16 +600,16 @@ fn two_agents_of_one_trial_are_both_weighed() {
         plan: vec![step("silica_sol", ""), step("gelatin", "")],
         ..white()
     };
-    let order = work_order(&wine);
+    let order = work_order(&Case::of(&wine));
     assert!(
         (product(&order, 0) - 2500.0).abs() < 1e-9 && (product(&order, 1) - 250.0).abs() < 1e-9
     );
     assert_eq!(order.steps[0].dose.as_ref().unwrap().by, WeighedBy::Trial);
     let after = |key: &str, dose: &str| {
-        let order = work_order(&Wine {
+        let order = work_order(&Case::of(&Wine {
             done: vec![act(key, "2026-11-03", dose)],
             ..wine.clone()
-        });
+        }));
         (order.steps[0].dose.is_ok(), order.steps[1].dose.is_ok())
     };
     assert_eq!(after("silica_sol", "50"), (false, true));
@@ -615,7 +627,7 @@ fn no_mass_where_the_law_forbids_or_the_limit_is_reached() {
         made_in: Some(Market::Eu),
         ..white()
     };
-    let cap = findings(&eu, t)[0].dose_cap.unwrap();
+    let cap = findings(&Case::of(&eu), t)[0].dose_cap.unwrap();
     assert!((cap - 10.0).abs() < 1e-6, "{cap}");
     let plan = |done: Vec<Done>, steps: usize| Wine {
         plan: vec![step("metatartaric", "7.5"); steps],
@@ -626,7 +638,7 @@ fn no_mass_where_the_law_forbids_or_the_limit_is_reached() {
         done,
         ..eu.clone()
     };
-    let twice = work_order(&plan(vec![], 2));
+    let twice = work_order(&Case::of(&plan(vec![], 2)));
     assert!(
         twice.steps[0].dose.is_ok()
             && twice.steps[1]
@@ -640,15 +652,18 @@ fn no_mass_where_the_law_forbids_or_the_limit_is_reached() {
         Because::OverLimit
     );
     let after = plan(vec![act("metatartaric", "2026-10-01", "5")], 1);
-    let f = &findings(&after, t)[0];
+    let f = &findings(&Case::of(&after), t)[0];
     assert!(
         (f.dose_cap.unwrap() - 5.0).abs() < 1e-6
             && f.note.contains("The log gave 5 of the 10 g/hL"),
         "{f:?}"
     );
-    assert!(work_order(&after).steps[0].dose.is_err());
+    assert!(work_order(&Case::of(&after)).steps[0].dose.is_err());
     // An entry with no dose leaves nothing.
-    let f = &findings(&plan(vec![act("metatartaric", "2026-10-01", "")], 1), t)[0];
+    let f = &findings(
+        &Case::of(&plan(vec![act("metatartaric", "2026-10-01", "")], 1)),
+        t,
+    )[0];
     assert!(
         f.dose_cap == Some(0.0) && f.note.contains("Entry 1"),
         "{f:?}"
@@ -659,7 +674,7 @@ fn no_mass_where_the_law_forbids_or_the_limit_is_reached() {
         ..Done::default()
     };
     let f = &findings(
-        &plan(vec![act("metatartaric", "2026-10-01", ""), mark], 1),
+        &Case::of(&plan(vec![act("metatartaric", "2026-10-01", ""), mark], 1)),
         t,
     )[0];
     assert!((f.dose_cap.unwrap() - 10.0).abs() < 1e-6);
@@ -676,12 +691,12 @@ fn sulfur_dioxide_added_since_the_reading_counts() {
     wine.measured_on
         .insert(Quantity::TotalSo2, typed("2026-11-01"));
     let t = treatment("sulfur_dioxide");
-    let open = findings(&wine, t)[0].dose_cap.unwrap();
+    let open = findings(&Case::of(&wine), t)[0].dose_cap.unwrap();
     wine.done.push(act("sulfur_dioxide", "2026-11-05", "40"));
-    assert!((open - findings(&wine, t)[0].dose_cap.unwrap() - 40.0).abs() < 1e-6);
+    assert!((open - findings(&Case::of(&wine), t)[0].dose_cap.unwrap() - 40.0).abs() < 1e-6);
     wine.measured_on
         .insert(Quantity::TotalSo2, typed("2026-11-06"));
-    assert!((open - findings(&wine, t)[0].dose_cap.unwrap()).abs() < 1e-6);
+    assert!((open - findings(&Case::of(&wine), t)[0].dose_cap.unwrap()).abs() < 1e-6);
 }
 
 /// Over all treatments: a licensed or trained agent never carries a number, a bench-dosed one none
@@ -694,7 +709,7 @@ fn no_figure_for_whom_none_is_due() {
                 plan: vec![step(t.key, dose)],
                 ..white()
             };
-            let order = work_order(&wine);
+            let order = work_order(&Case::of(&wine));
             let s = &order.steps[0];
             if matches!(t.access, Access::Licensed | Access::Trained)
                 || t.dose.is_none_or(|d| d.by_trial)
@@ -721,10 +736,10 @@ fn no_figure_for_whom_none_is_due() {
                     ..trial(t.key, "5", "1")
                 };
                 assert!(
-                    work_order(&Wine {
+                    work_order(&Case::of(&Wine {
                         trials: vec![trial],
                         ..wine.clone()
-                    })
+                    }))
                     .steps[0]
                         .amount
                         .is_none(),
@@ -781,7 +796,7 @@ fn nothing_is_weighed_for_a_bottle() {
         plan: vec![step("sulfur_dioxide", "40")],
         ..white()
     };
-    assert!(work_order(&wine).steps[0].amount.is_none());
+    assert!(work_order(&Case::of(&wine)).steps[0].amount.is_none());
 }
 
 #[test]
@@ -790,7 +805,7 @@ fn rules_that_bind_stand_beside_their_step() {
         plan: vec![step("bentonite_sodium", ""), step("cmc", "")],
         ..white()
     };
-    let order = work_order(&wine);
+    let order = work_order(&Case::of(&wine));
     assert!(
         order.steps[1]
             .order
@@ -810,7 +825,7 @@ fn rules_that_bind_stand_beside_their_step() {
         ..white()
     };
     assert!(
-        work_order(&with).steps[1]
+        work_order(&Case::of(&with)).steps[1]
             .order
             .iter()
             .any(|o| o.key == "carbon_first")
@@ -1092,7 +1107,11 @@ fn sheets_for_a_run() {
         plan: vec![step("sheets_clarifying", "")],
         ..white()
     };
-    let flow = work_order(&wine).steps[0].filter.unwrap().by_flow.unwrap();
+    let flow = work_order(&Case::of(&wine)).steps[0]
+        .filter
+        .unwrap()
+        .by_flow
+        .unwrap();
     assert!(
         (flow.area[1] - 2.8).abs() < 1e-9 && flow.pieces.unwrap()[1] == 20,
         "{flow:?}"
@@ -1111,7 +1130,11 @@ fn a_membrane_by_vmax_of_this_wine() {
     assert!(paper(&wine).contains("! How much it takes before it blocks is not known"));
     wine.analyses.insert(Quantity::Vmax, typed("3000"));
     wine.measured_on.insert(Quantity::Vmax, typed("2026-11-20"));
-    let (_, by) = work_order(&wine).steps[0].filter.unwrap().by_vmax.unwrap();
+    let (_, by) = work_order(&Case::of(&wine)).steps[0]
+        .filter
+        .unwrap()
+        .by_vmax
+        .unwrap();
     assert!(
         (by.area[0] - 3.267).abs() < 0.005 && by.pieces == Some([5, 7]),
         "{by:?}"
@@ -1123,7 +1146,13 @@ fn a_membrane_by_vmax_of_this_wine() {
     );
     // An act that voids what is read on the disc takes it back.
     wine.done.push(act("gelatin", "2026-11-21", "5"));
-    assert!(work_order(&wine).steps[0].filter.unwrap().by_vmax.is_none());
+    assert!(
+        work_order(&Case::of(&wine)).steps[0]
+            .filter
+            .unwrap()
+            .by_vmax
+            .is_none()
+    );
 }
 
 #[test]
@@ -1136,7 +1165,9 @@ fn every_filter_says_its_grade_and_area_or_asks_the_maker() {
             plan: vec![step(t.key, "")],
             ..white()
         };
-        let known = work_order(&wine("5000 L")).steps[0].filter.unwrap();
+        let known = work_order(&Case::of(&wine("5000 L"))).steps[0]
+            .filter
+            .unwrap();
         let text = paper(&wine("5000 L"));
         match known.facts {
             Some(f) => assert!(
@@ -1156,10 +1187,10 @@ fn every_filter_says_its_grade_and_area_or_asks_the_maker() {
         );
     }
     assert!(
-        work_order(&Wine {
+        work_order(&Case::of(&Wine {
             plan: vec![step("racking", "")],
             ..white()
-        })
+        }))
         .steps[0]
             .filter
             .is_none()
@@ -1179,7 +1210,7 @@ fn what_is_left_behind_is_said_in_litres() {
         text.contains("Left behind, lees and rests: 0.5–6 % of the wine, 25–300 L"),
         "{text}"
     );
-    let [low, high] = work_order(&wine).loss;
+    let [low, high] = work_order(&Case::of(&wine)).loss;
     assert!(
         (low - (1.0 - 0.995 * 0.998)).abs() < 1e-12 && (high - (1.0 - 0.94 * 0.992)).abs() < 1e-12
     );
@@ -1188,7 +1219,7 @@ fn what_is_left_behind_is_said_in_litres() {
         done: vec![act("racking", "2026-11-01", "")],
         ..wine
     };
-    assert!((work_order(&done).loss[1] - 0.008).abs() < 1e-12);
+    assert!((work_order(&Case::of(&done)).loss[1] - 0.008).abs() < 1e-12);
 }
 
 /// The whole history is counted: what only the log holds stands beside what each market leaves,
@@ -1201,7 +1232,7 @@ fn what_only_the_log_holds_is_counted_against_the_law() {
         plan: vec![step("racking", "")],
         ..white()
     };
-    let order = work_order(&wine);
+    let order = work_order(&Case::of(&wine));
     let total = &order.totals[0];
     assert!(
         total.total == Some(6.0) && (total.markets[0].2.unwrap() - 4.0).abs() < 1e-6,
@@ -1257,7 +1288,7 @@ fn an_act_voids_what_it_voids_by_day() {
         ("2026-11-11", false),
     ] {
         wine.measured_on.insert(Quantity::HeatRise, typed(day));
-        assert_eq!(voided(&wine, Quantity::HeatRise), void, "{day}");
+        assert_eq!(Case::of(&wine).voided(Quantity::HeatRise), void, "{day}");
     }
     // An act that is not in the tables voids all; a day that cannot be read is later than any.
     wine.done = vec![Done {
@@ -1265,31 +1296,32 @@ fn an_act_voids_what_it_voids_by_day() {
         note: "topped up".into(),
         ..Done::default()
     }];
-    assert!(!voided(&wine, Quantity::HeatRise));
+    assert!(!Case::of(&wine).voided(Quantity::HeatRise));
     wine.done[0].day = "last week".into();
-    assert!(voided(&wine, Quantity::HeatRise));
+    assert!(Case::of(&wine).voided(Quantity::HeatRise));
     // Bentonite does not void the alcohol. What another test says of the same question goes with
     // it.
     wine.done = vec![act("bentonite_sodium", "2026-11-20", "60")];
     assert!(
-        !voided(&wine, Quantity::Alcohol)
-            && voided(&wine, Quantity::HeatRise)
-            && voided(&wine, Quantity::HeatRiseHard)
+        !Case::of(&wine).voided(Quantity::Alcohol)
+            && Case::of(&wine).voided(Quantity::HeatRise)
+            && Case::of(&wine).voided(Quantity::HeatRiseHard)
     );
     wine.done.push(Done {
         corrects: Some(1),
         ..Done::default()
     });
-    assert!(!voided(&wine, Quantity::HeatRise) && acts(&wine).is_empty());
+    assert!(!Case::of(&wine).voided(Quantity::HeatRise) && Case::of(&wine).acts().next().is_none());
 }
 
 #[test]
 fn what_was_done_sets_the_past() {
     let of = |key: &str| {
-        past(&Wine {
+        Case::of(&Wine {
             done: vec![act(key, "2026-11-01", "5")],
             ..white()
         })
+        .past()
     };
     for key in ["cmc", "metatartaric", "mannoproteins", "polyaspartate"] {
         assert_eq!(of(key), [Past::Inhibited], "{key}");
@@ -1315,7 +1347,7 @@ fn the_log_on_paper_keeps_every_entry_and_says_what_follows() {
         ..white()
     };
     wine.analyses.insert(Quantity::ConductivityDrop, typed("4"));
-    let text = |wine: &Wine| sheet::text("", &[sheet::log(wine)]);
+    let text = |wine: &Wine| sheet::text("", &[sheet::log(&Case::of(wine))]);
     let struck = text(&wine);
     assert!(
         struck.contains("1. 2026-11-02: ")
@@ -1408,7 +1440,7 @@ fn fit_white() -> Wine {
 }
 
 fn on(day: &str, wine: &Wine) -> stillbright::work_order::ready::Ready {
-    ready(wine, Day::read(day))
+    ready(&Case::of(wine), Day::read(day))
 }
 
 #[test]
@@ -1459,7 +1491,7 @@ fn all_shown_says_no_more_than_that() {
         "{:?}",
         r.names
     );
-    let answer = &stillbright::work_order::ready::of_ready(&wine, &r)[0].lines;
+    let answer = &stillbright::work_order::ready::of_ready(&Case::of(&wine), &r)[0].lines;
     assert!(
         answer.len() == 1 + r.names.len() && answer[0] == sheet::Line::Strong(r.verdict.clone()),
         "{answer:?}"
@@ -1474,7 +1506,7 @@ fn the_owner_is_not_told_that_a_fear_was_found() {
     wine.analyses = Default::default();
     wine.problems = vec![Problem::Protein];
     let r = on("2026-11-25", &wine);
-    let blocks = sheet::client(&wine, &r);
+    let blocks = sheet::client(&Case::of(&wine), &r);
     assert!(
         blocks.iter().any(|b| b.heading == "Found or feared")
             && blocks.iter().all(|b| b.heading != "Found")
@@ -1625,7 +1657,7 @@ fn a_bound_leaves_no_more_room_than_the_figure() {
             analyses: [(Quantity::TotalSo2, typed(total))].into_iter().collect(),
             ..white()
         };
-        findings(&wine, treatment("sulfur_dioxide"))[0].dose_cap
+        findings(&Case::of(&wine), treatment("sulfur_dioxide"))[0].dose_cap
     };
     assert!(
         room("120").is_some() && room("< 120") == room("120") && room("< 120") < room("60"),
@@ -1651,7 +1683,7 @@ fn a_step_that_is_done_is_ticked_and_silent() {
         ..white()
     };
     let dust = "Bentonite and earth dust may hold crystalline silica";
-    let blocks = |wine: &Wine| sheet::of_order(wine, &work_order(wine));
+    let blocks = |wine: &Wine| sheet::of_order(&Case::of(wine), &work_order(&Case::of(wine)));
     let block = |wine: &Wine, name: &str| {
         let found = blocks(wine)
             .into_iter()
@@ -1663,7 +1695,7 @@ fn a_step_that_is_done_is_ticked_and_silent() {
         block(&wine, "Sodium bentonite").1.contains(dust)
             && block(&wine, "Calcium bentonite").1.contains("As at step 1")
     );
-    let before = work_order(&wine);
+    let before = work_order(&Case::of(&wine));
     wine.done.push(act("bentonite_sodium", "2026-11-05", "60"));
     let (heading, text) = block(&wine, "Sodium bentonite");
     assert_eq!(heading, "✓ 1. Sodium bentonite");
@@ -1685,14 +1717,17 @@ fn a_step_that_is_done_is_ticked_and_silent() {
         "{next}"
     );
     // Its water was given and counts; the log alone counts its dose.
-    let order = work_order(&wine);
+    let order = work_order(&Case::of(&wine));
     assert!(
         (order.water - before.water).abs() < 1e-9
             && (order.totals[0].total.unwrap() - 60.0).abs() < 1e-9,
         "{:?}",
         order.totals
     );
-    let client = sheet::text("", &sheet::client(&wine, &on("2026-11-25", &wine)));
+    let client = sheet::text(
+        "",
+        &sheet::client(&Case::of(&wine), &on("2026-11-25", &wine)),
+    );
     let planned = client
         .split("Planned")
         .nth(1)
@@ -1722,7 +1757,10 @@ fn a_step_that_is_done_is_ticked_and_silent() {
         block(&read, "Sodium bentonite").1
     );
     wine.done.push(act("bentonite_calcium", "2026-11-07", "20"));
-    let all = sheet::text("", &sheet::client(&wine, &on("2026-11-25", &wine)));
+    let all = sheet::text(
+        "",
+        &sheet::client(&Case::of(&wine), &on("2026-11-25", &wine)),
+    );
     assert!(
         all.contains("Every step of the plan is in the log."),
         "{all}"
@@ -1743,13 +1781,13 @@ fn an_act_does_one_step_of_the_plan() {
         ..white()
     };
     let ticked = |wine: &Wine| {
-        work_order(wine)
+        work_order(&Case::of(wine))
             .steps
             .iter()
             .map(|s| !s.logged.is_empty())
             .collect::<Vec<_>>()
     };
-    let ahead = |wine: &Wine| stillbright::route::plan::left(wine).len();
+    let ahead = |wine: &Wine| stillbright::route::plan::left(&Case::of(wine)).len();
     assert_eq!((ticked(&wine), ahead(&wine)), (vec![true, false, false], 2));
     wine.done.push(act("racking", "2026-11-06", ""));
     wine.done.push(act("racking", "2026-11-07", ""));
@@ -1757,7 +1795,7 @@ fn an_act_does_one_step_of_the_plan() {
         (
             ticked(&wine),
             ahead(&wine),
-            work_order(&wine).steps[2].logged.len()
+            work_order(&Case::of(&wine)).steps[2].logged.len()
         ),
         (vec![true, false, true], 1, 2)
     );
@@ -1784,7 +1822,7 @@ fn a_word_for_one_agent_is_none_for_another() {
         trials: vec![beside.clone()],
         ..white()
     };
-    let order = work_order(&wine);
+    let order = work_order(&Case::of(&wine));
     assert_eq!(
         order.steps[0].dose.as_ref().map(|w| w.by),
         Ok(WeighedBy::NotTrialled)
@@ -1802,10 +1840,10 @@ fn a_word_for_one_agent_is_none_for_another() {
         not_trialled: true,
         ..Trial::default()
     };
-    let word = work_order(&Wine {
+    let word = work_order(&Case::of(&Wine {
         trials: vec![beside.clone(), own],
         ..wine.clone()
-    });
+    }));
     assert_eq!(
         word.steps[1].dose.as_ref().map(|w| w.by),
         Ok(WeighedBy::NotTrialled)
@@ -1814,10 +1852,10 @@ fn a_word_for_one_agent_is_none_for_another() {
         with: beside.with,
         ..trial("bentonite_sodium", "60", "0.5")
     };
-    let read = work_order(&Wine {
+    let read = work_order(&Case::of(&Wine {
         trials: vec![read],
         ..wine
-    });
+    }));
     assert_eq!(
         read.steps[1].dose.as_ref().map(|w| w.by),
         Ok(WeighedBy::Trial)
@@ -2138,7 +2176,7 @@ fn the_order_asks_for_the_ladder_of_the_trial() {
         let mut wine = fit_white();
         wine.plan = vec![step("bentonite_sodium", "")];
         drop(wine.analyses.insert(Quantity::HeatRise, typed(rise)));
-        let steps = stillbright::trial::design(&wine, treatment("bentonite_sodium"))
+        let steps = stillbright::trial::design(&Case::of(&wine), treatment("bentonite_sodium"))
             .unwrap()
             .steps;
         let ladder = steps
@@ -2146,7 +2184,7 @@ fn the_order_asks_for_the_ladder_of_the_trial() {
             .map(|s| stillbright::units::show::plain(s.dose))
             .collect::<Vec<_>>()
             .join(", ");
-        let order = work_order(&wine);
+        let order = work_order(&Case::of(&wine));
         assert!(
             order.steps[0]
                 .dose
@@ -2199,11 +2237,11 @@ fn an_ingredient_list_is_of_what_stays_in_the_wine() {
             .collect();
         sheet::text(
             "",
-            &consequences(&Wine {
+            &consequences(&Case::of(&Wine {
                 made_in: Some(Market::Eu),
                 done,
                 ..white()
-            }),
+            })),
         )
     };
     assert!(
@@ -2236,7 +2274,7 @@ fn what_was_done_reaches_the_label() {
         ],
         ..white()
     };
-    let text = sheet::text("", &consequences(&wine));
+    let text = sheet::text("", &consequences(&Case::of(&wine)));
     for part in [
         "Milk allergen",
         "Ingredient list",
@@ -2250,11 +2288,11 @@ fn what_was_done_reaches_the_label() {
     }
     let clean = sheet::text(
         "",
-        &consequences(&Wine {
+        &consequences(&Case::of(&Wine {
             claims: vec![Claim::Vegan],
             done: vec![act("bentonite_sodium", "2026-10-01", "60")],
             ..white()
-        }),
+        })),
     );
     assert!(
         clean.contains("Vegan: nothing in the log breaks it"),
@@ -2308,7 +2346,7 @@ proptest! {
 
     #[test]
     fn mass_in_is_mass_out_and_grows_in_a_line(wine in wines(), times in 1.5_f64..20.0) {
-        let order = work_order(&wine);
+        let order = work_order(&Case::of(&wine));
         let Some(litres) = order.litres else { return Ok(()) };
         for s in &order.steps {
             prop_assert_eq!(s.amount.is_some(), s.dose.is_ok());
@@ -2335,7 +2373,7 @@ proptest! {
         litres in 50.0_f64..500_000.0, vmax in 100.0_f64..20_000.0, times in 1.0_f64..10.0) {
         let mut wine = Wine { plan: vec![step(key, "")], ..white() };
         wine.analyses.insert(Quantity::Vmax, typed(&format!("{vmax:.0}")));
-        let of = |litres: f64| stillbright::work_order::filter::filter(&wine, treatment(key), Some(Litres(litres))).unwrap();
+        let of = |litres: f64| stillbright::work_order::filter::filter(&Case::of(&wine), treatment(key), Some(Litres(litres))).unwrap();
         let (small, large) = (of(litres), of(litres * times));
         let areas = |f: &stillbright::work_order::filter::Filter| [f.by_flow, f.by_hold, f.by_vmax.map(|v| v.1)];
         let piece = small.facts.unwrap().piece.unwrap();
@@ -2348,19 +2386,19 @@ proptest! {
 
     #[test]
     fn totals_never_understate(wine in wines()) {
-        let order = work_order(&wine);
+        let order = work_order(&Case::of(&wine));
         for s in &order.steps {
             if let Ok(w) = &s.dose {
                 let total = order.totals.iter().find(|t| t.name == s.treatment.name).and_then(|t| t.total);
                 if let Some(total) = total { prop_assert!(total >= w.dose - 1e-9); }
-                for a in acts(&wine).iter().filter(|a| a.treatment.is_some_and(|t| t.key == s.treatment.key)) {
-                    match stillbright::wine::dose(&a.entry.dose) {
-                        Some(Ok(d)) => if let Some(total) = total { prop_assert!(total >= d + w.dose - 1e-9) },
+                for a in Case::of(&wine).acts().filter(|a| a.treatment.is_some_and(|t| t.key == s.treatment.key)) {
+                    match a.dose.given() {
+                        Some(d) => if let Some(total) = total { prop_assert!(total >= d + w.dose - 1e-9) },
                         _ => prop_assert!(total.is_none()),
                     }
                 }
                 // Nothing is weighed over what a market leaves open, or where it forbids.
-                for f in findings(&wine, s.treatment) {
+                for f in findings(&Case::of(&wine), s.treatment) {
                     prop_assert!(f.legality != Legality::Forbidden && f.dose_cap.is_none_or(|c| w.dose <= c));
                 }
             }
@@ -2374,15 +2412,15 @@ proptest! {
         let mut later = wine.clone();
         later.done.extend(more.into_iter().map(|d| Done { corrects: None, ..d }));
         for q in Quantity::ALL {
-            prop_assert!(!voided(&wine, *q) || voided(&later, *q), "{q:?}");
+            prop_assert!(!Case::of(&wine).voided(*q) || Case::of(&later).voided(*q), "{q:?}");
         }
         for t in TREATMENTS.iter().step_by(5).chain([treatment("metatartaric"), treatment("sulfur_dioxide")]) {
-            for (a, b) in findings(&wine, t).iter().zip(findings(&later, t)) {
+            for (a, b) in findings(&Case::of(&wine), t).iter().zip(findings(&Case::of(&later), t)) {
                 prop_assert!(b.dose_cap.unwrap_or(f64::INFINITY) <= a.dose_cap.unwrap_or(f64::INFINITY) + 1e-9);
             }
         }
-        let was = past(&wine);
-        prop_assert!(was.iter().all(|p| past(&later).contains(p)));
+        let was = Case::of(&wine).past();
+        prop_assert!(was.iter().all(|p| Case::of(&later).past().contains(p)));
         // Old evidence does not come back either.
         let (a, b) = (on("2026-11-30", &wine), on("2026-11-30", &later));
         prop_assert!(a.fit || !b.fit);

@@ -4,8 +4,8 @@
 use super::paper::{Node, button, by_id, el, fold, input, line, live, say, with};
 use super::store::{Store, store};
 use super::words;
+use crate::case::log::acts;
 use crate::knowledge::{TREATMENTS, Treatment};
-use crate::state::log::acts;
 use crate::units::day::Day;
 use crate::units::read::in_own;
 use crate::wine::*;

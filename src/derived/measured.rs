@@ -1,14 +1,15 @@
 //! What tests that were made say by themselves, and the oxygen that work brings.
 
 use super::*;
+use crate::case::Case;
 use crate::chemistry::calcium::{CalciumRisk, risk};
 use crate::chemistry::filter::{Filterability, class};
 use crate::chemistry::ions;
 use crate::chemistry::tartrate_test::{Verdict, highest_saturation, mini_contact};
 use crate::units::*;
 
-pub(super) fn tests(wine: &Wine, f: &mut Findings) {
-    if let Some(drop) = measured(wine, Quantity::ConductivityDrop) {
+pub(super) fn tests(case: &Case, f: &mut Findings) {
+    if let Some(drop) = measured(case, Quantity::ConductivityDrop) {
         f.answer(
             "Mini-contact test",
             mini_contact(Percent(drop)),
@@ -24,8 +25,8 @@ pub(super) fn tests(wine: &Wine, f: &mut Findings) {
             },
         );
     }
-    if let Some(calcium) = measured(wine, Quantity::Calcium) {
-        let red = wine.colour == Some(Colour::Red);
+    if let Some(calcium) = measured(case, Quantity::Calcium) {
+        let red = case.colour == Some(Colour::Red);
         f.answer(
             "Calcium tartrate",
             risk(MgPerL(calcium), red),
@@ -36,7 +37,7 @@ pub(super) fn tests(wine: &Wine, f: &mut Findings) {
             },
         );
     }
-    if let Some(index) = measured(wine, Quantity::CloggingIndex) {
+    if let Some(index) = measured(case, Quantity::CloggingIndex) {
         f.answer(
             "Clogging index",
             class(Seconds(index)),
@@ -54,10 +55,10 @@ pub(super) fn tests(wine: &Wine, f: &mut Findings) {
         );
     }
     if let (Some(alcohol), Some(storage)) = (
-        measured(wine, Quantity::Alcohol),
-        measured(wine, Quantity::StorageTemperature),
-    ) && wine.colour != Some(Colour::Red)
-        && let Ok(alcohol) = if wine.style == Some(Style::SparklingBase) {
+        measured(case, Quantity::Alcohol),
+        measured(case, Quantity::StorageTemperature),
+    ) && case.colour != Some(Colour::Red)
+        && let Ok(alcohol) = if case.style == Some(Style::SparklingBase) {
             ions::after_second_fermentation(PercentVol(alcohol))
         } else {
             Ok(PercentVol(alcohol))
@@ -77,9 +78,9 @@ pub(super) fn tests(wine: &Wine, f: &mut Findings) {
         );
     }
     if let Some(sugar) =
-        at_most(wine, Quantity::Sugar).filter(|s| *s > 0.2 && wine.style != Some(Style::Juice))
+        at_most(case, Quantity::Sugar).filter(|s| *s > 0.2 && case.style != Some(Style::Juice))
     {
-        let name = match measured(wine, Quantity::Sugar) {
+        let name = match measured(case, Quantity::Sugar) {
             Some(_) => "Carbon dioxide, should this sugar ferment",
             None => "Carbon dioxide at most, should this sugar ferment",
         };
@@ -97,15 +98,15 @@ fn gas_words(gas: f64) -> String {
 }
 
 /// What operations bring of oxygen by the tables, and the sulfur dioxide that it can spend.
-pub(super) fn oxygen(wine: &Wine, f: &mut Findings) {
-    if measured(wine, Quantity::FreeSo2).is_none() {
+pub(super) fn oxygen(case: &Case, f: &mut Findings) {
+    if measured(case, Quantity::FreeSo2).is_none() {
         return;
     }
     let mut seen: Vec<(f64, f64)> = Vec::new();
     let mut words = Vec::new();
     for t in crate::knowledge::TREATMENTS
         .iter()
-        .filter(|t| wine.stage.is_none_or(|s| t.stages.contains(&s)))
+        .filter(|t| case.stage.is_none_or(|s| t.stages.contains(&s)))
     {
         let Some(a) = t
             .effects

@@ -11,6 +11,7 @@ mod tartrate;
 pub use cold::{chilling_energy, coldest};
 pub use tartrate::{acidity_taken, composition};
 
+use crate::case::Case;
 use crate::chemistry::{Answer, NoAnswer};
 use crate::units::show;
 use crate::wine::*;
@@ -81,31 +82,31 @@ pub struct Findings {
 }
 
 /// Works them out.
-pub fn findings(wine: &Wine) -> Findings {
+pub fn findings(case: &Case) -> Findings {
     let mut f = Findings::default();
-    sulfur::dioxide(wine, &mut f);
-    tartrate::tartrate(wine, &mut f);
-    measured::tests(wine, &mut f);
-    measured::oxygen(wine, &mut f);
-    cold::work(wine, &mut f);
+    sulfur::dioxide(case, &mut f);
+    tartrate::tartrate(case, &mut f);
+    measured::tests(case, &mut f);
+    measured::oxygen(case, &mut f);
+    cold::work(case, &mut f);
     f
 }
 
 /// A reading that still holds.
-fn measured(wine: &Wine, which: Quantity) -> Option<f64> {
-    if crate::state::voided(wine, which) {
+fn measured(case: &Case, which: Quantity) -> Option<f64> {
+    if case.voided(which) {
         None
     } else {
-        wine.analysis(which)?.ok()
+        case.analysis(which)
     }
 }
 
 /// The most that a reading which still holds may be: its figure, or the bound that it lies below.
-fn at_most(wine: &Wine, which: Quantity) -> Option<f64> {
-    if crate::state::voided(wine, which) {
+fn at_most(case: &Case, which: Quantity) -> Option<f64> {
+    if case.voided(which) {
         None
     } else {
-        wine.at_most(which)
+        case.at_most(which)
     }
 }
 

@@ -1,17 +1,18 @@
 //! Molecular sulfur dioxide, and what brings the free to a target.
 
 use super::*;
+use crate::case::Case;
 use crate::chemistry::sulfur;
 use crate::units::*;
 
-pub(super) fn dioxide(wine: &Wine, f: &mut Findings) {
+pub(super) fn dioxide(case: &Case, f: &mut Findings) {
     const FIELD: &str = "free / (1 + 10^(pH − 1.81)), the field constant (University of California 1982); no alcohol, no temperature";
     const OIV: &str = "the same with the OIV constant at 20 °C and this alcohol (OIV-MA-AS323-04C); held at 20 °C, so that a warm cellar never needs less";
-    let Some(ph) = measured(wine, Quantity::Ph).map(Ph) else {
+    let Some(ph) = measured(case, Quantity::Ph).map(Ph) else {
         f.lacks("pH", "molecular SO₂ and the free SO₂ needed");
         return;
     };
-    let red = if wine.colour == Some(Colour::Red) {
+    let red = if case.colour == Some(Colour::Red) {
         " Free SO₂ measured in reds may overstate protection."
     } else {
         ""
@@ -35,7 +36,7 @@ pub(super) fn dioxide(wine: &Wine, f: &mut Findings) {
             )
         },
     );
-    let Some(free) = measured(wine, Quantity::FreeSo2).map(MgPerL) else {
+    let Some(free) = measured(case, Quantity::FreeSo2).map(MgPerL) else {
         f.lacks("Free SO₂", "molecular SO₂");
         return;
     };
@@ -46,8 +47,8 @@ pub(super) fn dioxide(wine: &Wine, f: &mut Findings) {
         Vec::new(),
         |m| format!("{} mg/L.{red}", show::fixed(m.0, 2)),
     );
-    addition(wine, f, ph, free);
-    if let Some(alcohol) = measured(wine, Quantity::Alcohol).map(PercentVol) {
+    addition(case, f, ph, free);
+    if let Some(alcohol) = measured(case, Quantity::Alcohol).map(PercentVol) {
         let by_oiv = sulfur::oiv(alcohol).and_then(|pk| sulfur::molecular(free, ph, pk));
         f.answer(
             "Molecular SO₂, by the OIV constant",
@@ -66,13 +67,13 @@ pub(super) fn dioxide(wine: &Wine, f: &mut Findings) {
 
 /// Metabisulfite for the lot to reach the usual aim, what it does to the total, and the limit read
 /// for this wine.
-fn addition(wine: &Wine, f: &mut Findings, ph: Ph, free: MgPerL) {
+fn addition(case: &Case, f: &mut Findings, ph: Ph, free: MgPerL) {
     const HOW: &str = "g = rise × volume / (0.576 × share that stays free); 0.35 to 0.75 stay free, half until it is measured (Practical Winery 2014)";
-    let Some(Ok(litres)) = wine.litres() else {
+    let Some(litres) = case.volume.given() else {
         f.lacks("Volume", "the metabisulfite for this lot");
         return;
     };
-    let aim = if wine.colour == Some(Colour::Red) {
+    let aim = if case.colour == Some(Colour::Red) {
         0.5
     } else {
         0.8
@@ -99,8 +100,8 @@ fn addition(wine: &Wine, f: &mut Findings, ph: Ph, free: MgPerL) {
         )
     };
     let answer = grams(0.5).and_then(|m| Ok((m, grams(0.75)?, grams(0.35)?)));
-    let total = at_most(wine, Quantity::TotalSo2);
-    let limit = crate::law::so2_limit(wine).map(|l| l.most);
+    let total = at_most(case, Quantity::TotalSo2);
+    let limit = crate::law::so2_limit(case).map(|l| l.most);
     f.answer("Metabisulfite for this lot", answer, HOW, vec!["fresh potassium metabisulfite".into()], |(m, low, high)| {
         let after = match (total, limit) {
             (Some(t), Some(l)) if t + m.total_rise > l => {

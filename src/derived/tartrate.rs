@@ -2,6 +2,7 @@
 //! it.
 
 use super::*;
+use crate::case::Case;
 use crate::chemistry::acid::{Acid, tartaric, turning_point};
 use crate::chemistry::balance::Solution;
 use crate::chemistry::bitartrate::{Saturation, Sign, Tartrate, ph_sign, saturated_product};
@@ -12,13 +13,13 @@ use crate::units::*;
 /// Composition closed to the measured pH, with what was assumed for what nobody measured; None
 /// where the four values that
 /// nothing replaces are not all there.
-pub fn composition(wine: &Wine) -> Option<(Answer<Tartrate>, Vec<String>)> {
-    let ph = measured(wine, Quantity::Ph)?;
-    let potassium = measured(wine, Quantity::Potassium)?;
-    let tartaric = measured(wine, Quantity::Tartaric)?;
-    let mut alcohol = measured(wine, Quantity::Alcohol)?;
+pub fn composition(case: &Case) -> Option<(Answer<Tartrate>, Vec<String>)> {
+    let ph = measured(case, Quantity::Ph)?;
+    let potassium = measured(case, Quantity::Potassium)?;
+    let tartaric = measured(case, Quantity::Tartaric)?;
+    let mut alcohol = measured(case, Quantity::Alcohol)?;
     let mut assumed = Vec::new();
-    if wine.style == Some(Style::SparklingBase)
+    if case.style == Some(Style::SparklingBase)
         && let Ok(after) = ions::after_second_fermentation(PercentVol(alcohol))
     {
         alcohol = after.0;
@@ -27,15 +28,15 @@ pub fn composition(wine: &Wine) -> Option<(Answer<Tartrate>, Vec<String>)> {
             show::fixed(alcohol, 1)
         ));
     }
-    let done = wine.malolactic == Some(Malolactic::Done);
+    let done = case.malolactic == Some(Malolactic::Done);
     // Of an acid that was only found to lie below a bound, half of that.
     let below = |q: Quantity| {
-        at_most(wine, q)
-            .filter(|_| measured(wine, q).is_none())
+        at_most(case, q)
+            .filter(|_| measured(case, q).is_none())
             .map(|most| most / 2.0)
     };
     let mut taken = |name: &str, which: Option<Quantity>, typical: f64| match which
-        .and_then(|q| measured(wine, q))
+        .and_then(|q| measured(case, q))
     {
         Some(value) => value,
         None => {
@@ -61,7 +62,7 @@ pub fn composition(wine: &Wine) -> Option<(Answer<Tartrate>, Vec<String>)> {
     };
     // The acid that nobody measured follows from the titratable acidity, where that was; else a
     // typical amount stands in.
-    let malic = measured(wine, Quantity::Malic).or_else(|| {
+    let malic = measured(case, Quantity::Malic).or_else(|| {
         let half = below(Quantity::Malic)?;
         assumed.push(format!(
             "malic acid {} g/L, half of the bound that it lies below",
@@ -69,7 +70,7 @@ pub fn composition(wine: &Wine) -> Option<(Answer<Tartrate>, Vec<String>)> {
         ));
         Some(half)
     });
-    let fit = measured(wine, Quantity::TitratableAcidity).and_then(|ta| {
+    let fit = measured(case, Quantity::TitratableAcidity).and_then(|ta| {
         let over = |grams: f64| {
             let s = if malic.is_some() || done {
                 made(malic.unwrap_or(0.1), grams)
@@ -120,7 +121,7 @@ pub fn composition(wine: &Wine) -> Option<(Answer<Tartrate>, Vec<String>)> {
     ))
 }
 
-pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
+pub(super) fn tartrate(case: &Case, f: &mut Findings) {
     const PRODUCT: &str = "[K]·[tartaric acid]·share of bitartrate; constants of Robinson & Stokes with Davies' activities";
     const HANDBOOK: &str = "the same with the constants 3.01 and 4.05 of the Handbook of Enology, to hold against its limits";
     const SATURATION: &str = "fit of published solubilities, ±15 % in the product, about ±3 °C in the temperature, before colloids";
@@ -132,12 +133,12 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
         Quantity::Tartaric,
     ]
     .into_iter()
-    .filter(|q| measured(wine, *q).is_none())
+    .filter(|q| measured(case, *q).is_none())
     .map(Quantity::label)
     .collect();
     if let (Some(ph), Some(alcohol)) = (
-        measured(wine, Quantity::Ph),
-        measured(wine, Quantity::Alcohol),
+        measured(case, Quantity::Ph),
+        measured(case, Quantity::Alcohol),
     ) {
         let m = Medium::wine(PercentVol(alcohol));
         f.answer(
@@ -167,7 +168,7 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
             },
         );
     }
-    let Some((made, assumed)) = composition(wine) else {
+    let Some((made, assumed)) = composition(case) else {
         f.lacks(&missing.join(", "), "how far the wine is above saturation with bitartrate, and what treatments do to its pH");
         return;
     };
@@ -187,7 +188,7 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
         |p| format!("{}·10⁻⁵ (mol/L)²", show::fixed(p * 1e5, 1)),
     );
     f.answer("The same by the handbook's constants", t.handbook_product(), HANDBOOK, assumed.clone(), |p| {
-        let red = wine.colour == Some(Colour::Red);
+        let red = case.colour == Some(Colour::Red);
         let (limit, kind) = if red { (30.0, "dry reds") } else { (16.5, "dry whites") };
         let side = if p * 1e5 > limit { "above" } else { "below" };
         format!("{}·10⁻⁵, {side} the limit of {}·10⁻⁵ remembered for {kind} (±25 %, not read): a test decides", show::fixed(p * 1e5, 1), show::plain(limit))
@@ -199,7 +200,7 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
             "below −6 °C: not supersaturated at any temperature in cellar or bottle by this model; calcium is not in it, and a test decides".into()
         }
     });
-    let storage = measured(wine, Quantity::StorageTemperature);
+    let storage = measured(case, Quantity::StorageTemperature);
     let at = Celsius(storage.unwrap_or(4.0));
     let mut with = assumed.clone();
     if storage.is_none() {
@@ -249,13 +250,13 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
         "charge balance to pH 7, as tartaric acid (OIV-MA-AS313-01)",
         assumed.clone(),
         |ta| {
-            let own = measured(wine, Quantity::TitratableAcidity);
+            let own = measured(case, Quantity::TitratableAcidity);
             let gap = own.filter(|o| (o - ta.0).abs() > 1.0).map_or("", |_| ": more than 1 g/L from the one measured, so some analysis or assumption is off");
             format!("{} g/L{gap}", show::fixed(ta.0, 1))
         },
     );
     // The table has no row for a wine that is chilled to where the fit of solubilities ends.
-    match super::coldest(wine) {
+    match super::coldest(case) {
         Ok(cold) => {
             if let Err(e) = t.excess(Celsius(cold)) {
                 f.say(
@@ -274,7 +275,7 @@ pub(super) fn tartrate(wine: &Wine, f: &mut Findings) {
         ),
     }
     f.chart = chart(t, storage);
-    f.changes = changes(wine, t);
+    f.changes = changes(case, t);
 }
 
 fn chart(t: &Tartrate, storage: Option<f64>) -> Option<Chart> {
@@ -296,7 +297,7 @@ fn chart(t: &Tartrate, storage: Option<f64>) -> Option<Chart> {
 }
 
 /// The wine as it is, then after each treatment that moves acids or potassium, at a usual strength.
-fn changes(wine: &Wine, t: &Tartrate) -> Vec<Change> {
+fn changes(case: &Case, t: &Tartrate) -> Vec<Change> {
     let row = |name: String, key: &'static str, w: Answer<Tartrate>| -> Option<Change> {
         let w = w.ok()?;
         let (now, after) = (t.solution.ph().ok()?.0, w.solution.ph().ok()?.0);
@@ -327,7 +328,7 @@ fn changes(wine: &Wine, t: &Tartrate) -> Vec<Change> {
         t.excess(Celsius(target))
             .and_then(|x| t.after_removing(GPerL(x.0 * 0.58)))
     };
-    let cold = super::coldest(wine).ok();
+    let cold = super::coldest(case).ok();
     [
         row("As it is".into(), "", Ok(*t)),
         cold.and_then(|c| {
@@ -377,9 +378,9 @@ fn changes(wine: &Wine, t: &Tartrate) -> Vec<Change> {
 /// The share of the titratable acidity that a treatment takes, by the charge balance, where the
 /// analyses allow it: low, middle,
 /// high. It stands in place of the judgement in the tables.
-pub fn acidity_taken(wine: &Wine, key: &str) -> Option<[f64; 3]> {
-    let (made, _) = composition(wine)?;
-    let all = changes(wine, &made.ok()?);
+pub fn acidity_taken(case: &Case, key: &str) -> Option<[f64; 3]> {
+    let (made, _) = composition(case)?;
+    let all = changes(case, &made.ok()?);
     let now = all.iter().find(|c| c.key.is_empty())?.titratable_acidity;
     let after = all.iter().find(|c| c.key == key)?.titratable_acidity;
     let taken = ((now - after) / now).clamp(0.0, 1.0);

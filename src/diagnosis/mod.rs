@@ -8,6 +8,7 @@
 //! most where two were said to hold.
 //! Where none holds each “no” counts.
 
+use crate::case::Case;
 use crate::knowledge::{CAUSES, Cause, SIGNS, Sign};
 use crate::wine::*;
 use serde::Serialize;
@@ -219,14 +220,14 @@ const ROUND_MINUTES: f64 = 10.0;
 
 /// Works out the causes from what was observed and the colour. The order in which signs were
 /// answered does not matter.
-pub fn diagnose(wine: &Wine) -> Diagnosis {
-    diagnose_passing(wine, &[])
+pub fn diagnose(case: &Case) -> Diagnosis {
+    diagnose_passing(case, &[])
 }
 
 /// The same; what is passed over, since nobody can answer it now, is not asked for next. It says
 /// nothing for or against a cause.
-pub fn diagnose_passing(wine: &Wine, passed: &[&str]) -> Diagnosis {
-    let (observed, colour) = (&wine.observed, wine.colour);
+pub fn diagnose_passing(case: &Case, passed: &[&str]) -> Diagnosis {
+    let (observed, colour) = (&case.observed, case.colour);
     let signs = counting(observed);
     let priors: Vec<(&'static Cause, f64)> = CAUSES
         .rows()

@@ -185,12 +185,10 @@ impl Fact {
 
 impl ProblemFacts {
     /// The band that fits a wine by its colour and stage; None where none does.
-    pub fn band(&self, wine: &Wine) -> Option<&'static NeedBand> {
+    pub fn band(&self, colour: Option<Colour>, stage: Option<Stage>) -> Option<&'static NeedBand> {
         self.bands.iter().find(|b| {
-            let stage = b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s));
-            let colour =
-                b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c));
-            stage && colour
+            (b.stages.is_empty() || stage.is_some_and(|s| b.stages.contains(&s)))
+                && (b.colours.is_empty() || colour.is_some_and(|c| b.colours.contains(&c)))
         })
     }
 }

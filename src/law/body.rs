@@ -1,5 +1,6 @@
 //! Which body of law answers for a market.
 
+use crate::case::Case;
 use crate::wine::{Law, Market};
 
 /// The law of a market for wine made there. New Zealand makes its wine under the Code it shares
@@ -36,15 +37,15 @@ pub const fn import(market: Market) -> Option<Law> {
 
 /// Every body of law that a wine falls under, for limits on what is in the bottle: no acceptance of
 /// practices lifts them.
-pub fn of_wine(wine: &crate::wine::Wine) -> Vec<(Market, Law)> {
-    let mut all: Vec<(Market, Law)> = wine.made_in.iter().map(|m| (*m, own(*m))).collect();
-    for m in wine
+pub fn of_wine(case: &Case) -> Vec<(Market, Law)> {
+    let mut all: Vec<(Market, Law)> = case.made_in.iter().map(|m| (*m, own(*m))).collect();
+    for m in case
         .sold_in
         .iter()
         .copied()
-        .filter(|m| Some(*m) != wine.made_in)
+        .filter(|m| Some(*m) != case.made_in)
     {
-        let law = if wine.made_in.is_some() {
+        let law = if case.made_in.is_some() {
             import(m).unwrap_or(own(m))
         } else {
             own(m)

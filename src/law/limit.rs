@@ -1,8 +1,8 @@
 //! The greatest dose under a rule.
 
 use super::Finding;
+use crate::case::{Act, Case};
 use crate::knowledge::*;
-use crate::state::log::{Act, acts, measured_on};
 use crate::units::show;
 use crate::wine::*;
 
@@ -24,7 +24,7 @@ pub(super) struct Cap {
 /// counts against the limits
 /// on dose and sum; what is left in the wine is reckoned from the measured value, or from none, and
 /// what the log added since.
-pub(super) fn dose_cap(rule: &LawRule, wine: &Wine, treatment: &Treatment, law: Law) -> Cap {
+pub(super) fn dose_cap(rule: &LawRule, case: &Case, treatment: &Treatment, law: Law) -> Cap {
     let mut cap = Cap {
         dose: None,
         by: None,
@@ -33,7 +33,7 @@ pub(super) fn dose_cap(rule: &LawRule, wine: &Wine, treatment: &Treatment, law: 
     let Some(dose) = treatment.dose else {
         return cap;
     };
-    let acts = acts(wine);
+    let acts: Vec<&Act> = case.acts().collect();
     let adds = |which: Quantity| {
         treatment
             .effects
@@ -57,7 +57,7 @@ pub(super) fn dose_cap(rule: &LawRule, wine: &Wine, treatment: &Treatment, law: 
                     0.0
                 }
             }),
-            LimitKind::Residue => l.quantity.and_then(|q| room(now(wine, &acts, q), l.value, adds(q)?.high)),
+            LimitKind::Residue => l.quantity.and_then(|q| room(now(case, &acts, q), l.value, adds(q)?.high)),
             LimitKind::Floor | LimitKind::Process => None,
         };
         if let Some(value) = value {
@@ -71,12 +71,12 @@ pub(super) fn dose_cap(rule: &LawRule, wine: &Wine, treatment: &Treatment, law: 
     // Total sulfur dioxide stands in its own table, by colour and sugar.
     if let (Some(adds), Some(limit)) = (
         adds(Quantity::TotalSo2),
-        super::sulfur::tightest(wine, &[law]),
-    ) && let Some(value) = room(now(wine, &acts, Quantity::TotalSo2), limit.most, adds.high)
+        super::sulfur::tightest(case, &[law]),
+    ) && let Some(value) = room(now(case, &acts, Quantity::TotalSo2), limit.most, adds.high)
         && cap.dose.is_none_or(|c| value < c)
     {
         cap.dose = Some(value);
-        cap.by = wine
+        cap.by = case
             .schemes()
             .into_iter()
             .find(|s| limit.schemes.contains(s));
@@ -93,13 +93,13 @@ pub(super) fn dose_cap(rule: &LawRule, wine: &Wine, treatment: &Treatment, law: 
 }
 
 /// The dose of an act, in its treatment's unit; None where it has none that can be read.
-fn typed(act: &Act<'_>) -> Option<f64> {
-    dose(&act.entry.dose)?.ok()
+fn typed(act: &Act) -> Option<f64> {
+    act.dose.given()
 }
 
 /// The share of a limit that the log gave of this material; the number of the entry that cannot be
 /// counted, where one cannot.
-fn given(acts: &[Act<'_>], treatment: &Treatment, limit: &Limit) -> Result<f64, usize> {
+fn given(acts: &[&Act], treatment: &Treatment, limit: &Limit) -> Result<f64, usize> {
     let mut share = 0.0;
     for act in acts {
         let Some(t) = act.treatment.filter(|t| t.material == treatment.material) else {
@@ -119,9 +119,9 @@ fn given(acts: &[Act<'_>], treatment: &Treatment, limit: &Limit) -> Result<f64, 
 
 /// What is in the wine now, cautiously: the reading, or none, and the most that the acts after it
 /// added.
-fn now(wine: &Wine, acts: &[Act<'_>], which: Quantity) -> f64 {
-    let read = wine.at_most(which).unwrap_or(0.0);
-    let since = measured_on(wine, which);
+fn now(case: &Case, acts: &[&Act], which: Quantity) -> f64 {
+    let read = case.at_most(which).unwrap_or(0.0);
+    let since = case.measured_on(which);
     let added = acts.iter().filter(|a| a.may_follow(since)).filter_map(|a| {
         let t = a.treatment?;
         let adds = t.effects.iter().find(|e| e.on == which)?.adds?;
@@ -201,12 +201,12 @@ mod tests {
     /// of PVPP.
     #[test]
     fn less_than_leaves_the_limit_itself_out_and_at_most_leaves_it_in() -> Checked {
-        let cmc = findings(&white(), treatment("cmc")?);
+        let cmc = findings(&Case::of(&white()), treatment("cmc")?);
         assert!(
             within_cap(&cmc, 199.9) && !within_cap(&cmc, 200.0),
             "{cmc:?}"
         );
-        let pvpp = findings(&white(), treatment("pvpp")?);
+        let pvpp = findings(&Case::of(&white()), treatment("pvpp")?);
         assert!(
             within_cap(&pvpp, 80.0) && !within_cap(&pvpp, 80.1),
             "{pvpp:?}"
@@ -222,7 +222,7 @@ mod tests {
     fn an_entry_of_the_log_without_a_dose_leaves_no_room_under_a_residue_limit() -> Checked {
         let citrate = treatment("copper_citrate")?;
         let cap = |done: Vec<Done>| {
-            findings(&Wine { done, ..white() }, citrate)
+            findings(&Case::of(&Wine { done, ..white() }), citrate)
                 .iter()
                 .find_map(|f| f.dose_cap)
         };

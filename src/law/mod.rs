@@ -12,6 +12,7 @@ pub use limit::within_cap;
 pub use organic::{organic, schemes_taken};
 pub use sulfur::{so2_limit, so2_limits};
 
+use crate::case::Case;
 use crate::knowledge::*;
 use crate::wine::*;
 use serde::Serialize;
@@ -93,35 +94,35 @@ pub struct Finding {
 
 /// Every market a wine must satisfy: where it is made, then where it is sold. A wine with no market
 /// named must satisfy none.
-pub fn findings(wine: &Wine, treatment: &Treatment) -> Vec<Finding> {
+pub fn findings(case: &Case, treatment: &Treatment) -> Vec<Finding> {
     let mut found = Vec::new();
-    if let Some(made) = wine.made_in {
+    if let Some(made) = case.made_in {
         found.push(finding(
-            wine,
+            case,
             treatment,
             made,
             body::own(made),
             RuleBasis::Own,
         ));
     }
-    for sold in wine
+    for sold in case
         .sold_in
         .iter()
         .copied()
-        .filter(|m| Some(*m) != wine.made_in)
+        .filter(|m| Some(*m) != case.made_in)
     {
-        found.push(match wine.made_in {
+        found.push(match case.made_in {
             // Not said where it is made: read as made where it is sold; the advice says so.
-            None => finding(wine, treatment, sold, body::own(sold), RuleBasis::Own),
-            Some(made) => through_border(wine, treatment, made, sold),
+            None => finding(case, treatment, sold, body::own(sold), RuleBasis::Own),
+            Some(made) => through_border(case, treatment, made, sold),
         });
     }
     found
 }
 
 /// The same for one problem: what is permitted for others alone is forbidden for it.
-pub fn findings_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> Vec<Finding> {
-    let mut found = findings(wine, treatment);
+pub fn findings_for(case: &Case, treatment: &Treatment, problem: Problem) -> Vec<Finding> {
+    let mut found = findings(case, treatment);
     for f in found.iter_mut().filter(|f| f.is_other_use(&[problem])) {
         f.legality = Legality::Forbidden;
         f.note = only_for(f);
@@ -132,12 +133,12 @@ pub fn findings_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> Vec
 /// What permits a treatment, but for none of these problems. Few laws say what a thing is for, so
 /// that is looked at first: a
 /// search of routes asks often.
-pub fn for_other_use(wine: &Wine, treatment: &Treatment, problems: &[Problem]) -> Vec<Finding> {
+pub fn for_other_use(case: &Case, treatment: &Treatment, problems: &[Problem]) -> Vec<Finding> {
     let says = LAW
         .iter()
         .any(|r| !r.problems.is_empty() && r.materials.contains(&treatment.material));
     let found = if says {
-        findings(wine, treatment)
+        findings(case, treatment)
     } else {
         Vec::new()
     };
@@ -175,17 +176,17 @@ pub fn hardest(found: &[Finding]) -> Option<Legality> {
 }
 
 /// What holds of the law for the whole wine, in words, by the findings of all that is shown.
-pub fn said(wine: &Wine, found: &[&Finding]) -> Vec<String> {
-    let mut said = border(wine, found);
-    said.extend(schemes_taken(wine));
+pub fn said(case: &Case, found: &[&Finding]) -> Vec<String> {
+    let mut said = border(case, found);
+    said.extend(schemes_taken(case));
     said
 }
 
 /// What was not read of the borders that a wine crosses, in words, by the findings of all that is
 /// shown: once for the wine.
-pub fn border(wine: &Wine, found: &[&Finding]) -> Vec<String> {
+pub fn border(case: &Case, found: &[&Finding]) -> Vec<String> {
     let unread = |m: &&Market| found.iter().any(|f| f.market == **m && f.border_unread);
-    let open: Vec<Market> = wine.sold_in.iter().filter(unread).copied().collect();
+    let open: Vec<Market> = case.sold_in.iter().filter(unread).copied().collect();
     let names = |part: bool| {
         open.iter()
             .filter(|m| body::import(**m).is_some() == part)
@@ -195,7 +196,7 @@ pub fn border(wine: &Wine, found: &[&Finding]) -> Vec<String> {
     };
     let mut said = Vec::new();
     let whole = names(false);
-    if let (false, Some(made)) = (whole.is_empty(), wine.made_in) {
+    if let (false, Some(made)) = (whole.is_empty(), case.made_in) {
         let home = made.label();
         said.push(format!(
             "Import rule not read: {whole}. Treatments are judged by the law of where it is made: {home}. Confirm with the authority of the market before treating."
@@ -210,13 +211,13 @@ pub fn border(wine: &Wine, found: &[&Finding]) -> Vec<String> {
     said
 }
 
-fn rule_of(wine: &Wine, treatment: &Treatment, law: Law) -> Option<&'static LawRule> {
+fn rule_of(case: &Case, treatment: &Treatment, law: Law) -> Option<&'static LawRule> {
     LAW.iter().find(|r| {
         r.materials.contains(&treatment.material)
             && r.law.contains(&law)
-            && (r.colours.is_empty() || wine.colour.is_some_and(|c| r.colours.contains(&c)))
-            && (r.stages.is_empty() || wine.stage.is_some_and(|s| r.stages.contains(&s)))
-            && (r.styles.is_empty() || wine.style.is_some_and(|s| r.styles.contains(&s)))
+            && (r.colours.is_empty() || case.colour.is_some_and(|c| r.colours.contains(&c)))
+            && (r.stages.is_empty() || case.stage.is_some_and(|s| r.stages.contains(&s)))
+            && (r.styles.is_empty() || case.style.is_some_and(|s| r.styles.contains(&s)))
     })
 }
 
@@ -228,14 +229,14 @@ fn any_rule(treatment: &Treatment, law: Law) -> bool {
 }
 
 fn finding(
-    wine: &Wine,
+    case: &Case,
     treatment: &Treatment,
     market: Market,
     law: Law,
     basis: RuleBasis,
 ) -> Finding {
-    let fruit = wine.style == Some(Style::Fruit);
-    let Some(rule) = rule_of(wine, treatment, law).filter(|_| !fruit) else {
+    let fruit = case.style == Some(Style::Fruit);
+    let Some(rule) = rule_of(case, treatment, law).filter(|_| !fruit) else {
         let missing = if fruit {
             "The law read here is that of grape wine; fruit wine is not covered."
         } else if any_rule(treatment, law) {
@@ -265,7 +266,7 @@ fn finding(
         };
     };
     let (legality, note) = judged(rule);
-    let cap = limit::dose_cap(rule, wine, treatment, law);
+    let cap = limit::dose_cap(rule, case, treatment, law);
     Finding {
         market,
         law,
@@ -336,23 +337,23 @@ fn judged(rule: &LawRule) -> (Legality, &'static str) {
 /// A wine made in one market and sold in another: by mutual acceptance that was read, else by the
 /// law for imports that was
 /// read, else not verified. Plain handling is no question at a border.
-fn through_border(wine: &Wine, treatment: &Treatment, made: Market, sold: Market) -> Finding {
+fn through_border(case: &Case, treatment: &Treatment, made: Market, sold: Market) -> Finding {
     let accepted = ACCEPTANCES
         .iter()
         .find(|a| a.made.contains(&made) && a.sold.contains(&sold));
     let handling =
-        rule_of(wine, treatment, body::own(made)).is_some_and(|r| r.verdict == Verdict::Unlisted);
+        rule_of(case, treatment, body::own(made)).is_some_and(|r| r.verdict == Verdict::Unlisted);
     if let (Some(law), true) = (
         body::import(sold),
         accepted.is_none_or(|a| a.evidence == Evidence::Memory),
     ) {
-        let imported = finding(wine, treatment, sold, law, RuleBasis::Import);
+        let imported = finding(case, treatment, sold, law, RuleBasis::Import);
         if !(handling && imported.border_unread) {
             return imported;
         }
     }
     let mut at_home = finding(
-        wine,
+        case,
         treatment,
         made,
         body::own(made),

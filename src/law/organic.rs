@@ -1,21 +1,22 @@
 //! Organic schemes.
 
+use crate::case::Case;
 use crate::knowledge::*;
 use crate::wine::*;
 
 /// Which schemes were taken for an organic wine that names none, or not for all of its markets, and
 /// where to change it.
-pub fn schemes_taken(wine: &Wine) -> Vec<String> {
-    if !wine.claims.contains(&Claim::Organic) {
+pub fn schemes_taken(case: &Case) -> Vec<String> {
+    if !case.claims.contains(&Claim::Organic) {
         return Vec::new();
     }
-    let taken = wine
+    let taken = case
         .schemes_assumed()
         .iter()
         .map(|s| s.label())
         .collect::<Vec<_>>()
         .join(", ");
-    let without = wine
+    let without = case
         .without_scheme()
         .iter()
         .map(|m| m.label())
@@ -24,7 +25,7 @@ pub fn schemes_taken(wine: &Wine) -> Vec<String> {
     let what = match (
         taken.is_empty(),
         without.is_empty(),
-        wine.organic.is_empty(),
+        case.organic.is_empty(),
     ) {
         (false, ..) => format!("No organic scheme is named; taken for it: {taken}."),
         (_, false, _) => {

@@ -4,17 +4,17 @@ use super::TARGET;
 use super::instance::{About, Built};
 use super::report::{Routes, StepKind};
 use crate::answer::AnswerKey;
+use crate::case::Case;
 use crate::knowledge::*;
 use crate::stability::{self, Status};
 use crate::state::{State, reading};
 use crate::treatment::sugar;
 use crate::units::{day::Day, show};
-use crate::wine::*;
 
 /// What is to be known before any treatment, by the problems named; said once each.
-pub(super) fn first(wine: &Wine) -> Vec<&'static str> {
+pub(super) fn first(case: &Case) -> Vec<&'static str> {
     let mut all: Vec<&'static str> = Vec::new();
-    let facts = wine
+    let facts = case
         .problems
         .iter()
         .filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p));
@@ -27,12 +27,13 @@ pub(super) fn first(wine: &Wine) -> Vec<&'static str> {
 }
 
 /// A need that was measured below its floor: nothing more may be taken out for it.
-pub(super) fn too_little(wine: &Wine, built: &Built) -> Option<String> {
+pub(super) fn too_little(case: &Case, built: &Built) -> Option<String> {
     let below = |n: &&About| {
-        let floor = n.problem.band(wine).and_then(|b| b.floor)?;
-        let Some(Ok(value)) = wine.analysis(n.problem.quantity) else {
-            return None;
-        };
+        let floor = n
+            .problem
+            .band(case.colour, case.stage)
+            .and_then(|b| b.floor)?;
+        let value = case.analysis(n.problem.quantity)?;
         let here = n.required && n.measured && value < floor;
         here.then(|| {
             format!(
@@ -70,11 +71,11 @@ fn by_tests(judged_by: &[&'static str]) -> String {
     }
 }
 
-pub(super) fn no_cure_words(wine: &Wine, built: &Built) -> Option<(AnswerKey, String)> {
+pub(super) fn no_cure_words(case: &Case, built: &Built) -> Option<(AnswerKey, String)> {
     let facts = built.no_cure.first()?;
-    let state = State::of(wine);
-    if sugar::asks_for_barrier(wine, &state, facts.problem) {
-        return Some((AnswerKey::NoBarrier, sugar::no_barrier(wine, &state)));
+    let state = State::of(case);
+    if sugar::asks_for_barrier(case, &state, facts.problem) {
+        return Some((AnswerKey::NoBarrier, sugar::no_barrier(case, &state)));
     }
     let text = format!(
         "Nothing cures this: {}. {}",
@@ -87,15 +88,15 @@ pub(super) fn no_cure_words(wine: &Wine, built: &Built) -> Option<(AnswerKey, St
 /// What is said where the best route is to do nothing: that all lies inside its limits only where
 /// every need was measured
 /// and is; else what to measure first.
-fn wait(wine: &Wine, built: &Built) -> (AnswerKey, String) {
-    let state = State::of(wine);
+fn wait(case: &Case, built: &Built) -> (AnswerKey, String) {
+    let state = State::of(case);
     let doubtful =
-        |n: &About| stability::status_of(wine, &state, n.problem.quantity) == Status::Doubtful;
+        |n: &About| stability::status_of(case, &state, n.problem.quantity) == Status::Doubtful;
     let open: Vec<&str> = built
         .needs
         .iter()
         .filter(|n| n.required && (!n.measured || doubtful(n)))
-        .map(|n| reading(wine, n.problem.quantity).label())
+        .map(|n| reading(case, n.problem.quantity).label())
         .collect();
     if !open.is_empty() {
         let text = format!(
@@ -119,7 +120,7 @@ fn wait(wine: &Wine, built: &Built) -> (AnswerKey, String) {
 pub(super) fn answer(
     all: &Routes,
     built: &Built,
-    wine: &Wine,
+    case: &Case,
     today: Option<Day>,
     days_left: Option<i64>,
 ) -> (Vec<AnswerKey>, String) {
@@ -128,11 +129,11 @@ pub(super) fn answer(
         says.extend_from_slice(keys);
         words.push(text);
     };
-    if let Some((key, none)) = no_cure_words(wine, built) {
+    if let Some((key, none)) = no_cure_words(case, built) {
         say(&[key], none);
     }
     let Some(first) = all.routes.first() else {
-        if let Some(little) = too_little(wine, built) {
+        if let Some(little) = too_little(case, built) {
             say(&[AnswerKey::TakeNoMore], little);
             return (says, words.join(" "));
         }
@@ -146,7 +147,7 @@ pub(super) fn answer(
                 &[AnswerKey::DayPassed],
                 "The bottling day has passed: write a new one.".to_string(),
             );
-        } else if all.relax.is_empty() && wine.problems.len() > 1 {
+        } else if all.relax.is_empty() && case.problems.len() > 1 {
             say(
                 &[AnswerKey::NameFewer],
                 "Name fewer problems at a time, the worst first.".to_string(),
@@ -176,7 +177,7 @@ pub(super) fn answer(
         return (says, words.join(" "));
     }
     if first.key == "wait" {
-        let (key, text) = wait(wine, built);
+        let (key, text) = wait(case, built);
         say(&[key], text);
         return (says, words.join(" "));
     }
@@ -207,7 +208,7 @@ pub(super) fn answer(
             .collect::<Vec<_>>()
             .join(", then "),
         show::plain(first.money.middle),
-        wine.money(),
+        &*case.currency,
         show::fixed(first.days, 0),
         met(first.probability, &first.judged_by, first.has_figures())
     );
@@ -222,7 +223,7 @@ pub(super) fn answer(
     let added = built
         .needs
         .iter()
-        .filter(|n| n.required && !wine.problems.contains(&n.problem.problem));
+        .filter(|n| n.required && !case.problems.contains(&n.problem.problem));
     let added: Vec<String> = added
         .map(|n| show::inside(n.problem.problem.label()))
         .collect();
@@ -262,7 +263,7 @@ pub(super) fn answer(
         }
         _ => {}
     }
-    if crate::law::body::of_wine(wine).is_empty() {
+    if crate::law::body::of_wine(case).is_empty() {
         say(
             &[AnswerKey::NoLawChecked],
             crate::advice::NO_MARKET.trim_start().to_string(),

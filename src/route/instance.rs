@@ -2,11 +2,13 @@
 //! draw, and their links.
 
 use super::model::{Act, Effect, Instance, Label, Need, Set};
+use crate::case::Case;
+use crate::case::log;
 use crate::knowledge::*;
 use crate::law::{self, Legality};
 use crate::stability::draws::{fraction, root, share, triangle};
 use crate::stability::{self, Status, TEST_DAYS, answer_days};
-use crate::state::{State, again, log};
+use crate::state::{State, again};
 use crate::treatment::ranking::{effect_on, is_missed, price};
 use crate::treatment::suit::{reasons, to_hire};
 use crate::treatment::{Span, scales, sugar};
@@ -125,10 +127,10 @@ fn span(s: Span, at: f64) -> f64 {
 }
 
 /// The phase of a treatment in a wine, and its place over all phases.
-pub fn place(wine: &Wine, key: &str) -> Option<(Phase, usize)> {
+pub fn place(case: &Case, key: &str) -> Option<(Phase, usize)> {
     let mut at = 0;
     for p in PHASES.iter() {
-        let fits = p.colours.is_empty() || wine.colour.is_some_and(|c| p.colours.contains(&c));
+        let fits = p.colours.is_empty() || case.colour.is_some_and(|c| p.colours.contains(&c));
         if fits && let Some(i) = p.treatments.iter().position(|t| *t == key) {
             return Some((p.phase, at + i));
         }
@@ -138,19 +140,19 @@ pub fn place(wine: &Wine, key: &str) -> Option<(Phase, usize)> {
 }
 
 /// Builds the instance with so many draws.
-pub fn build(wine: &Wine, days_left: Option<i64>, draws: usize) -> Built {
-    build_only(wine, days_left, draws, Asked::All, None)
+pub fn build(case: &Case, days_left: Option<i64>, draws: usize) -> Built {
+    build_only(case, days_left, draws, Asked::All, None)
 }
 
 /// The same with some treatments only, and what their links put in.
 pub fn build_only(
-    wine: &Wine,
+    case: &Case,
     days_left: Option<i64>,
     draws: usize,
     asked: Asked,
     only: Option<&[&str]>,
 ) -> Built {
-    let state = State::of(wine);
+    let state = State::of(case);
     let usable: Vec<&'static Treatment> = TREATMENTS
         .rows()
         .iter()
@@ -158,18 +160,18 @@ pub fn build_only(
             matches!(
                 t.access,
                 Access::Anyone | Access::Qualified | Access::Trained
-            ) && reasons(wine, t).is_empty()
+            ) && reasons(case, t).is_empty()
         })
         .collect();
-    let (needs, no_cure) = needs(wine, &state, &usable, asked);
+    let (needs, no_cure) = needs(case, &state, &usable, asked);
     let mut acts: Vec<(usize, Phase, &'static Treatment, bool)> = Vec::new();
     let put_in: Vec<&'static str> = LINKS.iter().flat_map(|l| l.acts.iter().copied()).collect();
     for t in usable {
-        let Some((phase, at)) = place(wine, t.key) else {
+        let Some((phase, at)) = place(case, t.key) else {
             continue;
         };
         let acts_on = needs.iter().any(|n| {
-            takes(wine, t, n).is_some_and(|e| e.middle > 0.0 && e.middle >= WORTH * n.asks)
+            takes(case, t, n).is_some_and(|e| e.middle > 0.0 && e.middle >= WORTH * n.asks)
         });
         if put_in.contains(&t.key) || acts_on && only.is_none_or(|o| o.contains(&t.key)) {
             acts.push((at, phase, t, acts_on));
@@ -187,7 +189,7 @@ pub fn build_only(
                 start: start(&state, n, draws),
                 floor: n
                     .problem
-                    .band(wine)
+                    .band(case.colour, case.stage)
                     .and_then(|b| b.floor)
                     .unwrap_or(f64::NEG_INFINITY),
                 ceiling: n.ceiling,
@@ -204,18 +206,18 @@ pub fn build_only(
     };
     let all: Vec<&'static Treatment> = acts.iter().map(|a| a.2).collect();
     for (_, phase, t, acts_on) in &acts {
-        let mut act = one(wine, t, &needs, &instance.needs, draws, &mut materials);
+        let mut act = one(case, t, &needs, &instance.needs, draws, &mut materials);
         act.decidable = *acts_on && !act.rungs.is_empty();
         act.at_filler = *phase == Phase::Filler;
         act.muddies = *phase <= Phase::Cold;
         // It is ordered today, while the first tests run.
-        act.not_before = (lead_days(wine, t) - first_days).max(0.0);
+        act.not_before = (lead_days(case, t) - first_days).max(0.0);
         instance.acts.push(act);
     }
     instance.limits = materials.len();
     let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
     let dearness = |a: &Act, t: &Treatment| {
-        let hired = if to_hire(wine, t).is_empty() {
+        let hired = if to_hire(case, t).is_empty() {
             0.0
         } else {
             HIRED_LAST
@@ -292,10 +294,10 @@ const FIRST_PRIME: usize = 128;
 const PRIMES_EACH: usize = 10;
 
 /// Stabilities that were measured outside their limit and whose problem was not named.
-pub fn measured_outside(wine: &Wine, state: &State) -> Vec<&'static StabilityFacts> {
-    let named = |f: &StabilityFacts| f.problem.is_some_and(|p| wine.problems.contains(&p));
+pub fn measured_outside(case: &Case, state: &State) -> Vec<&'static StabilityFacts> {
+    let named = |f: &StabilityFacts| f.problem.is_some_and(|p| case.problems.contains(&p));
     let outside = |f: &&StabilityFacts| {
-        !named(f) && stability::status_of(wine, state, f.quantity) == Status::Unstable
+        !named(f) && stability::status_of(case, state, f.quantity) == Status::Unstable
     };
     STABILITIES.rows().iter().filter(outside).collect()
 }
@@ -303,7 +305,7 @@ pub fn measured_outside(wine: &Wine, state: &State) -> Vec<&'static StabilityFac
 /// Named problems, those measured outside their limit, and those that guard an act that may be
 /// used.
 fn needs(
-    wine: &Wine,
+    case: &Case,
     state: &State,
     usable: &[&'static Treatment],
     asked: Asked,
@@ -316,10 +318,10 @@ fn needs(
                 && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))
         })
         .filter_map(|l| l.problem);
-    let white = wine.colour != Some(Colour::Red);
-    let mut required: Vec<Problem> = wine.problems.clone();
+    let white = case.colour != Some(Colour::Red);
+    let mut required: Vec<Problem> = case.problems.clone();
     if asked == Asked::All {
-        for problem in measured_outside(wine, state)
+        for problem in measured_outside(case, state)
             .into_iter()
             .filter(|f| f.in_routes == Some(RoutePart::Need))
             .filter_map(|f| f.problem)
@@ -340,12 +342,12 @@ fn needs(
         .into_iter()
         .filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == p))
     {
-        let barred = sugar::asks_for_barrier(wine, state, facts.problem);
+        let barred = sugar::asks_for_barrier(case, state, facts.problem);
         let cures = |t: &&Treatment| {
             if barred {
                 sugar::is_barrier(t)
             } else {
-                removes(wine, t, facts.quantity).is_some_and(|e| e.middle > CURES)
+                removes(case, t, facts.quantity).is_some_and(|e| e.middle > CURES)
             }
         };
         if !facts.no_cure.is_empty() && !usable.iter().any(cures) {
@@ -358,7 +360,7 @@ fn needs(
         let value = known.estimate.middle;
         let ceiling = match (
             ENOUGH.iter().find(|e| e.problem == facts.problem),
-            facts.band(wine),
+            facts.band(case.colour, case.stage),
         ) {
             (Some(e), _) => e.left * value,
             (None, Some(b)) => b.ceiling.unwrap_or(f64::INFINITY),
@@ -369,7 +371,10 @@ fn needs(
         } else {
             0.0
         };
-        let measured = known.tells(facts.band(wine).and_then(|b| b.floor), Some(ceiling));
+        let measured = known.tells(
+            facts.band(case.colour, case.stage).and_then(|b| b.floor),
+            Some(ceiling),
+        );
         needs.push(About {
             problem: facts,
             ceiling,
@@ -382,17 +387,17 @@ fn needs(
     (needs, no_cure)
 }
 
-fn removes(wine: &Wine, t: &Treatment, quantity: Quantity) -> Option<Span> {
+fn removes(case: &Case, t: &Treatment, quantity: Quantity) -> Option<Span> {
     let judged = effect_on(t, quantity)?;
     // For a need that its law does not permit it for, an act counts for nothing.
     if PROBLEMS
         .iter()
-        .any(|p| p.quantity == quantity && !law::for_other_use(wine, t, &[p.problem]).is_empty())
+        .any(|p| p.quantity == quantity && !law::for_other_use(case, t, &[p.problem]).is_empty())
     {
         return None;
     }
     let worked_out = if quantity == Quantity::TitratableAcidity {
-        crate::derived::acidity_taken(wine, t.key)
+        crate::derived::acidity_taken(case, t.key)
     } else {
         None
     };
@@ -407,7 +412,7 @@ fn removes(wine: &Wine, t: &Treatment, quantity: Quantity) -> Option<Span> {
 
 /// What a treatment takes of a need. Where only a barrier meets it, a barrier holds all and nothing
 /// else counts.
-fn takes(wine: &Wine, t: &Treatment, need: &About) -> Option<Span> {
+fn takes(case: &Case, t: &Treatment, need: &About) -> Option<Span> {
     if need.barred {
         return sugar::is_barrier(t).then_some(Span {
             low: 1.0,
@@ -415,7 +420,7 @@ fn takes(wine: &Wine, t: &Treatment, need: &About) -> Option<Span> {
             high: 1.0,
         });
     }
-    removes(wine, t, need.problem.quantity)
+    removes(case, t, need.problem.quantity)
 }
 
 fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
@@ -439,13 +444,13 @@ fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
 /// ends below the useful range and the law; the middle where it is not found by trial. A physical
 /// treatment has none, its dose
 /// is 0.
-fn rungs(wine: &Wine, t: &Treatment, cap: Option<f64>) -> Vec<f64> {
+fn rungs(case: &Case, t: &Treatment, cap: Option<f64>) -> Vec<f64> {
     let Some(d) = t.dose else { return vec![0.0] };
     let most = cap.map_or(d.range.high, |c| c.min(d.range.high));
     if !d.by_trial {
         return vec![d.range.middle.min(most)];
     }
-    let mut rungs: Vec<f64> = crate::trial::design::first_ladder(wine, t)
+    let mut rungs: Vec<f64> = crate::trial::design::first_ladder(case, t)
         .into_iter()
         .filter(|r| *r > 0.0 && *r <= most)
         .collect();
@@ -476,11 +481,8 @@ fn dose_of_effect(t: &Treatment, quantity: Quantity, value: f64, useful: f64) ->
 
 /// Days until the equipment of a treatment is here: the soonest of what any one of serves, else the
 /// last of all.
-pub fn lead_days(wine: &Wine, t: &Treatment) -> f64 {
-    let days = t
-        .kit
-        .iter()
-        .map(|k| wine.kit_lead(*k).and_then(Result::ok).unwrap_or(0.0));
+pub fn lead_days(case: &Case, t: &Treatment) -> f64 {
+    let days = t.kit.iter().map(|k| case.kit_lead(*k).unwrap_or(0.0));
     if t.any_kit {
         days.reduce(f64::min).unwrap_or(0.0)
     } else {
@@ -489,7 +491,7 @@ pub fn lead_days(wine: &Wine, t: &Treatment) -> f64 {
 }
 
 fn one(
-    wine: &Wine,
+    case: &Case,
     t: &'static Treatment,
     needs: &[About],
     starts: &[Need],
@@ -498,11 +500,11 @@ fn one(
 ) -> Act {
     let nth =
         FIRST_PRIME + TREATMENTS.iter().position(|x| x.key == t.key).unwrap_or(0) * PRIMES_EACH;
-    let found = law::findings(wine, t);
+    let found = law::findings(case, t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     // A dose that the bench of this wine gave is no longer a range, and what it was seen to take is
     // no longer guessed.
-    let bench = crate::trial::dose_for(wine, t).and_then(|r| {
+    let bench = crate::trial::dose_for(case, t).and_then(|r| {
         if let ReadDose::Tested(tested) = r {
             Some(tested)
         } else {
@@ -511,7 +513,7 @@ fn one(
     });
     let rungs = bench
         .as_ref()
-        .map_or_else(|| rungs(wine, t, cap), |b| vec![b.dose]);
+        .map_or_else(|| rungs(case, t, cap), |b| vec![b.dose]);
     let useful = t.dose.map_or(0.0, |d| d.range.middle);
     let usual = rungs.iter().rposition(|r| *r <= useful + 1e-9).unwrap_or(0);
     let times = |r: f64| if useful > 0.0 { r / useful } else { 1.0 };
@@ -523,14 +525,14 @@ fn one(
             // Where another test judges it, the bench read that one.
             let read = t.judged_by(q).unwrap_or(q);
             let permitted = |of: &Quantity| {
-                *of == read && law::for_other_use(wine, t, &[about.problem.problem]).is_empty()
+                *of == read && law::for_other_use(case, t, &[about.problem.problem]).is_empty()
             };
             let seen = bench
                 .as_ref()
                 .and_then(|b| b.removed)
                 .filter(|(of, _)| permitted(of))
                 .map(|(_, [low, middle, high])| Span { low, middle, high });
-            let takes = seen.or_else(|| takes(wine, t, about));
+            let takes = seen.or_else(|| takes(case, t, about));
             let adds = t.effects.iter().filter(|e| e.on == q).find_map(|e| e.adds);
             if takes.is_none() && adds.is_none() {
                 return None;
@@ -589,13 +591,13 @@ fn one(
             })
         })
         .collect();
-    let lost = Span::of(&t.loss_percent, scales::value(wine) / 100.0);
+    let lost = Span::of(&t.loss_percent, scales::value(case) / 100.0);
     let labour = Span::of(
         &t.labour_hours,
-        scales::per_hour(wine) / scales::hectolitres(wine),
+        scales::per_hour(case) / scales::hectolitres(case),
     );
     let [low, middle, high] = scales::UNKNOWN_PRICE;
-    let (bought, each_hl) = price(wine, t).unwrap_or((Span { low, middle, high }, true));
+    let (bought, each_hl) = price(case, t).unwrap_or((Span { low, middle, high }, true));
     let each_unit = t.dose.map_or(0.0, |d| product_per_hl(&d, 1.0) / 1000.0);
     let by_draw = |of: &dyn Fn(u32) -> f64| (0..draws as u32).map(of).collect::<Vec<f64>>();
     let fixed = by_draw(&|i| {
@@ -617,10 +619,10 @@ fn one(
     let harm: Vec<f64> = t
         .effects
         .iter()
-        .filter(|e| is_missed(wine, e.on) && !needs.iter().any(|n| n.problem.quantity == e.on))
+        .filter(|e| is_missed(case, e.on) && !needs.iter().any(|n| n.problem.quantity == e.on))
         .filter_map(|e| e.removes.map(|r| r.middle))
         .collect();
-    let past = log::past(wine);
+    let past = case.past();
     let mut after = past.clone();
     log::add_past(&mut after, t);
     let mut limits = Vec::new();
@@ -641,7 +643,7 @@ fn one(
         per_dose,
         days: t.takes()[1],
         trial_days: if bench.is_none() && t.dose.is_some_and(|d| d.by_trial) {
-            trial::days(wine, t)
+            trial::days(case, t)
         } else {
             0.0
         },
@@ -661,7 +663,7 @@ fn one(
         },
         stays: t.stays,
         unsure: law::hardest(&found) == Some(Legality::NotVerified)
-            || wine
+            || case
                 .schemes()
                 .into_iter()
                 .any(|s| law::organic(s, t).is_none_or(|r| r.evidence == Evidence::Memory)),

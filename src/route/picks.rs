@@ -3,17 +3,18 @@
 use super::SHOWN;
 use super::instance::Built;
 use super::search::{Found, Front};
+use crate::case::{Case, Equipment};
 use crate::sorting::sort;
 use crate::treatment::suit::to_hire;
 use crate::wine::*;
 
 /// The wine as if no costly equipment could be had of which nothing is said; None where no act that
 /// may be done needs any.
-pub(super) fn at_hand(wine: &Wine, built: &Built) -> Option<Wine> {
-    let hired: Vec<Kit> = built.acts.iter().flat_map(|t| to_hire(wine, t)).collect();
-    let mut without = wine.clone();
+pub(super) fn at_hand(case: &Case, built: &Built) -> Option<Case> {
+    let hired: Vec<Kit> = built.acts.iter().flat_map(|t| to_hire(case, t)).collect();
+    let mut without = case.clone();
     for kit in &hired {
-        let _none = without.kit.insert(*kit, KitEntry::of(KitMeans::No));
+        let _none = without.kit.insert(*kit, Equipment::of(KitMeans::No));
     }
     (!hired.is_empty()).then_some(without)
 }

@@ -3,6 +3,7 @@
 use super::SEARCH_DRAWS;
 use super::instance::build;
 use super::search::search;
+use crate::case::Case;
 use crate::treatment::suit::to_hire;
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -13,13 +14,13 @@ const MOST_PROBLEMS: usize = 8;
 
 /// Tries each constraint alone; one sentence for each that would open a route. None with more than
 /// eight problems.
-pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
+pub fn relax(case: &Case, today: Option<Day>) -> Vec<String> {
     let mut found = Vec::new();
-    if wine.problems.len() > MOST_PROBLEMS {
+    if case.problems.len() > MOST_PROBLEMS {
         return found;
     }
-    let days_left = wine.days_left(today);
-    let mut attempt = |what: String, changed: &Wine, days: Option<i64>, day: bool| {
+    let days_left = case.days_left(today);
+    let mut attempt = |what: String, changed: &Case, days: Option<i64>, day: bool| {
         let built = build(changed, days, SEARCH_DRAWS);
         let front = search(&built.instance);
         let cheapest = front
@@ -72,23 +73,23 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
                         .join(", then ")
                 },
                 show::plain(money),
-                wine.money(),
+                &*case.currency,
                 show::fixed(days, 0)
             ));
         }
     };
     if days_left.is_some() {
-        attempt("A later bottling day".into(), wine, None, true);
+        attempt("A later bottling day".into(), case, None, true);
     }
-    for market in &wine.sold_in {
-        let changed = Wine {
-            sold_in: wine
+    for market in &case.sold_in {
+        let changed = Case {
+            sold_in: case
                 .sold_in
                 .iter()
                 .copied()
                 .filter(|m| m != market)
                 .collect(),
-            ..wine.clone()
+            ..case.clone()
         };
         attempt(
             format!("Not sold in: {}", market.label()),
@@ -97,10 +98,10 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
             false,
         );
     }
-    for claim in &wine.claims {
-        let changed = Wine {
-            claims: wine.claims.iter().copied().filter(|c| c != claim).collect(),
-            ..wine.clone()
+    for claim in &case.claims {
+        let changed = Case {
+            claims: case.claims.iter().copied().filter(|c| c != claim).collect(),
+            ..case.clone()
         };
         attempt(
             format!("Without the claim: {}", claim.label()),
@@ -109,15 +110,15 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
             false,
         );
     }
-    for scheme in &wine.organic {
-        let changed = Wine {
-            organic: wine
+    for scheme in &case.organic {
+        let changed = Case {
+            organic: case
                 .organic
                 .iter()
                 .copied()
                 .filter(|o| o != scheme)
                 .collect(),
-            ..wine.clone()
+            ..case.clone()
         };
         attempt(
             format!("Without: {}", scheme.label()),
@@ -126,13 +127,13 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
             false,
         );
     }
-    for kit in wine
+    for kit in case
         .kit
         .iter()
         .filter(|(_, e)| e.means == KitMeans::No)
         .map(|(k, _)| *k)
     {
-        let mut changed = wine.clone();
+        let mut changed = case.clone();
         let _removed = changed.kit.remove(&kit);
         attempt(
             format!("With: {}", show::inside(kit.label())),
@@ -141,15 +142,15 @@ pub fn relax(wine: &Wine, today: Option<Day>) -> Vec<String> {
             false,
         );
     }
-    for problem in wine.problems.iter().filter(|_| wine.problems.len() > 1) {
-        let changed = Wine {
-            problems: wine
+    for problem in case.problems.iter().filter(|_| case.problems.len() > 1) {
+        let changed = Case {
+            problems: case
                 .problems
                 .iter()
                 .copied()
                 .filter(|p| p != problem)
                 .collect(),
-            ..wine.clone()
+            ..case.clone()
         };
         attempt(
             format!("Leaving aside: {}", show::inside(problem.label())),

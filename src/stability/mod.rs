@@ -4,6 +4,7 @@
 
 pub mod draws;
 
+use crate::case::Case;
 use crate::derived;
 use crate::knowledge::{NeedBand, STABILITIES, ShelfNote, StabilityFacts, TESTS, TestFacts};
 use crate::state::{KnownBy, State, kept_as};
@@ -166,23 +167,23 @@ pub fn standard_error(plus: f64, share: f64, value: f64, times: f64) -> f64 {
 }
 
 /// Every stability that concerns this wine, in the order of the tables.
-pub fn stabilities(wine: &Wine) -> Vec<Stability> {
-    of_state(wine, &State::of(wine))
+pub fn stabilities(case: &Case) -> Vec<Stability> {
+    of_state(case, &State::of(case))
 }
 
 /// The same where the state is at hand.
-pub fn of_state(wine: &Wine, state: &State) -> Vec<Stability> {
-    if wine.style == Some(Style::Juice) || wine.stage == Some(Stage::Juice) {
+pub fn of_state(case: &Case, state: &State) -> Vec<Stability> {
+    if case.style == Some(Style::Juice) || case.stage == Some(Stage::Juice) {
         return Vec::new();
     }
     let fitting: Vec<&'static StabilityFacts> = STABILITIES
         .rows()
         .iter()
-        .filter(|f| fits(wine, f))
+        .filter(|f| fits(case, f))
         .collect();
     let mut all: Vec<(Stability, &'static StabilityFacts)> = fitting
         .into_iter()
-        .filter_map(|f| Some((one(wine, state, f)?, f)))
+        .filter_map(|f| Some((one(case, state, f)?, f)))
         .collect();
     let groups: Vec<(Option<&'static str>, Status, &'static str, bool)> = all
         .iter()
@@ -215,8 +216,8 @@ pub fn of_state(wine: &Wine, state: &State) -> Vec<Stability> {
 }
 
 /// Whether a test fits the journey: where one of its group is made for it, that one alone does.
-fn fits(wine: &Wine, facts: &StabilityFacts) -> bool {
-    let named = |f: &StabilityFacts| wine.journey.is_some_and(|j| f.journeys.contains(&j));
+fn fits(case: &Case, facts: &StabilityFacts) -> bool {
+    let named = |f: &StabilityFacts| case.journey.is_some_and(|j| f.journeys.contains(&j));
     if !facts.journeys.is_empty() {
         return named(facts);
     }
@@ -226,8 +227,8 @@ fn fits(wine: &Wine, facts: &StabilityFacts) -> bool {
             .any(|f| f.group == facts.group && named(f))
 }
 
-pub(crate) fn band(wine: &Wine, facts: &StabilityFacts) -> Option<&'static NeedBand> {
-    let Some(colour) = wine.colour else {
+pub(crate) fn band(case: &Case, facts: &StabilityFacts) -> Option<&'static NeedBand> {
+    let Some(colour) = case.colour else {
         // Not known: the strictest counts.
         let strict = |b: &NeedBand| b.ceiling.unwrap_or(0.0) - b.floor.unwrap_or(0.0);
         return facts
@@ -242,13 +243,13 @@ pub(crate) fn band(wine: &Wine, facts: &StabilityFacts) -> Option<&'static NeedB
 }
 
 /// The band of a stability for a wine, from its key.
-pub fn facts_of(wine: &Wine, key: &str) -> Option<(&'static StabilityFacts, &'static NeedBand)> {
+pub fn facts_of(case: &Case, key: &str) -> Option<(&'static StabilityFacts, &'static NeedBand)> {
     let facts = STABILITIES.rows().iter().find(|f| f.key == key)?;
-    Some((facts, band(wine, facts)?))
+    Some((facts, band(case, facts)?))
 }
 
-fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Stability> {
-    let band = band(wine, facts)?;
+fn one(case: &Case, state: &State, facts: &'static StabilityFacts) -> Option<Stability> {
+    let band = band(case, facts)?;
     let (limit, least) = band
         .ceiling
         .map(|c| (c, false))
@@ -275,7 +276,7 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
         .filter(|v| (*v < limit) != least)
         .count();
     let probability = inside as f64 / f64::from(draws::DRAWS);
-    let blinded = is_blinded(wine, facts);
+    let blinded = is_blinded(case, facts);
     let status = verdict(facts, known.by, margin, sure, least, blinded);
     Some(Stability {
         key: facts.key,
@@ -294,16 +295,13 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
         source: band.why.source,
         test: facts.test.text,
         blind: facts.blind.iter().map(|f| f.text).collect(),
-        notes: notes(wine, facts, (known.by, status), blinded),
+        notes: notes(case, facts, (known.by, status), blinded),
     })
 }
 
 /// Whether what was done to the wine keeps its test from judging it.
-fn is_blinded(wine: &Wine, facts: &StabilityFacts) -> bool {
-    facts
-        .not_after
-        .iter()
-        .any(|p| crate::state::log::past(wine).contains(p))
+fn is_blinded(case: &Case, facts: &StabilityFacts) -> bool {
+    facts.not_after.iter().any(|p| case.past().contains(p))
 }
 
 fn verdict(
@@ -332,10 +330,10 @@ fn verdict(
 
 /// What the test of a quantity says, without the draws of [`stabilities`]; unknown where no
 /// stability reads it.
-pub fn status_of(wine: &Wine, state: &State, which: Quantity) -> Status {
+pub fn status_of(case: &Case, state: &State, which: Quantity) -> Status {
     let said = || {
         let facts = STABILITIES.rows().iter().find(|f| f.quantity == which)?;
-        let band = band(wine, facts)?;
+        let band = band(case, facts)?;
         let (limit, least) = band
             .ceiling
             .map(|c| (c, false))
@@ -350,7 +348,7 @@ pub fn status_of(wine: &Wine, state: &State, which: Quantity) -> Status {
             margin,
             sure,
             least,
-            is_blinded(wine, facts),
+            is_blinded(case, facts),
         ))
     };
     said().unwrap_or(Status::Unknown)
@@ -359,12 +357,12 @@ pub fn status_of(wine: &Wine, state: &State, which: Quantity) -> Status {
 /// Why a reading that is only a bound does not judge a wine by its limit; None where it is a
 /// figure, or inside the limit.
 pub fn only_below(
-    wine: &Wine,
+    case: &Case,
     which: Quantity,
     floor: Option<f64>,
     ceiling: Option<f64>,
 ) -> Option<String> {
-    let found = wine.found(which)?.ok().filter(|f| f.at_most)?;
+    let found = case.found(which).filter(|f| f.at_most)?;
     let unit = which.facts().unit;
     let below = format!("{} {unit}", show::plain(found.value));
     match (floor, ceiling) {
@@ -382,16 +380,16 @@ pub fn only_below(
 }
 
 fn notes(
-    wine: &Wine,
+    case: &Case,
     facts: &StabilityFacts,
     (by, status): (KnownBy, Status),
     blinded: bool,
 ) -> Vec<String> {
     let mut notes = Vec::new();
     if by == KnownBy::AtMost
-        && let Some(band) = band(wine, facts)
+        && let Some(band) = band(case, facts)
     {
-        notes.extend(only_below(wine, facts.quantity, band.floor, band.ceiling));
+        notes.extend(only_below(case, facts.quantity, band.floor, band.ceiling));
     }
     if blinded {
         notes.push("This test does not judge a wine with a crystal inhibitor: hold a filtered sample at −4 °C for 3 to 6 days.".into());
@@ -402,10 +400,10 @@ fn notes(
     // A reading by a test of the same group that does not fit the journey.
     for other in STABILITIES
         .iter()
-        .filter(|f| facts.group.is_some() && f.group == facts.group && !fits(wine, f))
+        .filter(|f| facts.group.is_some() && f.group == facts.group && !fits(case, f))
     {
         if !matches!(by, KnownBy::Measured | KnownBy::AtMost)
-            && wine.at_most(other.quantity).is_some()
+            && case.at_most(other.quantity).is_some()
         {
             notes.push(format!("There is a reading by “{}”. It does not carry over: results of different tests do not mix.", other.quantity.label()));
         }
@@ -414,10 +412,10 @@ fn notes(
     if status == Status::Unstable {
         notes.extend(facts.barrier.iter().map(|r| r.why.text.to_string()));
     }
-    let months = wine.shelf_life().and_then(Result::ok).unwrap_or(0.0);
+    let months = case.shelf_life_months.given().unwrap_or(0.0);
     let kept = |n: &&ShelfNote| {
         months > n.from_months
-            && (n.after.is_empty() || n.after.iter().any(|p| wine.past.contains(p)))
+            && (n.after.is_empty() || n.after.iter().any(|p| case.past_told.contains(p)))
     };
     notes.extend(facts.shelf.iter().filter(kept).map(|n| {
         format!(
@@ -428,7 +426,7 @@ fn notes(
         )
     }));
     if facts.quantity == Quantity::ConductivityDrop
-        && let Some((Ok(t), _)) = derived::composition(wine)
+        && let Some((Ok(t), _)) = derived::composition(case)
         && let Ok(s) = t.supersaturation(crate::units::Celsius(0.0))
     {
         notes
@@ -444,15 +442,17 @@ pub fn test_of(which: Quantity) -> Option<&'static TestFacts> {
 
 /// The last day on which a sample gives its result in time for bottling; None without a bottling
 /// day.
-pub fn sample_by(wine: &Wine, t: &TestFacts) -> Option<Day> {
-    Day::read(&wine.bottling_day)?.back(libm::ceil(t.before_days.middle + t.days.high) as i64)
+pub fn sample_by(case: &Case, t: &TestFacts) -> Option<Day> {
+    case.bottling_day
+        .given()?
+        .back(libm::ceil(t.before_days.middle + t.days.high) as i64)
 }
 
 /// Price of a test for the lot: the user's own, else the built-in one where the money is the same.
-pub fn test_price(wine: &Wine, t: &TestFacts) -> Option<[f64; 3]> {
-    match wine.test_price(t.quantity) {
-        Some(Ok(own)) => Some([own; 3]),
-        _ => (wine.money() == EURO).then_some([t.price.low, t.price.middle, t.price.high]),
+pub fn test_price(case: &Case, t: &TestFacts) -> Option<[f64; 3]> {
+    match case.test_price(t.quantity) {
+        Some(own) => Some([own; 3]),
+        None => (case.currency == EURO).then_some([t.price.low, t.price.middle, t.price.high]),
     }
 }
 
@@ -475,7 +475,7 @@ pub struct Asked {
 
 impl Asked {
     /// What is asked for `what`: “protein: heat test [50 mL; sample by 2027-02-01; 20 EUR]”.
-    fn of(wine: &Wine, quantity: Quantity, today: Option<Day>, what: String) -> Asked {
+    fn of(case: &Case, quantity: Quantity, today: Option<Day>, what: String) -> Asked {
         let Some(t) = test_of(quantity) else {
             return Asked {
                 quantity,
@@ -486,7 +486,7 @@ impl Asked {
                 text: what,
             };
         };
-        let (by, price) = (sample_by(wine, t), test_price(wine, t));
+        let (by, price) = (sample_by(case, t), test_price(case, t));
         let due = by.zip(today).is_some_and(|(by, today)| today > by);
         let mut words = vec![format!("{} mL", show::plain(t.sample_ml))];
         words.extend(by.map(|d| {
@@ -497,7 +497,7 @@ impl Asked {
             }
         }));
         words.extend(
-            price.map(|[low, _, high]| format!("{} {}", show::range(low, high), wine.money())),
+            price.map(|[low, _, high]| format!("{} {}", show::range(low, high), &*case.currency)),
         );
         let text = format!("{what} [{}]", words.join("; "));
         Asked {
@@ -512,27 +512,27 @@ impl Asked {
 }
 
 /// What a laboratory is asked: what is not known or doubtful, and what the problems named ask for.
-pub fn asked(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<Asked> {
+pub fn asked(case: &Case, all: &[Stability], today: Option<Day>) -> Vec<Asked> {
     // What is looked at or measured in the tank is not sent away.
     let sent = |s: &&Stability| s.wanted && test_of(s.quantity).is_some_and(|t| t.sample_ml > 0.0);
     let mut asked: Vec<Asked> = all
         .iter()
         .filter(sent)
-        .map(|s| Asked::of(wine, s.quantity, today, format!("{}: {}", s.name, s.test)))
+        .map(|s| Asked::of(case, s.quantity, today, format!("{}: {}", s.name, s.test)))
         .collect();
     for facts in crate::knowledge::PROBLEMS
         .iter()
-        .filter(|p| wine.problems.contains(&p.problem))
+        .filter(|p| case.problems.contains(&p.problem))
     {
-        let which = crate::state::reading(wine, facts.quantity);
+        let which = crate::state::reading(case, facts.quantity);
         let tells = facts
-            .band(wine)
-            .is_none_or(|b| only_below(wine, which, b.floor, b.ceiling).is_none());
-        let measured = wine.at_most(which).is_some() && tells && !crate::state::voided(wine, which);
+            .band(case.colour, case.stage)
+            .is_none_or(|b| only_below(case, which, b.floor, b.ceiling).is_none());
+        let measured = case.at_most(which).is_some() && tells && !case.voided(which);
         let listed = all.iter().any(|s| s.quantity == which);
         if !measured && !listed && which.facts().asked {
             asked.push(Asked::of(
-                wine,
+                case,
                 which,
                 today,
                 format!(
@@ -549,8 +549,8 @@ pub fn asked(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<Asked> {
 /// A request to a laboratory: what it is asked, with sample, last day and price of each, and how to
 /// send it. Empty where nothing
 /// is to be asked.
-pub fn request(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<String> {
-    let asked = asked(wine, all, today);
+pub fn request(case: &Case, all: &[Stability], today: Option<Day>) -> Vec<String> {
+    let asked = asked(case, all, today);
     if asked.is_empty() {
         return Vec::new();
     }
@@ -566,9 +566,9 @@ pub fn request(wine: &Wine, all: &[Stability], today: Option<Day>) -> Vec<String
     let mut sheet = vec![
         format!(
             "Wine: {}. Volume: {}. Bottling day: {}.",
-            text(&wine.name),
-            text(&wine.volume_words()),
-            text(&Day::tidy(&wine.bottling_day))
+            text(&case.name),
+            text(&case.volume_words),
+            text(&case.bottling_day.words())
         ),
         format!(
             "Sample: {} mL in all, so {} bottles of 750 mL, one of them to keep; filled to the brim from the middle of the mixed tank, closed, cool and dark.",

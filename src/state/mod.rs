@@ -2,10 +2,8 @@
 //! Acts turn one state
 //! into another.
 
-pub mod log;
-
-pub use log::voided;
-
+use crate::case::Case;
+use crate::case::log::{add_past, kin};
 use crate::chemistry::sulfur;
 use crate::knowledge::{Estimate, STABILITIES, StabilityFacts, TYPICAL, Treatment, Typical};
 use crate::units::{MgPerL, Ph};
@@ -62,12 +60,12 @@ pub struct State {
 impl State {
     /// The state of a wine as described. Unreadable texts count as not given; [`Wine::errors`]
     /// names them.
-    pub fn of(wine: &Wine) -> State {
+    pub fn of(case: &Case) -> State {
         let mut state = State::default();
         for which in Quantity::ALL.iter().copied() {
-            let read = reading(wine, which);
-            let known = match wine.found(read) {
-                Some(Ok(found)) if voided(wine, read) => {
+            let read = reading(case, which);
+            let known = match case.found(read) {
+                Some(found) if case.voided(read) => {
                     let estimate = around(found.value);
                     Some(Known {
                         estimate: if found.at_most {
@@ -81,18 +79,18 @@ impl State {
                         by: KnownBy::Voided,
                     })
                 }
-                Some(Ok(found)) if found.at_most => Some(Known {
+                Some(found) if found.at_most => Some(Known {
                     estimate: Estimate {
                         low: read.facts().least,
                         ..exactly(found.value, Standing::Read)
                     },
                     by: KnownBy::AtMost,
                 }),
-                Some(Ok(found)) => Some(Known {
+                Some(found) => Some(Known {
                     estimate: exactly(found.value, Standing::Read),
                     by: KnownBy::Measured,
                 }),
-                _ => typical(wine, read).map(|t| Known {
+                _ => typical(case, read).map(|t| Known {
                     estimate: t.value,
                     by: KnownBy::Typical,
                 }),
@@ -224,19 +222,6 @@ fn share(which: Quantity) -> Option<Known> {
     })
 }
 
-/// The quantities that other tests of the same question read.
-fn kin(which: Quantity) -> impl Iterator<Item = Quantity> {
-    let group = STABILITIES
-        .iter()
-        .find(|s| s.quantity == which)
-        .and_then(|s| s.group);
-    STABILITIES
-        .rows()
-        .iter()
-        .filter(move |s| group.is_some() && s.group == group && s.quantity != which)
-        .map(|s| s.quantity)
-}
-
 /// What a treatment voids: the readings its entry names, those of other tests of the same
 /// questions, and what follows from them.
 pub fn voids(treatment: &Treatment) -> Vec<Quantity> {
@@ -251,7 +236,7 @@ pub fn voids(treatment: &Treatment) -> Vec<Quantity> {
 /// judge the wine then.
 pub fn again(treatment: &Treatment, past: &[Past]) -> Vec<Quantity> {
     let mut then = past.to_vec();
-    log::add_past(&mut then, treatment);
+    add_past(&mut then, treatment);
     let mut all: Vec<Quantity> = Vec::new();
     for q in treatment.voids.iter().map(|q| judging(*q, &then)) {
         if !all.contains(&q) {
@@ -287,8 +272,8 @@ pub fn kept_as(facts: &StabilityFacts) -> Quantity {
 
 /// The quantity whose reading counts for `which`: where the journey asks for another test of the
 /// same group, that one's.
-pub fn reading(wine: &Wine, which: Quantity) -> Quantity {
-    let Some(journey) = wine.journey else {
+pub fn reading(case: &Case, which: Quantity) -> Quantity {
+    let Some(journey) = case.journey else {
         return which;
     };
     let group = STABILITIES
@@ -302,10 +287,10 @@ pub fn reading(wine: &Wine, which: Quantity) -> Quantity {
 }
 
 /// The first typical row that fits the wine.
-pub fn typical(wine: &Wine, which: Quantity) -> Option<&'static Typical> {
+pub fn typical(case: &Case, which: Quantity) -> Option<&'static Typical> {
     TYPICAL.iter().find(|t| {
-        let colour = t.colours.is_empty() || wine.colour.is_some_and(|c| t.colours.contains(&c));
-        let style = t.styles.is_empty() || wine.style.is_some_and(|s| t.styles.contains(&s));
+        let colour = t.colours.is_empty() || case.colour.is_some_and(|c| t.colours.contains(&c));
+        let style = t.styles.is_empty() || case.style.is_some_and(|s| t.styles.contains(&s));
         t.quantity == which && colour && style
     })
 }
@@ -320,11 +305,11 @@ mod tests {
             .iter()
             .map(|(q, t)| (*q, AsTyped((*t).into())))
             .collect();
-        let before = State::of(&Wine {
+        let before = State::of(&Case::of(&Wine {
             colour: Some(Colour::White),
             analyses,
             ..Wine::default()
-        });
+        }));
         let after = before.after(TREATMENTS.iter().find(|t| t.key == key)?, dose);
         Some((before, after))
     }

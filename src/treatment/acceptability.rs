@@ -7,10 +7,11 @@
 
 use super::ranking::{Ranked, Setting, Span, class};
 use super::scales;
+use crate::case::Case;
 use crate::knowledge::{Estimate, TREATMENTS};
 use crate::stability::draws::{DRAWS, MANY, error, fraction, root, triangle};
 use crate::units::show;
-use crate::wine::{Problem, Quantity, Weights, Wine};
+use crate::wine::{Problem, Quantity, Weights};
 use serde::Serialize;
 use std::ops::Range;
 
@@ -30,8 +31,8 @@ fn at(s: Span, share: f64) -> f64 {
 }
 
 /// Whether the weights are as they came, so that they count as open.
-pub fn weights_open(wine: &Wine) -> bool {
-    wine.weights == Weights::default() && !wine.by_money
+pub fn weights_open(case: &Case) -> bool {
+    case.weights == Weights::default() && !case.by_money
 }
 
 /// In how many of the draws each of `ranked` comes first among those that are as clean and as much
@@ -41,7 +42,7 @@ pub fn weights_open(wine: &Wine) -> bool {
 /// treatment in the whole table, so they are the same whatever else is ranked, and counts of two
 /// runs of draws add up.
 pub fn first_counts(
-    wine: &Wine,
+    case: &Case,
     problem: Problem,
     ranked: &[Ranked],
     draws: Range<u32>,
@@ -50,16 +51,16 @@ pub fn first_counts(
     let Some(leader) = ranked.first() else {
         return Vec::new();
     };
-    let (money, open) = (wine.by_money, weights_open(wine));
+    let (money, open) = (case.by_money, weights_open(case));
     let given = if money {
         [
-            scales::loss(wine, problem),
+            scales::loss(case, problem),
             -1.0,
-            -scales::per_day(wine),
-            -scales::per_point(wine),
+            -scales::per_day(case),
+            -scales::per_point(case),
         ]
     } else {
-        weight_shares(wine.weights)
+        weight_shares(case.weights)
     };
     let spans = |r: &Ranked| {
         if money {
@@ -114,7 +115,7 @@ pub fn first_counts(
 }
 
 /// The first places by the draws of a page at rest, in words; empty where there is nothing to say.
-pub fn finer(wine: &Wine, ranked: &[Ranked], wins: &[[u32; 2]]) -> String {
+pub fn finer(case: &Case, ranked: &[Ranked], wins: &[[u32; 2]]) -> String {
     let most = |open: bool| {
         let of = |w: &[u32; 2]| if open { w[1] } else { w[0] };
         ranked
@@ -135,7 +136,7 @@ pub fn finer(wine: &Wine, ranked: &[Ranked], wins: &[[u32; 2]]) -> String {
         "By {MANY} draws (±{}): {name} is first in {n} of 100.",
         show::fixed(error(MANY) * 100.0, 0)
     );
-    if weights_open(wine)
+    if weights_open(case)
         && let Some((name, n)) = most(true)
     {
         text.push_str(&format!(" Whatever the weights: {name}, in {n}."));
@@ -186,10 +187,10 @@ pub struct Choice {
 
 impl Choice {
     /// What doing it costs: product, labour and lost wine, its days and its impact.
-    pub fn of(wine: &Wine, r: &Ranked) -> Choice {
+    pub fn of(case: &Case, r: &Ranked) -> Choice {
         let money = r.money_per_hl.middle
-            + r.days.middle * scales::per_day(wine)
-            + r.impact_points.middle * scales::per_point(wine);
+            + r.days.middle * scales::per_day(case)
+            + r.impact_points.middle * scales::per_point(case);
         Choice {
             money,
             removes: r.removes.middle,
@@ -200,7 +201,7 @@ impl Choice {
 /// The choices of a list: what is at hand, or all where nothing is; of those the clean ones, or all
 /// where none is clean, since
 /// what is not verified counts as not to be had.
-pub fn choices(wine: &Wine, ranked: &[Ranked]) -> Vec<Choice> {
+pub fn choices(case: &Case, ranked: &[Ranked]) -> Vec<Choice> {
     let Some((hire, unsure)) = ranked
         .iter()
         .map(|r| (class(r).hire, class(r).unsure))
@@ -212,7 +213,7 @@ pub fn choices(wine: &Wine, ranked: &[Ranked]) -> Vec<Choice> {
     ranked
         .iter()
         .filter(kept)
-        .map(|r| Choice::of(wine, r))
+        .map(|r| Choice::of(case, r))
         .collect()
 }
 
@@ -335,8 +336,8 @@ pub fn drawn(which: Quantity, e: &Estimate) -> Vec<f64> {
 
 /// What doing nothing about a need is expected to lose, money per hL. Where no band tells, the
 /// problem counts as there.
-pub fn nothing_done(wine: &Wine, setting: &Setting<'_>) -> f64 {
-    let loss = scales::loss(wine, setting.problem.problem);
+pub fn nothing_done(case: &Case, setting: &Setting<'_>) -> f64 {
+    let loss = scales::loss(case, setting.problem.problem);
     let (Some(band), Some(known)) = (setting.band, setting.state.get(setting.problem.quantity))
     else {
         return loss;
@@ -359,7 +360,7 @@ pub fn nothing_done(wine: &Wine, setting: &Setting<'_>) -> f64 {
 pub fn measure_first(
     ranked: &[Ranked],
     setting: &Setting<'_>,
-    wine: &Wine,
+    case: &Case,
 ) -> Option<MeasureFirst> {
     let quantity = setting.problem.quantity;
     let band = setting.band?;
@@ -368,7 +369,7 @@ pub fn measure_first(
         .get(quantity)
         .filter(|k| !k.tells(band.floor, band.ceiling))?;
     let now = ranked.first()?;
-    let [effect, cost, time, origin] = weight_shares(wine.weights);
+    let [effect, cost, time, origin] = weight_shares(case.weights);
     let bounds = Bounds {
         floor: band.floor,
         ceiling: band.ceiling,
@@ -376,10 +377,10 @@ pub fn measure_first(
     };
     let values = drawn(quantity, &known.estimate);
     let known_by_money = knowing(
-        &choices(wine, ranked),
+        &choices(case, ranked),
         &values,
         bounds,
-        scales::loss(wine, setting.problem.problem),
+        scales::loss(case, setting.problem.problem),
     );
     let (mut changed, mut none) = (0_u32, 0_u32);
     for value in values.iter().copied() {
@@ -409,12 +410,12 @@ pub fn measure_first(
         changed += u32::from(best.is_some_and(|(key, _)| key != now.key));
     }
     let of = |n: u32| f64::from(n) / f64::from(DRAWS);
-    let changes = if wine.by_money {
+    let changes = if case.by_money {
         known_by_money.changes
     } else {
         of(changed + none)
     };
-    let quantity = crate::state::reading(wine, quantity);
+    let quantity = crate::state::reading(case, quantity);
     Some(MeasureFirst {
         quantity,
         changes,
@@ -433,13 +434,13 @@ mod tests {
 
     #[test]
     fn what_is_not_verified_is_no_choice_beside_what_is() -> Result<(), &'static str> {
-        let wine = Wine::default();
+        let case = Case::default();
         let problem = PROBLEMS
             .rows()
             .iter()
             .find(|p| p.problem == Problem::Protein)
             .ok_or("no protein")?;
-        let state = State::of(&wine);
+        let state = State::of(&case);
         let setting = Setting {
             problem,
             state: &state,
@@ -456,24 +457,24 @@ mod tests {
                 legality: Some(legality),
                 hire: Vec::new(),
                 organic_unsure: Vec::new(),
-                ..measure(&wine, &setting, t)
+                ..measure(&case, &setting, t)
             })
         };
         let clean = of("bentonite_sodium", Legality::Limited)?;
         let doubtful = of("bentonite_calcium", Legality::NotVerified)?;
-        let own = |r: &Ranked| Choice::of(&wine, r);
+        let own = |r: &Ranked| Choice::of(&case, r);
         assert_ne!(own(&clean), own(&doubtful));
         assert_eq!(
-            choices(&wine, &[clean.clone(), doubtful.clone()]),
+            choices(&case, &[clean.clone(), doubtful.clone()]),
             [own(&clean)]
         );
         assert_eq!(
-            choices(&wine, &[doubtful.clone(), clean.clone()]),
+            choices(&case, &[doubtful.clone(), clean.clone()]),
             [own(&clean)]
         );
         // Where none is verified all are weighed.
         assert_eq!(
-            choices(&wine, std::slice::from_ref(&doubtful)),
+            choices(&case, std::slice::from_ref(&doubtful)),
             [own(&doubtful)]
         );
         Ok(())

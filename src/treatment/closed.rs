@@ -2,10 +2,10 @@
 //! over its limit, and what
 //! it is not shown to be. It holds for the list, for routes and for the mass on the work order.
 
+use crate::case::{Act, Case};
 use crate::knowledge::*;
 use crate::stability::{self, Status};
-use crate::state::log::{Act, acts};
-use crate::state::{State, voided};
+use crate::state::State;
 use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
@@ -58,66 +58,66 @@ const ADDS: f64 = 0.05;
 
 /// Every reason of this kind against a treatment. An act that the log has already is judged like
 /// any other.
-pub fn closed(wine: &Wine, treatment: &Treatment) -> Vec<Closed> {
-    let mut found: Vec<Closed> = acts(wine)
-        .iter()
-        .filter_map(|a| by_log(wine, a, treatment))
+pub fn closed(case: &Case, treatment: &Treatment) -> Vec<Closed> {
+    let mut found: Vec<Closed> = case
+        .acts()
+        .filter_map(|a| by_log(case, a, treatment))
         .collect();
     found.dedup();
     found.extend(
         treatment
             .effects
             .iter()
-            .filter_map(|e| by_reading(wine, e, treatment)),
+            .filter_map(|e| by_reading(case, e, treatment)),
     );
     let above = |(b, value): (&Bound, f64)| Closed::Reading {
         quantity: b.on,
         text: above(b, value),
     };
     found.extend(
-        readings(wine, treatment)
+        readings(case, treatment)
             .filter(|(b, value)| *value > b.most)
             .map(above),
     );
-    found.extend(not_shown(wine, treatment));
+    found.extend(not_shown(case, treatment));
     found
 }
 
 /// Whether a sign that a link asks for was seen.
-fn is_seen(wine: &Wine, link: &Link) -> bool {
+fn is_seen(case: &Case, link: &Link) -> bool {
     link.sign
-        .is_none_or(|s| wine.observed.get(s) == Some(&true))
+        .is_none_or(|s| case.observed.get(s) == Some(&true))
 }
 
 /// What an act of the log says of a treatment: it may never share a wine with it, or it closes the
 /// wine to it.
-fn by_log(wine: &Wine, act: &Act<'_>, treatment: &Treatment) -> Option<Closed> {
+fn by_log(case: &Case, act: &Act, treatment: &Treatment) -> Option<Closed> {
     let given = act.treatment?;
     let speaks = |l: &&Link| {
         let there = l.first.contains(&given.key) && l.then.contains(&treatment.key);
         let back = l.kind == LinkKind::Never
             && l.then.contains(&given.key)
             && l.first.contains(&treatment.key);
-        l.lasting && is_seen(wine, l) && (there || back)
+        l.lasting && is_seen(case, l) && (there || back)
     };
     let link = LINKS.rows().iter().find(speaks)?;
     Some(Closed::Log {
         act: given.key,
-        day: act.entry.day.clone(),
+        day: act.day.words(),
         text: format!("{} is in the log. {}", act.words(), link.why.text),
     })
 }
 
 /// What a reading over its limit says of a treatment that adds to it. A reading that is no longer
 /// sure is no lower for that.
-fn by_reading(wine: &Wine, effect: &Effect, treatment: &Treatment) -> Option<Closed> {
+fn by_reading(case: &Case, effect: &Effect, treatment: &Treatment) -> Option<Closed> {
     let adds = effect.adds?.middle * treatment.dose.map_or(1.0, |d| d.range.middle);
     let facts = STABILITIES
         .rows()
         .iter()
         .find(|s| s.quantity == effect.on && s.closes_additions)?;
-    let limit = stability::band(wine, facts)?.ceiling?;
-    let value = wine.analysis(effect.on)?.ok()?;
+    let limit = stability::band(case, facts)?.ceiling?;
+    let value = case.analysis(effect.on)?;
     (value >= limit && adds >= ADDS * limit).then(|| {
         let (name, unit) = (effect.on.label(), effect.on.facts().unit);
         let text = format!(
@@ -133,12 +133,12 @@ fn by_reading(wine: &Wine, effect: &Effect, treatment: &Treatment) -> Option<Clo
 }
 
 /// What the wine must be for a treatment, and is not shown to be.
-fn not_shown(wine: &Wine, treatment: &Treatment) -> Option<Closed> {
+fn not_shown(case: &Case, treatment: &Treatment) -> Option<Closed> {
     let lacks: Vec<Condition> = treatment
         .only_in
         .iter()
         .copied()
-        .filter(|c| !is_shown(wine, *c))
+        .filter(|c| !is_shown(case, *c))
         .collect();
     (!lacks.is_empty()).then(|| {
         let names: Vec<&str> = lacks.iter().map(|c| c.label()).collect();
@@ -149,14 +149,14 @@ fn not_shown(wine: &Wine, treatment: &Treatment) -> Option<Closed> {
     })
 }
 
-fn is_shown(wine: &Wine, condition: Condition) -> bool {
-    let inside = |q: Quantity| stability::status_of(wine, &State::of(wine), q) == Status::Stable;
+fn is_shown(case: &Case, condition: Condition) -> bool {
+    let inside = |q: Quantity| stability::status_of(case, &State::of(case), q) == Status::Stable;
     match condition {
-        Condition::FermentedOut => matches!(wine.stage, Some(Stage::Dry | Stage::Ready)),
+        Condition::FermentedOut => matches!(case.stage, Some(Stage::Dry | Stage::Ready)),
         Condition::Clear => inside(Quantity::Turbidity),
         Condition::MalolacticOver => {
             matches!(
-                wine.malolactic,
+                case.malolactic,
                 Some(Malolactic::Done | Malolactic::Blocked)
             ) || inside(Quantity::Malic)
         }
@@ -165,12 +165,12 @@ fn is_shown(wine: &Wine, condition: Condition) -> bool {
 
 /// The readings of this wine that bound a treatment, with their bounds. One that an act has voided
 /// says nothing.
-fn readings(wine: &Wine, treatment: &Treatment) -> impl Iterator<Item = (&'static Bound, f64)> {
+fn readings(case: &Case, treatment: &Treatment) -> impl Iterator<Item = (&'static Bound, f64)> {
     treatment
         .bounds
         .iter()
-        .filter(|b| !voided(wine, b.on))
-        .filter_map(|b| Some((b, wine.analysis(b.on)?.ok()?)))
+        .filter(|b| !case.voided(b.on))
+        .filter_map(|b| Some((b, case.analysis(b.on)?)))
 }
 
 /// “30 %”.
@@ -189,17 +189,17 @@ fn above(bound: &Bound, value: f64) -> String {
 
 /// Why a reading of this wine lies out of the reach of a treatment: then it is neither tried nor
 /// weighed.
-pub fn out_of_reach(wine: &Wine, treatment: &Treatment) -> Option<String> {
-    readings(wine, treatment)
+pub fn out_of_reach(case: &Case, treatment: &Treatment) -> Option<String> {
+    readings(case, treatment)
         .find(|(b, value)| *value > b.most)
         .map(|(b, value)| above(b, value))
 }
 
 /// A reading with which it may be used and is not sure.
-pub fn at_its_edge(wine: &Wine, treatment: &Treatment) -> Option<String> {
+pub fn at_its_edge(case: &Case, treatment: &Treatment) -> Option<String> {
     let near =
         |(b, value): &(&Bound, f64)| *value <= b.most && b.careful.is_some_and(|c| *value >= c);
-    let (b, value) = readings(wine, treatment).find(near)?;
+    let (b, value) = readings(case, treatment).find(near)?;
     Some(format!(
         "{} was measured at {}: from {} on it is not sure.",
         b.on.label(),

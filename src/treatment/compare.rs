@@ -2,6 +2,7 @@
 
 use super::ranking::{Ranked, Setting, Span, measure, price};
 use super::suit::reasons;
+use crate::case::Case;
 use crate::knowledge::*;
 use crate::law;
 use crate::units::show;
@@ -30,17 +31,17 @@ impl Row {
 
 /// The rows, differences first; within each half in the order a winemaker asks. Keys that are not
 /// known are passed over.
-pub fn compare(wine: &Wine, setting: &Setting<'_>, treatments: &[&'static Treatment]) -> Vec<Row> {
+pub fn compare(case: &Case, setting: &Setting<'_>, treatments: &[&'static Treatment]) -> Vec<Row> {
     let all: Vec<(&'static Treatment, Ranked)> = treatments
         .iter()
         .take(MOST)
-        .map(|t| (*t, measure(wine, setting, t)))
+        .map(|t| (*t, measure(case, setting, t)))
         .collect();
     let mut rows: Vec<Row> = COUNTS
         .iter()
         .map(|(name, value)| Row {
             name,
-            values: all.iter().map(|(t, r)| value(wine, t, r)).collect(),
+            values: all.iter().map(|(t, r)| value(case, t, r)).collect(),
         })
         .filter(|r| r.values.iter().any(|v| !v.is_empty()))
         .collect();
@@ -50,7 +51,7 @@ pub fn compare(wine: &Wine, setting: &Setting<'_>, treatments: &[&'static Treatm
 
 type Count = (
     &'static str,
-    fn(&Wine, &'static Treatment, &Ranked) -> String,
+    fn(&Case, &'static Treatment, &Ranked) -> String,
 );
 
 const COUNTS: [Count; 26] = [
@@ -115,7 +116,7 @@ const COUNTS: [Count; 26] = [
             format!(
                 "{} {} per {}",
                 span(s),
-                w.money(),
+                w.currency,
                 if each_hl { "hL" } else { "kg or L" }
             )
         })
@@ -197,12 +198,12 @@ fn bare(q: Quantity) -> String {
 }
 
 /// Money of the wine, rounded as in the ranked list.
-fn coins(wine: &Wine, s: Span) -> String {
+fn coins(case: &Case, s: Span) -> String {
     let (a, b) = (show::fixed(s.low, 1), show::fixed(s.high, 1));
     format!(
         "{} {}",
         if a == b { a } else { format!("{a}–{b}") },
-        wine.money()
+        &*case.currency
     )
 }
 

@@ -8,6 +8,7 @@ use super::ranking::{Ranked, Setting, effect_on, measure};
 use super::scales;
 use super::suit::reasons_for;
 use crate::answer::AnswerKey;
+use crate::case::Case;
 use crate::knowledge::*;
 use crate::sorting::sort;
 use crate::stability::{Stability, facts_of, sample_by, test_of, test_price};
@@ -76,28 +77,28 @@ struct Need {
 /// stabilities. `ranked` are the lists
 /// already worked out, a problem each.
 pub fn measure_next(
-    wine: &Wine,
+    case: &Case,
     state: &State,
     all: &[Stability],
     ranked: &[(Problem, &[Ranked])],
     today: Option<Day>,
 ) -> MeasureNext {
-    let needs = needs(wine, state, all);
+    let needs = needs(case, state, all);
     // Those of the problems named stand first, by their problem's own name.
     let named: Vec<Quantity> = needs
         .iter()
-        .filter(|n| wine.problems.contains(&n.problem) && n.name == n.problem.label())
+        .filter(|n| case.problems.contains(&n.problem) && n.name == n.problem.label())
         .map(|n| n.quantity)
         .collect();
     let mut known: Vec<(Problem, Vec<Choice>)> = ranked
         .iter()
-        .map(|(p, list)| (*p, choices(wine, list)))
+        .map(|(p, list)| (*p, choices(case, list)))
         .collect();
-    let hl = scales::hectolitres(wine);
+    let hl = scales::hectolitres(case);
     let mut weighed: Vec<Worth> = Vec::new();
     for need in needs {
         if !known.iter().any(|(p, _)| *p == need.problem) {
-            known.push((need.problem, unnamed(wine, state, need.problem)));
+            known.push((need.problem, unnamed(case, state, need.problem)));
         }
         let list = known
             .iter()
@@ -107,7 +108,7 @@ pub fn measure_next(
             list,
             &drawn(need.quantity, &need.estimate),
             need.bounds,
-            scales::loss(wine, need.problem),
+            scales::loss(case, need.problem),
         );
         if let Some(w) = weighed.iter_mut().find(|w| w.quantity == need.quantity) {
             w.needs.push(need.name);
@@ -125,20 +126,20 @@ pub fn measure_next(
             changes: k.changes,
             worth_per_hl: k.worth,
             worth: 0.0,
-            price: test_price(wine, t),
+            price: test_price(case, t),
             days: [t.days.low, t.days.middle, t.days.high],
             net: 0.0,
             place: t.place,
             sample_ml: t.sample_ml,
-            sample_by: sample_by(wine, t).map(Day::show),
-            too_late: Day::read(&wine.bottling_day).is_some_and(late),
+            sample_by: sample_by(case, t).map(Day::show),
+            too_late: case.bottling_day.given().is_some_and(late),
         });
     }
     for w in &mut weighed {
         let [_, price, _] = w.price.unwrap_or_default();
         let [_, days, _] = w.days;
         w.worth = w.worth_per_hl * hl;
-        w.net = w.worth - price - days * scales::per_day(wine) * hl;
+        w.net = w.worth - price - days * scales::per_day(case) * hl;
     }
     sort(&mut weighed, &mut |a, b| {
         b.net.total_cmp(&a.net).then(a.quantity.cmp(&b.quantity))
@@ -200,21 +201,23 @@ fn answer(best: &[Worth], weighed: usize) -> (AnswerKey, String) {
     }
 }
 
-fn needs(wine: &Wine, state: &State, all: &[Stability]) -> Vec<Need> {
+fn needs(case: &Case, state: &State, all: &[Stability]) -> Vec<Need> {
     let mut needs: Vec<Need> = Vec::new();
-    for facts in wine
+    for facts in case
         .problems
         .iter()
         .filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p))
     {
-        if let (Some(known), Some(band)) = (state.get(facts.quantity), facts.band(wine))
-            && !known.tells(band.floor, band.ceiling)
+        if let (Some(known), Some(band)) = (
+            state.get(facts.quantity),
+            facts.band(case.colour, case.stage),
+        ) && !known.tells(band.floor, band.ceiling)
             && facts.quantity.facts().asked
         {
             needs.push(Need {
                 name: facts.problem.label(),
                 problem: facts.problem,
-                quantity: reading(wine, facts.quantity),
+                quantity: reading(case, facts.quantity),
                 estimate: known.estimate,
                 bounds: Bounds {
                     floor: band.floor,
@@ -225,7 +228,7 @@ fn needs(wine: &Wine, state: &State, all: &[Stability]) -> Vec<Need> {
         }
     }
     for s in all.iter().filter(|s| s.wanted && s.by != KnownBy::Measured) {
-        let Some((facts, band)) = facts_of(wine, s.key).filter(|(f, _)| !f.no_verdict) else {
+        let Some((facts, band)) = facts_of(case, s.key).filter(|(f, _)| !f.no_verdict) else {
             continue;
         };
         let (Some(problem), Some(known)) = (facts.problem, state.get(kept_as(facts))) else {
@@ -239,7 +242,7 @@ fn needs(wine: &Wine, state: &State, all: &[Stability]) -> Vec<Need> {
         }
         let moved = PROBLEMS
             .iter()
-            .any(|p| p.problem == problem && reading(wine, p.quantity) == s.quantity);
+            .any(|p| p.problem == problem && reading(case, p.quantity) == s.quantity);
         let bounds = Bounds {
             floor: band.floor,
             ceiling: band.ceiling,
@@ -257,14 +260,14 @@ fn needs(wine: &Wine, state: &State, all: &[Stability]) -> Vec<Need> {
 }
 
 /// What can be done about a problem that was not named.
-fn unnamed(wine: &Wine, state: &State, problem: Problem) -> Vec<Choice> {
+fn unnamed(case: &Case, state: &State, problem: Problem) -> Vec<Choice> {
     let Some(facts) = PROBLEMS.rows().iter().find(|f| f.problem == problem) else {
         return Vec::new();
     };
     let setting = Setting {
         problem: facts,
         state,
-        band: facts.band(wine),
+        band: facts.band(case.colour, case.stage),
         days_left: None,
     };
     let acts = |t: &&Treatment| effect_on(t, facts.quantity).is_some_and(|e| e.high > 0.0);
@@ -272,8 +275,8 @@ fn unnamed(wine: &Wine, state: &State, problem: Problem) -> Vec<Choice> {
         .rows()
         .iter()
         .filter(acts)
-        .filter(|t| reasons_for(wine, t, problem).is_empty())
-        .map(|t| measure(wine, &setting, t))
+        .filter(|t| reasons_for(case, t, problem).is_empty())
+        .map(|t| measure(case, &setting, t))
         .collect();
-    choices(wine, &usable)
+    choices(case, &usable)
 }

@@ -3,6 +3,7 @@
 use super::scales;
 use super::sugar;
 use super::suit::{LeftOut, Reason, reasons_for, to_hire};
+use crate::case::Case;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::sorting::sort;
@@ -154,10 +155,10 @@ const HELPS: f64 = 1.0 / 3.0;
 /// Whether a wine is poorer without it, so that taking it counts as impact. Taking brown colour or
 /// germs as well is no harm,
 /// and a white wine has no colour to lose that anyone misses. Judgement.
-pub fn is_missed(wine: &Wine, quantity: Quantity) -> bool {
+pub fn is_missed(case: &Case, quantity: Quantity) -> bool {
     match quantity {
         Quantity::Aroma | Quantity::Tannin => true,
-        Quantity::Colour => wine.colour != Some(Colour::White),
+        Quantity::Colour => case.colour != Some(Colour::White),
         _ => false,
     }
 }
@@ -178,14 +179,14 @@ pub struct Setting<'a> {
 /// Ranks `options` for a problem. The result does not hang on their order, and leaving one out does
 /// not reorder the rest.
 pub fn rank(
-    wine: &Wine,
+    case: &Case,
     setting: &Setting<'_>,
     options: &'static [Treatment],
 ) -> (Vec<Ranked>, Vec<LeftOut>) {
     let mut ranked = Vec::new();
     let mut left_out = Vec::new();
     for t in options {
-        let mut against = reasons_for(wine, t, setting.problem.problem);
+        let mut against = reasons_for(case, t, setting.problem.problem);
         let acts = effect_on(t, setting.problem.quantity).is_some_and(|e| e.high > 0.0);
         if !acts {
             let text = format!(
@@ -195,7 +196,7 @@ pub fn rank(
             against.push(Reason::NoEvidence { text });
         }
         if against.is_empty() {
-            ranked.push(measure(wine, setting, t));
+            ranked.push(measure(case, setting, t));
         } else {
             left_out.push(LeftOut {
                 key: t.key,
@@ -204,7 +205,7 @@ pub fn rank(
             });
         }
     }
-    let money = wine.by_money;
+    let money = case.by_money;
     sort(&mut ranked, &mut |a, b| {
         class(a)
             .cmp(&class(b))
@@ -215,8 +216,8 @@ pub fn rank(
         (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name))
     });
     let firsts =
-        super::acceptability::first_counts(wine, setting.problem.problem, &ranked, 0..DRAWS);
-    let open = super::acceptability::weights_open(wine);
+        super::acceptability::first_counts(case, setting.problem.problem, &ranked, 0..DRAWS);
+    let open = super::acceptability::weights_open(case);
     let of = |n: u32| f64::from(n) / f64::from(DRAWS);
     ranked.iter_mut().zip(firsts).for_each(|(r, [given, any])| {
         r.first_in = of(given);
@@ -303,9 +304,9 @@ pub fn effect_on(t: &Treatment, quantity: Quantity) -> Option<Estimate> {
 /// The price of a treatment for this wine, and whether it is per hectolitre of wine: the user's
 /// own, else the built-in one
 /// where the money is the same; nothing where nothing is bought. None where it is not known.
-pub fn price(wine: &Wine, t: &Treatment) -> Option<(Span, bool)> {
+pub fn price(case: &Case, t: &Treatment) -> Option<(Span, bool)> {
     let each_hl = t.price.map_or(t.dose.is_none(), |p| p.per_hl);
-    if let Some(Ok(own)) = wine.price(t.key) {
+    if let Some(own) = case.price(t.key) {
         return Some((
             Span {
                 low: own,
@@ -327,16 +328,16 @@ pub fn price(wine: &Wine, t: &Treatment) -> Option<(Span, bool)> {
         ));
     }
     t.price
-        .filter(|p| p.currency == wine.money())
+        .filter(|p| p.currency == &*case.currency)
         .map(|p| (Span::of(&p.amount, 1.0), each_hl))
 }
 
 /// Works out one treatment for a problem, whether or not it can be used.
-pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ranked {
+pub fn measure(case: &Case, setting: &Setting<'_>, t: &'static Treatment) -> Ranked {
     let judged = effect_on(t, setting.problem.quantity);
     let worked_out = judged
         .filter(|_| setting.problem.quantity == Quantity::TitratableAcidity)
-        .and_then(|_| crate::derived::acidity_taken(wine, t.key));
+        .and_then(|_| crate::derived::acidity_taken(case, t.key));
     let removes = match (worked_out, judged) {
         (Some([low, middle, high]), _) => Span { low, middle, high },
         (None, Some(e)) => Span::of(&e, 1.0),
@@ -353,18 +354,18 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
     let effect = removes.through(|r| scales::effect(1.0 - r, value, floor, ceiling));
 
-    let law = law::findings_for(wine, t, setting.problem.problem);
+    let law = law::findings_for(case, t, setting.problem.problem);
     let legality = law::hardest(&law);
     let dose_cap = law.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     // What the bench of this wine found takes the place of what is usual.
-    let tested = trial::dose_for(wine, t).and_then(|r| r.tested());
+    let tested = trial::dose_for(case, t).and_then(|r| r.tested());
     let dose = t
         .dose
         .map(|d| tested.unwrap_or(d.range.middle))
         .map(|d| dose_cap.map_or(d, |cap| d.min(cap)));
 
-    let worth = scales::value(wine);
-    let product = price(wine, t).map(|(amount, each_hl)| {
+    let worth = scales::value(case);
+    let product = price(case, t).map(|(amount, each_hl)| {
         let per_hl = match (each_hl, t.dose) {
             (false, Some(d)) => product_per_hl(&d, dose.unwrap_or(d.range.middle)) / 1000.0,
             _ => 1.0,
@@ -374,7 +375,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let lost = Span::of(&t.loss_percent, worth / 100.0);
     let labour = Span::of(
         &t.labour_hours,
-        scales::per_hour(wine) / scales::hectolitres(wine),
+        scales::per_hour(case) / scales::hectolitres(case),
     );
     let [low, middle, high] = scales::UNKNOWN_PRICE;
     let money = lost
@@ -393,7 +394,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
             high: origin_value,
         },
     ];
-    let weights = super::acceptability::weight_shares(wine.weights);
+    let weights = super::acceptability::weight_shares(case.weights);
     let mut shares = values.iter().zip(weights).map(|(value, weight)| Share {
         value: *value,
         points: weight * value.middle,
@@ -402,7 +403,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let impact: Vec<(Quantity, Span)> = t
         .effects
         .iter()
-        .filter(|e| e.on != setting.problem.quantity && is_missed(wine, e.on))
+        .filter(|e| e.on != setting.problem.quantity && is_missed(case, e.on))
         .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
         .collect();
     let impact_points = impact.iter().fold(
@@ -413,10 +414,10 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         },
         |sum, (_, s)| sum.plus(s.times(100.0)),
     );
-    let loss = scales::loss(wine, setting.problem.problem);
+    let loss = scales::loss(case, setting.problem.problem);
     let spent = combine(
         &[effect, money, days, impact_points],
-        [-loss, 1.0, scales::per_day(wine), scales::per_point(wine)],
+        [-loss, 1.0, scales::per_day(case), scales::per_point(case)],
     );
     let expected_per_hl = Span {
         low: (spent.low + loss).max(0.0),
@@ -431,8 +432,8 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         },
         points: 0.0,
     };
-    let never_enough = sugar::asks_for_barrier(wine, setting.state, setting.problem.problem)
-        && !sugar::settles(wine, t);
+    let never_enough = sugar::asks_for_barrier(case, setting.state, setting.problem.problem)
+        && !sugar::settles(case, t);
     Ranked {
         key: t.key,
         name: t.name,
@@ -450,12 +451,12 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         days,
         loss_percent: Span::of(&t.loss_percent, 1.0),
         labour_hours: Span::of(&t.labour_hours, 1.0),
-        energy_kwh_per_hl: energy(wine, t),
+        energy_kwh_per_hl: energy(case, t),
         costed_dose: dose,
         dose_cap,
         law,
         legality,
-        organic_unsure: wine
+        organic_unsure: case
             .schemes()
             .into_iter()
             .filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory))
@@ -463,7 +464,7 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         impact,
         impact_points,
         expected_per_hl,
-        colour_caution: wine
+        colour_caution: case
             .colour
             .and_then(|c| {
                 t.colours
@@ -471,23 +472,23 @@ pub fn measure(wine: &Wine, setting: &Setting<'_>, t: &'static Treatment) -> Ran
                     .find(|f| f.colour == c && f.fit == Fit::Caution)
             })
             .map(|f| f.why.text),
-        reading_caution: super::closed::at_its_edge(wine, t),
+        reading_caution: super::closed::at_its_edge(case, t),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         first_in: 0.0,
         first_in_any: None,
         helper: effect.middle < HELPS || never_enough,
         never_enough,
-        hire: to_hire(wine, t),
+        hire: to_hire(case, t),
         beaten_by: None,
     }
 }
 
 /// Energy: chilling by the heat to be taken out, where the lot is known; else the figure of the
 /// tables.
-fn energy(wine: &Wine, t: &Treatment) -> Option<Span> {
+fn energy(case: &Case, t: &Treatment) -> Option<Span> {
     let chilled = t.kit.contains(&Kit::Chiller);
     let worked_out = if chilled {
-        crate::derived::chilling_energy(wine, t.temperature.map(|e| e.middle))
+        crate::derived::chilling_energy(case, t.temperature.map(|e| e.middle))
     } else {
         None
     };
@@ -557,17 +558,17 @@ mod tests {
             .iter()
             .find(|p| p.problem == Problem::Protein)
             .ok_or("no protein")?;
-        let wine = Wine {
+        let case = Case {
             colour: Some(Colour::White),
-            ..Wine::default()
+            ..Case::default()
         };
-        let state = State::of(&wine);
+        let state = State::of(&case);
         Ok(measure(
-            &wine,
+            &case,
             &Setting {
                 problem,
                 state: &state,
-                band: problem.band(&wine),
+                band: problem.band(case.colour, case.stage),
                 days_left,
             },
             treatment,

@@ -1,6 +1,7 @@
 //! Why a treatment is left out. Every reason that holds is given, none is silent.
 
 use super::closed::{Closed, closed};
+use crate::case::Case;
 use crate::knowledge::*;
 use crate::law::{self, Legality};
 use crate::units::show;
@@ -127,14 +128,14 @@ pub fn keeps(claim: Claim, origin: Origin) -> bool {
 }
 
 /// Every reason against a treatment on this wine, apart from evidence.
-pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
+pub fn reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
     let mut found = Vec::new();
     match treatment.access {
         Access::Licensed => found.push(Reason::Licensed {
             text: treatment.summary.to_string(),
         }),
         Access::Trained
-            if wine
+            if case
                 .kit
                 .get(&Kit::DosingUnit)
                 .is_none_or(|k| k.means == KitMeans::No) =>
@@ -146,7 +147,7 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
         }
         _ => {}
     }
-    for f in law::findings(wine, treatment) {
+    for f in law::findings(case, treatment) {
         if f.legality == Legality::Forbidden {
             let limits = f.limits.join("; ");
             let text = if limits.is_empty() {
@@ -179,7 +180,7 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
             }
         }
     }
-    for claim in wine
+    for claim in case
         .claims
         .iter()
         .copied()
@@ -193,7 +194,7 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
             ),
         });
     }
-    for scheme in wine.schemes() {
+    for scheme in case.schemes() {
         if let Some(rule) = law::organic(scheme, treatment)
             && rule.verdict == Verdict::Forbidden
         {
@@ -208,7 +209,7 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
             });
         }
     }
-    if let Some(colour) = wine.colour
+    if let Some(colour) = case.colour
         && let Some(fit) = treatment
             .colours
             .iter()
@@ -218,14 +219,14 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
             text: fit.why.text.to_string(),
         });
     }
-    if let Some(style) = wine.style
+    if let Some(style) = case.style
         && treatment.not_styles.contains(&style)
     {
         found.push(Reason::Style {
             text: format!("not used on: {}", show::lower(style.label())),
         });
     }
-    match wine.stage {
+    match case.stage {
         Some(Stage::Bottled) => found.push(Reason::Stage {
             text: "nothing is dosed into a bottle".into(),
         }),
@@ -237,9 +238,9 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
         }
         _ => {}
     }
-    found.extend(kit_reasons(wine, treatment));
+    found.extend(kit_reasons(case, treatment));
     found.extend(
-        closed(wine, treatment)
+        closed(case, treatment)
             .into_iter()
             .map(|by| Reason::Closed { by }),
     );
@@ -248,15 +249,15 @@ pub fn reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
 
 /// Every reason against a treatment for one problem: those above, and a law that permits it for
 /// others alone.
-pub fn reasons_for(wine: &Wine, treatment: &Treatment, problem: Problem) -> Vec<Reason> {
-    let mut found = reasons(wine, treatment);
-    found.extend(other_use(wine, treatment, &[problem]));
+pub fn reasons_for(case: &Case, treatment: &Treatment, problem: Problem) -> Vec<Reason> {
+    let mut found = reasons(case, treatment);
+    found.extend(other_use(case, treatment, &[problem]));
     found
 }
 
 /// The laws that permit a treatment, but for none of these problems.
-pub fn other_use(wine: &Wine, treatment: &Treatment, problems: &[Problem]) -> Vec<Reason> {
-    let other = law::for_other_use(wine, treatment, problems).into_iter();
+pub fn other_use(case: &Case, treatment: &Treatment, problems: &[Problem]) -> Vec<Reason> {
+    let other = law::for_other_use(case, treatment, problems).into_iter();
     other
         .map(|f| Reason::Law {
             market: f.market,
@@ -269,13 +270,13 @@ pub fn other_use(wine: &Wine, treatment: &Treatment, problems: &[Problem]) -> Ve
 /// Costly equipment that a treatment needs and that was not said to be had. What is owned, hired or
 /// comes by contract is not
 /// named.
-pub fn to_hire(wine: &Wine, treatment: &Treatment) -> Vec<Kit> {
-    let open = |k: &Kit| !wine.kit.contains_key(k) && COSTLY.iter().any(|c| c.kit == *k);
+pub fn to_hire(case: &Case, treatment: &Treatment) -> Vec<Kit> {
+    let open = |k: &Kit| !case.kit.contains_key(k) && COSTLY.iter().any(|c| c.kit == *k);
     let possible: Vec<Kit> = treatment
         .kit
         .iter()
         .copied()
-        .filter(|k| kit_reason(wine, *k).is_none())
+        .filter(|k| kit_reason(case, *k).is_none())
         .collect();
     if treatment.any_kit && !possible.iter().all(open) {
         Vec::new()
@@ -284,11 +285,11 @@ pub fn to_hire(wine: &Wine, treatment: &Treatment) -> Vec<Kit> {
     }
 }
 
-fn kit_reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
+fn kit_reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
     let missing: Vec<Reason> = treatment
         .kit
         .iter()
-        .filter_map(|kit| kit_reason(wine, *kit))
+        .filter_map(|kit| kit_reason(case, *kit))
         .collect();
     if treatment.any_kit && missing.len() < treatment.kit.len() {
         Vec::new()
@@ -297,16 +298,16 @@ fn kit_reasons(wine: &Wine, treatment: &Treatment) -> Vec<Reason> {
     }
 }
 
-fn kit_reason(wine: &Wine, kit: Kit) -> Option<Reason> {
-    let entry = wine.kit.get(&kit)?;
+fn kit_reason(case: &Case, kit: Kit) -> Option<Reason> {
+    let entry = case.kit.get(&kit)?;
     if entry.means == KitMeans::No {
         return Some(Reason::Kit {
             kit,
             text: format!("{}: not to be had", kit.label()),
         });
     }
-    let least = crate::units::read::litres(&entry.minimum_batch.0).ok()?;
-    let volume = wine.litres()?.ok()?;
+    let least = entry.minimum_batch.given()?;
+    let volume = case.volume.given()?;
     (volume < least).then(|| Reason::Kit {
         kit,
         text: format!(

@@ -2,6 +2,7 @@
 //! rung.
 
 use super::arithmetic::{glass_milligrams, least_percent, liquid_millilitres, product_per_hl};
+use crate::case::{BenchTrial, Case};
 use crate::chemistry::haze;
 use crate::knowledge::{Dose, Treatment};
 use crate::law::{self, Legality};
@@ -102,20 +103,16 @@ fn usual(dose: &Dose) -> Option<f64> {
 
 /// The doses of a first ladder: for sodium bentonite sized by the measured rise in the heat test,
 /// else the treatment's own.
-pub fn first_ladder(wine: &Wine, t: &Treatment) -> Vec<f64> {
-    let Some(dose) = super::bench_dose(wine, t) else {
+pub fn first_ladder(case: &Case, t: &Treatment) -> Vec<f64> {
+    let Some(dose) = super::bench_dose(case, t) else {
         return Vec::new();
     };
-    sized(wine, t).unwrap_or_else(|| dose.ladder.to_vec())
+    sized(case, t).unwrap_or_else(|| dose.ladder.to_vec())
 }
 
 /// The prior is an equation for sodium bentonite, so no other clay is sized by it.
-fn sized(wine: &Wine, t: &Treatment) -> Option<Vec<f64>> {
-    let usable = |q| {
-        (!crate::state::voided(wine, q))
-            .then(|| wine.analysis(q)?.ok())
-            .flatten()
-    };
+fn sized(case: &Case, t: &Treatment) -> Option<Vec<f64>> {
+    let usable = |q| case.analysis(q).filter(|_| !case.voided(q));
     let rise = usable(Quantity::HeatRise).filter(|_| t.key == "bentonite_sodium")?;
     let ladder = haze::ladder(Ntu(rise), usable(Quantity::Ph).map(Ph)).ok()?;
     Some(ladder.into_iter().map(|d| d.0).collect())
@@ -124,47 +121,40 @@ fn sized(wine: &Wine, t: &Treatment) -> Option<Vec<f64>> {
 /// The trial of a treatment on this wine: its own rungs where some are written, else a first
 /// ladder. None where there is
 /// none to make (see [`super::bench_dose`]).
-pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
-    let dose = super::bench_dose(wine, t)?;
-    let trial = super::trial_of(wine, t.key);
+pub fn design(case: &Case, t: &Treatment) -> Option<Design> {
+    let dose = super::bench_dose(case, t)?;
+    let trial = super::trial_of(case, t.key);
     let mut notes = Vec::new();
-    let mut doses: Vec<f64> = trial
-        .as_ref()
-        .map(|(trial, at)| {
-            trial
-                .rungs
-                .iter()
-                .enumerate()
-                .filter_map(|(i, r)| r.dose(&format!("{at}.rungs.{i}"))?.ok())
-                .collect()
-        })
-        .unwrap_or_default();
+    let glasses = trial.map_or(&[][..], |trial| &trial.glasses);
+    let mut doses: Vec<f64> = glasses.iter().filter_map(|g| g.dose.given()).collect();
     if doses.is_empty() {
-        if sized(wine, t).is_some() {
+        if sized(case, t).is_some() {
             notes.push("Sized by the heat test of this wine: 1.48 times the rise and 2 is a first guess from one published trial, not a dose.".to_string());
         }
-        doses = first_ladder(wine, t);
+        doses = first_ladder(case, t);
     }
     sort(&mut doses, &mut f64::total_cmp);
     doses.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
     if doses.first().is_none_or(|d| *d > 0.0) {
         doses.insert(0, 0.0);
     }
-    let typed = |f: fn(&Trial, &str) -> Option<Result<f64, InputError>>| {
-        trial.as_ref().and_then(|(trial, at)| f(trial, at)?.ok())
-    };
-    let sample_ml = typed(Trial::sample).unwrap_or(100.0);
+    let sample_ml = trial.and_then(|t| t.sample_ml.given()).unwrap_or(100.0);
     let top = doses.last().copied().unwrap_or(0.0);
     let least = doses.iter().copied().find(|d| *d > 0.0).unwrap_or(top);
     let per_hl = |d: f64| product_per_hl(&dose, d);
-    let dosing = dosing(&dose, typed(Trial::stock), top, sample_ml);
+    let dosing = dosing(
+        &dose,
+        trial.and_then(|t| t.stock_percent.given()),
+        top,
+        sample_ml,
+    );
     let millilitres = |d: f64| drawn(&dose, dosing, d, sample_ml);
-    let found = law::findings(wine, t);
+    let found = law::findings(case, t);
     let steps: Vec<Step> = doses
         .iter()
         .map(|d| step(&dose, dosing, *d, sample_ml, &found))
         .collect();
-    let with = beside(wine, t, trial.as_ref().map(|(trial, _)| *trial), sample_ml);
+    let with = beside(case, t, trial, sample_ml);
     let wet_beside: f64 = with.iter().filter_map(|b| b.step.millilitres).sum();
     let all_wet = wet_beside + millilitres(top).unwrap_or(0.0);
     let most = sample_ml * MOST_WATER / 100.0 + 1e-9;
@@ -199,8 +189,8 @@ pub fn design(wine: &Wine, t: &Treatment) -> Option<Design> {
     Some(Design {
         unit: dose.basis.label(),
         quantity: trial.map_or_else(
-            || super::quantities(wine, t).first().copied(),
-            |(trial, _)| trial.quantity,
+            || super::quantities(case, t).first().copied(),
+            |trial| trial.quantity,
         ),
         sample_ml,
         dosing,
@@ -262,20 +252,17 @@ fn step(dose: &Dose, dosing: Dosing, amount: f64, sample_ml: f64, found: &[law::
 }
 
 /// The other agents of a trial, by who goes first.
-fn beside(wine: &Wine, t: &Treatment, trial: Option<&Trial>, sample_ml: f64) -> Vec<Beside> {
+fn beside(case: &Case, t: &Treatment, trial: Option<&BenchTrial>, sample_ml: f64) -> Vec<Beside> {
     let given = trial.map_or(&[][..], |trial| &trial.with);
     let mut all: Vec<Beside> = given
         .iter()
         .filter_map(|w| {
-            let other = crate::knowledge::TREATMENTS
-                .rows()
-                .iter()
-                .find(|x| x.key == w.treatment)?;
-            let facts = super::bench_dose(wine, other)?;
-            let amount = crate::wine::dose(&w.dose)?.ok().filter(|d| *d > 0.0)?;
+            let other = w.treatment?;
+            let facts = super::bench_dose(case, other)?;
+            let amount = w.dose.given().filter(|d| *d > 0.0)?;
             let dosing = dosing(&facts, None, amount, sample_ml);
-            let first = super::order::goes_first(wine.colour, t.key, other.key).is_none();
-            let found = law::findings(wine, other);
+            let first = super::order::goes_first(case.colour, t.key, other.key).is_none();
+            let found = law::findings(case, other);
             let mut step = step(&facts, dosing, amount, sample_ml, &found);
             step.over.extend(
                 found
@@ -294,7 +281,7 @@ fn beside(wine: &Wine, t: &Treatment, trial: Option<&Trial>, sample_ml: f64) -> 
     // Each before those it goes before.
     sort(&mut all, &mut |a, b| {
         let before = |a: &Beside, b: &Beside| {
-            super::order::goes_first(wine.colour, a.treatment.key, b.treatment.key).is_some()
+            super::order::goes_first(case.colour, a.treatment.key, b.treatment.key).is_some()
         };
         b.first
             .cmp(&a.first)

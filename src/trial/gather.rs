@@ -1,9 +1,9 @@
 //! What was read and tasted of a trial, by dose.
 
 use super::reading::Stand;
+use crate::case::{BenchTrial, Glass};
 use crate::sorting::sort;
 use crate::units::show;
-use crate::wine::*;
 use serde::Serialize;
 
 /// A dose with what was read at it.
@@ -30,15 +30,15 @@ pub struct At {
 }
 
 /// Whether a rung has a reading of what the trial reads now.
-pub(super) fn counts(trial: &Trial, r: &Rung) -> bool {
-    !r.reading.0.trim().is_empty() && (r.quantity.is_none() || r.quantity == trial.quantity)
+pub(super) fn counts(trial: &BenchTrial, r: &Glass) -> bool {
+    !r.reading.is_empty() && (r.quantity.is_none() || r.quantity == trial.quantity)
 }
 
 /// The names of the tests, each once, however they are spaced and written large or small.
-pub(super) fn tests(trial: &Trial) -> Vec<String> {
+pub(super) fn tests(trial: &BenchTrial) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
     let used = trial
-        .rungs
+        .glasses
         .iter()
         .filter(|r| counts(trial, r))
         .map(|r| &r.test);
@@ -53,21 +53,12 @@ pub(super) fn tests(trial: &Trial) -> Vec<String> {
 }
 
 /// Readings and scores by dose, ascending; glasses of one dose are taken together.
-pub(super) fn gather(trial: &Trial, path: &str, cap: Option<f64>) -> Vec<At> {
+pub(super) fn gather(trial: &BenchTrial, cap: Option<f64>) -> Vec<At> {
     let mut rows: Vec<(f64, Option<f64>, Option<f64>)> = Vec::new();
-    for (i, rung) in trial.rungs.iter().enumerate() {
-        let at = format!("{path}.rungs.{i}");
-        if let Some(Ok(dose)) = rung.dose(&at) {
-            let reading = if counts(trial, rung) {
-                rung.reading(&at, trial.quantity)
-            } else {
-                None
-            };
-            rows.push((
-                dose,
-                reading.and_then(Result::ok),
-                rung.score(&at).and_then(Result::ok),
-            ));
+    for glass in &trial.glasses {
+        if let Some(dose) = glass.dose.given() {
+            let reading = glass.reading.given().filter(|_| counts(trial, glass));
+            rows.push((dose, reading, glass.score.given()));
         }
     }
     // By dose and then by what was read, so that the sums do not hang on the order of the file.

@@ -14,10 +14,12 @@ pub mod gather;
 mod judge;
 pub mod order;
 pub mod reading;
+pub mod write;
 
 pub use design::{Design, design};
 pub use reading::{Outcome, Reading, read};
 
+use crate::case::{BenchTrial, Case};
 use crate::knowledge::{BENCH, BenchRule, Dose, Treatment};
 use crate::units::day::Day;
 use crate::wine::*;
@@ -28,22 +30,22 @@ pub const TRIAL_DAYS: f64 = 2.0;
 /// The dose of a treatment that is found on the bench; None where none is (no dose, a dose worked
 /// out and not tried, only
 /// for a licensed or trained person, or the wine is in bottle).
-pub fn bench_dose(wine: &Wine, t: &Treatment) -> Option<Dose> {
+pub fn bench_dose(case: &Case, t: &Treatment) -> Option<Dose> {
     let by_all = matches!(t.access, Access::Anyone | Access::Qualified)
-        && wine.stage != Some(Stage::Bottled);
+        && case.stage != Some(Stage::Bottled);
     t.dose.filter(|d| by_all && d.by_trial)
 }
 
 /// Days of the bench trial of a treatment on this wine: [`TRIAL_DAYS`], or as long as the test that
 /// reads its glasses takes, where
 /// what is in them makes it take longer.
-pub fn days(wine: &Wine, t: &Treatment) -> f64 {
-    let read = trial_of(wine, t.key).map_or_else(
-        || quantities(wine, t).first().copied(),
-        |(trial, _)| trial.quantity,
+pub fn days(case: &Case, t: &Treatment) -> f64 {
+    let read = trial_of(case, t.key).map_or_else(
+        || quantities(case, t).first().copied(),
+        |trial| trial.quantity,
     );
     let mut past = Vec::new();
-    crate::state::log::add_past(&mut past, t);
+    crate::case::log::add_past(&mut past, t);
     let judged = |q: &Quantity| t.effects.iter().any(|e| e.judged_by == Some(*q));
     read.map(|q| t.judged_by(q).unwrap_or(q))
         .filter(judged)
@@ -51,90 +53,17 @@ pub fn days(wine: &Wine, t: &Treatment) -> f64 {
         .map_or(TRIAL_DAYS, |d| d.max(TRIAL_DAYS))
 }
 
-/// The trial of a treatment on this wine and its path in the file.
-pub fn trial_of<'a>(wine: &'a Wine, treatment: &str) -> Option<(&'a Trial, String)> {
-    wine.trials
-        .iter()
-        .enumerate()
-        .find(|(_, t)| t.treatment == treatment)
-        .map(|(i, t)| (t, format!("trials.{i}")))
-}
-
-/// The trial of a treatment to write in: begun with its first ladder and the quantity its problem
-/// shows in where there is
-/// none yet. None where none is to be made.
-pub fn open<'a>(wine: &'a mut Wine, t: &Treatment) -> Option<&'a mut Trial> {
-    bench_dose(wine, t)?;
-    let ladder = design::first_ladder(wine, t);
-    let quantity = quantities(wine, t).first().copied();
-    if trial_of(wine, t.key).is_none() {
-        let shuffle = Some(blind::next(None, &wine.name, t.key));
-        wine.trials.push(Trial {
-            treatment: t.key.into(),
-            quantity,
-            shuffle,
-            ..Trial::default()
-        });
-    }
-    let trial = wine.trials.iter_mut().find(|x| x.treatment == t.key)?;
-    if trial.rungs.is_empty() {
-        add(trial, &ladder);
-    }
-    Some(trial)
-}
-
-/// Adds rungs at these doses to a trial, after those that are there.
-pub fn add(trial: &mut Trial, doses: &[f64]) {
-    trial.rungs.extend(doses.iter().map(|d| Rung {
-        dose: AsTyped(reading::dose_text(*d)),
-        ..Rung::default()
-    }));
-}
-
-/// Types a reading into a rung, with what it is of and the test it was made with; a rung that is
-/// not there is passed over.
-pub fn type_reading(trial: &mut Trial, rung: usize, text: String) {
-    let (test, quantity) = if text.trim().is_empty() {
-        (String::new(), None)
-    } else {
-        (trial.test.clone(), trial.quantity)
-    };
-    if let Some(r) = trial.rungs.get_mut(rung) {
-        (r.reading, r.test, r.quantity) = (AsTyped(text), test, quantity);
-    }
-}
-
-/// Types the dose of another agent that every glass gets; an empty text takes it out.
-pub fn give_with(trial: &mut Trial, treatment: &str, text: String) {
-    trial
-        .with
-        .retain(|w| w.treatment != treatment || !text.trim().is_empty());
-    match trial.with.iter_mut().find(|w| w.treatment == treatment) {
-        Some(w) => w.dose = AsTyped(text),
-        None if text.trim().is_empty() => {}
-        None => trial.with.push(PlanStep {
-            treatment: treatment.into(),
-            dose: AsTyped(text),
-            ..PlanStep::default()
-        }),
-    }
-}
-
-/// Says that all readings were made with the test that the trial names.
-pub fn one_test(trial: &mut Trial) {
-    let test = trial.test.clone();
-    trial
-        .rungs
-        .iter_mut()
-        .for_each(|r| r.test.clone_from(&test));
+/// The trial of a treatment on this wine.
+pub fn trial_of<'a>(case: &'a Case, treatment: &str) -> Option<&'a BenchTrial> {
+    case.trials.iter().find(|t| t.key == treatment)
 }
 
 /// What a treatment takes away and a trial may read: first what a problem named by the user shows
 /// in, then the rest; where
 /// another test judges what it does, that one.
-pub fn quantities(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
+pub fn quantities(case: &Case, t: &Treatment) -> Vec<Quantity> {
     let facts = crate::knowledge::PROBLEMS.rows();
-    let named = wine
+    let named = case
         .problems
         .iter()
         .filter_map(|p| facts.iter().find(|f| f.problem == *p));
@@ -206,12 +135,12 @@ impl ReadDose {
 /// beside; None where there is
 /// neither a rung nor the statement that it was not tried, and where a reading of this wine is out
 /// of its reach.
-pub fn dose_for(wine: &Wine, t: &'static Treatment) -> Option<ReadDose> {
-    bench_dose(wine, t).filter(|_| crate::treatment::closed::out_of_reach(wine, t).is_none())?;
-    let Some(trial) = own(wine, t.key) else {
-        return beside(wine, t).map(ReadDose::Tested);
+pub fn dose_for(case: &Case, t: &'static Treatment) -> Option<ReadDose> {
+    bench_dose(case, t).filter(|_| crate::treatment::closed::out_of_reach(case, t).is_none())?;
+    let Some(trial) = own(case, t.key) else {
+        return beside(case, t).map(ReadDose::Tested);
     };
-    let found = read(wine, t).and_then(|r| r.tested());
+    let found = read(case, t).and_then(|r| r.tested());
     found
         .map(ReadDose::Tested)
         .or(trial.not_trialled.then_some(ReadDose::NotTrialled))
@@ -219,43 +148,37 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment) -> Option<ReadDose> {
 
 /// The trial that speaks of a treatment: its own, if it has glasses or the statement that it was
 /// not tried.
-fn own<'a>(wine: &'a Wine, treatment: &str) -> Option<&'a Trial> {
-    trial_of(wine, treatment)
-        .map(|(trial, _)| trial)
-        .filter(|x| x.not_trialled || !x.rungs.is_empty())
+fn own<'a>(case: &'a Case, treatment: &str) -> Option<&'a BenchTrial> {
+    trial_of(case, treatment).filter(|x| x.not_trialled || !x.glasses.is_empty())
 }
 
 /// The trial that gives a treatment its dose: its own, else one in which every glass got it beside
 /// another agent.
-pub fn speaks_for<'a>(wine: &'a Wine, treatment: &str) -> Option<&'a Trial> {
-    own(wine, treatment)
-        .or_else(|| host(wine, treatment).map(|h| h.0))
-        .or_else(|| trial_of(wine, treatment).map(|(trial, _)| trial))
+pub fn speaks_for<'a>(case: &'a Case, treatment: &str) -> Option<&'a BenchTrial> {
+    own(case, treatment)
+        .or_else(|| host(case, treatment).map(|h| h.0))
+        .or_else(|| trial_of(case, treatment))
 }
 
 /// The trial in which every glass got this treatment beside another one, and how much of it.
-fn host<'a>(wine: &'a Wine, treatment: &str) -> Option<(&'a Trial, f64)> {
-    let given = |x: &Trial| {
+fn host<'a>(case: &'a Case, treatment: &str) -> Option<(&'a BenchTrial, f64)> {
+    let given = |x: &BenchTrial| {
         x.with
             .iter()
-            .find(|w| w.treatment == treatment)
-            .and_then(|w| dose(&w.dose)?.ok())
+            .find(|w| w.key == treatment)
+            .and_then(|w| w.dose.given())
             .filter(|d| *d > 0.0)
     };
-    wine.trials.iter().find_map(|x| Some((x, given(x)?)))
+    case.trials.iter().find_map(|x| Some((x, given(x)?)))
 }
 
 /// The dose that was tested beside another agent, where that trial gave one, or showed that this
 /// alone does it.
-fn beside(wine: &Wine, t: &Treatment) -> Option<Tested> {
-    let (trial, own) = host(wine, t.key)?;
-    let other = crate::knowledge::TREATMENTS
-        .rows()
-        .iter()
-        .find(|x| x.key == trial.treatment)?;
-    let read = read(wine, other)?;
+fn beside(case: &Case, t: &Treatment) -> Option<Tested> {
+    let (trial, own) = host(case, t.key)?;
+    let read = read(case, trial.treatment?)?;
     let alone = read.outcome == Outcome::NoTreatment;
-    let found = crate::law::findings(wine, t);
+    let found = crate::law::findings(case, t);
     let allowed = found.iter().all(|f| {
         f.legality != crate::law::Legality::Forbidden && f.dose_cap.is_none_or(|cap| own <= cap)
     });
@@ -263,7 +186,7 @@ fn beside(wine: &Wine, t: &Treatment) -> Option<Tested> {
     (allowed && (alone || read.tested().is_some())).then(|| Tested {
         dose: own,
         unit,
-        day: Day::read(&trial.day),
+        day: trial.day.given(),
         chosen: true,
         removed: None,
     })

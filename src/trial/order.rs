@@ -1,6 +1,7 @@
 //! Who goes first of two treatments. The order is that of the phases and links of `72-routes.toml`,
 //! which a route keeps too.
 
+use crate::case::Case;
 use crate::knowledge::*;
 use crate::wine::*;
 
@@ -59,11 +60,11 @@ pub fn goes_first(colour: Option<Colour>, first: &str, then: &str) -> Option<&'s
 /// What a trial may be made together with: agents of the same phase that are found on the bench and
 /// of which a rule says who
 /// goes first.
-pub fn partners(wine: &Wine, t: &Treatment) -> Vec<&'static Treatment> {
-    let phase = |key: &str| place(wine.colour, key).map(|(p, _)| p.phase);
+pub fn partners(case: &Case, t: &Treatment) -> Vec<&'static Treatment> {
+    let phase = |key: &str| place(case.colour, key).map(|(p, _)| p.phase);
     let either = |key: &str| {
-        goes_first(wine.colour, key, t.key)
-            .or_else(|| goes_first(wine.colour, t.key, key))
+        goes_first(case.colour, key, t.key)
+            .or_else(|| goes_first(case.colour, t.key, key))
             .is_some()
     };
     TREATMENTS
@@ -72,7 +73,7 @@ pub fn partners(wine: &Wine, t: &Treatment) -> Vec<&'static Treatment> {
         .filter(|p| {
             p.key != t.key
                 && phase(p.key) == phase(t.key)
-                && super::bench_dose(wine, p).is_some()
+                && super::bench_dose(case, p).is_some()
                 && either(p.key)
         })
         .collect()

@@ -4,6 +4,7 @@
 
 use super::Tested;
 use super::gather::{At, counts, gather, same, tests};
+use crate::case::Case;
 use crate::knowledge::{PROBLEMS, STABILITIES, Treatment};
 use crate::law::{self, Legality};
 pub use crate::stability::SURE;
@@ -110,10 +111,10 @@ pub struct Reading {
 
 /// Reads the trial of a treatment; None where there is none or none to be made (see
 /// [`super::bench_dose`]).
-pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
-    let dose = super::bench_dose(wine, t)?;
-    let (trial, path) = super::trial_of(wine, t.key)?;
-    let found = law::findings(wine, t);
+pub fn read(case: &Case, t: &'static Treatment) -> Option<Reading> {
+    let dose = super::bench_dose(case, t)?;
+    let trial = super::trial_of(case, t.key)?;
+    let found = law::findings(case, t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     let facts = trial
         .quantity
@@ -123,15 +124,15 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
         .and_then(|q| STABILITIES.iter().find(|s| s.quantity == q));
     // The limit of the problem, else of the test that judges it.
     let band = facts
-        .and_then(|f| f.band(wine))
-        .or_else(|| test.and_then(|s| stability::band(wine, s)));
+        .and_then(|f| f.band(case.colour, case.stage))
+        .or_else(|| test.and_then(|s| stability::band(case, s)));
     let mut r = Reading {
         unit: dose.basis.label(),
         quantity: trial.quantity,
         floor: band.and_then(|b| b.floor),
         ceiling: band.and_then(|b| b.ceiling),
         why: band.map_or(("", ""), |b| (b.why.text, b.why.source)),
-        at: gather(trial, &path, cap),
+        at: gather(trial, cap),
         outcome: Outcome::Empty,
         recommended: None,
         chosen: None,
@@ -139,14 +140,14 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
         next: Vec::new(),
         answer: String::new(),
         notes: Vec::new(),
-        day: Day::read(&trial.day),
+        day: trial.day.given(),
         beside: trial
             .with
             .iter()
-            .any(|w| crate::wine::dose(&w.dose).is_some_and(|d| d.is_ok_and(|d| d > 0.0))),
+            .any(|w| w.dose.given().is_some_and(|d| d > 0.0)),
         error: test.map_or((0.0, OWN_ERROR), |s| (s.error_plus, s.error_share)),
     };
-    if let Some(Ok(own)) = trial.target(&path) {
+    if let Some(own) = trial.target.given() {
         if r.ceiling.is_none_or(|c| own < c) {
             (r.ceiling, r.why) = (Some(own), ("", ""));
         } else {
@@ -154,7 +155,7 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
                 .push("Your target is not stricter than the limit: the limit counts.".into());
         }
     }
-    let unread = trial.errors(&path).len();
+    let unread = trial.errors.len();
     if unread > 0 {
         r.notes.push(format!(
             "Typed, but not used: {}.",
@@ -166,7 +167,7 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
         ));
     }
     if let Some(other) = trial
-        .rungs
+        .glasses
         .iter()
         .filter(|x| !counts(trial, x))
         .find_map(|x| x.quantity)
@@ -206,16 +207,16 @@ pub fn read(wine: &Wine, t: &'static Treatment) -> Option<Reading> {
         );
         return Some(r);
     }
-    if let Some(why) = closed::out_of_reach(wine, t) {
+    if let Some(why) = closed::out_of_reach(case, t) {
         (r.outcome, r.answer) = (
             Outcome::OutOfReach,
             format!("{why}: no dose is read from this trial."),
         );
         return Some(r);
     }
-    r.notes.extend(closed::at_its_edge(wine, t));
+    r.notes.extend(closed::at_its_edge(case, t));
     r.judge(cap, found.iter().any(|f| f.legality == Legality::Forbidden));
-    if let Some(Ok(chosen)) = trial.chosen(&path) {
+    if let Some(chosen) = trial.chosen.given() {
         r.choose(chosen);
     }
     Some(r)

@@ -442,6 +442,16 @@ impl Wine {
         )
     }
 
+    /// Smallest batch that a piece of equipment is brought for, litres, if given and readable.
+    pub fn kit_minimum(&self, kit: Kit) -> Option<Result<f64, InputError>> {
+        read_text(
+            &self.kit.get(&kit)?.minimum_batch,
+            &format!("kit.{}.minimum_batch", kit.key()),
+            "L",
+            crate::units::read::litres,
+        )
+    }
+
     /// Days until a piece of equipment that is not owned is here, if given and readable.
     pub fn kit_lead(&self, kit: Kit) -> Option<Result<f64, InputError>> {
         let entry = self
@@ -522,59 +532,6 @@ impl Wine {
         }
     }
 
-    /// The organic schemes to keep: those named, and no others; for an organic wine of which none
-    /// is named, the ones assumed.
-    pub fn schemes(&self) -> Vec<Organic> {
-        if self.organic.is_empty() {
-            self.schemes_assumed()
-        } else {
-            self.organic.clone()
-        }
-    }
-
-    /// The schemes taken for an organic wine of which none is named: one for each of its markets.
-    pub fn schemes_assumed(&self) -> Vec<Organic> {
-        let mut all = Vec::new();
-        if self.claims.contains(&Claim::Organic) && self.organic.is_empty() {
-            for scheme in self
-                .made_in
-                .iter()
-                .chain(&self.sold_in)
-                .filter_map(|m| m.usual_scheme())
-            {
-                if !all.contains(&scheme) {
-                    all.push(scheme);
-                }
-            }
-        }
-        all
-    }
-
-    /// Markets with a scheme of their own of which the wine names none, though it is organic and
-    /// names others.
-    pub fn without_scheme(&self) -> Vec<Market> {
-        let named = |m: &Market| {
-            m.usual_scheme().is_none_or(|s| {
-                self.organic
-                    .iter()
-                    .any(|o| *o == s || (*o == Organic::Us && *m == Market::Us))
-            })
-        };
-        let asked = self.claims.contains(&Claim::Organic) && !self.organic.is_empty();
-        self.sold_in
-            .iter()
-            .copied()
-            .filter(|m| asked && !named(m))
-            .collect()
-    }
-
-    /// Days from today to the bottling day; None where either is not known.
-    pub fn days_left(&self, today: Option<Day>) -> Option<i64> {
-        today
-            .zip(Day::read(&self.bottling_day))
-            .map(|(t, b)| t.until(b))
-    }
-
     /// Every text that cannot be used.
     pub fn errors(&self) -> Vec<InputError> {
         let mut errors: Vec<InputError> = self
@@ -607,16 +564,8 @@ impl Wine {
         );
         errors.extend(self.labour().and_then(Result::err));
         errors.extend(self.prices.keys().filter_map(|k| self.price(k)?.err()));
-        for (kit, entry) in &self.kit {
-            errors.extend(
-                read_text(
-                    &entry.minimum_batch,
-                    &format!("kit.{}.minimum_batch", kit.key()),
-                    "L",
-                    crate::units::read::litres,
-                )
-                .and_then(Result::err),
-            );
+        for kit in self.kit.keys() {
+            errors.extend(self.kit_minimum(*kit).and_then(Result::err));
             errors.extend(self.kit_lead(*kit).and_then(Result::err));
         }
         errors.extend(super::record::errors(self));

@@ -3,9 +3,9 @@
 //! the bottle. What counts as a barrier, and what proves it, stands in the data.
 
 use super::ready::{Because, Proof, Shown, When, last};
+use crate::case::{Act, Case};
 use crate::knowledge::*;
 use crate::stability::{self, SURE, standard_error};
-use crate::state::log::{Act, acts, measured_on, voided_since};
 use crate::units::day::Day;
 use crate::units::show;
 use crate::wine::*;
@@ -24,39 +24,39 @@ fn in_filler_phase(t: &Treatment) -> bool {
 /// The wine as it goes to the filler: the tests of the last days are of this wine, so that what is
 /// done at the filler on the
 /// bottling day voids none of them. Heat is no such act, since it may change what is in the bottle.
-pub fn before_filler(wine: &Wine, bottling: Option<Day>) -> Wine {
-    let there: Vec<usize> = acts(wine)
-        .iter()
+pub fn before_filler(case: &Case, bottling: Option<Day>) -> Case {
+    let there: Vec<usize> = case
+        .acts()
         .filter(|a| {
-            a.day.is_some() && a.day == bottling && a.treatment.is_some_and(in_filler_phase)
+            a.day.given().is_some()
+                && a.day.given() == bottling
+                && a.treatment.is_some_and(in_filler_phase)
         })
         .map(|a| a.number)
         .collect();
-    let mut tank = wine.clone();
-    // An entry that marks another is no act: it keeps its number and marks none.
-    tank.done
+    let mut tank = case.clone();
+    tank.log
         .iter_mut()
-        .enumerate()
-        .filter(|(i, _)| there.contains(&(i + 1)))
-        .for_each(|(_, entry)| entry.corrects = Some(0));
+        .filter(|a| there.contains(&a.number))
+        .for_each(|a| a.counts = false);
     tank
 }
 
 /// The rule of a barrier where a stability has one and the reading is not surely inside its limit.
-pub fn rule(wine: &Wine, facts: &StabilityFacts) -> Option<&'static BarrierRule> {
+pub fn rule(case: &Case, facts: &StabilityFacts) -> Option<&'static BarrierRule> {
     let rule = STABILITIES
         .iter()
         .find(|s| s.key == facts.key)?
         .barrier
         .as_ref()?;
-    let (value, ceiling) = reading(wine, facts)?;
+    let (value, ceiling) = reading(case, facts)?;
     let error = standard_error(facts.error_plus, facts.error_share, value, 1.0);
     (value + SURE * error >= ceiling).then_some(rule)
 }
 
-fn reading(wine: &Wine, facts: &StabilityFacts) -> Option<(f64, f64)> {
-    let value = wine.analysis(facts.quantity)?.ok()?;
-    Some((value, stability::band(wine, facts)?.ceiling?))
+fn reading(case: &Case, facts: &StabilityFacts) -> Option<(f64, f64)> {
+    let value = case.analysis(facts.quantity)?;
+    Some((value, stability::band(case, facts)?.ceiling?))
 }
 
 /// Whether a check of the last days is part of the proof of a barrier in general, or is asked for
@@ -70,7 +70,7 @@ pub fn is_asked(check: &LastCheck, rules: &[&'static BarrierRule]) -> bool {
 /// the filler.
 pub fn judge(
     mut row: Proof,
-    (wine, tank): (&Wine, &Wine),
+    (case, tank): (&Case, &Case),
     when: When,
     facts: &StabilityFacts,
     rule: &'static BarrierRule,
@@ -81,15 +81,13 @@ pub fn judge(
     } else {
         "Too near its limit for the error of a reading.".to_string()
     }];
-    let log = acts(wine);
+    let log: Vec<&Act> = case.acts().collect();
     let act = log
         .iter()
+        .copied()
         .rfind(|a| a.treatment.is_some_and(|t| rule.is_met_by(t)));
-    let planned = wine.plan.iter().find_map(|p| {
-        TREATMENTS
-            .iter()
-            .find(|t| t.key == p.treatment && rule.is_met_by(t))
-    });
+    let mut planned = case.plan.iter().filter_map(|p| p.treatment);
+    let planned = planned.find(|t| rule.is_met_by(t));
     let Some(t) = act.and_then(|a| a.treatment).or(planned) else {
         let names: Vec<String> = TREATMENTS
             .iter()
@@ -101,11 +99,11 @@ pub fn judge(
             "None of these is in the plan or the log: {}.",
             names.join(", ")
         ));
-        why.extend(not_counted(wine, rule));
+        why.extend(not_counted(case, rule));
         (row.shown, row.because, row.why) = (Shown::Against, Some(Because::Outside), why.join(" "));
         return row;
     };
-    let parts = parts(t, act, &log, (wine, tank), when, rule);
+    let parts = parts(t, act, &log, (case, tank), when, rule);
     let of = |shown: &[Shown]| {
         parts
             .iter()
@@ -142,9 +140,9 @@ pub fn judge(
 /// What makes a barrier hold, each with what the evidence says of it.
 fn parts(
     t: &Treatment,
-    act: Option<&Act<'_>>,
-    log: &[Act<'_>],
-    (wine, tank): (&Wine, &Wine),
+    act: Option<&Act>,
+    log: &[&Act],
+    (case, tank): (&Case, &Case),
     when: When,
     rule: &BarrierRule,
 ) -> Vec<(Shown, String)> {
@@ -161,6 +159,7 @@ fn parts(
         Some(act) => {
             let waits = act
                 .day
+                .given()
                 .zip(when.bottling)
                 .map(|(day, bottling)| day.until(bottling) as f64);
             if waits.is_none_or(|w| w < 0.0 || w > t.longest_days.map_or(0.0, |l| l.middle)) {
@@ -169,9 +168,9 @@ fn parts(
                     "its place at the filler, on the bottling day".to_string(),
                 ));
             }
-            let later = |a: &&Act<'_>| {
+            let later = |a: &&&Act| {
                 a.number > act.number
-                    && a.may_follow(act.day)
+                    && a.may_follow(act.day.given())
                     && !a.treatment.is_some_and(at_filler)
             };
             parts.extend(log.iter().find(later).map(|a| {
@@ -202,7 +201,7 @@ fn parts(
     };
     for check in LAST.rows().iter().filter(proves) {
         // What is read behind the barrier is of the wine after it.
-        let of = if check.against.is_empty() { tank } else { wine };
+        let of = if check.against.is_empty() { tank } else { case };
         parts.extend(last(of, when, check).map(|p| (p.shown, show::inside(&p.name))));
     }
     parts
@@ -216,14 +215,14 @@ fn amount(b: &Bound) -> String {
 
 /// What a barrier is given to hold: a reading of so many days before it must show that it is not
 /// more than it can.
-fn fed(tank: &Wine, act: Option<&Act<'_>>, bound: &Bound, window: &Window) -> Shown {
-    let (Some(Ok(value)), day) = (tank.analysis(bound.on), measured_on(tank, bound.on)) else {
+fn fed(tank: &Case, act: Option<&Act>, bound: &Bound, window: &Window) -> Shown {
+    let (Some(value), day) = (tank.analysis(bound.on), tank.measured_on(bound.on)) else {
         return Shown::Missing;
     };
     let age = day
-        .zip(act.and_then(|a| a.day))
+        .zip(act.and_then(|a| a.day.given()))
         .map(|(day, act)| day.until(act) as f64);
-    let stale = tank.stale.contains(&bound.on) || voided_since(tank, bound.on, day).is_some();
+    let stale = tank.stale.contains(&bound.on) || tank.voided_since(bound.on, day).is_some();
     match age {
         _ if value > bound.most => Shown::Against,
         Some(age) if (0.0..=window.days).contains(&age) && !stale => Shown::Inside,
@@ -232,13 +231,10 @@ fn fed(tank: &Wine, act: Option<&Act<'_>>, bound: &Bound, window: &Window) -> Sh
 }
 
 /// Filters and heat of the plan and the log that are no barrier here, and why.
-fn not_counted(wine: &Wine, rule: &BarrierRule) -> Vec<String> {
+fn not_counted(case: &Case, rule: &BarrierRule) -> Vec<String> {
     let mut all: Vec<&'static Treatment> = Vec::new();
-    let planned = wine
-        .plan
-        .iter()
-        .filter_map(|p| TREATMENTS.iter().find(|t| t.key == p.treatment));
-    for t in acts(wine).iter().filter_map(|a| a.treatment).chain(planned) {
+    let planned = case.plan.iter().filter_map(|p| p.treatment);
+    for t in case.acts().filter_map(|a| a.treatment).chain(planned) {
         let lowers = t.effects.iter().any(|e| {
             e.process == Process::Filtration && matches!(e.on, Quantity::Yeast | Quantity::Germs)
         });

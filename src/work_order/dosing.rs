@@ -1,10 +1,9 @@
 //! Which dose may be weighed. The one place that lets a figure onto paper.
 
+use crate::case::{Act, BenchTrial, Case, Field};
 use crate::knowledge::Treatment;
-use crate::state::log::{Act, acts};
 use crate::treatment::closed::closed;
 use crate::trial::ReadDose;
-use crate::units::day::Day;
 use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
@@ -94,8 +93,12 @@ impl std::ops::Deref for NoDose {
     }
 }
 
-/// The dose of a step, or what to do first. `typed` is what stands in the plan.
-pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<Weighed, NoDose> {
+/// The dose of a step, or what to do first. `in_plan` is what stands in the plan.
+pub fn dose_for(
+    case: &Case,
+    t: &'static Treatment,
+    in_plan: &Field<f64>,
+) -> Result<Weighed, NoDose> {
     let kept = matches!(t.access, Access::Licensed | Access::Trained);
     let Some(facts) = t.dose else {
         return NoDose::of(
@@ -107,26 +110,23 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
             "",
         );
     };
-    if kept || wine.stage == Some(Stage::Bottled) {
+    if kept || case.stage == Some(Stage::Bottled) {
         return NoDose::of(Because::Never, "Never dosed here.");
     }
-    if let Some(why) = closed(wine, t).first() {
+    if let Some(why) = closed(case, t).first() {
         return NoDose::of(
             Because::Closed,
             format!("Not in this wine: {}.", why.words().1.trim_end_matches('.')),
         );
     }
     let unit = facts.basis.label();
-    let planned = match dose(typed) {
-        Some(Ok(d)) => Some(d),
-        Some(Err(e)) => {
-            return NoDose::of(
-                Because::Unreadable,
-                format!("First mend the dose of the plan: {}", e.message(unit)),
-            );
-        }
-        None => None,
-    };
+    if let Some(error) = in_plan.error() {
+        return NoDose::of(
+            Because::Unreadable,
+            format!("First mend the dose of the plan: {}", error.expected),
+        );
+    }
+    let planned = in_plan.given();
     let weighed = |dose: f64, by: WeighedBy| {
         if dose > 0.0 {
             Ok(Weighed { dose, by })
@@ -142,10 +142,10 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
     }
     // The word that a wine was not tried is about the agent of that trial alone, never about what
     // stands beside it.
-    let own = |x: &Trial| x.treatment == t.key;
-    let trial = crate::trial::speaks_for(wine, t.key).filter(|x| own(x) || !x.rungs.is_empty());
+    let own = |x: &BenchTrial| x.key == t.key;
+    let trial = crate::trial::speaks_for(case, t.key).filter(|x| own(x) || !x.glasses.is_empty());
     let not_trialled = trial.is_some_and(|x| own(x) && x.not_trialled);
-    let by_trial = trial.map(|x| tested(wine, t, x, unit));
+    let by_trial = trial.map(|x| tested(case, t, x, unit));
     match (by_trial, planned) {
         (Some(Ok(chosen)), None) => weighed(chosen, WeighedBy::Trial),
         (Some(Ok(chosen)), Some(p)) if same(chosen, p) => weighed(chosen, WeighedBy::Trial),
@@ -165,7 +165,7 @@ pub fn dose_for(wine: &Wine, t: &'static Treatment, typed: &AsTyped) -> Result<W
         (Some(Err(why)), _) => Err(why),
         (None, _) => {
             // The same ladder as on the sheet of the trial.
-            let rungs: Vec<String> = crate::trial::design(wine, t)
+            let rungs: Vec<String> = crate::trial::design(case, t)
                 .iter()
                 .flat_map(|d| &d.steps)
                 .map(|s| show::plain(s.dose))
@@ -184,10 +184,15 @@ fn same(a: f64, b: f64) -> bool {
 }
 
 /// The rung that the bench gives, chosen or recommended, if it still speaks of this wine.
-fn tested(wine: &Wine, t: &'static Treatment, trial: &Trial, unit: &str) -> Result<f64, NoDose> {
-    let Some(ReadDose::Tested(rung)) = crate::trial::dose_for(wine, t) else {
-        return match dose(&trial.chosen) {
-            Some(Ok(d)) if trial.treatment == t.key => {
+fn tested(
+    case: &Case,
+    t: &'static Treatment,
+    trial: &BenchTrial,
+    unit: &str,
+) -> Result<f64, NoDose> {
+    let Some(ReadDose::Tested(rung)) = crate::trial::dose_for(case, t) else {
+        return match trial.chosen.given() {
+            Some(d) if trial.key == t.key => {
                 let text = format!(
                     "{} {unit} is no tested rung of the trial that may be given: test it, or choose one that was.",
                     show::plain(d)
@@ -200,7 +205,7 @@ fn tested(wine: &Wine, t: &'static Treatment, trial: &Trial, unit: &str) -> Resu
             ),
         };
     };
-    match since(wine, trial, t.key) {
+    match since(case, trial, t.key) {
         Some(act) => NoDose::of(
             Because::TrialOld,
             format!(
@@ -216,15 +221,15 @@ fn tested(wine: &Wine, t: &'static Treatment, trial: &Trial, unit: &str) -> Resu
 /// taste, any that voids
 /// anything; or the treatment itself. What the glasses got beside it at the same dose is no change:
 /// it was tried with it.
-fn since<'a>(wine: &'a Wine, trial: &Trial, key: &str) -> Option<Act<'a>> {
-    let day = Day::read(&trial.day);
-    let tried = |a: &Act<'_>| {
-        let given = dose(&a.entry.dose).and_then(Result::ok);
+fn since<'a>(case: &'a Case, trial: &BenchTrial, key: &str) -> Option<&'a Act> {
+    let day = trial.day.given();
+    let tried = |a: &Act| {
+        let given = a.dose.given();
         let own = || {
-            (trial.treatment == a.entry.treatment)
+            (trial.key == a.key)
                 .then(|| {
                     a.treatment
-                        .and_then(|t| crate::trial::dose_for(wine, t)?.tested())
+                        .and_then(|t| crate::trial::dose_for(case, t)?.tested())
                 })
                 .flatten()
         };
@@ -232,19 +237,17 @@ fn since<'a>(wine: &'a Wine, trial: &Trial, key: &str) -> Option<Act<'a>> {
             trial
                 .with
                 .iter()
-                .find(|w| w.treatment == a.entry.treatment)
-                .and_then(|w| dose(&w.dose)?.ok())
+                .find(|w| w.key == a.key)
+                .and_then(|w| w.dose.given())
         };
-        a.entry.treatment != key
+        a.key != key
             && given
                 .zip(own().or_else(with))
                 .is_some_and(|(a, b)| same(a, b))
     };
-    acts(wine).into_iter().rfind(|a| {
+    case.acts().rfind(|a| {
         let moves = match trial.quantity {
-            Some(q) => {
-                a.voids(q) || a.entry.treatment == trial.treatment || a.entry.treatment == key
-            }
+            Some(q) => a.voids(q) || a.key == trial.key || a.key == key,
             None => a.treatment.is_none_or(|t| !t.voids.is_empty()),
         };
         moves && a.may_follow(day) && !tried(a)

@@ -4,10 +4,11 @@ use super::amount::{Amount, amount};
 use super::dosing::{Because, NoDose, Weighed, dose_for};
 use super::filter::{Filter, filter};
 use super::sequence::{Misplaced, marks as marks_of_place};
+use crate::case::log::add_past;
+use crate::case::{Act, Case};
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::stability::answer_days;
-use crate::state::log::{Act, acts, add_past, done_by, measured_at, measured_on, past, voided};
 use crate::state::{again, judging};
 use crate::treatment::ranking::effect_on;
 use crate::treatment::{closed, suit};
@@ -234,8 +235,8 @@ impl WorkOrder {
 }
 
 /// The work order for the plan of a wine.
-pub fn work_order(wine: &Wine) -> WorkOrder {
-    let litres = wine.litres().and_then(Result::ok);
+pub fn work_order(case: &Case) -> WorkOrder {
+    let litres = case.volume.given();
     let mut order = WorkOrder {
         litres,
         steps: Vec::new(),
@@ -246,87 +247,83 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
         totals: Vec::new(),
         loss: [0.0; 2],
         days: [0.0; 2],
-        past: past(wine),
+        past: case.past(),
     };
     let basis = order.basis();
     let mut all_found: Vec<Finding> = Vec::new();
     // Doses of this order so far, by material, as shares of what is still open in each market.
-    for ((at, planned), by) in wine.plan.iter().enumerate().zip(done_by(wine)) {
+    for ((at, planned), by) in case.plan.iter().enumerate().zip(case.done_by()) {
         let number = at + 1;
         if planned.is_test() {
-            let done = measured_at(wine, at);
+            let done = case.measured_at(at);
             let day = (!done).then_some(order.days);
             if !done {
                 let takes = answer_days(&planned.measure, &order.past);
                 order.days = order.days.map(|d| d + takes);
             }
-            let (after_acts, checks) = (order.steps.len(), checks(wine, planned.measure.clone()));
+            let (after_acts, checks) = (order.steps.len(), checks(case, planned.measure.clone()));
             order.tests.push(PlanTest {
                 number,
                 after_acts,
                 checks,
                 done,
-                begin_by: planned.day.clone(),
+                begin_by: planned.day.words(),
                 day,
             });
             continue;
         }
-        let Some(t) = TREATMENTS
-            .rows()
-            .iter()
-            .find(|t| t.key == planned.treatment)
-        else {
-            order.unknown.push(planned.treatment.clone());
+        let Some(t) = planned.treatment else {
+            order.unknown.push(planned.key.clone());
             continue;
         };
         if !by.is_empty() {
-            let step = done(wine, number, t, &by, basis);
+            let step = done(case, number, t, &by, basis);
             order.water += step.water.map_or(0.0, |w| w.most);
             order.steps.push(step);
             continue;
         }
-        let found = law::findings(wine, t);
+        let found = law::findings(case, t);
         let earlier: Vec<(&Treatment, f64)> = order
             .steps
             .iter()
             .filter_map(|s| s.dose.as_ref().ok().map(|w| (s.treatment, w.dose)))
             .collect();
-        let dose = dose_for(wine, t, &planned.dose).and_then(|w| lawful(t, &found, &earlier, w));
+        let dose = dose_for(case, t, &planned.dose).and_then(|w| lawful(t, &found, &earlier, w));
         let amount = dose
             .as_ref()
             .ok()
             .and_then(|w| amount(t.dose.as_ref()?, w.dose, basis));
         let water = amount.and_then(|a| water(t, a, dose.as_ref().map_or(0.0, |w| w.dose), basis));
         order.water += water.map_or(0.0, |w| w.most);
-        let trial_days = if dose.is_err() && bench_dose(wine, t).is_some() {
-            trial::days(wine, t)
+        let trial_days = if dose.is_err() && bench_dose(case, t).is_some() {
+            trial::days(case, t)
         } else {
             0.0
         };
         let [low, high] = order.days.map(|d| d + trial_days);
         let takes = takes(t);
-        let reasons = suit::reasons(wine, t);
+        let reasons = suit::reasons(case, t);
         order.days = [low + takes[0], high + takes[1]];
         order.steps.push(Step {
             number,
-            begin_by: planned.day.clone(),
+            begin_by: planned.day.words(),
             treatment: t,
             dose,
             amount,
             water,
-            marks: marks(wine, t, &reasons, &found),
+            marks: marks(case, t, &reasons, &found),
             reasons,
             not_verified: found
                 .iter()
                 .filter(|f| f.legality == Legality::NotVerified)
                 .map(|f| f.market)
                 .collect(),
-            coldest: t.coldest.then(|| crate::derived::coldest(wine)),
-            filter: filter(wine, t, litres.map(Litres)),
-            place: marks_of_place(wine, at),
-            order: rules(wine, t),
-            before: bounded(t, checks(wine, before(wine, t))),
-            after: checks(wine, again(t, &order.past)),
+            coldest: t.coldest.then(|| crate::derived::coldest(case)),
+            filter: filter(case, t, litres.map(Litres)),
+            place: marks_of_place(case, at),
+            order: rules(case, t),
+            before: bounded(t, checks(case, before(case, t))),
+            after: checks(case, again(t, &order.past)),
             logged: Vec::new(),
             trial_days,
             takes,
@@ -335,7 +332,7 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
         all_found.extend(found);
         add_past(&mut order.past, t);
     }
-    order.law = law::said(wine, &all_found.iter().collect::<Vec<_>>());
+    order.law = law::said(case, &all_found.iter().collect::<Vec<_>>());
     // One after the other, each of what the one before left.
     let left = |of: fn(&Estimate) -> f64| {
         order
@@ -347,7 +344,7 @@ pub fn work_order(wine: &Wine) -> WorkOrder {
             })
     };
     order.loss = [1.0 - left(|e| e.low), 1.0 - left(|e| e.high)];
-    order.totals = totals(wine, &order);
+    order.totals = totals(case, &order);
     order
 }
 
@@ -358,8 +355,8 @@ fn takes(t: &Treatment) -> [f64; 2] {
 
 /// A step that the log has. Its water counts as it was given; what speaks against a step, and what
 /// comes before it, is over.
-fn done(wine: &Wine, number: usize, t: &'static Treatment, by: &[Act<'_>], basis: Litres) -> Step {
-    let given: f64 = by.iter().filter_map(|a| dose(&a.entry.dose)?.ok()).sum();
+fn done(case: &Case, number: usize, t: &'static Treatment, by: &[&Act], basis: Litres) -> Step {
+    let given: f64 = by.iter().filter_map(|a| a.dose.given()).sum();
     let amount = t
         .dose
         .filter(|_| given > 0.0)
@@ -382,8 +379,8 @@ fn done(wine: &Wine, number: usize, t: &'static Treatment, by: &[Act<'_>], basis
         place: Vec::new(),
         order: Vec::new(),
         before: Vec::new(),
-        after: checks(wine, again(t, &past(wine))),
-        logged: by.iter().map(Act::words).collect(),
+        after: checks(case, again(t, &case.past())),
+        logged: by.iter().map(|a| a.words()).collect(),
         trial_days: 0.0,
         takes: takes(t),
         day: None,
@@ -458,18 +455,18 @@ fn water(t: &Treatment, a: Amount, dose: f64, basis: Litres) -> Option<Water> {
     })
 }
 
-fn marks(wine: &Wine, t: &Treatment, reasons: &[suit::Reason], found: &[Finding]) -> Vec<String> {
+fn marks(case: &Case, t: &Treatment, reasons: &[suit::Reason], found: &[Finding]) -> Vec<String> {
     // What it can be meant for, of what was named.
     let acts_on = |p: &&Problem| {
         PROBLEMS
             .iter()
             .any(|f| f.problem == **p && effect_on(t, f.quantity).is_some())
     };
-    let meant: Vec<Problem> = wine.problems.iter().filter(acts_on).copied().collect();
+    let meant: Vec<Problem> = case.problems.iter().filter(acts_on).copied().collect();
     let other = if meant.is_empty() {
         Vec::new()
     } else {
-        suit::other_use(wine, t, &meant)
+        suit::other_use(case, t, &meant)
     };
     let mut marks: Vec<String> = reasons
         .iter()
@@ -481,7 +478,7 @@ fn marks(wine: &Wine, t: &Treatment, reasons: &[suit::Reason], found: &[Finding]
             format!("{kind}: {why}")
         })
         .collect();
-    marks.extend(closed::at_its_edge(wine, t));
+    marks.extend(closed::at_its_edge(case, t));
     for f in found
         .iter()
         .filter(|f| f.legality == Legality::NotVerified && !f.border_unread)
@@ -500,13 +497,11 @@ fn marks(wine: &Wine, t: &Treatment, reasons: &[suit::Reason], found: &[Finding]
 }
 
 /// Rules that bind or warn, and advice where another treatment it names is planned or done.
-fn rules(wine: &Wine, t: &Treatment) -> Vec<&'static OrderRule> {
-    let past = past(wine);
-    let done = acts(wine);
+fn rules(case: &Case, t: &Treatment) -> Vec<&'static OrderRule> {
+    let past = case.past();
     let met = |key: &str| {
         key != t.key
-            && (wine.plan.iter().any(|p| p.treatment == key)
-                || done.iter().any(|a| a.entry.treatment == key))
+            && (case.plan.iter().any(|p| p.key == key) || case.acts().any(|a| a.key == key))
     };
     let mut all: Vec<&OrderRule> = ORDER
         .rows()
@@ -530,14 +525,14 @@ fn rules(wine: &Wine, t: &Treatment) -> Vec<&'static OrderRule> {
 /// What a step moves, where it is the trouble of this wine, was measured, or is added to; and what
 /// it needs known: sulfur
 /// dioxide is dosed by pH.
-fn before(wine: &Wine, t: &Treatment) -> Vec<Quantity> {
+fn before(case: &Case, t: &Treatment) -> Vec<Quantity> {
     let trouble = |q: Quantity| {
         PROBLEMS
             .iter()
-            .any(|p| p.quantity == q && wine.problems.contains(&p.problem))
+            .any(|p| p.quantity == q && case.problems.contains(&p.problem))
     };
     let concerns =
-        |e: &&Effect| e.adds.is_some() || trouble(e.on) || wine.analyses.contains_key(&e.on);
+        |e: &&Effect| e.adds.is_some() || trouble(e.on) || case.analyses.contains_key(&e.on);
     let mut all: Vec<Quantity> = t.effects.iter().filter(concerns).map(|e| e.on).collect();
     if all.contains(&Quantity::FreeSo2) && !all.contains(&Quantity::Ph) {
         all.push(Quantity::Ph);
@@ -557,31 +552,33 @@ fn bounded(t: &Treatment, mut checks: Vec<Check>) -> Vec<Check> {
     checks
 }
 
-fn checks(wine: &Wine, list: Vec<Quantity>) -> Vec<Check> {
+fn checks(case: &Case, list: Vec<Quantity>) -> Vec<Check> {
     let mut seen: Vec<Quantity> = Vec::new();
     for q in list {
         if q.facts().asked && !seen.contains(&q) {
             seen.push(q);
         }
     }
-    let open = |q: Quantity| wine.at_most(q).is_none() || voided(wine, q);
+    let open = |q: Quantity| case.at_most(q).is_none() || case.voided(q);
     seen.into_iter()
         .map(|q| Check {
             quantity: q,
-            now: now(wine, q),
+            now: now(case, q),
             open: open(q),
-            want: wanted(wine, q),
+            want: wanted(case, q),
         })
         .collect()
 }
 
 /// “12 NTU, measured 2026-11-02”, with what became of it.
-pub fn now(wine: &Wine, which: Quantity) -> String {
-    let Some(Ok(Found { value, at_most })) = wine.found(which) else {
+pub fn now(case: &Case, which: Quantity) -> String {
+    let Some(Found { value, at_most }) = case.found(which) else {
         return String::new();
     };
-    let day = measured_on(wine, which).map_or_else(|| "no day".to_string(), |d| d.show());
-    let void = if voided(wine, which) {
+    let day = case
+        .measured_on(which)
+        .map_or_else(|| "no day".to_string(), |d| d.show());
+    let void = if case.voided(which) {
         "; before a change, so it no longer counts"
     } else {
         ""
@@ -605,10 +602,10 @@ pub fn now(wine: &Wine, which: Quantity) -> String {
 }
 
 /// The limits on a quantity for this wine: of the stabilities, else of the problems it has.
-fn wanted(wine: &Wine, which: Quantity) -> Vec<Fact> {
+fn wanted(case: &Case, which: Quantity) -> Vec<Fact> {
     let fits = |b: &&NeedBand| {
-        (b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c)))
-            && (b.stages.is_empty() || wine.stage.is_some_and(|s| b.stages.contains(&s)))
+        (b.colours.is_empty() || case.colour.is_some_and(|c| b.colours.contains(&c)))
+            && (b.stages.is_empty() || case.stage.is_some_and(|s| b.stages.contains(&s)))
     };
     let stabilities = STABILITIES
         .iter()
@@ -616,7 +613,7 @@ fn wanted(wine: &Wine, which: Quantity) -> Vec<Fact> {
         .map(|s| s.bands);
     let problems = PROBLEMS
         .iter()
-        .filter(|p| p.quantity == which && wine.problems.contains(&p.problem))
+        .filter(|p| p.quantity == which && case.problems.contains(&p.problem))
         .map(|p| p.bands);
     let mut all: Vec<Fact> = Vec::new();
     for band in stabilities
@@ -633,9 +630,9 @@ fn wanted(wine: &Wine, which: Quantity) -> Vec<Fact> {
 /// One total a material and unit, over the whole history: what the log and the order give, beside
 /// what each market leaves.
 /// What only the log holds is counted too.
-fn totals(wine: &Wine, order: &WorkOrder) -> Vec<Total> {
+fn totals(case: &Case, order: &WorkOrder) -> Vec<Total> {
     let mut all: Vec<(&str, Basis, Total)> = Vec::new();
-    let log = acts(wine);
+    let log: Vec<&Act> = case.acts().collect();
     let planned = order
         .steps
         .iter()
@@ -663,12 +660,9 @@ fn totals(wine: &Wine, order: &WorkOrder) -> Vec<Total> {
                     .treatment
                     .and_then(|x| x.dose)
                     .is_some_and(|d| d.basis == facts.basis);
-                dose(&a.entry.dose)
-                    .and_then(Result::ok)
-                    .filter(|_| same)
-                    .map(|d| sum + d)
+                a.dose.given().filter(|_| same).map(|d| sum + d)
             });
-        let markets = law::findings(wine, t)
+        let markets = law::findings(case, t)
             .iter()
             .map(|f| (f.market, f.legality, f.dose_cap))
             .collect();

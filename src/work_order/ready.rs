@@ -8,11 +8,11 @@ use super::barrier;
 use super::order::now;
 use super::sheet::{Block, Line, block, how, known};
 use super::smell;
+use crate::case::{Act, Case, Field};
 use crate::chemistry::sulfur;
 use crate::knowledge::*;
 use crate::law::{self, Legality, body};
 use crate::stability::{self, Status};
-use crate::state::log::{Act, acts, done_by, measured_on, past, voided, voided_since};
 use crate::treatment::suit;
 use crate::units::day::Day;
 use crate::units::{MgPerL, Ph, show};
@@ -184,10 +184,12 @@ impl When {
     /// The bottling day, or today where none is given or it is over; where the log has what is done
     /// at the filler on that day, the
     /// wine was bottled then.
-    fn of(wine: &Wine, today: Option<Day>) -> When {
-        let day = Day::read(&wine.bottling_day);
-        let filled = acts(wine).iter().any(|a| {
-            a.day.is_some() && a.day == day && a.treatment.is_some_and(barrier::at_filler)
+    fn of(case: &Case, today: Option<Day>) -> When {
+        let day = case.bottling_day.given();
+        let filled = case.acts().any(|a| {
+            a.day.given().is_some()
+                && a.day.given() == day
+                && a.treatment.is_some_and(barrier::at_filler)
         });
         When {
             bottling: if filled {
@@ -203,22 +205,22 @@ impl When {
 /// The record of a wine. `today` is the day by the device; tests are held against the bottling day,
 /// or against today where
 /// none is given or it is over.
-pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
-    let when = When::of(wine, today);
-    let tank = &barrier::before_filler(wine, when.bottling);
+pub fn ready(case: &Case, today: Option<Day>) -> Ready {
+    let when = When::of(case, today);
+    let tank = &barrier::before_filler(case, when.bottling);
     let mut rows = Vec::new();
-    said(wine, &mut rows);
+    said(case, &mut rows);
     let asked: Vec<&LastCheck> = LAST
         .rows()
         .iter()
         .filter(|c| {
-            (c.only_after.is_empty() || past(wine).iter().any(|p| c.only_after.contains(p)))
-                && !wine.style.is_some_and(|s| c.not_styles.contains(&s))
+            (c.only_after.is_empty() || case.past().iter().any(|p| c.only_after.contains(p)))
+                && !case.style.is_some_and(|s| c.not_styles.contains(&s))
         })
         .collect();
     let judged = stability::stabilities(tank);
     let facts_of = |key: &str| STABILITIES.rows().iter().find(|f| f.key == key);
-    let done = past(wine);
+    let done = case.past();
     let blinded = |f: &StabilityFacts| f.not_after.iter().any(|p| done.contains(p));
     // A test that does not judge this wine is not asked for, and what else answers its question
     // then is.
@@ -234,7 +236,7 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
         let Some(facts) = facts_of(s.key) else {
             continue;
         };
-        let looked_at = wine.at_most(facts.quantity).is_some();
+        let looked_at = case.at_most(facts.quantity).is_some();
         if facts.optional && !looked_at && !facts.group.is_some_and(|g| instead.contains(&g)) {
             aside.push(show::inside(facts.name));
         } else if !blinded(facts) {
@@ -243,13 +245,13 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
                 None => rows.push(row),
                 Some(rule) => {
                     barriers.push(rule);
-                    rows.push(barrier::judge(row, (wine, tank), when, facts, rule));
+                    rows.push(barrier::judge(row, (case, tank), when, facts, rule));
                 }
             }
         }
     }
     // What is counted behind a barrier is of the wine after it.
-    let of = |c: &LastCheck| if c.against.is_empty() { tank } else { wine };
+    let of = |c: &LastCheck| if c.against.is_empty() { tank } else { case };
     rows.extend(
         asked
             .into_iter()
@@ -263,8 +265,8 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
             }),
     );
     rows.extend(total_so2(tank, when));
-    rows.extend(acts(wine).iter().filter_map(|a| rest(a, when)));
-    rows.extend(forbidden(wine));
+    rows.extend(case.acts().filter_map(|a| rest(a, when)));
+    rows.extend(forbidden(case));
     let of = |shown: Shown| {
         rows.iter()
             .filter(|r| r.shown == shown && r.because != Some(Because::NotDone))
@@ -331,7 +333,7 @@ pub fn ready(wine: &Wine, today: Option<Day>) -> Ready {
 const NAMED: usize = 3;
 
 /// What the record needs to know of the wine before any test speaks.
-fn said(wine: &Wine, rows: &mut Vec<Proof>) {
+fn said(case: &Case, rows: &mut Vec<Proof>) {
     let mut lacks = |key: &'static str, name: &str, because: Because, why: &str| {
         rows.push(Proof {
             name: name.into(),
@@ -340,7 +342,7 @@ fn said(wine: &Wine, rows: &mut Vec<Proof>) {
             ..Proof::missing(key)
         });
     };
-    if wine.colour.is_none() {
+    if case.colour.is_none() {
         lacks(
             "colour",
             "Colour",
@@ -348,7 +350,7 @@ fn said(wine: &Wine, rows: &mut Vec<Proof>) {
             "Not said, and the limits hang on it.",
         );
     }
-    match wine.stage {
+    match case.stage {
         None => lacks("stage", "Where it stands", Because::NotSaid, "Not said."),
         Some(Stage::Juice | Stage::Fermenting) => lacks(
             "fermentation",
@@ -364,7 +366,7 @@ fn said(wine: &Wine, rows: &mut Vec<Proof>) {
         ),
         Some(Stage::Dry | Stage::Ready) => {}
     }
-    if wine.style == Some(Style::Juice) {
+    if case.style == Some(Style::Juice) {
         lacks(
             "fermentation",
             "Fermentation",
@@ -372,7 +374,7 @@ fn said(wine: &Wine, rows: &mut Vec<Proof>) {
             "It is juice.",
         );
     }
-    if !wine.bottling_day.trim().is_empty() && Day::read(&wine.bottling_day).is_none() {
+    if case.bottling_day.error().is_some() {
         lacks(
             "bottling_day",
             "Bottling day",
@@ -380,13 +382,12 @@ fn said(wine: &Wine, rows: &mut Vec<Proof>) {
             "It cannot be read: write it as year-month-day.",
         );
     }
-    for (step, by) in wine.plan.iter().zip(done_by(wine)) {
+    for (step, by) in case.plan.iter().zip(case.done_by()) {
         // What is still to be measured stands among the tests below.
         if by.is_empty() && !step.is_test() {
-            let (key, name) = TREATMENTS
-                .iter()
-                .find(|t| t.key == step.treatment)
-                .map_or(("", step.treatment.as_str()), |t| (t.key, t.name));
+            let (key, name) = step
+                .treatment
+                .map_or(("", step.key.as_str()), |t| (t.key, t.name));
             lacks(
                 key,
                 name,
@@ -400,20 +401,20 @@ fn said(wine: &Wine, rows: &mut Vec<Proof>) {
 /// The same of a quantity, or of what goes with one: its readings are voided by the user and by the
 /// log.
 fn reading_counts(
-    wine: &Wine,
+    case: &Case,
     when: When,
     day: Option<Day>,
     voided_with: Option<Quantity>,
     window: &Window,
 ) -> Result<(), (Because, String)> {
     let stale = voided_with
-        .filter(|q| wine.stale.contains(q))
+        .filter(|q| case.stale.contains(q))
         .map(|_| "Marked as measured before the last change: measure again.");
     counts(
         when,
         day,
         stale,
-        voided_with.and_then(|q| voided_since(wine, q, day)),
+        voided_with.and_then(|q| case.voided_since(q, day)),
         window,
     )
 }
@@ -425,7 +426,7 @@ pub(super) fn counts(
     when: When,
     day: Option<Day>,
     stale: Option<&str>,
-    since: Option<Act<'_>>,
+    since: Option<&Act>,
     window: &Window,
 ) -> Result<(), (Because, String)> {
     if let Some(stale) = stale {
@@ -476,20 +477,20 @@ pub(super) fn late(when: When, window: &Window) -> Shown {
     }
 }
 
-fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static StabilityFacts) -> Proof {
-    let limit = stability::band(wine, facts).map(|b| b.why);
+fn stability_row(case: &Case, when: When, status: Status, facts: &'static StabilityFacts) -> Proof {
+    let limit = stability::band(case, facts).map(|b| b.why);
     let row = |shown, because: Option<Because>, why: String| Proof {
         key: facts.key,
         name: facts.name.into(),
         shown,
-        found: now(wine, facts.quantity),
+        found: now(case, facts.quantity),
         why,
         because,
         limit,
         test: Some(facts.test),
         wait: None,
     };
-    if now(wine, facts.quantity).is_empty() {
+    if now(case, facts.quantity).is_empty() {
         return row(
             late(when, &facts.window),
             Some(Because::NotMeasured),
@@ -497,9 +498,9 @@ fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static Stabil
         );
     }
     if let Err((because, why)) = reading_counts(
-        wine,
+        case,
         when,
-        measured_on(wine, facts.quantity),
+        case.measured_on(facts.quantity),
         Some(facts.quantity),
         &facts.window,
     ) {
@@ -531,10 +532,10 @@ fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static Stabil
             Some(Because::NoLimit),
             "No limit of this test was read: it gives no verdict.".into(),
         ),
-        Status::Unknown if only_below(wine, facts).is_some() => row(
+        Status::Unknown if only_below(case, facts).is_some() => row(
             Shown::Missing,
             Some(Because::OnlyBelow),
-            only_below(wine, facts).unwrap_or_default(),
+            only_below(case, facts).unwrap_or_default(),
         ),
         Status::Unknown => row(
             Shown::Missing,
@@ -545,19 +546,19 @@ fn stability_row(wine: &Wine, when: When, status: Status, facts: &'static Stabil
 }
 
 /// Why a reading that is only a bound does not judge this stability.
-fn only_below(wine: &Wine, facts: &StabilityFacts) -> Option<String> {
-    let band = stability::band(wine, facts)?;
-    stability::only_below(wine, facts.quantity, band.floor, band.ceiling)
+fn only_below(case: &Case, facts: &StabilityFacts) -> Option<String> {
+    let band = stability::band(case, facts)?;
+    stability::only_below(case, facts.quantity, band.floor, band.ceiling)
 }
 
-pub(super) fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option<Proof> {
+pub(super) fn last(case: &Case, when: When, check: &'static LastCheck) -> Option<Proof> {
     let mut row = Proof {
         name: check.name.into(),
         test: Some(check.test),
         ..Proof::missing(check.key)
     };
     let Some(q) = check.quantity else {
-        let looked = wine.checked(check.key).cloned().unwrap_or_default();
+        let looked = case.checked(check.key).cloned().unwrap_or_default();
         let Some(passed) = looked.passed else {
             row.shown = late(when, &check.window);
             (row.because, row.why) = (Some(Because::NotLookedAt), "Not looked at.".into());
@@ -566,16 +567,15 @@ pub(super) fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option
         row.found = format!(
             "{} ({})",
             if passed { "passed" } else { "failed" },
-            if looked.day.is_empty() {
-                "no day"
-            } else {
-                &looked.day
+            match looked.day {
+                Field::NotGiven => "no day".into(),
+                _ => looked.day.words(),
             }
         );
         match reading_counts(
-            wine,
+            case,
             when,
-            Day::read(&looked.day),
+            looked.day.given(),
             check.voided_with,
             &check.window,
         ) {
@@ -590,31 +590,30 @@ pub(super) fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option
     let band = check
         .bands
         .iter()
-        .find(|b| b.colours.is_empty() || wine.colour.is_some_and(|c| b.colours.contains(&c)))?;
+        .find(|b| b.colours.is_empty() || case.colour.is_some_and(|c| b.colours.contains(&c)))?;
     row.limit = Some(band.why);
-    row.found = now(wine, q);
-    let Some(value) = wine.at_most(q) else {
+    row.found = now(case, q);
+    let Some(value) = case.at_most(q) else {
         row.shown = late(when, &check.window);
         (row.because, row.why) = (Some(Because::NotMeasured), "Not measured.".into());
         return Some(row);
     };
-    if let Some(why) = stability::only_below(wine, q, band.floor, band.ceiling) {
+    if let Some(why) = stability::only_below(case, q, band.floor, band.ceiling) {
         (row.shown, row.because, row.why) =
             (late(when, &check.window), Some(Because::OnlyBelow), why);
         return Some(row);
     }
     if let Err((because, why)) =
-        reading_counts(wine, when, measured_on(wine, q), Some(q), &check.window)
+        reading_counts(case, when, case.measured_on(q), Some(q), &check.window)
     {
         (row.shown, row.because, row.why) = (late(when, &check.window), Some(because), why);
         return Some(row);
     }
     let floor = match band.floor {
         Some(f) if check.molecular => {
-            let ph = wine
+            let ph = case
                 .analysis(Quantity::Ph)
-                .and_then(Result::ok)
-                .filter(|_| !voided(wine, Quantity::Ph));
+                .filter(|_| !case.voided(Quantity::Ph));
             let Some(free) =
                 ph.and_then(|p| sulfur::free_needed(MgPerL(f), Ph(p), sulfur::FIELD).ok())
             else {
@@ -643,8 +642,8 @@ pub(super) fn last(wine: &Wine, when: When, check: &'static LastCheck) -> Option
 }
 
 /// Total sulfur dioxide against the tightest limit that was read.
-fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
-    if wine.made_in.is_none() && wine.sold_in.is_empty() {
+fn total_so2(case: &Case, when: When) -> Option<Proof> {
+    if case.made_in.is_none() && case.sold_in.is_empty() {
         return None;
     }
     // Ten days, as for the analysis of the last week.
@@ -653,9 +652,9 @@ fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
         .find(|s| s.quantity == Quantity::Sugar)?
         .window;
     let q = Quantity::TotalSo2;
-    let limit = law::so2_limit(wine);
-    let found = now(wine, q);
-    let (shown, because, why) = match (wine.at_most(q), limit) {
+    let limit = law::so2_limit(case);
+    let found = now(case, q);
+    let (shown, because, why) = match (case.at_most(q), limit) {
         (_, None) => (
             Shown::Missing,
             Some(Because::NoLimit),
@@ -667,12 +666,12 @@ fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
             "Not measured.".into(),
         ),
         (Some(value), Some(l)) => {
-            match reading_counts(wine, when, measured_on(wine, q), Some(q), window) {
+            match reading_counts(case, when, case.measured_on(q), Some(q), window) {
                 Err((because, why)) => (Shown::Missing, Some(because), why),
-                Ok(()) if value > l.most && wine.analysis(q).is_none() => (
+                Ok(()) if value > l.most && case.analysis(q).is_none() => (
                     Shown::Missing,
                     Some(Because::OnlyBelow),
-                    stability::only_below(wine, q, None, Some(l.most)).unwrap_or_default(),
+                    stability::only_below(case, q, None, Some(l.most)).unwrap_or_default(),
                 ),
                 Ok(()) if value <= l.most => (
                     Shown::Inside,
@@ -708,9 +707,13 @@ fn total_so2(wine: &Wine, when: When) -> Option<Proof> {
 }
 
 /// An act that needs time before the bottle, or whose effect does not wait so long.
-fn rest(act: &Act<'_>, when: When) -> Option<Proof> {
+fn rest(act: &Act, when: When) -> Option<Proof> {
     let t = act.treatment?;
-    let age = act.day.zip(when.bottling).map(|(d, b)| d.until(b) as f64);
+    let age = act
+        .day
+        .given()
+        .zip(when.bottling)
+        .map(|(d, b)| d.until(b) as f64);
     let mut wait = None;
     let (shown, because, why) = match (t.wait_days, t.longest_days.filter(|_| t.stays), age) {
         (Some(_), _, None) | (_, Some(_), None) => (
@@ -722,6 +725,7 @@ fn rest(act: &Act<'_>, when: When) -> Option<Proof> {
             wait = Some(libm::ceil(w.low - age) as i64);
             let from = act
                 .day
+                .given()
                 .map_or(String::new(), |d| d.plus(libm::ceil(w.low) as i64).show());
             let needs = format!(
                 "It needs {} before the bottle ({}).",
@@ -758,11 +762,11 @@ fn rest(act: &Act<'_>, when: When) -> Option<Proof> {
 }
 
 /// What the log holds that a market forbids.
-fn forbidden(wine: &Wine) -> Vec<Proof> {
+fn forbidden(case: &Case) -> Vec<Proof> {
     let mut all = Vec::new();
-    for act in acts(wine) {
+    for act in case.acts() {
         let Some(t) = act.treatment else { continue };
-        for f in law::findings(wine, t)
+        for f in law::findings(case, t)
             .iter()
             .filter(|f| f.legality == Legality::Forbidden)
         {
@@ -780,8 +784,8 @@ fn forbidden(wine: &Wine) -> Vec<Proof> {
 }
 
 /// What the log means for label and claims, market by market.
-pub fn consequences(wine: &Wine) -> Vec<Block> {
-    let log = acts(wine);
+pub fn consequences(case: &Case) -> Vec<Block> {
+    let log: Vec<&Act> = case.acts().collect();
     let mut did: Vec<&'static Treatment> = Vec::new();
     let mut lines = vec![Line::Say("Only what the log holds is counted here. What was done before it, or to a part of a blend, is not.".into())];
     for act in &log {
@@ -812,33 +816,33 @@ pub fn consequences(wine: &Wine) -> Vec<Block> {
         lines.push(Line::Say("The log is empty.".into()));
     }
     let mut blocks = vec![block("Label", lines)];
-    blocks.extend(body::of_wine(wine).into_iter().map(|(market, law)| {
+    blocks.extend(body::of_wine(case).into_iter().map(|(market, law)| {
         block(
             format!("Label in {}", market.label()),
-            market_lines(wine, &did, market, law),
+            market_lines(case, &did, market, law),
         )
     }));
-    let claims = claims(wine, &log, &did);
+    let claims = claims(case, &log, &did);
     if !claims.is_empty() {
         blocks.push(block("Claims", claims));
     }
     blocks
 }
 
-fn market_lines(wine: &Wine, did: &[&'static Treatment], market: Market, law: Law) -> Vec<Line> {
+fn market_lines(case: &Case, did: &[&'static Treatment], market: Market, law: Law) -> Vec<Line> {
     let mut lines = Vec::new();
     let all: Vec<law::Finding> = did
         .iter()
-        .flat_map(|t| law::findings(wine, t))
+        .flat_map(|t| law::findings(case, t))
         .filter(|f| f.market == market)
         .collect();
     lines.extend(
-        law::border(wine, &all.iter().collect::<Vec<_>>())
+        law::border(case, &all.iter().collect::<Vec<_>>())
             .into_iter()
             .map(Line::Mark),
     );
     for t in did {
-        for f in law::findings(wine, t)
+        for f in law::findings(case, t)
             .iter()
             .filter(|f| f.market == market && !f.legality.allows() && !f.border_unread)
         {
@@ -850,7 +854,7 @@ fn market_lines(wine: &Wine, did: &[&'static Treatment], market: Market, law: La
             )));
         }
         // What the log took of a limit.
-        for f in law::findings(wine, t)
+        for f in law::findings(case, t)
             .iter()
             .filter(|f| f.market == market && f.legality.allows() && f.dose_cap.is_some())
         {
@@ -903,10 +907,10 @@ fn market_lines(wine: &Wine, did: &[&'static Treatment], market: Market, law: La
     lines
 }
 
-fn claims(wine: &Wine, log: &[Act<'_>], did: &[&'static Treatment]) -> Vec<Line> {
+fn claims(case: &Case, log: &[&Act], did: &[&'static Treatment]) -> Vec<Line> {
     let mut lines = Vec::new();
     let unknown = log.iter().any(|a| a.treatment.is_none());
-    for claim in wine.claims.iter().filter(|c| **c != Claim::Organic) {
+    for claim in case.claims.iter().filter(|c| **c != Claim::Organic) {
         let broken: Vec<&str> = did
             .iter()
             .filter(|t| !suit::keeps(*claim, t.origin))
@@ -925,7 +929,7 @@ fn claims(wine: &Wine, log: &[Act<'_>], did: &[&'static Treatment]) -> Vec<Line>
             (true, false) => Line::Say(format!("{}: nothing in the log breaks it.", claim.label())),
         });
     }
-    for scheme in wine.schemes() {
+    for scheme in case.schemes() {
         let mut quiet = true;
         for t in did {
             let text = match law::organic(scheme, t) {
@@ -962,8 +966,8 @@ pub fn answer(ready: &Ready) -> Vec<Line> {
 }
 
 /// The record on paper.
-pub fn of_ready(wine: &Wine, ready: &Ready) -> Vec<Block> {
-    let mut blocks = vec![block("Answer", answer(ready)), super::sheet::head(wine)];
+pub fn of_ready(case: &Case, ready: &Ready) -> Vec<Block> {
+    let mut blocks = vec![block("Answer", answer(ready)), super::sheet::head(case)];
     for shown in [Shown::Against, Shown::Missing, Shown::Due, Shown::Inside] {
         let mut lines = Vec::new();
         for r in ready.evidence.iter().filter(|r| r.shown == shown) {
@@ -989,7 +993,7 @@ pub fn of_ready(wine: &Wine, ready: &Ready) -> Vec<Block> {
             blocks.push(block(show::sentence(shown.label()), lines));
         }
     }
-    blocks.extend(consequences(wine));
+    blocks.extend(consequences(case));
     blocks.push(block(
         "Signed",
         vec![

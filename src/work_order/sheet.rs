@@ -3,6 +3,7 @@
 use super::amount::grams;
 use super::dosing::WeighedBy;
 use super::order::{Check, PlanTest, Step, Total, WorkOrder};
+use crate::case::{Act, Case, Field};
 use crate::knowledge::*;
 use crate::law::Legality;
 use crate::law::body;
@@ -87,7 +88,7 @@ pub fn text(title: &str, blocks: &[Block]) -> String {
 }
 
 /// The wine, its lot and its markets: the head of every sheet.
-pub fn head(wine: &Wine) -> Block {
+pub fn head(case: &Case) -> Block {
     let given = |t: &str| {
         if t.trim().is_empty() {
             "not given".to_string()
@@ -103,41 +104,38 @@ pub fn head(wine: &Wine) -> Block {
         }
     };
     let kind = [
-        wine.colour.map(Colour::label),
-        wine.style.map(Style::label),
-        wine.stage.map(Stage::label),
-        wine.vessel.map(Vessel::label),
+        case.colour.map(Colour::label),
+        case.style.map(Style::label),
+        case.stage.map(Stage::label),
+        case.vessel.map(Vessel::label),
     ];
     let mut lines = vec![
-        Line::Strong(given(&wine.name)),
+        Line::Strong(given(&case.name)),
         Line::Say(list(kind.into_iter().flatten().collect())),
         Line::Say(format!(
             "Volume: {}. Bottling day: {}.",
-            given(&wine.volume_words()),
-            given(&Day::tidy(&wine.bottling_day))
+            given(&case.volume_words),
+            given(&case.bottling_day.words())
         )),
         Line::Say(format!(
             "Made in: {}. Sold in: {}.",
-            wine.made_in.map_or("not given", Market::label),
-            list(wine.sold_in.iter().map(|m| m.label()).collect())
+            case.made_in.map_or("not given", Market::label),
+            list(case.sold_in.iter().map(|m| m.label()).collect())
         )),
         Line::Say(format!(
             "Claims: {}.",
             list(
-                wine.claims
+                case.claims
                     .iter()
                     .map(|c| c.label())
-                    .chain(wine.organic.iter().map(|o| o.label()))
+                    .chain(case.organic.iter().map(|o| o.label()))
                     .collect()
             )
         )),
     ];
     // It stays on every paper.
-    for trial in wine.trials.iter().filter(|t| t.not_trialled) {
-        let name = TREATMENTS
-            .iter()
-            .find(|t| t.key == trial.treatment)
-            .map_or(trial.treatment.as_str(), |t| t.name);
+    for trial in case.trials.iter().filter(|t| t.not_trialled) {
+        let name = trial.treatment.map_or(trial.key.as_str(), |t| t.name);
         lines.push(Line::Mark(format!(
             "Confirmed as not trialled on the bench: {name}."
         )));
@@ -146,13 +144,13 @@ pub fn head(wine: &Wine) -> Block {
 }
 
 /// The work order on paper.
-pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
-    let mut first = head(wine);
+pub fn of_order(case: &Case, order: &WorkOrder) -> Vec<Block> {
+    let mut first = head(case);
     first.lines.push(match order.litres {
         Some(l) => Line::Say(format!("Masses are for {} L: measure the tank, and measure it again after any step that loses wine.", show::fixed(l, 1))),
         None => Line::Mark("The volume is not known: amounts are for one hectolitre (100 L). Measure the tank first.".into()),
     });
-    if wine.name.trim().is_empty() {
+    if case.name.trim().is_empty() {
         first.lines.push(Line::Mark(
             "This wine has no name: write it and its tank here before the order is given out."
                 .into(),
@@ -160,7 +158,9 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
         first.lines.push(Line::Sign("Wine and tank"));
     }
     let days = libm::ceil(order.to_bottle()[1]);
-    if let Some(begins) = Day::read(&wine.bottling_day)
+    if let Some(begins) = case
+        .bottling_day
+        .given()
         .filter(|_| order.days[1] > 0.0)
         .and_then(|d| d.back(days as i64))
     {
@@ -173,9 +173,10 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
     first
         .lines
         .push(Line::Say("Labels, safety sheets and local codes come first, and what the law keeps for a licensed person stays with that person.".into()));
-    let bottling = Day::read(&wine.bottling_day);
-    if wine.plan.iter().any(|s| {
-        Day::read(&s.day)
+    let bottling = case.bottling_day.given();
+    if case.plan.iter().any(|s| {
+        s.day
+            .given()
             .zip(bottling)
             .is_some_and(|(day, bottling)| day > bottling)
     }) {
@@ -197,7 +198,7 @@ pub fn of_order(wine: &Wine, order: &WorkOrder) -> Vec<Block> {
         blocks.extend(order.tests.iter().filter(|t| t.after_acts == i).map(test));
         blocks.extend((i < order.steps.len()).then(|| step(i, &order.steps, order.litres)));
     }
-    blocks.push(water(wine, order));
+    blocks.push(water(case, order));
     if !order.steps.is_empty() {
         let [low, high] = order.loss;
         let of = order.litres.map_or(String::new(), |l| {
@@ -552,7 +553,7 @@ fn doses(
 }
 
 /// The running total of water, against every limit that was read.
-fn water(wine: &Wine, order: &WorkOrder) -> Block {
+fn water(case: &Case, order: &WorkOrder) -> Block {
     let percent = order.water_percent();
     let open = order
         .steps
@@ -570,7 +571,7 @@ fn water(wine: &Wine, order: &WorkOrder) -> Block {
     if open && order.water > 0.0 {
         lines.push(Line::Mark("A step with no mass yet is not counted.".into()));
     }
-    let laws: Vec<Law> = body::of_wine(wine).into_iter().map(|(_, l)| l).collect();
+    let laws: Vec<Law> = body::of_wine(case).into_iter().map(|(_, l)| l).collect();
     for rule in WATER.iter() {
         let binds = rule.law.iter().any(|l| laws.contains(l));
         // Where no market is named, every limit that was read.
@@ -619,8 +620,8 @@ fn total(t: &Total, lines: &mut Vec<Line>) {
 }
 
 /// What is to be measured by a laboratory.
-pub fn laboratory(wine: &Wine, today: Option<Day>) -> Vec<Block> {
-    let asked = crate::stability::request(wine, &crate::stability::stabilities(wine), today);
+pub fn laboratory(case: &Case, today: Option<Day>) -> Vec<Block> {
+    let asked = crate::stability::request(case, &crate::stability::stabilities(case), today);
     let mut lines: Vec<Line> = asked.into_iter().map(Line::Say).collect();
     if lines.is_empty() {
         lines.push(Line::Say(
@@ -628,14 +629,12 @@ pub fn laboratory(wine: &Wine, today: Option<Day>) -> Vec<Block> {
         ));
     }
     lines.push(Line::Sign("Sampled by, day"));
-    vec![head(wine), block("Please measure", lines)]
+    vec![head(case), block("Please measure", lines)]
 }
 
 /// The log on paper: every entry, with what was marked as an error.
-pub fn log(wine: &Wine) -> Block {
-    let mut lines: Vec<Line> = (0..wine.done.len())
-        .filter_map(|i| entry(wine, i))
-        .collect();
+pub fn log(case: &Case) -> Block {
+    let mut lines: Vec<Line> = case.log.iter().map(entry).collect();
     if lines.is_empty() {
         lines.push(Line::Say("Nothing is logged yet.".into()));
     }
@@ -643,17 +642,17 @@ pub fn log(wine: &Wine) -> Block {
     let names = |heading: &str, all: Vec<&str>| {
         (!all.is_empty()).then(|| Line::Say(format!("{heading}: {}.", show::listed(&all))))
     };
-    let past = crate::state::log::past(wine);
+    let past = case.past();
     let implied = past
         .iter()
-        .filter(|p| !wine.past.contains(p))
+        .filter(|p| !case.past_told.contains(p))
         .map(|p| p.label())
         .collect();
     lines.extend(names("So the wine counts as", implied));
-    let void = wine
+    let void = case
         .analyses
         .keys()
-        .filter(|q| crate::state::voided(wine, **q))
+        .filter(|q| case.voided(**q))
         .map(|q| q.label())
         .collect();
     lines.extend(names(
@@ -663,33 +662,31 @@ pub fn log(wine: &Wine) -> Block {
     block("What was done", lines)
 }
 
-/// One entry of the log, from 0.
-pub fn entry(wine: &Wine, at: usize) -> Option<Line> {
-    let done = wine.done.get(at)?;
-    let number = at + 1;
-    let mut text = format!(
-        "{number}. {}: ",
-        if done.day.is_empty() {
-            "no day"
-        } else {
-            &done.day
-        }
-    );
-    if let Some(wrong) = done.corrects {
+/// One entry of the log.
+pub fn entry(act: &Act) -> Line {
+    let day = match act.day {
+        Field::NotGiven => "no day".into(),
+        _ => act.day.words(),
+    };
+    let mut text = format!("{}. {day}: ", act.number);
+    if let Some(wrong) = act.corrects {
         text.push_str(&format!(
             "entry {wrong} was an error. {} {}",
-            done.note, done.by
+            act.note, act.by
         ));
-        return Some(Line::Say(text));
+        return Line::Say(text);
     }
-    let t = TREATMENTS.iter().find(|t| t.key == done.treatment);
-    let unit = t.and_then(|t| t.dose).map_or("", |d| d.basis.label());
-    let mut parts = vec![t.map_or(done.treatment.clone(), |t| t.name.to_string())];
+    let unit = act
+        .treatment
+        .and_then(|t| t.dose)
+        .map_or("", |d| d.basis.label());
+    let name = act.treatment.map_or(act.key.as_str(), |t| t.name);
+    let mut parts = vec![name.to_string()];
     for (before, value, after) in [
-        ("", &done.dose.0, unit),
-        ("batch ", &done.batch, ""),
-        ("by ", &done.by, ""),
-        ("", &done.note, ""),
+        ("", &act.dose.words(), unit),
+        ("batch ", &act.batch, ""),
+        ("by ", &act.by, ""),
+        ("", &act.note, ""),
     ] {
         if !value.trim().is_empty() {
             parts.push(
@@ -701,28 +698,25 @@ pub fn entry(wine: &Wine, at: usize) -> Option<Line> {
     }
     parts.retain(|p| !p.is_empty());
     text.push_str(&parts.join(", "));
-    let counts = crate::state::log::acts(wine)
-        .iter()
-        .any(|a| a.number == number);
-    Some(if counts {
+    if act.counts {
         Line::Say(text)
     } else {
         Line::Mark(format!("{text} — marked as an error: it counts no more."))
-    })
+    }
 }
 
 /// A summary for whoever owns the wine.
-pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
+pub fn client(case: &Case, ready: &super::ready::Ready) -> Vec<Block> {
     let answer = block("Answer", super::ready::answer(ready));
-    let mut found: Vec<Line> = wine
+    let mut found: Vec<Line> = case
         .problems
         .iter()
         .map(|p| Line::Say(p.label().into()))
         .collect();
     found.push(Line::Say(crate::stability::answer(
-        &crate::stability::stabilities(wine),
+        &crate::stability::stabilities(case),
     )));
-    let order = super::order::work_order(wine);
+    let order = super::order::work_order(case);
     let mut planned: Vec<Line> = order.law.iter().map(|b| Line::Mark(b.clone())).collect();
     let tests = |after: usize| {
         order
@@ -768,12 +762,12 @@ pub fn client(wine: &Wine, ready: &super::ready::Ready) -> Vec<Block> {
         ));
     }
     let mut blocks = vec![
-        head(wine),
+        head(case),
         answer,
         block("Found or feared", found),
         block("Planned", planned),
-        log(wine),
+        log(case),
     ];
-    blocks.extend(super::ready::consequences(wine));
+    blocks.extend(super::ready::consequences(case));
     blocks
 }

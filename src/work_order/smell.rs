@@ -3,8 +3,8 @@
 //! act. Which problems smell, and what is done against each, stands in the data.
 
 use super::ready::{Because, Proof, Shown, When, counts, late};
+use crate::case::{Act, Case, Field};
 use crate::knowledge::*;
-use crate::state::log::{Act, acts};
 use crate::units::day::Day;
 use crate::units::show;
 use crate::wine::*;
@@ -12,8 +12,8 @@ use crate::wine::*;
 /// The smells that this wine is asked about: those named, and those that the log holds a treatment
 /// for, where what was named does
 /// not account for it.
-pub fn smells(wine: &Wine) -> Vec<&'static ProblemFacts> {
-    let named = |f: &ProblemFacts| wine.problems.contains(&f.problem);
+pub fn smells(case: &Case) -> Vec<&'static ProblemFacts> {
+    let named = |f: &ProblemFacts| case.problems.contains(&f.problem);
     let all = || PROBLEMS.rows().iter().filter(|f| f.smell.is_some());
     let accounted = |t: &Treatment| {
         all().any(|f| {
@@ -23,10 +23,9 @@ pub fn smells(wine: &Wine) -> Vec<&'static ProblemFacts> {
                     .any(|e| e.on == f.quantity && e.removes.is_some())
         })
     };
-    let log = acts(wine);
     let treated = |f: &ProblemFacts| {
         let against = |t: &Treatment| f.smell.is_some_and(|s| s.after.contains(&t.key));
-        log.iter()
+        case.acts()
             .filter_map(|a| a.treatment)
             .any(|t| against(t) && !accounted(t))
     };
@@ -39,15 +38,15 @@ pub fn key(check: &LastCheck, problem: Problem) -> String {
 }
 
 /// A line of the record for each smell that is asked about.
-pub(super) fn rows(wine: &Wine, when: When, check: &'static LastCheck) -> Vec<Proof> {
-    smells(wine)
+pub(super) fn rows(case: &Case, when: When, check: &'static LastCheck) -> Vec<Proof> {
+    smells(case)
         .into_iter()
-        .map(|f| row(wine, when, check, f))
+        .map(|f| row(case, when, check, f))
         .collect()
 }
 
-fn row(wine: &Wine, when: When, check: &'static LastCheck, facts: &'static ProblemFacts) -> Proof {
-    let looked = wine
+fn row(case: &Case, when: When, check: &'static LastCheck, facts: &'static ProblemFacts) -> Proof {
+    let looked = case
         .checked(&key(check, facts.problem))
         .cloned()
         .unwrap_or_default();
@@ -63,10 +62,9 @@ fn row(wine: &Wine, when: When, check: &'static LastCheck, facts: &'static Probl
     let Some(gone) = looked.passed else {
         return row;
     };
-    let day = if looked.day.is_empty() {
-        "no day"
-    } else {
-        &looked.day
+    let day = match looked.day {
+        Field::NotGiven => "no day".into(),
+        _ => looked.day.words(),
     };
     let by = looked.by.trim();
     row.found = if gone {
@@ -74,8 +72,8 @@ fn row(wine: &Wine, when: When, check: &'static LastCheck, facts: &'static Probl
     } else {
         format!("still there ({day})")
     };
-    let tasted = Day::read(&looked.day);
-    match counts(when, tasted, None, since(wine, tasted), &check.window) {
+    let tasted = looked.day.given();
+    match counts(when, tasted, None, since(case, tasted), &check.window) {
         // What is still there is not gone because the taster did not sign.
         Ok(()) if !gone => {
             (row.shown, row.because, row.why) = (
@@ -99,8 +97,7 @@ fn row(wine: &Wine, when: When, check: &'static LastCheck, facts: &'static Probl
 }
 
 /// The last act that may have changed how it tastes: any that voids a measurement.
-fn since(wine: &Wine, day: Option<Day>) -> Option<Act<'_>> {
-    acts(wine)
-        .into_iter()
+fn since(case: &Case, day: Option<Day>) -> Option<&Act> {
+    case.acts()
         .rfind(|a| a.treatment.is_none_or(|t| !t.voids.is_empty()) && a.may_follow(day))
 }

@@ -2,6 +2,7 @@
 //! in Australia; Standards
 //! 1.2.3, 1.3.1, 1.3.3 and Schedules 9, 15, 16, 18 for wine made in New Zealand or imported.
 use super::*;
+use stillbright::case::Case;
 use stillbright::law::Legality;
 
 #[test]
@@ -74,7 +75,7 @@ fn schedule_15_cmc_not_in_fortified_wine() {
         ..wine(Colour::White, Market::Nz)
     };
     assert_eq!(
-        findings(&port, treatment("cmc"))[0].legality,
+        findings(&Case::of(&port), treatment("cmc"))[0].legality,
         Legality::Forbidden
     );
     assert_eq!(

@@ -2,11 +2,12 @@
 //! Canada notices, and the
 //! labelling part to June 2026. The standard moved to Volume 2 on 18 Dec 2024, which was not read.
 use super::*;
+use stillbright::case::Case;
 use stillbright::law::{Legality, so2_limits};
 
 #[test]
 fn b_vii_70_free_or_350_combined_kept_as_both() {
-    let all = so2_limits(&wine(Colour::White, Market::Ca));
+    let all = so2_limits(&Case::of(&wine(Colour::White, Market::Ca)));
     assert_eq!((all[0].most, all[0].most_free), (350.0, Some(70.0)));
 }
 #[test]
@@ -104,7 +105,7 @@ fn eu_wine_comes_in_by_the_agreement() {
         ..wine(Colour::White, Market::Eu)
     };
     assert_eq!(
-        findings(&w, treatment("pvpp"))[1].basis,
+        findings(&Case::of(&w), treatment("pvpp"))[1].basis,
         RuleBasis::Acceptance
     );
     assert_eq!(

@@ -1,6 +1,7 @@
 //! Regulation (EC) 889/2008 Annex VIIIa (the list) and Art. 29b-29d; Implementing Regulation (EU)
 //! 203/2012.
 use super::*;
+use stillbright::case::Case;
 use stillbright::law::organic;
 
 #[track_caller]
@@ -130,12 +131,15 @@ fn an_organic_wine_keeps_the_scheme_of_each_market() {
         sold_in: vec![Market::Us, Market::Gb],
         ..wine(Colour::White, Market::Eu)
     };
-    assert_eq!(w.schemes(), [Organic::Eu, Organic::UsMadeWith, Organic::Gb]);
+    assert_eq!(
+        Case::of(&w).schemes(),
+        [Organic::Eu, Organic::UsMadeWith, Organic::Gb]
+    );
     near(most_so2(w.clone(), 1.0), 100.0, 0.0);
     w.organic = vec![Organic::Eu];
-    assert_eq!(w.schemes(), [Organic::Eu]);
+    assert_eq!(Case::of(&w).schemes(), [Organic::Eu]);
     near(most_so2(w.clone(), 1.0), 150.0, 0.0);
     w.organic = vec![Organic::Us];
-    assert_eq!(w.schemes(), [Organic::Us]);
+    assert_eq!(Case::of(&w).schemes(), [Organic::Us]);
     near(most_so2(w, 1.0), 10.0, 0.0);
 }

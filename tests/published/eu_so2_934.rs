@@ -1,6 +1,7 @@
 //! Delegated Regulation (EU) 2019/934, Annex I Part B: total SO2 at release, split at 5 g/L of
 //! glucose + fructose.
 use super::*;
+use stillbright::case::Case;
 use stillbright::knowledge::SO2_LIMITS;
 
 #[track_caller]
@@ -35,7 +36,7 @@ fn orange_follows_white_by_assumption() {
 #[test]
 fn sugar_not_known_takes_the_tighter_row() {
     assert_eq!(
-        so2_limit(&wine(Colour::White, Market::Eu)).map(|l| l.most),
+        so2_limit(&Case::of(&wine(Colour::White, Market::Eu))).map(|l| l.most),
         Some(200.0)
     );
 }
@@ -56,10 +57,10 @@ fn a2c_spatlese_300_and_only_when_claimed() {
 fn the_still_wine_rows_do_not_speak_for_sparkling_or_liqueur_wine() {
     for style in [Style::SparklingBase, Style::Fortified] {
         assert!(
-            so2_limit(&Wine {
+            so2_limit(&Case::of(&Wine {
                 style: Some(style),
                 ..wine(Colour::White, Market::Eu)
-            })
+            }))
             .is_none()
         );
     }

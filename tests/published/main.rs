@@ -24,6 +24,7 @@ mod turbidity_and_pores;
 mod unit_conversions;
 mod us_cfr;
 
+use stillbright::case::Case;
 use stillbright::knowledge::{BODIES, LAW, LabelRule, LawRule, TREATMENTS, Treatment};
 use stillbright::law::{Finding, body, findings, so2_limit};
 use stillbright::wine::*;
@@ -56,11 +57,11 @@ pub fn imported(colour: Colour, sold: Market) -> Wine {
 }
 
 pub fn finding(key: &str, colour: Colour, market: Market) -> Finding {
-    findings(&wine(colour, market), treatment(key)).remove(0)
+    findings(&Case::of(&wine(colour, market)), treatment(key)).remove(0)
 }
 
 pub fn finding_imported(key: &str, colour: Colour, sold: Market) -> Finding {
-    findings(&imported(colour, sold), treatment(key)).remove(1)
+    findings(&Case::of(&imported(colour, sold)), treatment(key)).remove(1)
 }
 
 /// The rule of a market's own law for a wine after its fermentation.
@@ -119,7 +120,7 @@ pub fn most_so2(wine: Wine, sugar: f64) -> f64 {
         analyses: [(Quantity::Sugar, AsTyped(sugar.to_string()))].into(),
         ..wine
     };
-    so2_limit(&wine).unwrap().most
+    so2_limit(&Case::of(&wine)).unwrap().most
 }
 
 #[track_caller]

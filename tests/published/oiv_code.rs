@@ -2,6 +2,7 @@
 //! (EC) 423/2008 Annex IV and
 //! the appendices of Reg. (EC) 606/2009.
 use super::*;
+use stillbright::case::Case;
 use stillbright::law::Legality;
 
 #[test]
@@ -121,7 +122,7 @@ fn copper_salt_limit_is_2_55_mg_l_of_copper() {
     let mut w = wine(Colour::White, Market::Eu);
     w.analyses.insert(Quantity::Copper, AsTyped("0.7".into()));
     near(
-        findings(&w, treatment("copper_sulfate"))[0]
+        findings(&Case::of(&w), treatment("copper_sulfate"))[0]
             .dose_cap
             .unwrap(),
         0.3,

@@ -2,6 +2,7 @@
 //! 1169/2011: the rest of the
 //! materials, labels and volatile acidity.
 use super::*;
+use stillbright::case::Case;
 use stillbright::knowledge::PROBLEMS;
 use stillbright::law::Legality;
 
@@ -120,7 +121,7 @@ fn reg_643_2006_dimethyl_dicarbonate_200_mg_l_from_5_g_l_of_sugar_and_none_left(
 fn dimethyl_dicarbonate_is_for_a_trained_operator_with_a_unit_and_gets_no_dose() {
     let t = treatment("dmdc");
     assert!(t.access == Access::Trained && t.dose.is_none());
-    let reasons = stillbright::treatment::reasons(&wine(Colour::White, Market::Eu), t);
+    let reasons = stillbright::treatment::reasons(&Case::of(&wine(Colour::White, Market::Eu)), t);
     assert!(
         reasons
             .iter()
@@ -306,7 +307,7 @@ fn what_came_after_2020_is_not_verified_in_great_britain() {
         ..wine(Colour::White, Market::Gb)
     };
     assert_eq!(
-        findings(&must, treatment("pvpp"))[0].legality,
+        findings(&Case::of(&must), treatment("pvpp"))[0].legality,
         Legality::NotVerified
     );
 }

@@ -4,6 +4,7 @@
 //! the rows left out are
 //! named with the reason in the last test.
 use super::*;
+use stillbright::case::Case;
 use stillbright::law::{Legality, organic, so2_limits};
 
 #[track_caller]
@@ -195,10 +196,10 @@ fn perlite_is_read_where_it_was_and_taken_for_an_inert_earth_nowhere() {
 fn pvpp_on_must_only_while_it_ferments() {
     let at = |stage| {
         findings(
-            &Wine {
+            &Case::of(&Wine {
                 stage: Some(stage),
                 ..wine(Colour::White, Market::Eu)
-            },
+            }),
             treatment("pvpp"),
         )
         .remove(0)
@@ -229,7 +230,7 @@ fn what_is_listed_for_wine_is_not_taken_for_must() {
             ..wine(Colour::White, Market::Eu)
         };
         assert_eq!(
-            findings(&must, treatment(key))[0].legality,
+            findings(&Case::of(&must), treatment(key))[0].legality,
             Legality::NotVerified,
             "{key}"
         );
@@ -259,7 +260,7 @@ fn canada_organic_free_30_35_45_by_sugar_with_totals_from_memory() {
             analyses: [(Quantity::Sugar, AsTyped(sugar.into()))].into(),
             ..wine(Colour::White, Market::Ca)
         };
-        let row = *so2_limits(&w)
+        let row = *so2_limits(&Case::of(&w))
             .iter()
             .find(|l| l.schemes.contains(&Organic::Ca))
             .unwrap();
@@ -273,7 +274,7 @@ fn canada_organic_free_30_35_45_by_sugar_with_totals_from_memory() {
 }
 #[test]
 fn south_africa_older_sheet_200_in_all_and_60_free() {
-    let row = so2_limits(&wine(Colour::White, Market::Za))[0];
+    let row = so2_limits(&Case::of(&wine(Colour::White, Market::Za)))[0];
     assert_eq!((row.most, row.most_free), (200.0, Some(60.0)));
 }
 /// Sums over must and wine: where they stand, and nowhere else.

@@ -1,5 +1,6 @@
 //! Title 27 and 21 of the US Code of Federal Regulations, and 7 CFR 205.605.
 use super::*;
+use stillbright::case::Case;
 use stillbright::law::{Legality, organic};
 
 #[test]
@@ -195,7 +196,7 @@ fn a_wine_made_in_the_eu_comes_in_by_the_agreement_of_2006() {
         sold_in: vec![Market::Us],
         ..wine(Colour::White, Market::Eu)
     };
-    let found = findings(&wine, treatment("polyaspartate"));
+    let found = findings(&Case::of(&wine), treatment("polyaspartate"));
     assert_eq!(
         (found.len(), found[1].basis, found[1].legality),
         (2, RuleBasis::Acceptance, Legality::Limited)

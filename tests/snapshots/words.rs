@@ -5,6 +5,7 @@
 
 use std::collections::BTreeSet;
 use stillbright::advice::{Advice, advise};
+use stillbright::case::Case;
 use stillbright::report;
 use stillbright::route::{Routes, routes};
 use stillbright::stability;
@@ -28,12 +29,15 @@ pub fn of(name: &str, wine: &Wine, today: Option<Day>) -> String {
         name: "1".into(),
         ..wine.clone()
     };
-    let (order, record) = (report::order(wine, today), report::record(wine, today));
+    let (order, record) = (
+        report::order(&Case::of(wine), today),
+        report::record(&Case::of(wine), today),
+    );
     let mut planned: Vec<String> = order.chosen.into_iter().map(|c| c.says).collect();
     planned.extend(paper(&order.sheet));
     let parts = [
-        ("advice", advised(&advise(wine, today))),
-        ("routes", on_the_way(&routes(wine, today))),
+        ("advice", advised(&advise(&Case::of(wine), today))),
+        ("routes", on_the_way(&routes(&Case::of(wine), today))),
         ("order", planned),
         ("record", paper(&record.sheet)),
     ];
