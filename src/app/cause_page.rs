@@ -1,11 +1,10 @@
 //! Find the cause: questions answered with yes or no, the shares of the causes moving with each,
 //! and the test to do next.
 
+use super::cases::worked;
 use super::page::Page;
 use super::paper::{Node, button, el, fold, line, link, live, section, telling, with};
-use super::parts::{
-    Chip, attend, chips, choose_one, fact, no_wine, sieve, standing, wine_head, worked,
-};
+use super::parts::{Chip, attend, chips, choose_one, fact, no_wine, sieve, standing, wine_head};
 use super::store::{Store, store};
 use super::words;
 use crate::diagnosis::{Diagnosis, diagnose_passing, suits};

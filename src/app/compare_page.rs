@@ -1,6 +1,7 @@
 //! Two to four treatments side by side, those counts first in which they differ. Which ones stands
 //! in the address.
 
+use super::cases::case_now;
 use super::page::Page;
 use super::paper::{Node, el, line, link, section};
 use super::parts::{head, no_wine};
@@ -14,7 +15,7 @@ use crate::wine::Problem;
 /// The page.
 pub fn page(id: &str, problem: Problem, keys: &[String]) -> Vec<Node> {
     let store = store();
-    let Some(wine) = store.wine_now(id) else {
+    let Some(case) = case_now(id) else {
         return no_wine(words::COMPARE);
     };
     let mut chosen: Vec<&'static Treatment> = Vec::new();
@@ -27,8 +28,8 @@ pub fn page(id: &str, problem: Problem, keys: &[String]) -> Vec<Node> {
         );
     }
     chosen.truncate(MOST);
-    let rows = setting(&wine, problem, store.today(), |s| {
-        compare(&wine, s, &chosen)
+    let rows = setting(&case, problem, store.today(), |s| {
+        compare(&case, s, &chosen)
     })
     .unwrap_or_default();
     let with = |keys: Vec<&str>| {
@@ -99,7 +100,7 @@ pub fn page(id: &str, problem: Problem, keys: &[String]) -> Vec<Node> {
         nodes.push(section(words::ALIKE, vec![table(&alike, None)]));
     }
     if chosen.len() < MOST {
-        let advice = advise(&wine, store.today());
+        let advice = advise(&case, store.today());
         let ranked = advice
             .problems
             .iter()

@@ -1,10 +1,11 @@
 //! The log: an entry to add, and the entries with the mark of an error. There is no way to change
 //! or delete one.
 
+use super::cases::{case_now, case_of};
 use super::paper::{Node, button, by_id, el, fold, input, line, live, say, with};
 use super::store::{Store, store};
 use super::words;
-use crate::case::log::acts;
+use crate::case::Case;
 use crate::knowledge::{TREATMENTS, Treatment};
 use crate::units::day::Day;
 use crate::units::read::in_own;
@@ -26,10 +27,10 @@ const WRONG: &str = "log-wrong";
 pub fn form(id: StoredValue<String>) -> Vec<Node> {
     let store = store();
     let today = store.today().map(Day::show).unwrap_or_default();
-    let wine = store.wine_now(&id.get_value()).unwrap_or_default();
+    let case = case_now(&id.get_value()).unwrap_or_default();
     // The next step of the plan is what was most likely done.
-    let next = next(&wine);
-    let (dose, unit) = planned_dose(&wine, &next);
+    let next = next(&case);
+    let (dose, unit) = planned_dose(&case, &next);
     let draft = Rc::new(RefCell::new(Done {
         day: today.clone(),
         treatment: next.clone(),
@@ -37,11 +38,7 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
         ..Done::default()
     }));
     // What is planned stands first.
-    let planned: Vec<&'static Treatment> = wine
-        .plan
-        .iter()
-        .filter_map(|p| treatment(&p.treatment))
-        .collect();
+    let planned: Vec<&'static Treatment> = case.plan.iter().filter_map(|p| p.treatment).collect();
     let rest = TREATMENTS
         .rows()
         .iter()
@@ -57,8 +54,8 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
     }));
     let chosen = draft.clone();
     let choose = move |key: String| {
-        let wine = store.wine_now(&id.get_value()).unwrap_or_default();
-        let (dose, unit) = planned_dose(&wine, &key);
+        let case = case_now(&id.get_value()).unwrap_or_default();
+        let (dose, unit) = planned_dose(&case, &key);
         say(DOSE, &dose);
         say("log-dose-hint", unit);
         let mut entry = chosen.borrow_mut();
@@ -106,9 +103,9 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
     ];
     // One button for each act that counts.
     let marks = move || {
-        let wine = store.wine(&id.get_value()).unwrap_or_default();
-        let buttons: Vec<Node> = acts(&wine)
-            .iter()
+        let case = case_of(&id.get_value()).unwrap_or_default();
+        let buttons: Vec<Node> = case
+            .acts()
             .map(|act| {
                 let entry = Done {
                     day: today.clone(),
@@ -137,21 +134,20 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
 }
 
 /// The first step of the plan that is not in the log; empty where there is none.
-fn next(wine: &Wine) -> String {
-    crate::route::plan::left(wine)
-        .into_iter()
-        .next()
-        .map(|p| p.treatment)
+fn next(case: &Case) -> String {
+    crate::route::plan::left(case)
+        .first()
+        .map(|p| p.key.clone())
         .unwrap_or_default()
 }
 
 /// What the plan gives of a treatment, and its unit.
-fn planned_dose(wine: &Wine, key: &str) -> (String, &'static str) {
+fn planned_dose(case: &Case, key: &str) -> (String, &'static str) {
     let t = treatment(key);
-    let plan = wine.plan.iter().find(|p| p.treatment == key);
+    let plan = case.plan.iter().find(|p| p.key == key);
     let dose = t
         .zip(plan)
-        .and_then(|(t, p)| dose_for(wine, t, &p.dose).ok())
+        .and_then(|(t, p)| dose_for(case, t, &p.dose).ok())
         .map(|w| crate::units::show::plain(w.dose))
         .unwrap_or_default();
     (dose, t.and_then(|t| t.dose).map_or("", |d| d.basis.label()))
@@ -214,9 +210,9 @@ fn add(store: Store, id: StoredValue<String>, entry: &mut Done) {
             say(field, "");
         }
         // On to the step after it.
-        let wine = store.wine_now(&id.get_value()).unwrap_or_default();
-        entry.treatment = next(&wine);
-        let (dose, unit) = planned_dose(&wine, &entry.treatment);
+        let case = case_now(&id.get_value()).unwrap_or_default();
+        entry.treatment = next(&case);
+        let (dose, unit) = planned_dose(&case, &entry.treatment);
         say(DOSE, &dose);
         say("log-dose-hint", unit);
         entry.dose = AsTyped(dose);

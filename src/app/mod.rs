@@ -5,6 +5,7 @@
 mod apart;
 mod ask_page;
 mod book_page;
+mod cases;
 mod cause_page;
 mod chain;
 mod compare_page;

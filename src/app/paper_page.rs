@@ -2,12 +2,13 @@
 //! changed stands above the
 //! sheet and is not printed.
 
+use super::cases::{case_now, case_of};
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, line, live, shown_lines, with};
 use super::parts::{Chip, chips, field, no_wine, unreviewed, wine_head};
 use super::store::store;
 use super::{chain, files, log_page, words};
-use crate::case::log::{done_by, measured_at};
+use crate::case::{Case, Planned};
 use crate::knowledge::{LAST, LastCheck, TREATMENTS};
 use crate::units::read::in_own;
 use crate::units::{day::Day, show};
@@ -28,9 +29,8 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
     };
     let id = StoredValue::new(id.to_string());
     let blocks = move || {
-        store
-            .wine(&id.get_value())
-            .map(|w| blocks(&w, kind, store.today()))
+        case_of(&id.get_value())
+            .map(|c| blocks(&c, kind, store.today()))
             .unwrap_or_default()
     };
     let edit = match kind {
@@ -51,9 +51,7 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
             // Below the head of the sheet.
             if i == 0 && kind == Sheet::Order {
                 nodes.extend(
-                    store
-                        .wine_now(&id.get_value())
-                        .and_then(|w| chain::of_order(&w, &work_order(&w))),
+                    case_now(&id.get_value()).and_then(|c| chain::of_order(&c, &work_order(&c))),
                 );
             }
         }
@@ -108,13 +106,13 @@ const fn file_name(kind: Sheet) -> &'static str {
     }
 }
 
-fn blocks(wine: &Wine, kind: Sheet, today: Option<Day>) -> Vec<Block> {
+fn blocks(case: &Case, kind: Sheet, today: Option<Day>) -> Vec<Block> {
     match kind {
-        Sheet::Order => sheet::of_order(wine, &work_order(wine)),
-        Sheet::Log => vec![sheet::head(wine), sheet::log(wine)],
-        Sheet::Ready => of_ready(wine, &ready(wine, today)),
-        Sheet::Laboratory => sheet::laboratory(wine, today),
-        Sheet::Client => sheet::client(wine, &ready(wine, today)),
+        Sheet::Order => sheet::of_order(case, &work_order(case)),
+        Sheet::Log => vec![sheet::head(case), sheet::log(case)],
+        Sheet::Ready => of_ready(case, &ready(case, today)),
+        Sheet::Laboratory => sheet::laboratory(case, today),
+        Sheet::Client => sheet::client(case, &ready(case, today)),
     }
 }
 
@@ -169,8 +167,8 @@ fn plan(id: StoredValue<String>) -> Node {
     let store = store();
     // What is done is said so, and has nothing to type.
     let keys = Memo::new(move |_| {
-        let wine = store.wine(&id.get_value())?;
-        let tests = |p: &PlanStep| {
+        let case = case_of(&id.get_value())?;
+        let tests = |p: &Planned| {
             p.measure
                 .iter()
                 .map(|q| q.key())
@@ -178,10 +176,10 @@ fn plan(id: StoredValue<String>) -> Node {
                 .concat()
         };
         Some(
-            wine.plan
+            case.plan
                 .iter()
-                .zip(done_by(&wine))
-                .map(|(p, by)| format!("{}{}{}{} ", p.treatment, tests(p), p.day, by.len()))
+                .zip(case.done_by())
+                .map(|(p, by)| format!("{}{}{}{} ", p.key, tests(p), p.day.words(), by.len()))
                 .collect::<String>(),
         )
     });
@@ -196,19 +194,19 @@ fn plan(id: StoredValue<String>) -> Node {
             ];
         }
         let mut views = Vec::new();
-        for (i, (p, by)) in wine.plan.iter().zip(done_by(&wine)).enumerate() {
-            let state = match (by.is_empty(), measured_at(&wine, i)) {
+        let case = case_now(&id.get_value()).unwrap_or_default();
+        for (i, (p, by)) in case.plan.iter().zip(case.done_by()).enumerate() {
+            let state = match (by.is_empty(), case.measured_at(i)) {
                 (false, _) => words::IN_LOG,
                 (true, true) => words::MEASURED,
                 (true, false) => {
-                    plan_step(&mut views, &id.get_value(), &wine, i, &p.treatment);
+                    plan_step(&mut views, &id.get_value(), &wine, i, &p.key);
                     continue;
                 }
             };
-            let name = TREATMENTS
-                .iter()
-                .find(|t| t.key == p.treatment)
-                .map_or_else(|| measures(p), |t| t.name.to_string());
+            let name = p
+                .treatment
+                .map_or_else(|| measures(&p.measure), |t| t.name.to_string());
             views.push(line(
                 "p",
                 "soft",
@@ -223,9 +221,9 @@ fn plan(id: StoredValue<String>) -> Node {
         vec![live("div", "", Box::new(steps))],
     );
     // Open while there is something to give here.
-    let wine = store.wine_now(&id.get_value()).unwrap_or_default();
-    let whole = !wine.plan.is_empty()
-        && work_order(&wine)
+    let case = case_now(&id.get_value()).unwrap_or_default();
+    let whole = !case.plan.is_empty()
+        && work_order(&case)
             .steps
             .iter()
             .all(|s| s.dose.as_ref().err().is_none_or(|why| why.is_empty()));
@@ -233,11 +231,11 @@ fn plan(id: StoredValue<String>) -> Node {
 }
 
 /// What a step of the plan measures.
-fn measures(step: &PlanStep) -> String {
+fn measures(quantities: &[Quantity]) -> String {
     format!(
         "{}: {}",
         words::MEASURE,
-        show::listed(&step.measure.iter().map(|q| q.label()).collect::<Vec<_>>())
+        show::listed(&quantities.iter().map(|q| q.label()).collect::<Vec<_>>())
     )
 }
 
@@ -315,7 +313,7 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
     };
     // A step that measures has its day, and no field.
     let test = wine.plan.get(at).filter(|p| p.is_test());
-    let measured = test.map(measures);
+    let measured = test.map(|p| measures(&p.measure));
     let name = measured.clone().unwrap_or(name);
     views.extend(measured.map(|what| {
         let day = wine
@@ -340,7 +338,8 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
     let group = chips(id, legend, options);
     if let Ok(Some(row)) = group.element().query_selector(".chips") {
         // The trial before the word that there was none.
-        if let Some(trial) = super::trial_page::to_trial(id, wine, key) {
+        let case = case_now(id).unwrap_or_default();
+        if let Some(trial) = super::trial_page::to_trial(id, &case, key) {
             let _added = row.insert_before(trial.element(), row.first_child().as_ref());
         }
         let _added = row.append_child(out.element());
@@ -352,10 +351,11 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
 fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
     let store = store();
     let today = store.today().map(Day::show).unwrap_or_default();
+    let case = case_now(&id.get_value()).unwrap_or_default();
     let mut rows = Vec::new();
     for c in LAST.rows().iter().filter(|c| c.quantity.is_none()) {
         if c.each_smell {
-            smell::smells(wine)
+            smell::smells(&case)
                 .into_iter()
                 .for_each(|f| tasted(&mut rows, &id.get_value(), wine, &today, c, f.problem));
             continue;

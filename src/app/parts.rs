@@ -39,26 +39,6 @@ pub fn attend(id: &'static str) {
     );
 }
 
-/// What is worked out from a wine, anew when a wine changed: as a rule it is this one. Nothing is
-/// compared, which would be
-/// code for every type in every answer.
-pub fn worked<T: Default + Send + Sync + 'static>(
-    id: StoredValue<String>,
-    work: impl Fn(&Wine) -> T + Send + Sync + 'static,
-) -> Memo<T> {
-    let store = store();
-    Memo::new_with_compare(
-        move |_| {
-            store
-                .wine(&id.get_value())
-                .as_ref()
-                .map(&work)
-                .unwrap_or_default()
-        },
-        |_, _| true,
-    )
-}
-
 /// The way up, and the title.
 pub fn head(up: &Page, name: impl AsRef<str>, title: impl AsRef<str>) -> Vec<Node> {
     vec![

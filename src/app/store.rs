@@ -11,6 +11,7 @@ use crate::units::day::Day;
 use crate::wine::Wine;
 use leptos::prelude::*;
 use std::rc::Rc;
+use std::sync::atomic::{AtomicU32, Ordering::Relaxed};
 
 /// Whether what was typed last is kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,6 +37,19 @@ pub struct Undo {
     pub back: Rc<dyn Fn(&mut Wine)>,
     /// So many pages it is offered on.
     pub pages: u32,
+}
+
+/// Counts the changes of the wines on screen, so that what was worked out from one is known to be
+/// old.
+static CHANGES: AtomicU32 = AtomicU32::new(0);
+
+/// How often a wine on screen was changed.
+pub fn changes() -> u32 {
+    CHANGES.load(Relaxed)
+}
+
+fn touched() {
+    CHANGES.fetch_add(1, Relaxed);
 }
 
 /// Shared state; a bundle of signals, cheap to copy.
@@ -161,6 +175,7 @@ impl Store {
         let Ok(all) = self.with(|s| s.all()) else {
             return false;
         };
+        touched();
         self.wines.set(all.wines);
         self.newer.set(all.newer);
         true
@@ -184,6 +199,7 @@ impl Store {
             return false;
         }
         self.newer.update(|all| all.retain(|n| n.id != id));
+        touched();
         self.wines.update(|all| match now {
             One::Kept(kept) => match all.iter_mut().find(|k| k.id == id) {
                 Some(place) => *place = *kept,
@@ -235,6 +251,7 @@ impl Store {
     /// banner says so.
     pub fn edit(&self, id: &str, change: &mut dyn FnMut(&mut Wine)) {
         let mut changed = None;
+        touched();
         self.wines.update(|all| {
             if let Some(kept) = all.iter_mut().find(|k| k.id == id) {
                 change(&mut kept.wine);
@@ -245,6 +262,7 @@ impl Store {
             let kept = self.with(|s| s.put(id, &wine));
             // Another tab added to the log.
             if let Ok(Some(log)) = &kept {
+                touched();
                 self.wines.update(|all| {
                     all.iter_mut()
                         .filter(|k| k.id == id)
@@ -269,6 +287,7 @@ impl Store {
     pub fn open_defaults(&self) {
         if self.wine_now(DEFAULTS).is_none() {
             let saved = self.with(|s| s.port().now());
+            touched();
             self.wines.update(|all| {
                 all.push(Kept {
                     id: DEFAULTS.into(),
@@ -321,6 +340,7 @@ impl Store {
             (id, result)
         });
         let saved = self.with(|s| s.port().now());
+        touched();
         self.wines.update_untracked(|all| {
             all.insert(
                 0,
@@ -346,6 +366,7 @@ impl Store {
     /// Deletes a wine; it can be put back.
     pub fn delete(&self, id: &str) {
         let mut gone = None;
+        touched();
         self.wines.update(|all| {
             if let Some(at) = all.iter().position(|k| k.id == id) {
                 gone = Some(all.remove(at));
@@ -360,6 +381,7 @@ impl Store {
     pub fn undo_delete(&self) {
         if let Some(kept) = self.deleted.get_untracked() {
             self.note(self.with(|s| s.undelete(&kept.id, &kept.wine)));
+            touched();
             self.wines.update(|all| all.insert(0, kept));
             self.deleted.set(None);
             self.said.set(words::PUT_BACK.into());

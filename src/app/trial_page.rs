@@ -1,5 +1,6 @@
 //! A bench trial: the sheet to set it up, fields for what is read, and what the readings say.
 
+use super::cases::case_of;
 use super::page::{Page, Sheet};
 use super::paper::{
     Node, button, el, fold, follow, hidden, line, live, section, telling, text, with,
@@ -10,11 +11,12 @@ use super::stepper::stepped;
 use super::store::store;
 use super::treatment_page::{cautions, on_order};
 use super::{files, words};
+use crate::case::Case;
 use crate::knowledge::*;
 use crate::trial::blind::{Glass, next as next_glasses, of_trial};
 use crate::trial::design::{Dosing, SAMPLES};
 use crate::trial::reading::{Stand, dose_text};
-use crate::trial::{self, Design, Outcome, Reading, design, read};
+use crate::trial::{self, Design, Outcome, Reading, design, read, write};
 use crate::units::read::in_own;
 use crate::units::show;
 use crate::wine::*;
@@ -23,11 +25,11 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// A link to the bench trial of a treatment; None where none is made.
-pub fn to_trial(id: &str, wine: &Wine, key: &str) -> Option<Node> {
+pub fn to_trial(id: &str, case: &Case, key: &str) -> Option<Node> {
     let t = TREATMENTS
         .iter()
         .find(|t| t.key == key)
-        .filter(|t| trial::bench_dose(wine, t).is_some())?;
+        .filter(|t| trial::bench_dose(case, t).is_some())?;
     Some(with(
         "href",
         Page::Trial(id.into(), key.into()).address(),
@@ -49,6 +51,17 @@ fn rung(at: usize, says: fn(&Rung) -> &String) -> TrialSays {
     Box::new(move |trial| trial.rungs.get(at).map(|r| says(r).clone()))
 }
 
+/// The trial of a treatment as it was typed.
+fn typed_trial<'a>(wine: &'a Wine, key: &str) -> Option<&'a Trial> {
+    wine.trials.iter().find(|t| t.treatment == key)
+}
+
+/// Its path in the file.
+fn path(wine: &Wine, key: &str) -> String {
+    let place = wine.trials.iter().position(|t| t.treatment == key);
+    place.map_or_else(String::new, |i| format!("trials.{i}"))
+}
+
 /// The page.
 pub fn page(id: &str, key: &str) -> Vec<Node> {
     let store = store();
@@ -57,17 +70,17 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         return no_wine(words::TRIAL);
     };
     // As it will be once something is typed; nothing is written before.
-    let Some(begun) = trial::open(&mut wine, t).cloned() else {
+    let Some(begun) = write::open(&mut wine, t).cloned() else {
         let mut nodes = wine_head(id, &wine, words::TRIAL);
         nodes.push(line("p", "", words::NO_TRIAL));
         return nodes;
     };
-    let at = trial::trial_of(&wine, key)
-        .map(|(_, at)| at)
-        .unwrap_or_default();
+    let at = path(&wine, key);
+    // As it will be, checked.
+    let case = Case::of(&wine);
     let wine_id = StoredValue::new(id.to_string());
-    let glasses = blind(&wine, t);
-    let now = move || store.wine(&wine_id.get_value());
+    let glasses = blind(&case, t);
+    let now = move || case_of(&wine_id.get_value());
 
     let found = move || now().and_then(|w| read(&w, t));
     let answer = Memo::new(move |_| found().map(|r| r.answer));
@@ -76,7 +89,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
     // here before.
     let change = move |how: &dyn Fn(&mut Trial)| {
         store.edit(&wine_id.get_value(), &mut |w| {
-            if let Some(trial) = trial::open(w, t) {
+            if let Some(trial) = write::open(w, t) {
                 how(trial);
             }
         });
@@ -91,9 +104,9 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         }
     }));
     let own = |what: &str, label: &str, numeric: bool, says: TrialSays, set: TrialSets| {
-        let says = move |w: &Wine| trial::trial_of(w, t.key).and_then(|(trial, _)| says(trial));
+        let says = move |w: &Wine| typed_trial(w, t.key).and_then(says.as_ref());
         let set = move |w: &mut Wine, text: String| {
-            if let Some(trial) = trial::open(w, t) {
+            if let Some(trial) = write::open(w, t) {
                 set(trial, text);
             }
         };
@@ -144,7 +157,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
                 &reading,
                 true,
                 rung(i, |r| &r.reading.0),
-                Box::new(move |trial, text| trial::type_reading(trial, i, text)),
+                Box::new(move |trial, text| write::type_reading(trial, i, text)),
             )
         };
         let score = own(
@@ -197,7 +210,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             Box::new(dose),
         ));
     }
-    let beside: Vec<Node> = trial::order::partners(&wine, t)
+    let beside: Vec<Node> = trial::order::partners(&case, t)
         .into_iter()
         .map(|p| {
             let says = move |trial: &Trial| {
@@ -211,7 +224,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             };
             let unit = p.dose.map_or("", |d| d.basis.label());
             let give = move |trial: &mut Trial, text: String| {
-                trial::give_with(trial, p.key, in_own(&text, unit))
+                write::give_with(trial, p.key, in_own(&text, unit))
             };
             own(
                 &format!("with.{}", p.key),
@@ -238,7 +251,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             ),
         ),
         samples(id, t),
-        reads(id, &wine, t),
+        reads(id, &case, t),
         own(
             "stock_percent",
             words::STOCK_PERCENT,
@@ -298,7 +311,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
     ]);
     let add_next = move || {
         let more = untrack(next);
-        change(&|trial| trial::add(trial, &more));
+        change(&|trial| write::add(trial, &more));
     };
     let print = || {
         if let Some(w) = web_sys::window() {
@@ -383,8 +396,9 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
 /// The sheet as a text: how to set it up, the glasses in their order, a line to fill in for each,
 /// what the readings say.
 fn sheet(mut wine: Wine, t: &'static Treatment) -> String {
-    let _begun = trial::open(&mut wine, t);
-    let Some(d) = design(&wine, t) else {
+    let _begun = write::open(&mut wine, t);
+    let case = Case::of(&wine);
+    let Some(d) = design(&case, t) else {
         return String::new();
     };
     let mut nodes = vec![
@@ -393,7 +407,7 @@ fn sheet(mut wine: Wine, t: &'static Treatment) -> String {
     ];
     nodes.extend(instructions(&d, t));
     let codes = |g: &Glass| g.code.to_string();
-    let glasses: Vec<String> = of_trial(&wine, t.key, d.steps.len())
+    let glasses: Vec<String> = of_trial(&case, t.key, d.steps.len())
         .iter()
         .map(codes)
         .collect();
@@ -410,7 +424,7 @@ fn sheet(mut wine: Wine, t: &'static Treatment) -> String {
         )
     });
     nodes.push(section(words::READINGS, rows.collect()));
-    nodes.extend(read(&wine, t).iter().flat_map(says));
+    nodes.extend(read(&case, t).iter().flat_map(says));
     text(&nodes)
 }
 
@@ -423,9 +437,11 @@ fn samples(id: &str, t: &'static Treatment) -> Node {
     let chip = |(ml, label): (f64, &'static str)| Chip {
         label,
         spoken: None,
-        on: Arc::new(move |w| design(w, t).is_some_and(|d| (d.sample_ml - ml).abs() < 0.5)),
+        on: Arc::new(move |w| {
+            design(&Case::of(w), t).is_some_and(|d| (d.sample_ml - ml).abs() < 0.5)
+        }),
         tap: Rc::new(move |w| {
-            if let Some(trial) = trial::open(w, t) {
+            if let Some(trial) = write::open(w, t) {
                 trial.sample_ml = AsTyped(label.into());
             }
         }),
@@ -438,20 +454,20 @@ fn samples(id: &str, t: &'static Treatment) -> Node {
 }
 
 /// What is read: the quantities the treatment acts on, or taste alone.
-fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> Node {
+fn reads(id: &str, case: &Case, t: &'static Treatment) -> Node {
     let chip = |q: Option<Quantity>| Chip {
         label: q.map_or(words::TASTE_ALONE, |q| {
             q.label().trim_end_matches(" (share left)")
         }),
         spoken: None,
-        on: Arc::new(move |w| design(w, t).is_some_and(|d| d.quantity == q)),
+        on: Arc::new(move |w| design(&Case::of(w), t).is_some_and(|d| d.quantity == q)),
         tap: Rc::new(move |w| {
-            if let Some(trial) = trial::open(w, t) {
+            if let Some(trial) = write::open(w, t) {
                 trial.quantity = q;
             }
         }),
     };
-    let all = trial::quantities(wine, t)
+    let all = trial::quantities(case, t)
         .into_iter()
         .map(Some)
         .chain([None]);
@@ -462,8 +478,8 @@ fn reads(id: &str, wine: &Wine, t: &'static Treatment) -> Node {
 fn answered(id: &str, t: &'static Treatment, rung: usize, of: Quantity, glass: &str) -> Node {
     let chip = |label: &'static str, text: &'static str| {
         let stands = move |w: &Wine| {
-            trial::trial_of(w, t.key)
-                .and_then(|(trial, _)| trial.rungs.get(rung))
+            typed_trial(w, t.key)
+                .and_then(|trial| trial.rungs.get(rung))
                 .is_some_and(|r| r.reading.0 == text)
         };
         Chip {
@@ -472,8 +488,8 @@ fn answered(id: &str, t: &'static Treatment, rung: usize, of: Quantity, glass: &
             on: Arc::new(stands),
             tap: Rc::new(move |w| {
                 let again = stands(w);
-                if let Some(trial) = trial::open(w, t) {
-                    trial::type_reading(
+                if let Some(trial) = write::open(w, t) {
+                    write::type_reading(
                         trial,
                         rung,
                         if again { String::new() } else { text.into() },
@@ -493,11 +509,9 @@ fn not_trialled(id: &str, t: &'static Treatment) -> Node {
     let chip = Chip {
         label: words::NOT_TRIALLED_YES,
         spoken: None,
-        on: Arc::new(move |w| {
-            trial::trial_of(w, t.key).is_some_and(|(trial, _)| trial.not_trialled)
-        }),
+        on: Arc::new(move |w| typed_trial(w, t.key).is_some_and(|trial| trial.not_trialled)),
         tap: Rc::new(move |w| {
-            if let Some(trial) = trial::open(w, t) {
+            if let Some(trial) = write::open(w, t) {
                 trial.not_trialled = !trial.not_trialled;
             }
         }),
@@ -512,8 +526,8 @@ fn one_test(id: &str, t: &'static Treatment) -> Node {
         spoken: None,
         on: Arc::new(|_| false),
         tap: Rc::new(move |w| {
-            if let Some(trial) = trial::open(w, t) {
-                trial::one_test(trial);
+            if let Some(trial) = write::open(w, t) {
+                write::one_test(trial);
             }
         }),
     };
@@ -682,11 +696,11 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
 }
 
 /// The numbered glasses in the order to taste, and the key to them, folded away.
-fn blind(wine: &Wine, t: &'static Treatment) -> Vec<Node> {
-    let Some(d) = design(wine, t) else {
+fn blind(case: &Case, t: &'static Treatment) -> Vec<Node> {
+    let Some(d) = design(case, t) else {
         return Vec::new();
     };
-    let numbered = of_trial(wine, t.key, d.steps.len());
+    let numbered = of_trial(case, t.key, d.steps.len());
     let codes: Vec<String> = numbered.iter().map(|g| g.code.to_string()).collect();
     let key = numbered.iter().map(|g| {
         let dose = d.steps.get(g.rung).map_or(0.0, |s| s.dose);
