@@ -365,6 +365,13 @@ fn answer(
                 n.quantity.label()
             )
         }
+        Some(n) if case.unreadable(n.quantity).is_some() => {
+            says.push(AnswerKey::MendFirst);
+            format!(
+                "What was typed for {} cannot be read: mend it first. ",
+                show::inside(n.quantity.label())
+            )
+        }
         Some(n) if !measured => {
             says.push(AnswerKey::MeasureFirst);
             format!("{} was not measured: measure first. ", n.quantity.label())

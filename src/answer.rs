@@ -27,6 +27,8 @@ pub enum AnswerKey {
     NoBarrier,
     /// It lies below what it should keep: nothing more may be taken out.
     TakeNoMore,
+    /// What decides was typed and cannot be read: it is to be mended first.
+    MendFirst,
     /// What decides was not measured: it is to be measured first.
     MeasureFirst,
     /// What decides was measured before the last change, or too near its limit: it is to be

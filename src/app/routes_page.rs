@@ -6,7 +6,7 @@ use super::cases::case_now;
 use super::chain::{self, Stop, bottling};
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, later, line, link, section, with};
-use super::parts::{called, head, no_wine, sentences};
+use super::parts::{called, entries, head, no_wine, sentences};
 use super::picture::{
     LINE, Picture, WIDE, as_table, axes, circle, group, label, rect, stroke, width, wrapped,
 };
@@ -169,6 +169,11 @@ fn list(id: &str, case: &Case, all: &Routes, taken: Option<(bool, String)>) -> V
         line("p", "answer", all.answer.clone()),
     )];
     nodes.extend(all.law.iter().map(|t| line("p", "mark", t.clone())));
+    let not_read = all
+        .not_read
+        .iter()
+        .map(|e| line("li", "mend", e.to_string()));
+    nodes.extend(entries(words::NOT_READ, not_read.collect()));
     if let Some((holds, says)) = taken {
         nodes.push(line(
             "p",

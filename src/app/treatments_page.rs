@@ -240,13 +240,7 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
     let not_read = advice
         .not_read
         .iter()
-        .map(|e| {
-            line(
-                "li",
-                "mend",
-                format!("{}: “{}”. {}", e.name(), e.read, e.expected),
-            )
-        })
+        .map(|e| line("li", "mend", e.to_string()))
         .collect();
     let rows: Vec<Node> = p
         .ranked

@@ -49,6 +49,14 @@ pub enum FileError {
     Field(InputError),
 }
 
+impl std::fmt::Display for FileError {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        self.input_error().fmt(out)
+    }
+}
+
+impl std::error::Error for FileError {}
+
 impl FileError {
     /// What is wrong and how to mend it.
     pub fn mend(&self) -> String {

@@ -14,6 +14,18 @@ pub enum PortError {
     Other(String),
 }
 
+impl std::fmt::Display for PortError {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.write_str(match self {
+            PortError::Denied => "there is no storage here, or it is closed to this page",
+            PortError::Full => "the storage of this browser is full",
+            PortError::Other(what) => what,
+        })
+    }
+}
+
+impl std::error::Error for PortError {}
+
 /// Storage of texts under keys, the time and fresh identifiers.
 pub trait Port {
     /// The text under a key.

@@ -39,8 +39,8 @@ impl<T> Field<T> {
 }
 
 impl<T: Copy> Field<T> {
-    /// The value, where one was given. What cannot be read counts as not given here; the answer
-    /// that uses it lists it under `not_read` (see [`super::Case::not_read`]).
+    /// The value, where one was given. What cannot be read counts as not given here: the answer
+    /// that uses it says so, by [`Field::error`] or by [`super::Case::errors`].
     pub fn given(&self) -> Option<T> {
         self.as_ref().copied()
     }

@@ -226,6 +226,11 @@ impl Case {
         self.analyses.get(&which)?.given()
     }
 
+    /// What is wrong with what was typed as a reading.
+    pub fn unreadable(&self, which: Quantity) -> Option<&InputError> {
+        self.analyses.get(&which)?.error()
+    }
+
     /// A reading that is a figure; None for one that is only a bound.
     pub fn analysis(&self, which: Quantity) -> Option<f64> {
         self.found(which).filter(|f| !f.at_most).map(|f| f.value)
@@ -262,15 +267,6 @@ impl Case {
     /// The user's own price of a test for the lot.
     pub fn test_price(&self, which: Quantity) -> Option<f64> {
         self.test_prices.get(&which)?.given()
-    }
-
-    /// What was typed and cannot be used, and this answer would read.
-    pub fn not_read(&self, concerns: impl Fn(&InputError) -> bool) -> Vec<InputError> {
-        self.errors
-            .iter()
-            .filter(|e| concerns(e))
-            .cloned()
-            .collect()
     }
 
     /// The user's own price of a treatment, in the unit of its price.

@@ -65,6 +65,28 @@ pub enum NoAnswer {
     NeverReached(&'static str),
 }
 
+impl std::fmt::Display for NoAnswer {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            NoAnswer::OutOfRange {
+                what,
+                value,
+                least,
+                most,
+            } => {
+                let [value, least, most] = [*value, *least, *most].map(crate::units::show::plain);
+                write!(
+                    out,
+                    "{what} is {value}, and the equation was checked for {least} to {most}"
+                )
+            }
+            NoAnswer::Contradiction(why) | NoAnswer::NeverReached(why) => out.write_str(why),
+        }
+    }
+}
+
+impl std::error::Error for NoAnswer {}
+
 /// An answer, or the reason why there is none.
 pub type Answer<T> = Result<T, NoAnswer>;
 

@@ -13,7 +13,6 @@ pub use tartrate::{acidity_taken, composition};
 
 use crate::case::Case;
 use crate::chemistry::{Answer, NoAnswer};
-use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
 
@@ -143,20 +142,5 @@ impl Findings {
 
 /// Why there is no answer, in words.
 pub fn no_answer(e: &NoAnswer) -> String {
-    match e {
-        NoAnswer::OutOfRange {
-            what,
-            value,
-            least,
-            most,
-        } => {
-            format!(
-                "no answer: {what} is {}, and the equation was checked for {} to {}",
-                show::plain(*value),
-                show::plain(*least),
-                show::plain(*most)
-            )
-        }
-        NoAnswer::Contradiction(why) | NoAnswer::NeverReached(why) => format!("no answer: {why}"),
-    }
+    format!("no answer: {e}")
 }

@@ -28,6 +28,14 @@ pub struct Fault {
     pub column: usize,
 }
 
+impl std::fmt::Display for Fault {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(out, "{}: {}. {}", self.path, self.read, self.what)
+    }
+}
+
+impl std::error::Error for Fault {}
+
 impl Fault {
     /// Of a value, with no path yet.
     pub fn new(value: &Value, what: String) -> Fault {

@@ -155,6 +155,8 @@ pub struct Routes {
     /// What holds of the law for the whole wine: borders of which nothing was read, schemes that
     /// were assumed.
     pub law: Vec<String>,
+    /// What was typed and cannot be used.
+    pub not_read: Vec<InputError>,
     /// What comes before any route: find the cause, measure.
     pub first: Vec<&'static str>,
     /// Routes that no other beats: those that need no equipment to hire first, then clean ones,

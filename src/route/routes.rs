@@ -51,6 +51,7 @@ pub fn routes(case: &Case, today: Option<Day>) -> Routes {
     let mut all = Routes {
         no_cure: built.no_cure.iter().map(|f| f.problem.label()).collect(),
         uncured: built.no_cure.iter().map(|f| f.problem).collect(),
+        not_read: case.errors.clone(),
         first: first(case),
         found: front.routes.len(),
         tried: front.tried,

@@ -391,6 +391,9 @@ fn notes(
     {
         notes.extend(only_below(case, facts.quantity, band.floor, band.ceiling));
     }
+    if case.unreadable(facts.quantity).is_some() {
+        notes.push("What was typed cannot be read: mend it first.".into());
+    }
     if blinded {
         notes.push("This test does not judge a wine with a crystal inhibitor: hold a filtered sample at −4 °C for 3 to 6 days.".into());
     }

@@ -17,6 +17,14 @@ pub enum ReadError {
     Range(f64, f64),
 }
 
+impl std::fmt::Display for ReadError {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.write_str(&self.message(""))
+    }
+}
+
+impl std::error::Error for ReadError {}
+
 impl ReadError {
     /// What is wrong and how to mend it.
     pub fn message(&self, unit: &str) -> String {

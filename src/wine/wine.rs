@@ -267,6 +267,14 @@ pub struct InputError {
     pub expected: String,
 }
 
+impl std::fmt::Display for InputError {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(out, "{}: “{}”. {}", self.name(), self.read, self.expected)
+    }
+}
+
+impl std::error::Error for InputError {}
+
 impl InputError {
     /// What the field is called on the page; its path where it has no name of its own there.
     pub fn name(&self) -> &str {

@@ -57,6 +57,8 @@ pub enum Because {
     InBottle,
     /// It stands in the work order and not in the log.
     NotDone,
+    /// Something was typed that cannot be read.
+    Unreadable,
     /// Not measured.
     NotMeasured,
     /// Not looked at.
@@ -490,6 +492,13 @@ fn stability_row(case: &Case, when: When, status: Status, facts: &'static Stabil
         test: Some(facts.test),
         wait: None,
     };
+    if let Some(error) = case.unreadable(facts.quantity) {
+        let shown = late(when, &facts.window);
+        return Proof {
+            found: error.read.clone(),
+            ..row(shown, Some(Because::Unreadable), error.expected.clone())
+        };
+    }
     if now(case, facts.quantity).is_empty() {
         return row(
             late(when, &facts.window),
@@ -593,6 +602,12 @@ pub(super) fn last(case: &Case, when: When, check: &'static LastCheck) -> Option
         .find(|b| b.colours.is_empty() || case.colour.is_some_and(|c| b.colours.contains(&c)))?;
     row.limit = Some(band.why);
     row.found = now(case, q);
+    if let Some(error) = case.unreadable(q) {
+        row.shown = late(when, &check.window);
+        row.found.clone_from(&error.read);
+        (row.because, row.why) = (Some(Because::Unreadable), error.expected.clone());
+        return Some(row);
+    }
     let Some(value) = case.at_most(q) else {
         row.shown = late(when, &check.window);
         (row.because, row.why) = (Some(Because::NotMeasured), "Not measured.".into());
@@ -659,6 +674,11 @@ fn total_so2(case: &Case, when: When) -> Option<Proof> {
             Shown::Missing,
             Some(Because::NoLimit),
             "No limit was read for this wine and its markets: ask.".to_string(),
+        ),
+        (None, _) if case.unreadable(q).is_some() => (
+            Shown::Missing,
+            Some(Because::Unreadable),
+            case.unreadable(q).map_or(String::new(), |e| e.to_string()),
         ),
         (None, _) => (
             Shown::Missing,

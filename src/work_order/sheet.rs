@@ -133,6 +133,10 @@ pub fn head(case: &Case) -> Block {
             )
         )),
     ];
+    lines.extend(case.errors.iter().enumerate().flat_map(|(i, error)| {
+        let heading = (i == 0).then(|| Line::Mark("Typed, but not used:".into()));
+        heading.into_iter().chain([Line::Mark(error.to_string())])
+    }));
     // It stays on every paper.
     for trial in case.trials.iter().filter(|t| t.not_trialled) {
         let name = trial.treatment.map_or(trial.key.as_str(), |t| t.name);
