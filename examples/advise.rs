@@ -23,7 +23,7 @@
 //! routes.
 
 use std::process::ExitCode;
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::wine::Wine;
 use stillbright::{advice::advise, book::read_file, report, route::routes, units::day::Day};
 
@@ -78,32 +78,32 @@ fn run(args: Vec<String>) -> Result<String, String> {
     match part.as_deref() {
         Some("--routes") => json(
             &wines
-                .map(|w| routes(&Case::of(w), today))
+                .map(|w| routes(&Dossier::of(w), today))
                 .collect::<Vec<_>>(),
         ),
         Some("--order") => json(
             &wines
-                .map(|w| report::order(&Case::of(w), today))
+                .map(|w| report::order(&Dossier::of(w), today))
                 .collect::<Vec<_>>(),
         ),
         Some("--record") => json(
             &wines
-                .map(|w| report::record(&Case::of(w), today))
+                .map(|w| report::record(&Dossier::of(w), today))
                 .collect::<Vec<_>>(),
         ),
         Some("--laboratory") => json(
             &wines
-                .map(|w| report::laboratory(&Case::of(w), today))
+                .map(|w| report::laboratory(&Dossier::of(w), today))
                 .collect::<Vec<_>>(),
         ),
         Some(_) => json(
             &wines
-                .map(|w| report::everything(&Case::of(w), today))
+                .map(|w| report::everything(&Dossier::of(w), today))
                 .collect::<Vec<_>>(),
         ),
         None => json(
             &wines
-                .map(|w| advise(&Case::of(w), today))
+                .map(|w| advise(&Dossier::of(w), today))
                 .collect::<Vec<_>>(),
         ),
     }

@@ -9,6 +9,7 @@ use stillbright::chemistry::balance::Solution;
 use stillbright::chemistry::bitartrate::{Path, Tartrate};
 use stillbright::chemistry::solvent::Medium;
 use stillbright::derived::findings;
+use stillbright::dossier::Dossier;
 use stillbright::route::model::{Act, Instance, Set};
 use stillbright::route::{SEARCH_DRAWS, instance, search::search};
 use stillbright::stability::draws::SLICE;
@@ -189,7 +190,7 @@ fn main() {
     };
     let three = [Problem::Protein, Problem::Crystals, Problem::Bitterness];
     let advised = |w: &Wine| {
-        advise(&Case::of(w), None)
+        advise(&Dossier::of(w), None)
             .problems
             .iter()
             .map(|p| p.ranked.len() as f64)
@@ -200,7 +201,7 @@ fn main() {
     // What a page at rest does between two turns.
     let lists: Vec<_> = (0..WINES)
         .map(|i| described(i, &[Problem::Haze]))
-        .map(|w| (advise(&Case::of(&w), None).problems, w))
+        .map(|w| (advise(&Dossier::of(&w), None).problems, w))
         .collect();
     let slice = time(|i| {
         let Some((problems, w)) = lists.get(i as usize) else {
@@ -210,7 +211,7 @@ fn main() {
             .iter()
             .map(|p| {
                 f64::from(
-                    first_counts(&Case::of(w), p.problem, &p.ranked, 0..SLICE)
+                    first_counts(&Dossier::of(w), p.problem, &p.ranked, 0..SLICE)
                         .iter()
                         .map(|n| n[0])
                         .max()
@@ -252,10 +253,14 @@ fn main() {
     };
     let colours = [Colour::White, Colour::Rose, Colour::Red];
     let routes = colours.map(|c| {
-        once(|| searched(&instance::build(&Case::of(&of_colour(c)), None, SEARCH_DRAWS).instance))
+        once(|| {
+            searched(&instance::build(&Dossier::of(&of_colour(c)), None, SEARCH_DRAWS).instance)
+        })
     });
     let twice = colours
-        .map(|c| doubled(&instance::build(&Case::of(&of_colour(c)), None, SEARCH_DRAWS).instance))
+        .map(|c| {
+            doubled(&instance::build(&Dossier::of(&of_colour(c)), None, SEARCH_DRAWS).instance)
+        })
         .map(|on| once(|| searched(&on)));
     let sum_of_routes: f64 = routes
         .iter()

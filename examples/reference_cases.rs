@@ -4,13 +4,13 @@
 //! ones.
 
 use serde_json::{Value, json};
-use stillbright::case::Case;
 use stillbright::chemistry::acid::Acid;
 use stillbright::chemistry::balance::Solution;
 use stillbright::chemistry::bitartrate::Tartrate;
 use stillbright::chemistry::filter::vmax_line;
 use stillbright::chemistry::solvent::Medium;
 use stillbright::chemistry::{Answer, haze};
+use stillbright::dossier::Dossier;
 use stillbright::units::*;
 
 /// A fixed sequence of numbers between 0 and 1.
@@ -128,7 +128,7 @@ fn acceptability() -> Value {
     ];
     let rows = cases.map(|(colour, problem)| {
         let wine = Wine { colour: Some(colour), stage: Some(Stage::Dry), problems: vec![problem], ..Wine::default() };
-        let advice = advise(&Case::of(&wine), None);
+        let advice = advise(&Dossier::of(&wine), None);
         let ranked = advice.problems.first().map(|p| p.ranked.clone()).unwrap_or_default();
         // Only what is as much of a cure and as much at hand as the first is drawn against it.
         let class = |r: &stillbright::treatment::Ranked| (r.never_enough, r.hire.is_empty(), r.helper);
@@ -253,7 +253,7 @@ fn ladder(s: &mut Sequence) -> Answer<Value> {
         trials: vec![trial],
         ..Wine::default()
     };
-    let read = stillbright::trial::read(&Case::of(&wine), t).ok_or(missing)?;
+    let read = stillbright::trial::read(&Dossier::of(&wine), t).ok_or(missing)?;
     let points: Vec<(f64, f64, f64)> = rows
         .iter()
         .map(|(d, _, y, n)| {

@@ -3,13 +3,13 @@
 //! advice assumed. One engine for the page and for the example, equal to the byte.
 
 use crate::answer::AnswerKey;
-use crate::case::Case;
 use crate::derived::{self, Findings};
 use crate::diagnosis::{Diagnosis, diagnose};
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
-use crate::stability::{self, Stability, Status, of_state};
-use crate::state::{KnownBy, State, reading};
+use crate::stability::{self, Stability, Status, stabilities};
+use crate::state::{KnownBy, reading};
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
 use crate::treatment::measuring::{MeasureNext, measure_next};
 use crate::treatment::ranking::{Ranked, Setting, rank, unsure};
@@ -132,34 +132,37 @@ pub struct LabelLine {
 }
 
 /// Works out the advice. `today` decides only what is too late for the bottling day.
-pub fn advise(case: &Case, today: Option<Day>) -> Advice {
-    advise_with(case, today, TREATMENTS.rows())
+pub fn advise(dossier: &Dossier, today: Option<Day>) -> Advice {
+    advise_with(dossier, today, TREATMENTS.rows())
 }
 
 /// The same over a given set of treatments, for tests.
-pub fn advise_with(case: &Case, today: Option<Day>, treatments: &'static [Treatment]) -> Advice {
-    let state = State::of(case);
-    let days_left = case.days_left(today);
-    let problems: Vec<ProblemAdvice> = case
+pub fn advise_with(
+    dossier: &Dossier,
+    today: Option<Day>,
+    treatments: &'static [Treatment],
+) -> Advice {
+    let days_left = dossier.days_left(today);
+    let problems: Vec<ProblemAdvice> = dossier
         .problems
         .iter()
-        .filter_map(|p| problem_advice(case, &state, *p, days_left, treatments))
+        .filter_map(|p| problem_advice(dossier, *p, days_left, treatments))
         .collect();
-    let stabilities = of_state(case, &state);
+    let stabilities = stabilities(dossier);
     let ranked: Vec<(Problem, &[Ranked])> = problems
         .iter()
         .map(|p| (p.problem, p.ranked.as_slice()))
         .collect();
-    let measure_next = if case.stage == Some(Stage::Bottled) {
+    let measure_next = if dossier.stage == Some(Stage::Bottled) {
         MeasureNext::default()
     } else {
-        measure_next(case, &state, &stabilities, &ranked, today)
+        measure_next(dossier, &stabilities, &ranked, today)
     };
     Advice {
         schema: 1,
-        wine: case.name.clone(),
+        wine: dossier.name.clone(),
         law: law::said(
-            case,
+            dossier,
             &problems
                 .iter()
                 .flat_map(|p| &p.ranked)
@@ -167,24 +170,24 @@ pub fn advise_with(case: &Case, today: Option<Day>, treatments: &'static [Treatm
                 .collect::<Vec<_>>(),
         ),
         problems,
-        assumed: assumptions(case, &state),
-        not_read: case.errors.clone(),
-        so2: so2_words(case, &state),
-        labels: labels(case),
+        assumed: assumptions(dossier),
+        not_read: dossier.errors.clone(),
+        so2: so2_words(dossier),
+        labels: labels(dossier),
         stabilities,
         measure_next,
-        diagnosis: (!case.observed.is_empty()).then(|| diagnose(case)),
-        derived: derived::findings(case),
-        currency: case.currency.clone(),
-        notes: notes(case, days_left),
+        diagnosis: (!dossier.observed.is_empty()).then(|| diagnose(dossier)),
+        derived: derived::findings(dossier),
+        currency: dossier.currency.clone(),
+        notes: notes(dossier, days_left),
     }
 }
 
 /// The label follows where it is sold; where that is not said, where it is made.
-fn labels(case: &Case) -> Vec<LabelLine> {
-    let mut laws: Vec<Law> = law::body::of_wine(case)
+fn labels(dossier: &Dossier) -> Vec<LabelLine> {
+    let mut laws: Vec<Law> = law::body::of_wine(dossier)
         .into_iter()
-        .filter(|(m, _)| case.sold_in.is_empty() || case.sold_in.contains(m))
+        .filter(|(m, _)| dossier.sold_in.is_empty() || dossier.sold_in.contains(m))
         .map(|(_, l)| l)
         .collect();
     laws.dedup();
@@ -205,41 +208,37 @@ fn labels(case: &Case) -> Vec<LabelLine> {
 
 /// Calls `with` with what the ranking of a problem needs; None where the problem has no facts.
 pub fn setting<T>(
-    case: &Case,
+    dossier: &Dossier,
     problem: Problem,
     today: Option<Day>,
     with: impl FnOnce(&Setting<'_>) -> T,
 ) -> Option<T> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
-    let state = State::of(case);
-    let days_left = case.days_left(today);
+    let days_left = dossier.days_left(today);
     Some(with(&Setting {
         problem: facts,
-        state: &state,
-        band: facts.band(case.colour, case.stage),
+        band: facts.band(dossier.colour, dossier.stage),
         days_left,
     }))
 }
 
 fn problem_advice(
-    case: &Case,
-    state: &State,
+    dossier: &Dossier,
     problem: Problem,
     days_left: Option<i64>,
     treatments: &'static [Treatment],
 ) -> Option<ProblemAdvice> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
-    let band = facts.band(case.colour, case.stage);
+    let band = facts.band(dossier.colour, dossier.stage);
     let setting = Setting {
         problem: facts,
-        state,
         band,
         days_left,
     };
-    let (ranked, left_out) = rank(case, &setting, treatments);
-    let known = state.get(facts.quantity);
+    let (ranked, left_out) = rank(dossier, &setting, treatments);
+    let known = dossier.state.get(facts.quantity);
     let need = band.map(|b| Need {
-        quantity: reading(case, facts.quantity),
+        quantity: reading(dossier, facts.quantity),
         floor: b.floor,
         ceiling: b.ceiling,
         value: known.map(|k| k.estimate.middle),
@@ -247,20 +246,13 @@ fn problem_advice(
         why: b.why.text.to_string(),
         source: b.why.source.to_string(),
     });
-    let (says, answer) = answer(
-        case,
-        state,
-        facts,
-        need.as_ref(),
-        &ranked,
-        setting.days_left,
-    );
+    let (says, answer) = answer(dossier, facts, need.as_ref(), &ranked, setting.days_left);
     Some(ProblemAdvice {
         problem,
         answer,
         says,
-        measure: measure_first(&ranked, &setting, case),
-        nothing_per_hl: nothing_done(case, &setting),
+        measure: measure_first(&ranked, &setting, dossier),
+        nothing_per_hl: nothing_done(dossier, &setting),
         need,
         first: facts.first.iter().map(|f| f.text).collect(),
         errors: facts.errors.iter().map(|f| f.text).collect(),
@@ -272,14 +264,13 @@ fn problem_advice(
 
 /// The answer for a problem: what it says as keys, and the sentence.
 fn answer(
-    case: &Case,
-    state: &State,
+    dossier: &Dossier,
     facts: &ProblemFacts,
     need: Option<&Need>,
     ranked: &[Ranked],
     days_left: Option<i64>,
 ) -> (Vec<AnswerKey>, String) {
-    if case.stage == Some(Stage::Bottled) {
+    if dossier.stage == Some(Stage::Bottled) {
         let text = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
         return (vec![AnswerKey::InBottle, AnswerKey::FindCause], text.into());
     }
@@ -300,7 +291,7 @@ fn answer(
     {
         let unit = n.quantity.facts().unit;
         let inside = n.ceiling.is_none_or(|c| value < c) && n.floor.is_none_or(|f| value >= f);
-        if inside && stability::status_of(case, state, facts.quantity) == Status::Doubtful {
+        if inside && stability::status_of(dossier, facts.quantity) == Status::Doubtful {
             let text = format!(
                 "Measured at {} {unit}, this lies inside the limit, but too near it for the error of a reading: measure again before any treatment.",
                 show::plain(value)
@@ -323,14 +314,10 @@ fn answer(
             return (vec![AnswerKey::TakeNoMore], text);
         }
     }
-    if sugar::asks_for_barrier(case, state, facts.problem) && ranked.iter().all(|r| r.never_enough)
-    {
+    if sugar::asks_for_barrier(dossier, facts.problem) && ranked.iter().all(|r| r.never_enough) {
         return (
             vec![AnswerKey::NoBarrier],
-            format!(
-                "{} The rest below only helps.",
-                sugar::no_barrier(case, state)
-            ),
+            format!("{} The rest below only helps.", sugar::no_barrier(dossier)),
         );
     }
     let cures = ranked.iter().any(|r| !r.helper);
@@ -365,7 +352,7 @@ fn answer(
                 n.quantity.label()
             )
         }
-        Some(n) if case.unreadable(n.quantity).is_some() => {
+        Some(n) if dossier.unreadable(n.quantity).is_some() => {
             says.push(AnswerKey::MendFirst);
             format!(
                 "What was typed for {} cannot be read: mend it first. ",
@@ -518,11 +505,11 @@ fn list(names: &[&str]) -> String {
 }
 
 /// What stands in for what was not given, for whatever is worked out from the wine.
-pub fn assumed(case: &Case) -> Vec<Assumption> {
-    assumptions(case, &State::of(case))
+pub fn assumed(dossier: &Dossier) -> Vec<Assumption> {
+    assumptions(dossier)
 }
 
-fn assumptions(case: &Case, state: &State) -> Vec<Assumption> {
+fn assumptions(dossier: &Dossier) -> Vec<Assumption> {
     let mut all = Vec::new();
     let mut say = |what: &str, taken: String| {
         all.push(Assumption {
@@ -531,71 +518,75 @@ fn assumptions(case: &Case, state: &State) -> Vec<Assumption> {
             standing: Standing::Judgement,
         })
     };
-    if case.colour.is_none() {
+    if dossier.colour.is_none() {
         say("Colour", "not known: nothing is left out for colour".into());
     }
-    if case.colour == Some(Colour::Orange) {
+    if dossier.colour == Some(Colour::Orange) {
         say("Orange wine", "as white in law, as red in tannin".into());
     }
-    if case.stage.is_none() {
+    if dossier.stage.is_none() {
         say("Stage", "not known: nothing is left out for stage".into());
     }
-    if case.made_in.is_none() {
+    if dossier.made_in.is_none() {
         say(
             "Country made in",
-            if case.sold_in.is_empty() {
+            if dossier.sold_in.is_empty() {
                 "not known".into()
             } else {
                 "the rules for wine made in the market itself".into()
             },
         );
     }
-    if case.journey.is_none() {
+    if dossier.journey.is_none() {
         say(
             "Where it travels",
             "not said: the usual heat test, not the mild nor the hard one".into(),
         );
     }
-    if case.sold_in.is_empty() {
+    if dossier.sold_in.is_empty() {
         say(
             "Where it is sold",
             "not known: the law of no market of sale is checked".into(),
         );
     }
-    if case.volume.given().is_none() {
+    if dossier.volume.given().is_none() {
         say(
             "Volume",
             format!("{} L", show::fixed(scales::LOT_LITRES, 0)),
         );
     }
-    if case.value_per_hl.given().is_none() {
+    if dossier.value_per_hl.given().is_none() {
         say(
             "Value of the wine",
             format!("{} per hL", show::fixed(scales::VALUE_PER_HL, 0)),
         );
     }
-    if case.loss.given().is_none() {
-        for p in case.problems.iter().filter(|p| case.loss_by(**p).is_none()) {
-            let share = show::percent(scales::loss_share(case, *p));
+    if dossier.loss.given().is_none() {
+        for p in dossier
+            .problems
+            .iter()
+            .filter(|p| dossier.loss_by(**p).is_none())
+        {
+            let share = show::percent(scales::loss_share(dossier, *p));
             say(
                 "Loss when a need is not met",
                 format!("{}: {share} of the wine's value", p.label()),
             );
         }
     }
-    if case.cost_per_day.given().is_none() {
+    if dossier.cost_per_day.given().is_none() {
         say(
             "A day of delay",
             format!("{} per hL", show::plain(scales::PER_DAY)),
         );
     }
-    if case.cost_per_point.given().is_none() {
+    if dossier.cost_per_point.given().is_none() {
         say(
             "A point of impact (1 % of aroma, colour or tannin)",
-            format!("{} per hL", show::plain(scales::per_point(case))),
+            format!("{} per hL", show::plain(scales::per_point(dossier))),
         );
     }
-    if case.currency == EURO {
+    if dossier.currency == EURO {
         say(
             "Money",
             "euro, at the prices of the year shown with each; your own where you gave one".into(),
@@ -605,7 +596,7 @@ fn assumptions(case: &Case, state: &State) -> Vec<Assumption> {
             "Money",
             format!(
                 "{}; built-in prices are in euro and were left out: give your own",
-                case.currency
+                dossier.currency
             ),
         );
     }
@@ -618,14 +609,14 @@ fn assumptions(case: &Case, state: &State) -> Vec<Assumption> {
             show::plain(scales::UNKNOWN_PRICE[1])
         ),
     );
-    if case.labour_per_hour.given().is_none() {
+    if dossier.labour_per_hour.given().is_none() {
         say(
             "Labour",
             format!("{} per hour", show::fixed(scales::LABOUR_PER_HOUR, 0)),
         );
     }
-    for which in Quantity::ALL.iter().copied().filter(|q| used(case, *q)) {
-        if let Some(k) = state.get(which)
+    for which in Quantity::ALL.iter().copied().filter(|q| used(dossier, *q)) {
+        if let Some(k) = dossier.state.get(which)
             && matches!(k.by, KnownBy::Typical | KnownBy::Voided | KnownBy::AtMost)
         {
             let unit = which.facts().unit;
@@ -650,16 +641,17 @@ fn assumptions(case: &Case, state: &State) -> Vec<Assumption> {
 }
 
 /// Quantities this slice of the advice really uses: those of the problems named.
-fn used(case: &Case, which: Quantity) -> bool {
+fn used(dossier: &Dossier, which: Quantity) -> bool {
     PROBLEMS
         .iter()
-        .any(|f| case.problems.contains(&f.problem) && f.quantity == which)
+        .any(|f| dossier.problems.contains(&f.problem) && f.quantity == which)
 }
 
 /// The tightest limit with the room under it, then every other that holds, then what was not read.
-fn so2_words(case: &Case, state: &State) -> Vec<String> {
+fn so2_words(dossier: &Dossier) -> Vec<String> {
     // A bound is taken as the most that it may be.
-    let read = state
+    let read = dossier
+        .state
         .get(Quantity::TotalSo2)
         .filter(|k| matches!(k.by, KnownBy::Measured | KnownBy::AtMost));
     let (total, bound) = (
@@ -667,7 +659,8 @@ fn so2_words(case: &Case, state: &State) -> Vec<String> {
         read.is_some_and(|k| k.by == KnownBy::AtMost),
     );
     let below = if bound { "< " } else { "" };
-    let free = state
+    let free = dossier
+        .state
         .get(Quantity::FreeSo2)
         .filter(|k| k.by == KnownBy::Measured)
         .map(|k| k.estimate.middle);
@@ -685,7 +678,7 @@ fn so2_words(case: &Case, state: &State) -> Vec<String> {
             .join(", "),
     };
     let mut words = Vec::new();
-    for l in law::so2_limits(case) {
+    for l in law::so2_limits(dossier) {
         let from = format!("{}, {}", whose(l), l.article);
         let most = show::plain(l.most);
         if l.evidence == Evidence::Memory {
@@ -715,12 +708,12 @@ fn so2_words(case: &Case, state: &State) -> Vec<String> {
     words
 }
 
-fn notes(case: &Case, days_left: Option<i64>) -> Vec<String> {
+fn notes(dossier: &Dossier, days_left: Option<i64>) -> Vec<String> {
     let mut notes = vec![
         "No dose without its bench trial on this wine; test the tank again after it.".to_string(),
         "Law as read, with its date: confirm with the authority before treating.".to_string(),
     ];
-    if case.style == Some(Style::Fruit) {
+    if dossier.style == Some(Style::Fruit) {
         notes.push(
             "Fruit wine: the law read here is that of grape wine and does not cover it.".into(),
         );
@@ -728,7 +721,7 @@ fn notes(case: &Case, days_left: Option<i64>) -> Vec<String> {
     if days_left.is_some_and(|d| d < 0) {
         notes.push("The bottling day has passed.".into());
     }
-    if case.problems.is_empty() {
+    if dossier.problems.is_empty() {
         notes.push("No problem is named yet: say what is wrong to see treatments.".into());
     }
     notes

@@ -19,6 +19,8 @@ pub mod chemistry;
 pub mod derived;
 /// From what is seen and tested to causes, and the test to do next.
 pub mod diagnosis;
+/// What is known of a wine, worked out once for all answers.
+pub mod dossier;
 /// Files and results as JSON, read and written by one small piece of code.
 pub mod json;
 /// Facts with source and standing, checked when the crate is built.

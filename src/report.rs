@@ -2,7 +2,7 @@
 //! page beside them.
 
 use crate::advice::{Advice, advise};
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::route::plan::{Chosen, chosen};
 use crate::route::{Routes, routes};
 use crate::stability::{Asked, asked, stabilities};
@@ -83,57 +83,57 @@ pub struct Everything {
 }
 
 /// The work order of a wine.
-pub fn order(case: &Case, today: Option<Day>) -> Order {
-    let order = work_order(case);
+pub fn order(dossier: &Dossier, today: Option<Day>) -> Order {
+    let order = work_order(dossier);
     Order {
-        wine: case.name.clone(),
-        chosen: chosen(case, today),
-        sheet: sheet::of_order(case, &order),
+        wine: dossier.name.clone(),
+        chosen: chosen(dossier, today),
+        sheet: sheet::of_order(dossier, &order),
         order,
     }
 }
 
 /// The record of a wine.
-pub fn record(case: &Case, today: Option<Day>) -> Record {
-    let record = ready(case, today);
+pub fn record(dossier: &Dossier, today: Option<Day>) -> Record {
+    let record = ready(dossier, today);
     Record {
-        wine: case.name.clone(),
-        sheet: of_ready(case, &record),
+        wine: dossier.name.clone(),
+        sheet: of_ready(dossier, &record),
         record,
     }
 }
 
 /// What a laboratory is asked of a wine.
-pub fn laboratory(case: &Case, today: Option<Day>) -> Laboratory {
+pub fn laboratory(dossier: &Dossier, today: Option<Day>) -> Laboratory {
     Laboratory {
-        wine: case.name.clone(),
-        asked: asked(case, &stabilities(case), today),
-        sheet: sheet::laboratory(case, today),
+        wine: dossier.name.clone(),
+        asked: asked(dossier, &stabilities(dossier), today),
+        sheet: sheet::laboratory(dossier, today),
     }
 }
 
 /// Everything that is said of a wine.
-pub fn everything(case: &Case, today: Option<Day>) -> Everything {
-    let record = record(case, today);
+pub fn everything(dossier: &Dossier, today: Option<Day>) -> Everything {
+    let record = record(dossier, today);
     Everything {
-        advice: advise(case, today),
-        routes: routes(case, today),
-        trials: trials(case),
-        order: order(case, today),
-        log: sheet::log(case),
-        summary: sheet::client(case, &record.record),
+        advice: advise(dossier, today),
+        routes: routes(dossier, today),
+        trials: trials(dossier),
+        order: order(dossier, today),
+        log: sheet::log(dossier),
+        summary: sheet::client(dossier, &record.record),
         record,
-        laboratory: laboratory(case, today),
+        laboratory: laboratory(dossier, today),
     }
 }
 
-fn trials(case: &Case) -> Vec<Trial> {
-    let known = case.trials.iter().filter_map(|x| x.treatment);
+fn trials(dossier: &Dossier) -> Vec<Trial> {
+    let known = dossier.trials.iter().filter_map(|x| x.treatment);
     known
         .map(|t| Trial {
             treatment: t.key,
-            design: crate::trial::design(case, t),
-            reading: crate::trial::read(case, t),
+            design: crate::trial::design(dossier, t),
+            reading: crate::trial::read(dossier, t),
         })
         .collect()
 }

@@ -4,7 +4,7 @@
 
 use stillbright::advice::advise;
 use stillbright::answer::AnswerKey::{self, *};
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::route::{StepKind, routes};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
@@ -219,7 +219,7 @@ fn agree(says: &[AnswerKey], answer: &str, seen: &mut Vec<AnswerKey>) {
 fn keys_say_what_the_sentences_say() {
     let mut seen = Vec::new();
     for w in wines() {
-        let advice = advise(&Case::of(&w), today());
+        let advice = advise(&Dossier::of(&w), today());
         for p in &advice.problems {
             agree(&p.says, &p.answer, &mut seen);
         }
@@ -228,7 +228,7 @@ fn keys_say_what_the_sentences_say() {
             &advice.measure_next.answer,
             &mut seen,
         );
-        let all = routes(&Case::of(&w), today());
+        let all = routes(&Dossier::of(&w), today());
         agree(&all.says, &all.answer, &mut seen);
         assert_eq!(
             all.uncured.iter().map(|p| p.label()).collect::<Vec<_>>(),
@@ -248,7 +248,7 @@ fn keys_say_what_the_sentences_say() {
 fn tests_and_trials_of_a_route_have_keys() {
     let mut kinds = Vec::new();
     for w in wines() {
-        for step in routes(&Case::of(&w), today())
+        for step in routes(&Dossier::of(&w), today())
             .routes
             .iter()
             .flat_map(|r| &r.steps)

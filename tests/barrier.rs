@@ -3,7 +3,7 @@
 //! still missing. Which treatments are barriers, and against what, stands in the data.
 #![allow(clippy::unwrap_used, missing_docs)]
 
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{LAST, TREATMENTS};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
@@ -68,7 +68,7 @@ fn measure(wine: &mut Wine, q: Quantity, value: &str, day: &str) {
 }
 
 fn on(day: &str, wine: &Wine) -> Ready {
-    ready(&Case::of(wine), Day::read(day))
+    ready(&Dossier::of(wine), Day::read(day))
 }
 
 fn row(r: &Ready, key: &str) -> Proof {

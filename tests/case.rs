@@ -6,6 +6,7 @@ use proptest::prelude::*;
 use stillbright::advice::advise;
 use stillbright::answer::AnswerKey;
 use stillbright::case::{Case, Field};
+use stillbright::dossier::Dossier;
 use stillbright::route::routes;
 use stillbright::stability::{Status, stabilities};
 use stillbright::units::day::Day;
@@ -86,7 +87,7 @@ fn what_cannot_be_read_stands_in_its_field_with_its_error() {
 
 #[test]
 fn every_answer_says_what_it_could_not_read() {
-    let case = Case::of(&scrawled());
+    let case = Dossier::of(&scrawled());
     let advice = advise(&case, None);
     assert_eq!(advice.not_read, case.errors);
     let protein = &advice.problems[0];

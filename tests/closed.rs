@@ -3,7 +3,8 @@
 #![allow(missing_docs)]
 
 use stillbright::advice::{ProblemAdvice, advise};
-use stillbright::case::{Case, Field};
+use stillbright::case::Field;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{LINKS, STABILITIES, TREATMENTS};
 use stillbright::route::routes;
 use stillbright::treatment::closed::{Closed, closed};
@@ -45,21 +46,21 @@ fn white(problems: &[Problem], log: &[(&str, &str)], analyses: &[(Quantity, &str
 }
 
 fn listed(wine: &Wine, key: &str) -> bool {
-    advise(&Case::of(wine), today())
+    advise(&Dossier::of(wine), today())
         .problems
         .iter()
         .any(|p| p.ranked.iter().any(|r| r.key == key))
 }
 
 fn routed(wine: &Wine, key: &str) -> bool {
-    routes(&Case::of(wine), today())
+    routes(&Dossier::of(wine), today())
         .routes
         .iter()
         .any(|r| r.steps.iter().any(|s| s.key == key))
 }
 
 fn why_left_out(wine: &Wine, key: &str) -> String {
-    let all = advise(&Case::of(wine), today()).problems;
+    let all = advise(&Dossier::of(wine), today()).problems;
     let of = |p: &ProblemAdvice| {
         p.left_out.iter().find(|l| l.key == key).map(|l| {
             l.reasons
@@ -90,7 +91,7 @@ fn order_of(wine: &Wine, key: &str) -> (Wine, String) {
     };
     let text = sheet::text(
         "Work order",
-        &sheet::of_order(&Case::of(&planned), &work_order(&Case::of(&planned))),
+        &sheet::of_order(&Dossier::of(&planned), &work_order(&Dossier::of(&planned))),
     );
     (planned, text)
 }
@@ -119,14 +120,14 @@ fn what_the_log_has_closes_list_routes_and_order() {
                     &[],
                 );
                 let t = TREATMENTS.iter().find(|t| t.key == shut).unwrap();
-                let by = closed(&Case::of(&wine), t);
+                let by = closed(&Dossier::of(&wine), t);
                 let named = |c: &Closed| matches!(c, Closed::Log { act, day, .. } if *act == given && day == "2026-11-01");
                 assert!(by.iter().any(named), "{given} then {shut}: {by:?}");
                 assert!(!listed(&wine, shut), "{shut} is listed after {given}");
                 let (planned, text) = order_of(&wine, shut);
                 if t.dose.is_some() {
                     assert!(
-                        dose_for(&Case::of(&planned), t, &Field::Given(10.0)).is_err(),
+                        dose_for(&Dossier::of(&planned), t, &Field::Given(10.0)).is_err(),
                         "{shut} after {given}"
                     );
                     assert!(

@@ -3,6 +3,7 @@
 
 use stillbright::case::Case;
 use stillbright::derived::{Findings, findings};
+use stillbright::dossier::Dossier;
 use stillbright::units::{GPerL, PercentVol};
 use stillbright::wine::*;
 
@@ -280,8 +281,8 @@ fn no_wine_is_chilled_to_where_it_freezes() {
         stillbright::work_order::sheet::text(
             "",
             &stillbright::work_order::sheet::of_order(
-                &Case::of(w),
-                &stillbright::work_order::order::work_order(&Case::of(w)),
+                &Dossier::of(w),
+                &stillbright::work_order::order::work_order(&Dossier::of(w)),
             ),
         )
     };
@@ -419,7 +420,7 @@ fn the_ranking_for_too_much_acid_follows_the_charge_balance() {
         stage: Some(Stage::Dry),
         ..wine(&FULL)
     };
-    let a = stillbright::advice::advise(&Case::of(&w), None);
+    let a = stillbright::advice::advise(&Dossier::of(&w), None);
     let r = a.problems[0]
         .ranked
         .iter()

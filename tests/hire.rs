@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, missing_docs)]
 
 use stillbright::advice::{advise, advise_with};
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{COSTLY, TREATMENTS, Treatment};
 use stillbright::route::{Route, Routes, routes};
 use stillbright::treatment::{ranking::unsure, suit::to_hire};
@@ -60,8 +60,8 @@ fn what_is_left_open_is_not_taken_as_to_be_had() {
                 ..wine(colour, &AT_HAND)
             };
             let (open, none) = (
-                advise(&Case::of(&w), today()),
-                advise(&Case::of(&told(&w, KitMeans::No)), today()),
+                advise(&Dossier::of(&w), today()),
+                advise(&Dossier::of(&told(&w, KitMeans::No)), today()),
             );
             for (a, b) in open.problems.iter().zip(&none.problems) {
                 assert_eq!(
@@ -102,16 +102,20 @@ fn what_is_left_open_is_not_taken_as_to_be_had() {
 #[test]
 fn what_is_owned_hired_or_comes_by_contract_ranks_as_any_other() {
     let w = wine(Colour::White, &[Problem::Calcium]);
-    let first = |w: &Wine| advise(&Case::of(w), today()).problems[0].ranked[0].key;
+    let first = |w: &Wine| advise(&Dossier::of(w), today()).problems[0].ranked[0].key;
     assert_ne!(first(&w), "electrodialysis");
     for means in [KitMeans::Owned, KitMeans::Hired, KitMeans::Contractor] {
         let mut had = w.clone();
         let _none = had.kit.insert(Kit::Electrodialysis, KitEntry::of(means));
         assert_eq!(first(&had), "electrodialysis");
-        assert!(to_hire(&Case::of(&had), of("electrodialysis")).is_empty());
-        assert!(routes(&Case::of(&had), today()).routes[0].hire.is_empty());
+        assert!(to_hire(&Dossier::of(&had), of("electrodialysis")).is_empty());
+        assert!(
+            routes(&Dossier::of(&had), today()).routes[0]
+                .hire
+                .is_empty()
+        );
         assert_eq!(
-            routes(&Case::of(&had), today()).routes[0].key,
+            routes(&Dossier::of(&had), today()).routes[0].key,
             "electrodialysis"
         );
     }
@@ -121,9 +125,9 @@ fn what_is_owned_hired_or_comes_by_contract_ranks_as_any_other() {
 #[test]
 fn any_of_several_kits_at_hand_is_enough() {
     let mut w = wine(Colour::White, &[Problem::Bitterness]);
-    assert!(to_hire(&Case::of(&w), of("pvpp")).is_empty());
+    assert!(to_hire(&Dossier::of(&w), of("pvpp")).is_empty());
     let _none = w.kit.insert(Kit::Filter, KitEntry::of(KitMeans::No));
-    assert_eq!(to_hire(&Case::of(&w), of("pvpp")), [Kit::CrossFlow]);
+    assert_eq!(to_hire(&Dossier::of(&w), of("pvpp")), [Kit::CrossFlow]);
 }
 
 #[test]
@@ -137,7 +141,12 @@ fn where_nothing_else_acts_the_hired_one_is_named_and_said_to_be_hired() {
         Box::leak(list.into_boxed_slice())
     };
     let answer = |keys: &[&str], p: Problem| {
-        advise_with(&Case::of(&wine(Colour::White, &[p])), today(), only(keys)).problems[0]
+        advise_with(
+            &Dossier::of(&wine(Colour::White, &[p])),
+            today(),
+            only(keys),
+        )
+        .problems[0]
             .answer
             .clone()
     };
@@ -171,7 +180,7 @@ fn hires(w: &Wine, r: &Route) -> bool {
     r.steps
         .iter()
         .filter(|s| !s.key.is_empty())
-        .any(|s| !to_hire(&Case::of(w), of(s.key)).is_empty())
+        .any(|s| !to_hire(&Dossier::of(w), of(s.key)).is_empty())
 }
 fn first_keys(all: &Routes) -> Vec<&str> {
     all.routes.iter().map(|r| r.key.as_str()).collect()
@@ -189,8 +198,8 @@ fn the_first_route_needs_nothing_hired_where_there_is_one() {
     ] {
         let w = wine(colour, &problems);
         let (open, none) = (
-            routes(&Case::of(&w), today()),
-            routes(&Case::of(&told(&w, KitMeans::No)), today()),
+            routes(&Dossier::of(&w), today()),
+            routes(&Dossier::of(&told(&w, KitMeans::No)), today()),
         );
         // What a route puts in counts too.
         assert!(
@@ -232,7 +241,7 @@ fn the_first_route_needs_nothing_hired_where_there_is_one() {
 #[test]
 fn a_route_that_must_be_hired_says_so() {
     let w = wine(Colour::Red, &[Problem::Rot]);
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     assert!(all.routes.iter().all(|r| !r.hire.is_empty()) && !all.routes.is_empty());
     assert!(
         all.answer
@@ -241,7 +250,7 @@ fn a_route_that_must_be_hired_says_so() {
         all.answer
     );
     assert!(
-        !routes(&Case::of(&told(&w, KitMeans::Owned)), today())
+        !routes(&Dossier::of(&told(&w, KitMeans::Owned)), today())
             .answer
             .contains("hire")
     );
@@ -251,7 +260,7 @@ fn a_route_that_must_be_hired_says_so() {
 #[test]
 fn the_headline_names_nothing_to_hire() {
     for colour in Colour::ALL {
-        for p in advise(&Case::of(&wine(*colour, Problem::ALL)), today()).problems {
+        for p in advise(&Dossier::of(&wine(*colour, Problem::ALL)), today()).problems {
             let cure = p
                 .ranked
                 .iter()

@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, missing_docs)]
 
 use stillbright::advice::advise;
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{TREATMENTS, Treatment};
 use stillbright::route::routes;
 use stillbright::treatment::Reason;
@@ -85,8 +85,8 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
     let all = inhibitors();
     assert!(all.len() >= 4);
     let wine = white("30");
-    let advice = advise(&Case::of(&wine), today());
-    let found = routes(&Case::of(&wine), today());
+    let advice = advise(&Dossier::of(&wine), today());
+    let found = routes(&Dossier::of(&wine), today());
     assert!(
         found.found > 0 && !found.routes.is_empty(),
         "{}",
@@ -142,13 +142,13 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
             ..wine.clone()
         };
         assert_eq!(
-            trial::read(&Case::of(&tried), t).unwrap().outcome,
+            trial::read(&Dossier::of(&tried), t).unwrap().outcome,
             Outcome::OutOfReach,
             "{}",
             t.key
         );
-        assert!(trial::dose_for(&Case::of(&tried), t).is_none());
-        let order = work_order(&Case::of(&tried));
+        assert!(trial::dose_for(&Dossier::of(&tried), t).is_none());
+        let order = work_order(&Dossier::of(&tried));
         assert!(
             order.steps[0].amount.is_none()
                 && order.steps[0]
@@ -171,7 +171,7 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
             ..PlanStep::default()
         }];
         assert!(
-            work_order(&Case::of(&Wine {
+            work_order(&Dossier::of(&Wine {
                 trials: vec![word],
                 plan,
                 ..wine.clone()
@@ -190,7 +190,7 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
 fn what_nobody_measured_shuts_nothing_out() {
     let left_out = |wine: &Wine| {
         let of = |t: &&&Treatment| {
-            stillbright::treatment::suit::reasons(&Case::of(wine), t)
+            stillbright::treatment::suit::reasons(&Dossier::of(wine), t)
                 .iter()
                 .any(|r| {
                     matches!(
@@ -219,7 +219,7 @@ fn what_nobody_measured_shuts_nothing_out() {
     assert!(left_out(&chilled).is_empty());
     // Near the limit it says so.
     let says = |drop: &str| {
-        let advice = advise(&Case::of(&white(drop)), today());
+        let advice = advise(&Dossier::of(&white(drop)), today());
         advice.problems[0]
             .ranked
             .iter()
@@ -241,7 +241,7 @@ fn a_saturation_temperature_shuts_out_what_it_bounds() {
     wine.measured_on
         .insert(Quantity::SaturationTemperature, typed("2026-11-28"));
     let out = |wine: &Wine| {
-        advise(&Case::of(wine), today()).problems[0]
+        advise(&Dossier::of(wine), today()).problems[0]
             .left_out
             .iter()
             .any(|l| {
@@ -272,7 +272,7 @@ fn a_saturation_temperature_shuts_out_what_it_bounds() {
 #[test]
 fn the_bench_of_an_inhibitor_is_read_in_the_cold() {
     for t in inhibitors() {
-        let read = trial::quantities(&Case::of(&white("9")), t);
+        let read = trial::quantities(&Dossier::of(&white("9")), t);
         assert!(
             read[0] == Quantity::ColdHold
                 && !read.contains(&Quantity::ConductivityDrop)
@@ -290,7 +290,7 @@ fn the_bench_of_an_inhibitor_is_read_in_the_cold() {
             trials: vec![ladder(t)],
             ..white("9")
         };
-        let found = trial::read(&Case::of(&tried), t).unwrap();
+        let found = trial::read(&Dossier::of(&tried), t).unwrap();
         assert_eq!(
             (found.outcome, found.recommended),
             (Outcome::Found, Some(t.dose.unwrap().ladder[2])),
@@ -306,7 +306,7 @@ fn the_bench_of_an_inhibitor_is_read_in_the_cold() {
             ..white("9")
         };
         assert_eq!(
-            trial::read(&Case::of(&none), t).unwrap().outcome,
+            trial::read(&Dossier::of(&none), t).unwrap().outcome,
             Outcome::NoneReached
         );
         let mut drop = ladder(t);
@@ -323,21 +323,24 @@ fn the_bench_of_an_inhibitor_is_read_in_the_cold() {
             }],
             ..white("9")
         };
-        let found = trial::read(&Case::of(&drop), t).unwrap();
+        let found = trial::read(&Dossier::of(&drop), t).unwrap();
         assert!(
             found.outcome == Outcome::NotJudged
                 && found.answer.contains("does not judge this treatment"),
             "{}",
             found.answer
         );
-        assert!(trial::dose_for(&Case::of(&drop), t).is_none());
+        assert!(trial::dose_for(&Dossier::of(&drop), t).is_none());
     }
 }
 
 fn paper(wine: &Wine) -> String {
     stillbright::work_order::sheet::text(
         "",
-        &stillbright::work_order::sheet::of_order(&Case::of(wine), &work_order(&Case::of(wine))),
+        &stillbright::work_order::sheet::of_order(
+            &Dossier::of(wine),
+            &work_order(&Dossier::of(wine)),
+        ),
     )
 }
 
@@ -353,7 +356,7 @@ fn the_order_measures_an_inhibitor_by_the_cold_hold_and_counts_its_days() {
             }],
             ..white("9")
         };
-        let order = work_order(&Case::of(&wine));
+        let order = work_order(&Dossier::of(&wine));
         let again = order.again();
         assert!(
             again.contains(&Quantity::ColdHold) && !again.contains(&Quantity::ConductivityDrop),
@@ -389,7 +392,7 @@ fn the_order_measures_an_inhibitor_by_the_cold_hold_and_counts_its_days() {
         }],
         ..white("9")
     };
-    let order = work_order(&Case::of(&clay));
+    let order = work_order(&Dossier::of(&clay));
     assert_eq!((order.steps[0].trial_days, order.test_days()), (2.0, 5.0));
     // After cold alone the mini-contact test still judges; with an inhibitor behind it, what is
     // measured in the end is the hold.
@@ -401,7 +404,7 @@ fn the_order_measures_an_inhibitor_by_the_cold_hold_and_counts_its_days() {
                 ..PlanStep::default()
             })
             .collect();
-        work_order(&Case::of(&Wine { plan, ..white("9") }))
+        work_order(&Dossier::of(&Wine { plan, ..white("9") }))
     };
     assert!(
         both(&["chill_static"])
@@ -437,7 +440,7 @@ fn the_record_asks_for_a_cold_hold_after_the_dose() {
                 .insert(Quantity::ConductivityDrop, typed("2026-12-18"));
             wine.analyses.insert(Quantity::ColdHold, typed(hold));
             wine.measured_on.insert(Quantity::ColdHold, typed(day));
-            let r = ready(&Case::of(&wine), Day::read("2026-12-18"));
+            let r = ready(&Dossier::of(&wine), Day::read("2026-12-18"));
             assert!(
                 r.evidence.iter().all(|e| e.key != "bitartrate"),
                 "{}",
@@ -458,7 +461,7 @@ fn the_record_asks_for_a_cold_hold_after_the_dose() {
 
 fn routes_with(wine: &Wine) -> Vec<stillbright::route::Route> {
     let held: Vec<&str> = inhibitors().iter().map(|t| t.key).collect();
-    routes(&Case::of(wine), today())
+    routes(&Dossier::of(wine), today())
         .routes
         .into_iter()
         .filter(|r| r.key.split('+').any(|k| held.contains(&k)))
@@ -478,7 +481,7 @@ fn a_route_leaves_an_inhibitor_to_the_cold_hold() {
         .map(|k| (k, KitEntry::of(KitMeans::No)))
         .into_iter()
         .collect();
-    let all = routes(&Case::of(&wine), today());
+    let all = routes(&Dossier::of(&wine), today());
     assert!(
         all.answer
             .ends_with("A test decides, not draws: crystals in the cold hold at −4 °C.")
@@ -560,7 +563,7 @@ fn a_route_leaves_an_inhibitor_to_the_cold_hold() {
         kit: Default::default(),
         ..wine.clone()
     };
-    let all = routes(&Case::of(&cold), today());
+    let all = routes(&Dossier::of(&cold), today());
     let chilled = all.routes.iter().find(|r| r.judged_by.is_empty()).unwrap();
     assert!(
         chilled.probability >= 0.9
@@ -582,7 +585,7 @@ fn the_draws_of_a_route_are_those_of_its_other_needs() {
         .map(|k| (k, KitEntry::of(KitMeans::No)))
         .into_iter()
         .collect();
-    let all = routes(&Case::of(&wine), today());
+    let all = routes(&Dossier::of(&wine), today());
     assert!(
         all.answer.contains("all other needs met in ")
             && all
@@ -612,7 +615,7 @@ fn the_draws_of_a_route_are_those_of_its_other_needs() {
         plan: stillbright::route::plan::plan(&found[0]),
         ..wine
     };
-    let says = stillbright::route::plan::chosen(&Case::of(&taken), today())
+    let says = stillbright::route::plan::chosen(&Dossier::of(&taken), today())
         .unwrap()
         .says;
     assert!(

@@ -3,6 +3,7 @@
 
 use stillbright::advice::{Advice, advise};
 use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{Dose, Estimate, TREATMENTS, Treatment};
 use stillbright::law::{Legality, findings, hardest, organic, so2_limit};
 use stillbright::route::routes;
@@ -54,8 +55,8 @@ fn a_border_rule_that_was_not_read_reorders_nothing() {
             let home = wine(colour, Market::Eu, &[Market::Eu], Problem::ALL);
             let sold = wine(colour, Market::Eu, &[Market::Eu, far], Problem::ALL);
             let (near, there) = (
-                advise(&Case::of(&home), today()),
-                advise(&Case::of(&sold), today()),
+                advise(&Dossier::of(&home), today()),
+                advise(&Dossier::of(&sold), today()),
             );
             assert_eq!(outcome(&near), outcome(&there), "{far:?}");
             assert!(near.law.is_empty());
@@ -70,11 +71,11 @@ fn a_border_rule_that_was_not_read_reorders_nothing() {
     let few = [Problem::Protein, Problem::Crystals];
     let (near, there) = (
         routes(
-            &Case::of(&wine(Colour::White, Market::Eu, &[Market::Eu], &few)),
+            &Dossier::of(&wine(Colour::White, Market::Eu, &[Market::Eu], &few)),
             today(),
         ),
         routes(
-            &Case::of(&wine(
+            &Dossier::of(&wine(
                 Colour::White,
                 Market::Eu,
                 &[Market::Eu, Market::Gb],
@@ -125,7 +126,7 @@ fn what_was_read_of_an_import_law_binds() {
                 );
             }
             if there.legality == Legality::Forbidden && found[0].legality != Legality::Forbidden {
-                assert!(!reasons(&Case::of(&w), t).is_empty());
+                assert!(!reasons(&Dossier::of(&w), t).is_empty());
                 refused += 1;
             }
             believed += usize::from(
@@ -141,7 +142,7 @@ fn what_was_read_of_an_import_law_binds() {
     );
     // Believed to be refused in Japan: behind what no text speaks against.
     let a = advise(
-        &Case::of(&wine(
+        &Dossier::of(&wine(
             Colour::White,
             Market::Eu,
             &[Market::Jp],
@@ -176,7 +177,7 @@ fn with_no_home_an_unread_law_stays_unverified() {
             &[Problem::Protein],
         )
     };
-    let a = advise(&Case::of(&w), today());
+    let a = advise(&Dossier::of(&w), today());
     assert!(
         a.law.is_empty()
             && a.problems[0]
@@ -224,7 +225,7 @@ fn papers_say_an_unread_border_once() {
             &[Problem::Protein],
         )
     };
-    let order = work_order(&Case::of(&w));
+    let order = work_order(&Dossier::of(&w));
     assert!(
         order.steps.iter().all(|s| s
             .marks
@@ -233,14 +234,14 @@ fn papers_say_an_unread_border_once() {
         "{:?}",
         order.steps[0].marks
     );
-    let paper = sheet::text("Order", &sheet::of_order(&Case::of(&w), &order));
+    let paper = sheet::text("Order", &sheet::of_order(&Dossier::of(&w), &order));
     assert_eq!(
         paper.matches("Import rule not read: Great Britain").count(),
         1,
         "{paper}"
     );
     assert!(
-        !stillbright::trial::design::design(&Case::of(&w), of("bentonite_sodium"))
+        !stillbright::trial::design::design(&Dossier::of(&w), of("bentonite_sodium"))
             .unwrap()
             .unverified
     );
@@ -264,7 +265,7 @@ fn organic_red(schemes: &[Organic], total: &str) -> Wine {
     }
 }
 fn ranks(w: &Wine, key: &str) -> bool {
-    advise(&Case::of(w), today()).problems[0]
+    advise(&Dossier::of(w), today()).problems[0]
         .ranked
         .iter()
         .any(|r| r.key == key)
@@ -286,7 +287,7 @@ fn the_claim_organic_does_not_forbid_sulfites_unasked() {
     let none_added = organic_red(&[Organic::Us], "60");
     assert!(!ranks(&none_added, "sulfur_dioxide") && (most(&none_added) - 10.0).abs() < 1e-9);
     assert!(
-        reasons(&Case::of(&none_added), of("sulfur_dioxide"))
+        reasons(&Dossier::of(&none_added), of("sulfur_dioxide"))
             .iter()
             .all(|r| matches!(
                 r,
@@ -312,7 +313,7 @@ fn the_claim_organic_does_not_forbid_sulfites_unasked() {
 #[test]
 fn what_was_taken_for_organic_is_said_with_where_to_change_it() {
     let said = |schemes: &[Organic]| {
-        advise(&Case::of(&organic_red(schemes, "60")), today())
+        advise(&Dossier::of(&organic_red(schemes, "60")), today())
             .law
             .join(" ")
     };
@@ -332,13 +333,13 @@ fn what_was_taken_for_organic_is_said_with_where_to_change_it() {
         ..organic_red(&[], "60")
     };
     assert!(
-        advise(&Case::of(&far), today())
+        advise(&Dossier::of(&far), today())
             .law
             .join(" ")
             .contains("no organic list is checked")
     );
     assert!(
-        routes(&Case::of(&organic_red(&[], "60")), today())
+        routes(&Dossier::of(&organic_red(&[], "60")), today())
             .law
             .join(" ")
             .contains("taken for it")
@@ -348,7 +349,7 @@ fn what_was_taken_for_organic_is_said_with_where_to_change_it() {
 /// A limit of the scheme is a reason of the claim, once; one of the law is the law's.
 #[test]
 fn a_limit_of_a_scheme_is_no_law_of_the_market() {
-    let because = |w: &Wine| reasons(&Case::of(w), of("sulfur_dioxide"));
+    let because = |w: &Wine| reasons(&Dossier::of(w), of("sulfur_dioxide"));
     let over = organic_red(&[Organic::Eu], "99");
     assert!(
         matches!(
@@ -381,7 +382,7 @@ fn a_permission_for_one_use_is_none_for_another() {
     let mut bound = 0;
     for made in [Market::Eu, Market::Gb, Market::Us, Market::Au] {
         for p in advise(
-            &Case::of(&wine(Colour::Red, made, &[made], Problem::ALL)),
+            &Dossier::of(&wine(Colour::Red, made, &[made], Problem::ALL)),
             today(),
         )
         .problems
@@ -409,7 +410,7 @@ fn the_membrane_with_carbon_is_not_for_smoke_in_the_union() {
     let key = "membrane_carbon";
     let list = |made: Market, problem: Problem| {
         advise(
-            &Case::of(&wine(Colour::Red, made, &[made], &[problem])),
+            &Dossier::of(&wine(Colour::Red, made, &[made], &[problem])),
             today(),
         )
         .problems
@@ -440,7 +441,7 @@ fn the_membrane_with_carbon_is_not_for_smoke_in_the_union() {
     );
     // Sold elsewhere, the law of where it is made still binds.
     let away = advise(
-        &Case::of(&wine(
+        &Dossier::of(&wine(
             Colour::Red,
             Market::Eu,
             &[Market::Au],
@@ -452,7 +453,7 @@ fn the_membrane_with_carbon_is_not_for_smoke_in_the_union() {
     // Both named: it may be chosen for the odour, and counts for nothing against the smoke.
     let both = |made: Market| {
         stillbright::route::instance::build(
-            &Case::of(&wine(
+            &Dossier::of(&wine(
                 Colour::Red,
                 made,
                 &[made],
@@ -481,7 +482,7 @@ fn the_membrane_with_carbon_is_not_for_smoke_in_the_union() {
         ..PlanStep::default()
     };
     let planned = |problems: &[Problem]| {
-        work_order(&Case::of(&Wine {
+        work_order(&Dossier::of(&Wine {
             plan: vec![step.clone()],
             ..wine(Colour::Red, Market::Eu, &[Market::Eu], problems)
         }))
@@ -504,7 +505,7 @@ fn the_membrane_with_carbon_is_not_for_smoke_in_the_union() {
 fn seeding_with_bitartrate_is_no_deacidification_in_the_union() {
     let has = |problem: Problem| {
         advise(
-            &Case::of(&wine(Colour::White, Market::Eu, &[Market::Eu], &[problem])),
+            &Dossier::of(&wine(Colour::White, Market::Eu, &[Market::Eu], &[problem])),
             today(),
         )
         .problems[0]
@@ -557,7 +558,7 @@ fn a_limit_at_the_least_useful_dose_leaves_that_dose() {
         ..*of("pvpp")
     };
     let too_low = |t: &Treatment| {
-        reasons(&Case::of(&w), t).iter().any(|r| matches!(r, Reason::Law { text, .. } if text.contains("below the least useful dose")))
+        reasons(&Dossier::of(&w), t).iter().any(|r| matches!(r, Reason::Law { text, .. } if text.contains("below the least useful dose")))
     };
     assert!(!too_low(&useful_from(80.0)) && too_low(&useful_from(80.5)));
 }

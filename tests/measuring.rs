@@ -2,12 +2,12 @@
 #![allow(missing_docs)]
 
 use stillbright::advice::{ProblemAdvice, advise};
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::wine::*;
 
 fn one(wine: Wine, problem: Problem) -> ProblemAdvice {
     advise(
-        &Case::of(&Wine {
+        &Dossier::of(&Wine {
             problems: vec![problem],
             stage: Some(Stage::Dry),
             ..wine
@@ -159,7 +159,7 @@ fn typed(text: &str) -> AsTyped {
 }
 fn whole(w: &Wine) -> Advice {
     advise(
-        &Case::of(w),
+        &Dossier::of(w),
         stillbright::units::day::Day::read("2026-11-25"),
     )
 }
@@ -176,7 +176,7 @@ fn one_scale_of_loss() {
         ..Wine::default()
     };
     assert!(
-        near(scales::loss(&Case::of(&w), Problem::Protein), 100.0),
+        near(scales::loss(&Dossier::of(&w), Problem::Protein), 100.0),
         "25 % of 400"
     );
     assert!(
@@ -187,26 +187,27 @@ fn one_scale_of_loss() {
     );
     w.loss_percent = typed("10");
     assert!(
-        near(scales::loss(&Case::of(&w), Problem::Protein), 40.0)
-            && near(scales::loss(&Case::of(&w), Problem::Mousy), 40.0)
+        near(scales::loss(&Dossier::of(&w), Problem::Protein), 40.0)
+            && near(scales::loss(&Dossier::of(&w), Problem::Mousy), 40.0)
     );
     w.losses = [("protein".to_string(), typed("50 %"))].into();
     assert!(
-        near(scales::loss(&Case::of(&w), Problem::Protein), 200.0)
-            && near(scales::loss(&Case::of(&w), Problem::Mousy), 40.0)
+        near(scales::loss(&Dossier::of(&w), Problem::Protein), 200.0)
+            && near(scales::loss(&Dossier::of(&w), Problem::Mousy), 40.0)
     );
     assert!(!whole(&w).assumed.iter().any(|a| a.what.starts_with("Loss")));
     assert!(
-        near(scales::per_point(&Case::of(&w)), 0.4) && near(scales::per_day(&Case::of(&w)), 0.1)
+        near(scales::per_point(&Dossier::of(&w)), 0.4)
+            && near(scales::per_day(&Dossier::of(&w)), 0.1)
     );
     w.cost_per_day = typed("2");
     w.losses.insert("protein".into(), typed("much"));
     assert_eq!(w.errors()[0].field, "losses.protein");
     assert!(
-        near(scales::loss(&Case::of(&w), Problem::Protein), 40.0),
+        near(scales::loss(&Dossier::of(&w), Problem::Protein), 40.0),
         "what cannot be read is not used"
     );
-    assert!(near(scales::per_day(&Case::of(&w)), 2.0));
+    assert!(near(scales::per_day(&Dossier::of(&w)), 2.0));
 }
 /// Expected money is product, labour, lost wine, days, impact and the loss that is left, and the
 /// order by money goes by it.
@@ -483,8 +484,8 @@ fn side_by_side_money_has_its_unit() {
         .filter(|t| t.key.starts_with("bentonite_"))
         .take(2)
         .collect();
-    let rows = stillbright::advice::setting(&Case::of(&w), Problem::Protein, None, |s| {
-        compare(&Case::of(&w), s, &two)
+    let rows = stillbright::advice::setting(&Dossier::of(&w), Problem::Protein, None, |s| {
+        compare(&Dossier::of(&w), s, &two)
     })
     .unwrap();
     for (i, r) in rows.iter().enumerate() {
@@ -569,7 +570,7 @@ fn more_draws_agree_within_the_stated_error() {
             };
             let p = whole(&w).problems.remove(0);
             let share = |n: u32| {
-                first_counts(&Case::of(&w), problem, &p.ranked, 0..n)
+                first_counts(&Dossier::of(&w), problem, &p.ranked, 0..n)
                     .into_iter()
                     .map(|w| w.map(|x| f64::from(x) / f64::from(n)))
                     .collect::<Vec<_>>()
@@ -593,7 +594,7 @@ fn more_draws_agree_within_the_stated_error() {
                 }
             }
             let sliced = (0..4)
-                .map(|s| first_counts(&Case::of(&w), problem, &p.ranked, s * 250..(s + 1) * 250))
+                .map(|s| first_counts(&Dossier::of(&w), problem, &p.ranked, s * 250..(s + 1) * 250))
                 .fold(vec![[0; 2]; p.ranked.len()], |mut sum, part| {
                     sum.iter_mut()
                         .zip(part)
@@ -602,7 +603,7 @@ fn more_draws_agree_within_the_stated_error() {
                 });
             assert_eq!(
                 sliced,
-                first_counts(&Case::of(&w), problem, &p.ranked, 0..MANY)
+                first_counts(&Dossier::of(&w), problem, &p.ranked, 0..MANY)
             );
             let sum: f64 = many.iter().map(|m| m[1]).sum();
             assert!(

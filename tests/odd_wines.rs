@@ -8,7 +8,7 @@ mod chance;
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
 use stillbright::advice::advise;
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::TREATMENTS;
 use stillbright::trial::ReadDose;
 use stillbright::units::day::Day;
@@ -155,9 +155,9 @@ fn weighed_without_trial(wine: &Wine) -> Option<String> {
             .iter()
             .any(|t| t.treatment == key && t.not_trialled)
     };
-    work_order(&Case::of(wine)).steps.iter().find_map(|s| {
+    work_order(&Dossier::of(wine)).steps.iter().find_map(|s| {
         let by = s.dose.as_ref().ok()?.by;
-        let tested = stillbright::trial::dose_for(&Case::of(wine), s.treatment);
+        let tested = stillbright::trial::dose_for(&Dossier::of(wine), s.treatment);
         let sound = match by {
             WeighedBy::Trial => matches!(tested, Some(ReadDose::Tested(_))),
             WeighedBy::NotTrialled => word(s.treatment.key),
@@ -209,30 +209,30 @@ proptest! {
     fn every_page_and_paper_reads(wine in worked()) {
         let today = Day::read("2026-11-26");
         let mut all = Vec::new();
-        texts(&serde_json::to_value(advise(&Case::of(&wine), today)).unwrap(), &mut all);
-        texts(&serde_json::to_value(stillbright::route::routes(&Case::of(&wine), today)).unwrap(), &mut all);
-        all.extend(stillbright::route::plan::chosen(&Case::of(&wine), today).map(|c| c.says));
+        texts(&serde_json::to_value(advise(&Dossier::of(&wine), today)).unwrap(), &mut all);
+        texts(&serde_json::to_value(stillbright::route::routes(&Dossier::of(&wine), today)).unwrap(), &mut all);
+        all.extend(stillbright::route::plan::chosen(&Dossier::of(&wine), today).map(|c| c.says));
         // On paper what was typed stands as it was typed: here it is made plain.
         let plain = Wine { name: "x".into(), bottling_day: Day::read(&wine.bottling_day).map_or(String::new(), |d| d.show()), volume: AsTyped(String::new()),
             done: wine.done.iter().map(|d| Done { note: "x".into(), dose: AsTyped("1".into()), treatment: d.treatment.clone(), day: d.day.clone(), ..Done::default() }).collect(), ..wine.clone() };
-        let order = work_order(&Case::of(&wine));
+        let order = work_order(&Dossier::of(&wine));
         for s in &order.steps {
             if matches!(s.treatment.access, Access::Licensed | Access::Trained) {
                 prop_assert!(s.amount.is_none() && s.dose.is_err(), "{}", s.treatment.key);
             }
             if let Some(a) = s.amount {
                 prop_assert!(a.product.is_finite() && a.product >= 0.0, "{a:?}");
-                let tried = stillbright::trial::dose_for(&Case::of(&wine), s.treatment).is_some();
+                let tried = stillbright::trial::dose_for(&Dossier::of(&wine), s.treatment).is_some();
                 prop_assert!(tried || !s.treatment.dose.unwrap().by_trial, "{} has a mass and no trial", s.treatment.key);
             }
         }
         prop_assert_eq!(weighed_without_trial(&wine), None);
-        let r = ready(&Case::of(&plain), today);
-        for blocks in [sheet::of_order(&Case::of(&plain), &work_order(&Case::of(&plain))), of_ready(&Case::of(&plain), &r), sheet::laboratory(&Case::of(&plain), today), sheet::client(&Case::of(&plain), &r)] {
+        let r = ready(&Dossier::of(&plain), today);
+        for blocks in [sheet::of_order(&Dossier::of(&plain), &work_order(&Dossier::of(&plain))), of_ready(&Dossier::of(&plain), &r), sheet::laboratory(&Dossier::of(&plain), today), sheet::client(&Dossier::of(&plain), &r)] {
             all.extend(sheet::text("Sheet", &blocks).lines().map(|l| l.trim().trim_end_matches('_').trim().to_string()));
         }
         for t in TREATMENTS.iter() {
-            if let Some(read) = stillbright::trial::read(&Case::of(&wine), t) {
+            if let Some(read) = stillbright::trial::read(&Dossier::of(&wine), t) {
                 all.push(read.answer.clone());
                 all.extend(read.notes.iter().map(ToString::to_string));
             }

@@ -3,7 +3,7 @@
 
 use stillbright::advice::advise;
 use stillbright::book::{read_book, write_book};
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::treatment::Ranked;
 use stillbright::wine::*;
 
@@ -18,7 +18,7 @@ fn wine() -> Wine {
     }
 }
 fn ranked(wine: &Wine, key: &str) -> Ranked {
-    advise(&Case::of(wine), None).problems[0]
+    advise(&Dossier::of(wine), None).problems[0]
         .ranked
         .iter()
         .find(|r| r.key == key)
@@ -63,7 +63,7 @@ fn in_other_money_only_own_prices_count() {
             .abs()
             < 1e-9
     );
-    assert_eq!(advise(&Case::of(&w), None).currency, "CHF");
+    assert_eq!(advise(&Dossier::of(&w), None).currency, "CHF");
     for euro in ["", "EUR", "eur", "€"] {
         assert_eq!(
             Wine {
@@ -157,7 +157,7 @@ fn fruit_wine_has_no_law_here() {
         made_in: Some(Market::Eu),
         ..wine()
     };
-    let a = advise(&Case::of(&w), None);
+    let a = advise(&Dossier::of(&w), None);
     assert!(
         a.problems[0]
             .ranked
@@ -175,7 +175,7 @@ fn nothing_cures_mousy_taint_and_the_answer_says_so() {
             ..wine()
         };
         assert!(
-            advise(&Case::of(&w), None).problems[0]
+            advise(&Dossier::of(&w), None).problems[0]
                 .answer
                 .starts_with("Nothing here cures this.")
         );

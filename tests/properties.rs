@@ -7,7 +7,7 @@ use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
 use stillbright::advice::{advise, advise_with};
 use stillbright::book::{read_file, write_wine};
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{TREATMENTS, Treatment};
 use stillbright::law::Legality;
 use stillbright::wine::*;
@@ -41,7 +41,7 @@ proptest! {
 
     #[test]
     fn a_claim_is_never_broken_and_forbidden_never_ranks(wine in wines()) {
-        for p in advise(&Case::of(&wine), None).problems {
+        for p in advise(&Dossier::of(&wine), None).problems {
             for r in &p.ranked {
                 let t = TREATMENTS.iter().find(|t| t.key == r.key).unwrap();
                 prop_assert!(wine.claims.iter().all(|c| stillbright::treatment::suit::keeps(*c, t.origin)), "{}", r.key);
@@ -53,7 +53,7 @@ proptest! {
             }
             // Side by side: one value a treatment in each count, differences first.
             let keys: Vec<_> = TREATMENTS.iter().step_by(19).take(4).collect();
-            let rows = stillbright::advice::setting(&Case::of(&wine), p.problem, None, |s| stillbright::treatment::compare::compare(&Case::of(&wine), s, &keys)).unwrap();
+            let rows = stillbright::advice::setting(&Dossier::of(&wine), p.problem, None, |s| stillbright::treatment::compare::compare(&Dossier::of(&wine), s, &keys)).unwrap();
             prop_assert!(rows.iter().all(|r| r.values.len() == keys.len()));
             prop_assert!(rows.windows(2).all(|w| w[0].differs() >= w[1].differs()));
             // What is never enough with sugar left ranks last, before it what must be hired; else
@@ -75,10 +75,10 @@ proptest! {
 
     #[test]
     fn order_of_data_and_absence_of_others_do_not_reorder(wine in wines(), drop in 0..TREATMENTS.len()) {
-        let full = advise(&Case::of(&wine), None);
-        let reversed = advise_with(&Case::of(&wine), None, leak(TREATMENTS.iter().rev().copied().collect()));
+        let full = advise(&Dossier::of(&wine), None);
+        let reversed = advise_with(&Dossier::of(&wine), None, leak(TREATMENTS.iter().rev().copied().collect()));
         let gone = TREATMENTS.rows()[drop].key;
-        let fewer = advise_with(&Case::of(&wine), None, leak(TREATMENTS.iter().filter(|t| t.key != gone).copied().collect()));
+        let fewer = advise_with(&Dossier::of(&wine), None, leak(TREATMENTS.iter().filter(|t| t.key != gone).copied().collect()));
         for ((a, b), c) in full.problems.iter().zip(&reversed.problems).zip(&fewer.problems) {
             let keys = |p: &stillbright::advice::ProblemAdvice| p.ranked.iter().map(|r| r.key).collect::<Vec<_>>();
             prop_assert_eq!(keys(a), keys(b));
@@ -98,7 +98,7 @@ proptest! {
         if let Some(p) = &mut list[which].price {
             p.amount.low *= times; p.amount.middle *= times; p.amount.high *= times;
         }
-        let (before, after) = (advise(&Case::of(&wine), None), advise_with(&Case::of(&wine), None, leak(list)));
+        let (before, after) = (advise(&Dossier::of(&wine), None), advise_with(&Dossier::of(&wine), None, leak(list)));
         for (a, b) in before.problems.iter().zip(&after.problems) {
             let find = |p: &stillbright::advice::ProblemAdvice| p.ranked.iter().position(|r| r.key == key).map(|i| (i, p.ranked[i].total.middle));
             if let (Some((i, was)), Some((j, is))) = (find(a), find(b)) {

@@ -5,6 +5,7 @@
 use stillbright::advice::{ProblemAdvice, advise};
 use stillbright::case::Case;
 use stillbright::derived::findings;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{ORDER, PROBLEMS, TREATMENTS};
 use stillbright::stability::{Status, stabilities};
 use stillbright::treatment::Ranked;
@@ -18,7 +19,7 @@ fn typed(list: &[(Quantity, &str)]) -> stillbright::wine::Map<Quantity, AsTyped>
 }
 fn for_problem(wine: &Wine, problem: Problem) -> ProblemAdvice {
     advise(
-        &Case::of(&Wine {
+        &Dossier::of(&Wine {
             problems: vec![problem],
             ..wine.clone()
         }),
@@ -73,7 +74,7 @@ fn the_journey_chooses_the_heat_test() {
         ..Wine::default()
     };
     let protein = |wine: &Wine| {
-        stabilities(&Case::of(wine))
+        stabilities(&Dossier::of(wine))
             .into_iter()
             .filter(|s| s.name.starts_with("Protein"))
             .collect::<Vec<_>>()
@@ -375,7 +376,7 @@ fn the_cold_test_is_named_with_its_conditions() {
         colour: Some(Colour::White),
         ..Wine::default()
     };
-    let s = stabilities(&Case::of(&w))
+    let s = stabilities(&Dossier::of(&w))
         .into_iter()
         .find(|s| s.key == "bitartrate")
         .unwrap();
@@ -392,7 +393,7 @@ fn a_nominal_pad_is_not_sterile() {
         ..Wine::default()
     };
     assert_eq!(
-        stabilities(&Case::of(&w))
+        stabilities(&Dossier::of(&w))
             .into_iter()
             .find(|s| s.key == "refermentation")
             .unwrap()
@@ -489,7 +490,7 @@ fn without_sulfites_oxygen_and_filtration_are_what_is_left() {
         ..Wine::default()
     };
     assert_eq!(
-        stabilities(&Case::of(&w))
+        stabilities(&Dossier::of(&w))
             .into_iter()
             .find(|s| s.key == "oxygen")
             .unwrap()

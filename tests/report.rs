@@ -4,7 +4,7 @@
 use serde_json::Value;
 use stillbright::advice::advise;
 use stillbright::book::read_file;
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::report::{Everything, everything};
 use stillbright::route::plan::{Judged, chosen};
 use stillbright::route::routes;
@@ -98,12 +98,12 @@ fn everything_is_what_the_parts_are() {
             record,
             laboratory,
             ..
-        } = everything(&Case::of(&wine), today());
+        } = everything(&Dossier::of(&wine), today());
         assert_eq!(
             (advice, found),
             (
-                advise(&Case::of(&wine), today()),
-                routes(&Case::of(&wine), today())
+                advise(&Dossier::of(&wine), today()),
+                routes(&Dossier::of(&wine), today())
             )
         );
         assert_eq!(
@@ -122,14 +122,19 @@ fn everything_is_what_the_parts_are() {
         );
         assert_eq!(
             laboratory.asked.is_empty(),
-            request(&Case::of(&wine), &stabilities(&Case::of(&wine)), today()).is_empty()
+            request(
+                &Dossier::of(&wine),
+                &stabilities(&Dossier::of(&wine)),
+                today()
+            )
+            .is_empty()
         );
     }
 }
 
 #[test]
 fn the_report_of_a_planned_wine_has_its_values() {
-    let json = serde_json::to_value(everything(&Case::of(&planned()), today())).unwrap();
+    let json = serde_json::to_value(everything(&Dossier::of(&planned()), today())).unwrap();
     let step = &json["order"]["order"]["steps"][0];
     assert_eq!(
         (
@@ -184,7 +189,7 @@ fn whether_the_route_that_was_taken_holds_has_a_key() {
     let of = |change: &dyn Fn(&mut Wine)| {
         let mut wine = planned();
         change(&mut wine);
-        let c = chosen(&Case::of(&wine), today()).unwrap();
+        let c = chosen(&Dossier::of(&wine), today()).unwrap();
         assert_eq!(
             c.holds,
             matches!(

@@ -5,6 +5,7 @@ mod chance;
 
 use proptest::prelude::*;
 use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{LINKS, TREATMENTS, Treatment};
 use stillbright::law;
 use stillbright::route::instance::{build, place};
@@ -47,7 +48,7 @@ fn front(w: &Wine) -> Front {
     let days = today()
         .zip(Day::read(&w.bottling_day))
         .map(|(t, b)| t.until(b));
-    search(&build(&Case::of(w), days, SEARCH_DRAWS).instance)
+    search(&build(&Dossier::of(w), days, SEARCH_DRAWS).instance)
 }
 fn cheapest(f: &Front) -> f64 {
     f.routes
@@ -76,11 +77,11 @@ fn check(w: &Wine, all: &Routes) {
         for s in &acts {
             let t = of(s.key);
             assert!(
-                reasons(&Case::of(w), t).is_empty(),
+                reasons(&Dossier::of(w), t).is_empty(),
                 "{} in {}: {:?}",
                 s.key,
                 r.key,
-                reasons(&Case::of(w), t)
+                reasons(&Dossier::of(w), t)
             );
             assert!(t.access != Access::Licensed);
             if let (Some([_, high]), Some(cap)) = (
@@ -113,7 +114,7 @@ fn check(w: &Wine, all: &Routes) {
         let places: Vec<usize> = acts
             .iter()
             .filter(|s| s.kind == StepKind::Act)
-            .map(|s| place(&Case::of(w), s.key).unwrap().1)
+            .map(|s| place(&Dossier::of(w), s.key).unwrap().1)
             .collect();
         assert!(
             places.windows(2).all(|p| p[0] < p[1]),
@@ -143,7 +144,7 @@ fn check(w: &Wine, all: &Routes) {
         for s in acts.windows(2) {
             if let Some(longest) = of(s[0].key)
                 .longest_days
-                .filter(|_| place(&Case::of(w), s[0].key).unwrap().0 < Phase::Protect)
+                .filter(|_| place(&Dossier::of(w), s[0].key).unwrap().0 < Phase::Protect)
             {
                 assert!(
                     s[1].begins - s[0].begins <= longest.high.max(of(s[0].key).days.middle) + 7.0,
@@ -175,7 +176,7 @@ fn check(w: &Wine, all: &Routes) {
     assert!(!json.contains("null,null,null") && !json.contains("NaN"));
     assert_eq!(
         json,
-        serde_json::to_string(&routes(&Case::of(w), today())).unwrap(),
+        serde_json::to_string(&routes(&Dossier::of(w), today())).unwrap(),
         "same input, same routes"
     );
 }
@@ -195,7 +196,7 @@ fn the_demo_wines_have_sound_routes() {
             for w in
                 stillbright::book::read_file(&std::fs::read_to_string(&entry).unwrap()).unwrap()
             {
-                let all = routes(&Case::of(&w), today());
+                let all = routes(&Dossier::of(&w), today());
                 assert!(!all.routes.is_empty() && !all.stopped, "{}", w.name);
                 check(&w, &all);
             }
@@ -256,7 +257,7 @@ proptest! {
     #![proptest_config(chance::tries(40))]
     #[test]
     fn no_route_is_unlawful_out_of_order_or_late(w in some_wine()) {
-        check(&w, &routes(&Case::of(&w), today()));
+        check(&w, &routes(&Dossier::of(&w), today()));
     }
 
     /// A constraint never makes the best cheaper; equipment, which lifts one, never makes it
@@ -282,7 +283,7 @@ fn nothing_is_done_to_a_wine_that_needs_nothing() {
         analyses: typed(&[(Quantity::HeatRise, "0.8")]),
         ..wine(Colour::White, &[Problem::Protein])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     assert_eq!(all.routes.len(), 1);
     assert_eq!(all.routes[0].key, "wait");
     assert!(all.answer.contains("no treatment is called for"));
@@ -291,22 +292,25 @@ fn nothing_is_done_to_a_wine_that_needs_nothing() {
 #[test]
 fn nothing_cures_mousy_taint_and_a_bottle_is_left_alone() {
     assert!(
-        routes(&Case::of(&wine(Colour::White, &[Problem::Mousy])), today())
-            .answer
-            .contains("Nothing cures this")
+        routes(
+            &Dossier::of(&wine(Colour::White, &[Problem::Mousy])),
+            today()
+        )
+        .answer
+        .contains("Nothing cures this")
     );
     let bottled = Wine {
         stage: Some(Stage::Bottled),
         ..wine(Colour::White, &[Problem::Protein])
     };
     assert!(
-        routes(&Case::of(&bottled), today())
+        routes(&Dossier::of(&bottled), today())
             .answer
             .contains("nothing is dosed into a bottle")
     );
     // With another problem beside it, the other is still served.
     let both = routes(
-        &Case::of(&wine(Colour::White, &[Problem::Mousy, Problem::Protein])),
+        &Dossier::of(&wine(Colour::White, &[Problem::Mousy, Problem::Protein])),
         today(),
     );
     assert!(
@@ -321,7 +325,7 @@ fn where_the_day_is_too_near_it_says_what_could_give_way() {
         bottling_day: "2026-11-30".into(),
         ..wine(Colour::White, &[Problem::Protein, Problem::Crystals])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     assert!(all.routes.iter().all(|r| r.short));
     let later = all
         .relax
@@ -339,7 +343,7 @@ fn the_earliest_day_is_that_of_the_quickest_route() {
         bottling_day: "2026-11-30".into(),
         ..wine(Colour::White, &[Problem::Protein, Problem::Crystals])
     };
-    let later = search(&build(&Case::of(&w), None, SEARCH_DRAWS).instance).routes;
+    let later = search(&build(&Dossier::of(&w), None, SEARCH_DRAWS).instance).routes;
     let cheapest = later
         .iter()
         .min_by(|a, b| a.counts[0].total_cmp(&b.counts[0]))
@@ -350,7 +354,7 @@ fn the_earliest_day_is_that_of_the_quickest_route() {
         .map(|f| f.counts[1])
         .fold(f64::INFINITY, f64::min);
     assert!(quickest < cheapest, "{quickest} {cheapest}");
-    let said = routes(&Case::of(&w), today())
+    let said = routes(&Dossier::of(&w), today())
         .relax
         .into_iter()
         .find(|r| r.starts_with("A later bottling day"))
@@ -367,7 +371,7 @@ fn the_earliest_day_is_that_of_the_quickest_route() {
 #[test]
 fn an_inhibitor_waits_for_the_protein() {
     let unknown = routes(
-        &Case::of(&wine(Colour::White, &[Problem::Crystals])),
+        &Dossier::of(&wine(Colour::White, &[Problem::Crystals])),
         today(),
     );
     assert!(
@@ -380,7 +384,7 @@ fn an_inhibitor_waits_for_the_protein() {
         analyses: typed(&[(Quantity::HeatRise, "0.5")]),
         ..wine(Colour::White, &[Problem::Crystals])
     };
-    let all = routes(&Case::of(&stable), today());
+    let all = routes(&Dossier::of(&stable), today());
     assert!(
         all.routes
             .iter()
@@ -390,14 +394,11 @@ fn an_inhibitor_waits_for_the_protein() {
         analyses: typed(&[(Quantity::HeatRise, "25")]),
         ..wine(Colour::White, &[Problem::Crystals])
     };
-    assert!(
-        routes(&Case::of(&unstable), today())
-            .routes
-            .iter()
-            .all(|r| !keys(r).contains(&"cmc")
-                || keys(r).contains(&"bentonite_sodium")
-                || r.key.contains("protease"))
-    );
+    assert!(routes(&Dossier::of(&unstable), today()).routes.iter().all(
+        |r| !keys(r).contains(&"cmc")
+            || keys(r).contains(&"bentonite_sodium")
+            || r.key.contains("protease")
+    ));
 }
 
 #[test]
@@ -406,7 +407,7 @@ fn a_chosen_route_stays_and_is_judged_anew() {
         analyses: typed(&[(Quantity::HeatRise, "12")]),
         ..wine(Colour::White, &[Problem::Protein])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     let taken = all
         .routes
         .iter()
@@ -418,17 +419,17 @@ fn a_chosen_route_stays_and_is_judged_anew() {
         "doses come from the trial"
     );
     assert_eq!(
-        chosen(&Case::of(&w), today()).unwrap().because,
+        chosen(&Dossier::of(&w), today()).unwrap().because,
         Judged::Holds
     );
     // What closes it is a test, which is no act to be logged.
-    assert!(w.plan.last().unwrap().is_test() && left(&Case::of(&w)).len() < w.plan.len());
+    assert!(w.plan.last().unwrap().is_test() && left(&Dossier::of(&w)).len() < w.plan.len());
     // It becomes wrong when the wine proves far less stable, or may no longer be treated so.
     let much = Wine {
         analyses: typed(&[(Quantity::HeatRise, "400")]),
         ..w.clone()
     };
-    let c = chosen(&Case::of(&much), today()).unwrap();
+    let c = chosen(&Dossier::of(&much), today()).unwrap();
     assert!(
         !c.holds && c.because == Judged::FallsShort && c.says.contains("choose a route anew"),
         "{c:?}"
@@ -438,18 +439,18 @@ fn a_chosen_route_stays_and_is_judged_anew() {
         ..w.clone()
     };
     assert!(
-        chosen(&Case::of(&bottled), today())
+        chosen(&Dossier::of(&bottled), today())
             .is_some_and(|c| !c.holds && c.because == Judged::NoLongerFits)
     );
     // What is in the log is no longer ahead.
-    let before = Case::of(&w);
+    let before = Dossier::of(&w);
     let acts = left(&before);
     w.done.push(Done {
         treatment: acts[0].key.clone(),
         day: "2026-11-26".into(),
         ..Done::default()
     });
-    assert_eq!(left(&Case::of(&w)), acts[1..]);
+    assert_eq!(left(&Dossier::of(&w)), acts[1..]);
 }
 
 /// A fining that was done as planned does not make the route wrong: the old reading is void, and a
@@ -460,7 +461,7 @@ fn a_step_that_was_done_asks_for_a_new_reading() {
         analyses: typed(&[(Quantity::HeatRise, "14")]),
         ..wine(Colour::White, &[Problem::Protein])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     w.plan = plan(
         all.routes
             .iter()
@@ -473,7 +474,7 @@ fn a_step_that_was_done_asks_for_a_new_reading() {
         dose: AsTyped("60".into()),
         ..Done::default()
     });
-    let c = chosen(&Case::of(&w), today()).unwrap();
+    let c = chosen(&Dossier::of(&w), today()).unwrap();
     assert!(
         c.holds
             && c.because == Judged::MeasureAgain
@@ -485,13 +486,13 @@ fn a_step_that_was_done_asks_for_a_new_reading() {
     w.measured_on = typed(&[(Quantity::HeatRise, "2026-11-26")]);
     w.analyses = typed(&[(Quantity::HeatRise, "0.8")]);
     assert!(
-        chosen(&Case::of(&w), today())
+        chosen(&Dossier::of(&w), today())
             .unwrap()
             .says
             .starts_with("It still holds")
     );
     w.analyses = typed(&[(Quantity::HeatRise, "9")]);
-    assert!(!chosen(&Case::of(&w), today()).unwrap().holds);
+    assert!(!chosen(&Dossier::of(&w), today()).unwrap().holds);
 }
 
 // Published situations: what the expert put first is in a returned route; what was refused is in
@@ -515,7 +516,7 @@ fn reds_with_no_cold_and_no_time() {
         bottling_day: "2026-12-13".into(),
         ..wine(Colour::Red, &[Problem::Crystals])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     assert_eq!(all.routes[0].key, "polyaspartate", "{}", all.answer);
     assert!(
         all.answer
@@ -525,7 +526,7 @@ fn reds_with_no_cold_and_no_time() {
         all.answer
     );
     let sooner = routes(
-        &Case::of(&Wine {
+        &Dossier::of(&Wine {
             bottling_day: "2026-12-12".into(),
             ..w.clone()
         }),
@@ -549,7 +550,7 @@ fn unstable_colour_without_cold() {
         kit: without(&[Kit::Chiller]),
         ..wine(Colour::Red, &[Problem::Deposit])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     assert!(
         any_has(&all, "bentonite_sodium")
             || any_has(&all, "mannoproteins")
@@ -563,7 +564,7 @@ fn unstable_colour_without_cold() {
 #[test]
 fn yeast_protein_alone_never_does_protein() {
     let all = routes(
-        &Case::of(&Wine {
+        &Dossier::of(&Wine {
             analyses: typed(&[(Quantity::HeatRise, "12")]),
             ..wine(Colour::White, &[Problem::Protein])
         }),
@@ -580,7 +581,7 @@ fn vegan_phenols() {
         claims: vec![Claim::Vegan],
         ..wine(Colour::White, &[Problem::Bitterness])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     assert!(any_has(&all, "pvpp") || any_has(&all, "pea_protein"));
     assert!(!any_has(&all, "casein") && !any_has(&all, "gelatin_liquid"));
 }
@@ -591,7 +592,7 @@ fn sugar_asks_for_a_membrane() {
         analyses: typed(&[(Quantity::Sugar, "10")]),
         ..wine(Colour::White, &[Problem::Refermentation])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     assert!(all.routes.iter().any(|r| r.key.contains("membrane_0")
         || r.key.contains("pasteurisation")
         || r.key.contains("crossflow")));
@@ -609,7 +610,7 @@ fn smoke_in_juice() {
         stage: Some(Stage::Juice),
         ..wine(Colour::White, &[Problem::Smoke])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     assert!(
         any_has(&all, "carbon_odour")
             && all.routes[0]
@@ -623,7 +624,7 @@ fn smoke_in_juice() {
 #[test]
 fn reduction_is_not_aerated_before_copper() {
     let all = routes(
-        &Case::of(&wine(Colour::White, &[Problem::Reduction])),
+        &Dossier::of(&wine(Colour::White, &[Problem::Reduction])),
         today(),
     );
     assert!(
@@ -643,7 +644,7 @@ fn a_trial_that_was_read_feeds_the_route() {
         analyses: typed(&[(Quantity::HeatRise, "12")]),
         ..wine(Colour::White, &[Problem::Protein])
     };
-    let before = routes(&Case::of(&w), today())
+    let before = routes(&Dossier::of(&w), today())
         .routes
         .into_iter()
         .find(|r| r.key == "bentonite_sodium")
@@ -670,7 +671,7 @@ fn a_trial_that_was_read_feeds_the_route() {
         trials: vec![trial],
         ..w
     };
-    let after = routes(&Case::of(&tried), today())
+    let after = routes(&Dossier::of(&tried), today())
         .routes
         .into_iter()
         .find(|r| r.key == "bentonite_sodium")
@@ -699,7 +700,7 @@ fn equipment_that_must_come_first_is_waited_for_and_ordered() {
     w.analyses = typed(&[(Quantity::Ph, "3.2"), (Quantity::ConductivityDrop, "12")]);
     w.bottling_day = "2027-06-01".into();
     let chilled = |w: &Wine| {
-        let all = routes(&Case::of(w), today());
+        let all = routes(&Dossier::of(w), today());
         check(w, &all);
         let by_cold = |s: &stillbright::route::Step| {
             !s.key.is_empty() && of(s.key).kit.contains(&Kit::Chiller)
@@ -744,7 +745,7 @@ fn equipment_that_must_come_first_is_waited_for_and_ordered() {
 #[test]
 fn the_first_tests_say_what_falls_away() {
     let all = routes(
-        &Case::of(&wine(Colour::White, &[Problem::Protein, Problem::Crystals])),
+        &Dossier::of(&wine(Colour::White, &[Problem::Protein, Problem::Crystals])),
         today(),
     );
     let test = all.routes[0]
@@ -778,8 +779,8 @@ fn with_no_market_no_law_is_passed_over_in_silence() {
     };
     let says = "No market is named, so no law was checked.";
     assert!(
-        routes(&Case::of(&w), today()).answer.contains(says)
-            && stillbright::advice::advise(&Case::of(&w), today()).problems[0]
+        routes(&Dossier::of(&w), today()).answer.contains(says)
+            && stillbright::advice::advise(&Dossier::of(&w), today()).problems[0]
                 .answer
                 .contains(says)
     );
@@ -788,8 +789,8 @@ fn with_no_market_no_law_is_passed_over_in_silence() {
         ..w
     };
     assert!(
-        !routes(&Case::of(&w), today()).answer.contains(says)
-            && !stillbright::advice::advise(&Case::of(&w), today()).problems[0]
+        !routes(&Dossier::of(&w), today()).answer.contains(says)
+            && !stillbright::advice::advise(&Dossier::of(&w), today()).problems[0]
                 .answer
                 .contains(says)
     );
@@ -803,14 +804,14 @@ fn a_route_that_was_taken_weighs_nothing() {
         analyses: typed(&[(Quantity::Ph, "3.75")]),
         ..wine(Colour::Red, &[Problem::Brettanomyces])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     w.plan = plan(
         all.routes
             .iter()
             .find(|r| keys(r).contains(&"sulfur_dioxide"))
             .unwrap(),
     );
-    let order = stillbright::work_order::order::work_order(&Case::of(&w));
+    let order = stillbright::work_order::order::work_order(&Dossier::of(&w));
     let sulfur = order
         .steps
         .iter()
@@ -836,11 +837,11 @@ fn a_dead_end_says_what_to_change() {
         ..wine(Colour::White, &[Problem::Protein, Problem::Crystals])
     };
     assert!(
-        routes(&Case::of(&past), today())
+        routes(&Dossier::of(&past), today())
             .answer
             .contains("The bottling day has passed: write a new one."),
         "{}",
-        routes(&Case::of(&past), today()).answer
+        routes(&Dossier::of(&past), today()).answer
     );
     let many = [
         Problem::Haze,
@@ -857,7 +858,7 @@ fn a_dead_end_says_what_to_change() {
     ]
     .concat();
     let all = routes(
-        &Case::of(&Wine {
+        &Dossier::of(&Wine {
             sold_in: Market::ALL.to_vec(),
             claims: vec![Claim::Vegan],
             ..wine(Colour::Red, &many)
@@ -871,7 +872,7 @@ fn a_dead_end_says_what_to_change() {
     );
     // With few, what could give way is tried.
     let two = routes(
-        &Case::of(&Wine {
+        &Dossier::of(&Wine {
             sold_in: Market::ALL.to_vec(),
             ..wine(Colour::Red, &[Problem::Haze, Problem::Smoke])
         }),
@@ -900,7 +901,7 @@ fn a_route_asks_for_the_test_of_the_journey() {
             sold_in: vec![Market::Gb],
             ..wine(Colour::White, &[Problem::Protein])
         };
-        let all = routes(&Case::of(&w), today());
+        let all = routes(&Dossier::of(&w), today());
         assert!(any_has(&all, "bentonite_sodium"), "{}", all.answer);
         all.routes[0].steps[0].name.clone()
     };
@@ -926,7 +927,7 @@ fn juice_has_a_floor_too() {
             analyses: typed(&[(Quantity::Turbidity, ntu)]),
             ..wine(Colour::White, &[Problem::Haze])
         };
-        routes(&Case::of(&w), today())
+        routes(&Dossier::of(&w), today())
     };
     let clear = juice("15");
     assert!(
@@ -953,7 +954,7 @@ fn a_plant_protein_is_tried_first() {
         organic: vec![Organic::Eu],
         ..wine(Colour::White, &[Problem::Bitterness])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     let pea = all
         .routes
         .iter()
@@ -979,7 +980,7 @@ fn a_plant_protein_is_tried_first() {
 #[test]
 fn rot_in_red_is_told_sulfur_dioxide_first() {
     let all = routes(
-        &Case::of(&wine(Colour::Red, &[Problem::Rot, Problem::Browning])),
+        &Dossier::of(&wine(Colour::Red, &[Problem::Rot, Problem::Browning])),
         today(),
     );
     assert!(
@@ -993,7 +994,7 @@ fn rot_in_red_is_told_sulfur_dioxide_first() {
 #[test]
 fn a_vegan_rose() {
     let all = routes(
-        &Case::of(&Wine {
+        &Dossier::of(&Wine {
             claims: vec![Claim::Vegan],
             ..wine(Colour::Rose, &[Problem::Browning, Problem::Bitterness])
         }),
@@ -1006,7 +1007,7 @@ fn a_vegan_rose() {
 #[test]
 fn a_hard_red() {
     let all = routes(
-        &Case::of(&wine(Colour::Red, &[Problem::Astringency])),
+        &Dossier::of(&wine(Colour::Red, &[Problem::Astringency])),
         today(),
     );
     assert!(
@@ -1032,7 +1033,7 @@ fn an_inhibitor_is_the_last_chemical_step() {
         sold_in: vec![Market::Au],
         ..wine(Colour::White, &[Problem::Crystals, Problem::Protein])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     let with: Vec<_> = all
         .routes
         .iter()
@@ -1052,7 +1053,7 @@ fn an_inhibitor_is_the_last_chemical_step() {
         let fining = |s: &&stillbright::route::Step| {
             s.kind == StepKind::Act
                 && of(s.key).longest_days.is_none()
-                && place(&Case::of(&w), s.key).is_some_and(|p| p.0 <= Phase::Fine)
+                && place(&Dossier::of(&w), s.key).is_some_and(|p| p.0 <= Phase::Fine)
         };
         assert!(
             r.steps.iter().skip(at).find(fining).is_none() && !keys(r).contains(&"lysozyme"),
@@ -1071,7 +1072,7 @@ fn a_partly_malolactic_white() {
         sold_in: vec![Market::Us],
         ..wine(Colour::White, &[Problem::Microbes])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     assert!(
         keys(&all.routes[0]).contains(&"membrane_045"),
         "{}",
@@ -1084,7 +1085,7 @@ fn a_partly_malolactic_white() {
 #[test]
 fn brettanomyces_at_a_high_ph() {
     let all = routes(
-        &Case::of(&Wine {
+        &Dossier::of(&Wine {
             analyses: typed(&[(Quantity::Ph, "3.75")]),
             made_in: Some(Market::Au),
             sold_in: vec![Market::Au],
@@ -1099,7 +1100,7 @@ fn brettanomyces_at_a_high_ph() {
 #[test]
 fn fruit_wine_has_no_route() {
     let all = routes(
-        &Case::of(&Wine {
+        &Dossier::of(&Wine {
             style: Some(Style::Fruit),
             ..wine(Colour::White, &[Problem::Haze])
         }),
@@ -1112,7 +1113,10 @@ fn fruit_wine_has_no_route() {
 /// helps the other deposit of colour, and which of the two it is, is to be found out first.
 #[test]
 fn quercetin_is_not_fined_with_pvpp() {
-    let all = routes(&Case::of(&wine(Colour::Red, &[Problem::Deposit])), today());
+    let all = routes(
+        &Dossier::of(&wine(Colour::Red, &[Problem::Deposit])),
+        today(),
+    );
     assert!(
         ["pvpp", "pvi_pvp", "pea_protein", "potato_protein"]
             .iter()
@@ -1135,7 +1139,7 @@ fn a_guard_is_measured_only_where_it_guards() {
             .map_or(String::new(), |s| s.name.clone())
     };
     let bitter = routes(
-        &Case::of(&wine(Colour::White, &[Problem::Bitterness])),
+        &Dossier::of(&wine(Colour::White, &[Problem::Bitterness])),
         today(),
     );
     assert!(
@@ -1148,7 +1152,7 @@ fn a_guard_is_measured_only_where_it_guards() {
     // With no cold and no column only an inhibitor is left, which asks for protein stability.
     let mut w = wine(Colour::White, &[Problem::Crystals]);
     w.kit = without(&[Kit::Electrodialysis, Kit::IonExchange, Kit::Chiller]);
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     let held = all
         .routes
         .iter()
@@ -1171,7 +1175,7 @@ fn sodium_bentonite_does_protein() {
             analyses: typed(&[(Quantity::HeatRise, rise)]),
             ..wine(Colour::White, &[Problem::Protein])
         };
-        let all = routes(&Case::of(&w), today());
+        let all = routes(&Dossier::of(&w), today());
         let alone = all
             .routes
             .iter()
@@ -1179,7 +1183,7 @@ fn sodium_bentonite_does_protein() {
             .unwrap();
         let dose = alone.steps.iter().find_map(|s| s.dose).unwrap();
         let ladder =
-            stillbright::trial::design::first_ladder(&Case::of(&w), of("bentonite_sodium"));
+            stillbright::trial::design::first_ladder(&Dossier::of(&w), of("bentonite_sodium"));
         assert!(
             ladder.iter().any(|r| (r - dose[0]).abs() < 1e-9),
             "{dose:?} is no rung of {ladder:?}"
@@ -1197,8 +1201,8 @@ fn a_bound_inside_the_limit_needs_no_measure_and_no_act() {
             ..wine(Colour::White, &[Problem::Protein])
         };
         (
-            routes(&Case::of(&w), today()),
-            stillbright::advice::advise(&Case::of(&w), today())
+            routes(&Dossier::of(&w), today()),
+            stillbright::advice::advise(&Dossier::of(&w), today())
                 .problems
                 .remove(0)
                 .answer,
@@ -1239,7 +1243,7 @@ fn a_route_that_was_taken_keeps_its_tests_and_its_days() {
         name: "x".into(),
         ..wine(Colour::White, &[Problem::Protein, Problem::Crystals])
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     let taken = all
         .routes
         .iter()
@@ -1283,7 +1287,7 @@ fn a_route_that_was_taken_keeps_its_tests_and_its_days() {
     let text = |w: &Wine| {
         sheet::text(
             "",
-            &sheet::of_order(&Case::of(w), &work_order(&Case::of(w))),
+            &sheet::of_order(&Dossier::of(w), &work_order(&Dossier::of(w))),
         )
     };
     let day = kept[0].date.clone().unwrap();
@@ -1298,10 +1302,10 @@ fn a_route_that_was_taken_keeps_its_tests_and_its_days() {
             .all(|s| text(&w).contains(&format!("begin by {}.", s.date.as_ref().unwrap())))
     );
     // The days of the tests are counted once.
-    let order = work_order(&Case::of(&w));
+    let order = work_order(&Dossier::of(&w));
     assert!(order.tests.len() >= 2 && (order.to_bottle()[1] - order.days[1]).abs() < 1e-9);
     let ticked = |w: &Wine| {
-        work_order(&Case::of(w))
+        work_order(&Dossier::of(w))
             .tests
             .iter()
             .map(|t| t.done)
@@ -1316,7 +1320,7 @@ fn a_route_that_was_taken_keeps_its_tests_and_its_days() {
     }
     assert!(ticked(&w)[0] && !ticked(&w)[order.tests.len() - 1]);
     // The acts void what was read: the first test stays done, and the last waits for new readings.
-    for p in left(&Case::of(&w)) {
+    for p in left(&Dossier::of(&w)) {
         w.done.push(Done {
             treatment: p.key.clone(),
             day: "2027-02-10".into(),

@@ -18,7 +18,7 @@ mod words;
 
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::route::{plan::plan, routes};
 use stillbright::units::day::Day;
 
@@ -242,7 +242,10 @@ fn take_the_plans_anew() {
         .collect();
     let lines = each(&planned, |_, number| {
         let wine = wines::drawn(*number);
-        let route = routes(&Case::of(&wine), today).routes.into_iter().next()?;
+        let route = routes(&Dossier::of(&wine), today)
+            .routes
+            .into_iter()
+            .next()?;
         Some(wines::plan_as_line(&wine.name, &plan(&route)) + "\n")
     });
     write(PLANS, &lines.into_iter().flatten().collect::<String>());

@@ -4,7 +4,7 @@
 mod chance;
 
 use proptest::prelude::*;
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::stability::draws::{share, triangle};
 use stillbright::stability::{Stability, Status, answer, request, stabilities};
 use stillbright::units::day::Day;
@@ -21,7 +21,7 @@ fn wine(colour: Colour, typed: &[(Quantity, &str)]) -> Wine {
     }
 }
 fn of(w: &Wine, key: &str) -> Stability {
-    stabilities(&Case::of(w))
+    stabilities(&Dossier::of(w))
         .into_iter()
         .find(|s| s.key == key)
         .unwrap()
@@ -62,9 +62,12 @@ fn a_reading_near_its_limit_is_doubtful() {
         Status::Unstable
     );
     assert!(
-        stabilities(&Case::of(&wine(Colour::Red, &[(Quantity::HeatRise, "14")])))
-            .iter()
-            .all(|s| s.key != "protein"),
+        stabilities(&Dossier::of(&wine(
+            Colour::Red,
+            &[(Quantity::HeatRise, "14")]
+        )))
+        .iter()
+        .all(|s| s.key != "protein"),
         "not usual in red"
     );
 }
@@ -134,7 +137,7 @@ fn a_bound_passes_a_ceiling_only_by_itself_and_never_tells_of_a_floor() {
     assert_eq!(of(&white("40"), "molecular_so2").status, Status::Stable);
     for free in ["< 5", "< 100"] {
         assert!(
-            stabilities(&Case::of(&white(free)))
+            stabilities(&Dossier::of(&white(free)))
                 .iter()
                 .all(|s| s.key != "molecular_so2" || s.status == Status::Unknown),
             "{free}"
@@ -143,7 +146,7 @@ fn a_bound_passes_a_ceiling_only_by_itself_and_never_tells_of_a_floor() {
     // Over all bounds and stabilities: only inside a ceiling does one tell, and never more than the
     // same figure does.
     let mut told = 0;
-    for s in stabilities(&Case::of(&wine(Colour::White, &[])))
+    for s in stabilities(&Dossier::of(&wine(Colour::White, &[])))
         .iter()
         .filter(|s| !s.quantity.is_yes_no())
     {
@@ -154,7 +157,7 @@ fn a_bound_passes_a_ceiling_only_by_itself_and_never_tells_of_a_floor() {
                 wine(Colour::White, &[(s.quantity, &text)]),
             );
             if bound.at_most(s.quantity).is_none()
-                || stabilities(&Case::of(&bound))
+                || stabilities(&Dossier::of(&bound))
                     .iter()
                     .all(|b| b.key != s.key)
             {
@@ -212,7 +215,7 @@ fn sugar_and_malic_acid() {
 }
 #[test]
 fn neither_a_guess_nor_a_model_nor_a_voided_reading_passes_a_wine() {
-    for s in stabilities(&Case::of(&wine(Colour::White, &[]))) {
+    for s in stabilities(&Dossier::of(&wine(Colour::White, &[]))) {
         assert_eq!(s.status, Status::Unknown, "{}", s.key);
     }
     let full = [
@@ -235,7 +238,7 @@ fn neither_a_guess_nor_a_model_nor_a_voided_reading_passes_a_wine() {
     assert!(s.status == Status::Unknown && s.notes[0].contains("Measure again"));
     // Nor does the advice take it for one.
     w.problems = vec![Problem::Protein];
-    let answer = stillbright::advice::advise(&Case::of(&w), None).problems[0]
+    let answer = stillbright::advice::advise(&Dossier::of(&w), None).problems[0]
         .answer
         .clone();
     assert!(
@@ -280,7 +283,7 @@ fn the_request_sheet_asks_for_what_is_not_known() {
             &[(Quantity::HeatRise, "0.5"), (Quantity::Sugar, "0.3")],
         )
     };
-    let sheet = request(&Case::of(&w), &stabilities(&Case::of(&w)), None);
+    let sheet = request(&Dossier::of(&w), &stabilities(&Dossier::of(&w)), None);
     assert!(sheet[0].contains("Vat 3") && sheet[1].contains("750 mL"));
     assert!(
         sheet.iter().any(|l| l.starts_with("Copper:"))
@@ -298,9 +301,9 @@ fn the_answer_names_the_worst_first() {
         Colour::White,
         &[(Quantity::HeatRise, "14"), (Quantity::Turbidity, "0.5")],
     );
-    assert!(answer(&stabilities(&Case::of(&w))).starts_with("Not stable: protein."));
+    assert!(answer(&stabilities(&Dossier::of(&w))).starts_with("Not stable: protein."));
     assert!(
-        stabilities(&Case::of(&Wine {
+        stabilities(&Dossier::of(&Wine {
             style: Some(Style::Juice),
             ..w
         }))
@@ -313,7 +316,7 @@ fn the_answer_names_the_worst_first() {
 #[test]
 fn a_limit_says_what_it_means() {
     for colour in [Colour::White, Colour::Red, Colour::Rose] {
-        for s in stabilities(&Case::of(&wine(colour, &[]))) {
+        for s in stabilities(&Dossier::of(&wine(colour, &[]))) {
             match s.bound() {
                 None => assert_eq!(s.key, "pinking"),
                 Some(words) if s.quantity.is_yes_no() => {
@@ -372,7 +375,7 @@ fn what_lies_off_the_drawing_is_known_for_voided_readings_too() {
 /// The list says that it is not known, twelve times; what to do is said once, in the answer.
 #[test]
 fn what_is_not_known_is_said_shortly_and_what_to_do_once() {
-    let all = stabilities(&Case::of(&wine(Colour::White, &[])));
+    let all = stabilities(&Dossier::of(&wine(Colour::White, &[])));
     assert!(all.iter().all(|s| s.status.label() == "not known"));
     assert_eq!(
         answer(&all).matches("measure").count(),
@@ -454,7 +457,7 @@ fn brettanomyces_by_cells_and_by_its_taint() {
         Status::Unstable
     );
     assert!(
-        stabilities(&Case::of(&wine(Colour::White, &[])))
+        stabilities(&Dossier::of(&wine(Colour::White, &[])))
             .iter()
             .all(|s| s.key != "brettanomyces")
     );
@@ -523,13 +526,13 @@ fn tests_that_disagree_are_shown_and_not_mixed() {
         ],
     );
     assert!(
-        stabilities(&Case::of(&agree))
+        stabilities(&Dossier::of(&agree))
             .iter()
             .all(|s| s.notes.iter().all(|n| !n.starts_with("Conflict")))
     );
     // One test of a kind is asked for; with an inhibitor the one that judges it.
     let asked = |w: &Wine| {
-        stabilities(&Case::of(w))
+        stabilities(&Dossier::of(w))
             .into_iter()
             .filter(|s| s.wanted)
             .map(|s| s.key)
@@ -585,7 +588,7 @@ fn the_sheet_says_how_much_by_when_and_for_how_much() {
         ..wine(Colour::White, &[])
     };
     let line = |w: &Wine| {
-        request(&Case::of(w), &stabilities(&Case::of(w)), None)
+        request(&Dossier::of(w), &stabilities(&Dossier::of(w)), None)
             .into_iter()
             .find(|l| l.starts_with("Protein:"))
             .unwrap()
@@ -596,10 +599,14 @@ fn the_sheet_says_how_much_by_when_and_for_how_much() {
         line(&w)
     );
     let on = |day: &str| {
-        request(&Case::of(&w), &stabilities(&Case::of(&w)), Day::read(day))
-            .into_iter()
-            .find(|l| l.starts_with("Protein:"))
-            .unwrap()
+        request(
+            &Dossier::of(&w),
+            &stabilities(&Dossier::of(&w)),
+            Day::read(day),
+        )
+        .into_iter()
+        .find(|l| l.starts_with("Protein:"))
+        .unwrap()
     };
     assert!(on("2027-01-27").contains("sample by 2027-01-27"));
     assert!(
@@ -657,8 +664,8 @@ proptest! {
     fn a_probability_is_one_and_repeats(typed in proptest::collection::btree_map(proptest::sample::select(Quantity::ALL), "[0-9]{1,2}", 0..8), red in any::<bool>()) {
         let colour = if red { Colour::Red } else { Colour::White };
         let w = Wine { colour: Some(colour), analyses: typed.into_iter().map(|(q, t)| (q, AsTyped(t))).collect(), ..Wine::default() };
-        let all = stabilities(&Case::of(&w));
-        prop_assert_eq!(&all, &stabilities(&Case::of(&w.clone())));
+        let all = stabilities(&Dossier::of(&w));
+        prop_assert_eq!(&all, &stabilities(&Dossier::of(&w.clone())));
         for s in &all {
             prop_assert!((0.0..=1.0).contains(&s.probability) && s.value.iter().all(|v| v.is_finite()) && s.margin.is_finite());
             prop_assert!(s.status == Status::Unknown || s.by == stillbright::state::KnownBy::Measured);
@@ -676,7 +683,7 @@ proptest! {
         w.stage = Some(Stage::Dry);
         let rung = Rung { dose: AsTyped("0".into()), reading: AsTyped(text), ..Rung::default() };
         w.trials = vec![Trial { treatment: t.key.into(), quantity: Some(Quantity::HeatRise), rungs: vec![rung], ..Trial::default() }];
-        let stand = read(&Case::of(&w), t).unwrap().at[0].stand;
+        let stand = read(&Dossier::of(&w), t).unwrap().at[0].stand;
         let same = match of(&w, "protein").status { Status::Stable => Stand::Inside, Status::Unstable => Stand::Outside, _ => Stand::Doubtful };
         prop_assert_eq!(stand, same, "{}", y);
     }

@@ -4,7 +4,7 @@
 #![allow(clippy::unwrap_used, missing_docs)]
 
 use stillbright::advice::advise;
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::TREATMENTS;
 use stillbright::route::{Routes, routes};
 use stillbright::treatment::sugar;
@@ -34,7 +34,7 @@ fn wine(stage: Stage, problems: &[Problem], analyses: &[(Quantity, &str)]) -> Wi
 }
 
 fn first(wine: &Wine, problem: Problem) -> Option<&'static str> {
-    advise(&Case::of(wine), today())
+    advise(&Dossier::of(wine), today())
         .problems
         .iter()
         .find(|p| p.problem == problem)?
@@ -44,7 +44,7 @@ fn first(wine: &Wine, problem: Problem) -> Option<&'static str> {
 }
 
 fn answer(wine: &Wine, problem: Problem) -> String {
-    advise(&Case::of(wine), today())
+    advise(&Dossier::of(wine), today())
         .problems
         .into_iter()
         .find(|p| p.problem == problem)
@@ -104,7 +104,7 @@ fn with_sugar_left_every_route_and_first_place_has_its_barrier() {
                     wine.kit
                         .insert(Kit::DosingUnit, KitEntry::of(KitMeans::Owned));
                 }
-                let all = routes(&Case::of(&wine), today());
+                let all = routes(&Dossier::of(&wine), today());
                 assert!(!all.routes.is_empty(), "{}", all.answer);
                 each_has_a_barrier(&all);
                 assert!(
@@ -122,7 +122,7 @@ fn with_sugar_left_every_route_and_first_place_has_its_barrier() {
         &[(Quantity::Sugar, "0.2")],
     );
     assert!(
-        routes(&Case::of(&dry), today())
+        routes(&Dossier::of(&dry), today())
             .routes
             .iter()
             .any(|r| !r.steps.iter().any(|s| BARRIERS.contains(&s.key)))
@@ -134,7 +134,7 @@ fn with_sugar_left_every_route_and_first_place_has_its_barrier() {
 #[test]
 fn sorbate_is_never_enough_and_asks_for_a_finished_clear_wine() {
     let place = |w: &Wine| {
-        advise(&Case::of(w), today()).problems[0]
+        advise(&Dossier::of(w), today()).problems[0]
             .ranked
             .iter()
             .find(|r| r.key == "sorbate")
@@ -153,7 +153,7 @@ fn sorbate_is_never_enough_and_asks_for_a_finished_clear_wine() {
     );
     shown.malolactic = Some(Malolactic::Blocked);
     assert!(place(&shown).is_some_and(|r| r.never_enough && r.helper));
-    each_has_a_barrier(&routes(&Case::of(&shown), today()));
+    each_has_a_barrier(&routes(&Dossier::of(&shown), today()));
     shown.malolactic = Some(Malolactic::Pending);
     assert!(place(&shown).is_none());
 }
@@ -180,7 +180,7 @@ fn a_fermenting_sweet_wine_is_never_told_that_all_is_well() {
                         &[(Quantity::Sugar, sugar)],
                     )
                 };
-                let all = routes(&Case::of(&w), today());
+                let all = routes(&Dossier::of(&w), today());
                 assert!(
                     !all.answer.contains("no treatment is called for"),
                     "{}",
@@ -207,10 +207,10 @@ fn nothing_is_called_for_only_where_every_need_was_measured_and_is_inside() {
                 style: Some(Style::StillDry),
                 ..wine(stage, &[Problem::VolatileAcidity], typed)
             };
-            let unmeasured = routes(&Case::of(&va(&[])), today()).answer;
+            let unmeasured = routes(&Dossier::of(&va(&[])), today()).answer;
             assert!(!unmeasured.contains(calm), "{unmeasured}");
             let inside = routes(
-                &Case::of(&va(&[(Quantity::VolatileAcidity, "0.3")])),
+                &Dossier::of(&va(&[(Quantity::VolatileAcidity, "0.3")])),
                 today(),
             );
             assert!(
@@ -229,7 +229,7 @@ fn nothing_is_called_for_only_where_every_need_was_measured_and_is_inside() {
         )
     };
     assert!(
-        routes(&Case::of(&clear("0.3")), today())
+        routes(&Dossier::of(&clear("0.3")), today())
             .answer
             .contains(calm)
     );
@@ -240,9 +240,9 @@ fn nothing_is_called_for_only_where_every_need_was_measured_and_is_inside() {
         answer(&near, Problem::Haze)
     );
     assert!(
-        !routes(&Case::of(&near), today()).answer.contains(calm),
+        !routes(&Dossier::of(&near), today()).answer.contains(calm),
         "{}",
-        routes(&Case::of(&near), today()).answer
+        routes(&Dossier::of(&near), today()).answer
     );
 }
 
@@ -261,7 +261,7 @@ fn routes_cover_what_was_measured_outside_its_limit() {
         style: Some(Style::StillDry),
         ..wine(Stage::Dry, &[Problem::Protein, Problem::Crystals], typed)
     };
-    let all = routes(&Case::of(&w), today());
+    let all = routes(&Dossier::of(&w), today());
     assert!(!all.routes.is_empty(), "{}", all.answer);
     assert!(
         all.answer
@@ -288,5 +288,8 @@ fn routes_cover_what_was_measured_outside_its_limit() {
             &[(Quantity::HeatRise, "15"), (Quantity::BrownsInAir, "yes")],
         )
     };
-    assert_eq!(routes(&Case::of(&brown), today()).not_covered, ["Browning"]);
+    assert_eq!(
+        routes(&Dossier::of(&brown), today()).not_covered,
+        ["Browning"]
+    );
 }

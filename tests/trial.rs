@@ -13,6 +13,7 @@ use proptest::prelude::*;
 use proptest::sample::select;
 use stillbright::advice::{advise, setting};
 use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{TREATMENTS, Treatment};
 use stillbright::treatment::ranking::measure;
 use stillbright::trial::arithmetic::*;
@@ -69,7 +70,7 @@ fn wine_with(key: &str, quantity: Option<Quantity>, rungs: Vec<Rung>) -> Wine {
     }
 }
 fn reading(w: &Wine) -> Reading {
-    read(&Case::of(w), treatment(&w.trials[0].treatment)).unwrap()
+    read(&Dossier::of(w), treatment(&w.trials[0].treatment)).unwrap()
 }
 #[track_caller]
 fn near(got: f64, expected: f64, tolerance: f64) {
@@ -202,10 +203,10 @@ fn a_reading_stays_what_it_was_typed_as() {
     for (i, text) in ["20", "6", "0,4", "", "", ""].into_iter().enumerate() {
         type_reading(trial, i, text.into());
     }
-    assert_eq!(read(&Case::of(&w), t).unwrap().recommended, Some(40.0));
+    assert_eq!(read(&Dossier::of(&w), t).unwrap().recommended, Some(40.0));
     // As turbidities these would find a rung, too; they are none.
     open(&mut w, t).unwrap().quantity = Some(Quantity::Turbidity);
-    let r = read(&Case::of(&w), t).unwrap();
+    let r = read(&Dossier::of(&w), t).unwrap();
     assert_eq!((r.recommended, r.outcome), (None, Outcome::Empty));
     assert!(
         r.notes.iter().any(|n| n.contains("Heat test rise")),
@@ -213,15 +214,18 @@ fn a_reading_stays_what_it_was_typed_as() {
         r.notes
     );
     open(&mut w, t).unwrap().quantity = Some(Quantity::HeatRise);
-    assert_eq!(read(&Case::of(&w), t).unwrap().recommended, Some(40.0));
+    assert_eq!(read(&Dossier::of(&w), t).unwrap().recommended, Some(40.0));
     // A test named after some readings belongs to them; another one named later does not.
     open(&mut w, t).unwrap().test = "80 °C, 2 h".into();
-    assert_eq!(read(&Case::of(&w), t).unwrap().recommended, Some(40.0));
+    assert_eq!(read(&Dossier::of(&w), t).unwrap().recommended, Some(40.0));
     type_reading(open(&mut w, t).unwrap(), 3, "0,2".into());
     open(&mut w, t).unwrap().test = "50 °C, 2 h".into();
-    assert_eq!(read(&Case::of(&w), t).unwrap().outcome, Outcome::TwoTests);
+    assert_eq!(
+        read(&Dossier::of(&w), t).unwrap().outcome,
+        Outcome::TwoTests
+    );
     one_test(open(&mut w, t).unwrap());
-    assert_eq!(read(&Case::of(&w), t).unwrap().recommended, Some(40.0));
+    assert_eq!(read(&Dossier::of(&w), t).unwrap().recommended, Some(40.0));
 }
 #[test]
 fn an_outlier_is_named_and_not_taken() {
@@ -398,7 +402,7 @@ fn the_law_caps_the_ladder_and_the_recommendation() {
     let r = reading(&w);
     let over = |d: f64| cap.is_some_and(|c| d > c);
     assert!(r.at.iter().all(|a| a.over_cap == over(a.dose)));
-    let design = design(&Case::of(&w), treatment("chitosan")).unwrap();
+    let design = design(&Dossier::of(&w), treatment("chitosan")).unwrap();
     assert!(
         design
             .steps
@@ -419,7 +423,7 @@ fn the_law_caps_the_ladder_and_the_recommendation() {
     assert_eq!(
         (
             reading(&w).chosen,
-            dose_for(&Case::of(&w), treatment("yeast_protein"))
+            dose_for(&Dossier::of(&w), treatment("yeast_protein"))
         ),
         (None, None)
     );
@@ -434,9 +438,9 @@ fn who_may_not_dose_sees_no_ladder_and_nothing_goes_into_a_bottle() {
         );
         if matches!(t.access, Access::Licensed | Access::Trained) {
             assert!(
-                design(&Case::of(&w), t).is_none()
-                    && read(&Case::of(&w), t).is_none()
-                    && dose_for(&Case::of(&w), t).is_none(),
+                design(&Dossier::of(&w), t).is_none()
+                    && read(&Dossier::of(&w), t).is_none()
+                    && dose_for(&Dossier::of(&w), t).is_none(),
                 "{}",
                 t.key
             );
@@ -446,7 +450,8 @@ fn who_may_not_dose_sees_no_ladder_and_nothing_goes_into_a_bottle() {
             ..w
         };
         assert!(
-            design(&Case::of(&bottled), t).is_none() && dose_for(&Case::of(&bottled), t).is_none()
+            design(&Dossier::of(&bottled), t).is_none()
+                && dose_for(&Dossier::of(&bottled), t).is_none()
         );
     }
 }
@@ -455,7 +460,7 @@ fn who_may_not_dose_sees_no_ladder_and_nothing_goes_into_a_bottle() {
 fn the_dose_for_routes_is_the_chosen_rung_else_the_recommended_one() {
     let t = treatment("bentonite_sodium");
     let mut w = heat(&[(0.0, 38.0), (20.0, 9.0), (40.0, 1.2), (60.0, 0.4)]);
-    let tested = |w: &Wine| match dose_for(&Case::of(w), t) {
+    let tested = |w: &Wine| match dose_for(&Dossier::of(w), t) {
         Some(ReadDose::Tested(t)) => t,
         other => panic!("{other:?}"),
     };
@@ -480,17 +485,17 @@ fn the_dose_for_routes_is_the_chosen_rung_else_the_recommended_one() {
         not_trialled: true,
         ..Trial::default()
     };
-    assert_eq!(dose_for(&Case::of(&w), t), Some(ReadDose::NotTrialled));
+    assert_eq!(dose_for(&Dossier::of(&w), t), Some(ReadDose::NotTrialled));
     w.trials[0].not_trialled = false;
-    assert_eq!(dose_for(&Case::of(&w), t), None);
+    assert_eq!(dose_for(&Dossier::of(&w), t), None);
 }
 #[test]
 fn the_ranking_costs_the_tested_rung_and_keeps_the_cap() {
     let t = treatment("bentonite_sodium");
     let w = heat(&[(0.0, 38.0), (20.0, 9.0), (40.0, 1.2)]);
     let at = |w: &Wine, t: &'static Treatment| {
-        setting(&Case::of(w), Problem::Protein, None, |s| {
-            measure(&Case::of(w), s, t)
+        setting(&Dossier::of(w), Problem::Protein, None, |s| {
+            measure(&Dossier::of(w), s, t)
         })
         .unwrap()
     };
@@ -507,7 +512,7 @@ fn the_ranking_costs_the_tested_rung_and_keeps_the_cap() {
         at(&w, t).product_per_hl.unwrap().middle / at(&untried, t).product_per_hl.unwrap().middle;
     near(ratio, 40.0 / t.dose.unwrap().range.middle, 1e-9);
     assert!(
-        advise(&Case::of(&w), None).problems[0]
+        advise(&Dossier::of(&w), None).problems[0]
             .ranked
             .iter()
             .any(|r| r.key == t.key && r.costed_dose == Some(40.0))
@@ -526,7 +531,7 @@ fn sodium_bentonite_is_sized_by_the_heat_test_and_no_other_clay_is() {
         (Quantity::Ph, AsTyped("3.3".into())),
     ]
     .into();
-    let d = design(&Case::of(&w), treatment("bentonite_sodium")).unwrap();
+    let d = design(&Dossier::of(&w), treatment("bentonite_sodium")).unwrap();
     // 1.48·38 + 2 = 58, and a quarter more.
     assert_eq!(
         d.steps.iter().map(|s| s.dose).collect::<Vec<_>>(),
@@ -535,7 +540,7 @@ fn sodium_bentonite_is_sized_by_the_heat_test_and_no_other_clay_is() {
     assert_eq!(d.steps[1].millilitres, Some(0.3));
     assert!(d.notes[0].contains("not a dose"));
     assert_eq!(
-        design(&Case::of(&w), treatment("bentonite_calcium"))
+        design(&Dossier::of(&w), treatment("bentonite_calcium"))
             .unwrap()
             .steps[1]
             .dose,
@@ -543,7 +548,7 @@ fn sodium_bentonite_is_sized_by_the_heat_test_and_no_other_clay_is() {
     );
     w.stale = vec![Quantity::HeatRise];
     assert_eq!(
-        design(&Case::of(&w), treatment("bentonite_sodium"))
+        design(&Dossier::of(&w), treatment("bentonite_sodium"))
             .unwrap()
             .steps[1]
             .dose,
@@ -561,14 +566,14 @@ fn stocks_too_strong_or_too_weak_are_said_with_the_strength_that_mends_it() {
             rung(10.0, None, None),
         ],
     );
-    let d = design(&Case::of(&w), treatment("gelatin")).unwrap();
+    let d = design(&Dossier::of(&w), treatment("gelatin")).unwrap();
     assert_eq!(
         (d.dosing, d.steps[2].millilitres, d.control_ml),
         (Dosing::Stock(0.25), Some(4.0), 4.0)
     );
     assert!(d.notes[0].contains("a stock of 1 %"), "{:?}", d.notes);
     w.trials[0].stock_percent = AsTyped("5".into());
-    let d = design(&Case::of(&w), treatment("gelatin")).unwrap();
+    let d = design(&Dossier::of(&w), treatment("gelatin")).unwrap();
     assert!(
         d.notes[0].contains("0.04 mL is too small to pipette: take a stock of 2 %"),
         "{:?}",
@@ -576,7 +581,7 @@ fn stocks_too_strong_or_too_weak_are_said_with_the_strength_that_mends_it() {
     );
     w.trials[0].stock_percent = AsTyped("1".into());
     assert!(
-        design(&Case::of(&w), treatment("gelatin"))
+        design(&Dossier::of(&w), treatment("gelatin"))
             .unwrap()
             .notes
             .is_empty()
@@ -584,18 +589,18 @@ fn stocks_too_strong_or_too_weak_are_said_with_the_strength_that_mends_it() {
     // A liquid is diluted where the glass can take the water, and taken neat where it cannot.
     let plain = Wine::default();
     assert_eq!(
-        design(&Case::of(&plain), treatment("silica_sol"))
+        design(&Dossier::of(&plain), treatment("silica_sol"))
             .unwrap()
             .dosing,
         Dosing::Liquid(10.0)
     );
-    let milk = design(&Case::of(&plain), treatment("skim_milk")).unwrap();
+    let milk = design(&Dossier::of(&plain), treatment("skim_milk")).unwrap();
     assert_eq!(
         (milk.dosing, milk.steps[1].millilitres, milk.control_ml),
         (Dosing::Liquid(1.0), Some(0.1), 0.0)
     );
     // 40 mg/L in 100 mL is 4 mg: nobody weighs that.
-    let d = design(&Case::of(&plain), treatment("cmc")).unwrap();
+    let d = design(&Dossier::of(&plain), treatment("cmc")).unwrap();
     assert!(
         d.dosing == Dosing::Dry && d.notes[0].contains("too little to weigh"),
         "{:?}",
@@ -634,19 +639,19 @@ fn the_order_of_the_glasses_is_kept_with_the_trial() {
         ..Wine::default()
     };
     let _begun = open(&mut w, t).unwrap();
-    let before = of_trial(&Case::of(&w), t.key, 6);
+    let before = of_trial(&Dossier::of(&w), t.key, 6);
     w.name = "Hill block".into();
-    assert_eq!(of_trial(&Case::of(&w), t.key, 6), before);
+    assert_eq!(of_trial(&Dossier::of(&w), t.key, 6), before);
     let again = stillbright::book::read_file(&stillbright::book::write_wine(&w))
         .unwrap()
         .remove(0);
-    assert_eq!(of_trial(&Case::of(&again), t.key, 6), before);
+    assert_eq!(of_trial(&Dossier::of(&again), t.key, 6), before);
     w.trials[0].shuffle = Some(next(w.trials[0].shuffle, "Hill block", t.key));
-    assert_ne!(of_trial(&Case::of(&w), t.key, 6), before);
+    assert_ne!(of_trial(&Dossier::of(&w), t.key, 6), before);
     // A trial from before numbers were kept goes by the name.
     w.trials[0].shuffle = None;
     assert_eq!(
-        of_trial(&Case::of(&w), t.key, 6),
+        of_trial(&Dossier::of(&w), t.key, 6),
         glasses("Hill block/bentonite_sodium", 6)
     );
 }
@@ -667,7 +672,7 @@ fn several_agents_in_one_trial_by_who_goes_first() {
     give_with(&mut w.trials[0], "tannin", String::new());
     let gelatin = treatment("gelatin");
     let beside = |w: &Wine| {
-        let d = design(&Case::of(w), gelatin).unwrap();
+        let d = design(&Dossier::of(w), gelatin).unwrap();
         assert_eq!(d.with.len(), 1);
         (
             d.with[0].treatment.key,
@@ -688,21 +693,21 @@ fn several_agents_in_one_trial_by_who_goes_first() {
         .3
     );
     assert!(
-        order::partners(&Case::of(&w), gelatin)
+        order::partners(&Dossier::of(&w), gelatin)
             .iter()
             .any(|p| p.key == "silica_sol")
-            && order::partners(&Case::of(&w), gelatin)
+            && order::partners(&Dossier::of(&w), gelatin)
                 .iter()
                 .all(|p| p.key != "cmc")
     );
     // The readings give both doses: the rung, and what stood beside it.
     let silica = treatment("silica_sol");
     assert_eq!(
-        dose_for(&Case::of(&w), gelatin).and_then(|d| d.tested()),
+        dose_for(&Dossier::of(&w), gelatin).and_then(|d| d.tested()),
         Some(4.0)
     );
     assert_eq!(
-        dose_for(&Case::of(&w), silica).and_then(|d| d.tested()),
+        dose_for(&Dossier::of(&w), silica).and_then(|d| d.tested()),
         Some(50.0)
     );
     // An unread trial gives neither; one whose control is inside gives what stood beside.
@@ -715,8 +720,8 @@ fn several_agents_in_one_trial_by_who_goes_first() {
     };
     assert_eq!(
         (
-            dose_for(&Case::of(&unread), gelatin),
-            dose_for(&Case::of(&unread), silica)
+            dose_for(&Dossier::of(&unread), gelatin),
+            dose_for(&Dossier::of(&unread), silica)
         ),
         (None, None)
     );
@@ -736,8 +741,8 @@ fn several_agents_in_one_trial_by_who_goes_first() {
     );
     assert_eq!(
         (
-            dose_for(&Case::of(&alone), gelatin),
-            dose_for(&Case::of(&alone), silica).and_then(|d| d.tested())
+            dose_for(&Dossier::of(&alone), gelatin),
+            dose_for(&Dossier::of(&alone), silica).and_then(|d| d.tested())
         ),
         (None, Some(50.0))
     );
@@ -748,12 +753,12 @@ fn several_agents_in_one_trial_by_who_goes_first() {
         ..Trial::default()
     });
     assert_eq!(
-        dose_for(&Case::of(&own), silica).and_then(|d| d.tested()),
+        dose_for(&Dossier::of(&own), silica).and_then(|d| d.tested()),
         Some(50.0),
         "an empty one says nothing"
     );
     own.trials[1].rungs = vec![rung(0.0, Some(9.0), None)];
-    assert_eq!(dose_for(&Case::of(&own), silica), None);
+    assert_eq!(dose_for(&Dossier::of(&own), silica), None);
     // What cannot be read is named, and kept.
     give_with(&mut w.trials[0], "silica_sol", "half".into());
     assert_eq!(
@@ -768,8 +773,8 @@ fn several_agents_in_one_trial_by_who_goes_first() {
         Ok(vec![w.clone()])
     );
     assert!(
-        design(&Case::of(&w), gelatin).unwrap().with.is_empty()
-            && dose_for(&Case::of(&w), silica).is_none()
+        design(&Dossier::of(&w), gelatin).unwrap().with.is_empty()
+            && dose_for(&Dossier::of(&w), silica).is_none()
     );
 }
 
@@ -787,12 +792,12 @@ fn what_stands_beside_is_held_to_the_law() {
     for (amount, within) in [("20", true), ("80", true), ("90", false)] {
         give_with(&mut w.trials[0], "pvpp", amount.into());
         assert_eq!(
-            dose_for(&Case::of(&w), treatment("pvpp")).is_some(),
+            dose_for(&Dossier::of(&w), treatment("pvpp")).is_some(),
             within,
             "{amount}"
         );
         assert_eq!(
-            design(&Case::of(&w), treatment("potato_protein"))
+            design(&Dossier::of(&w), treatment("potato_protein"))
                 .unwrap()
                 .with[0]
                 .step
@@ -814,7 +819,7 @@ fn what_stands_beside_and_is_forbidden_gives_no_dose() {
     let mut w = wine_with("gelatin", Some(Quantity::Turbidity), rungs);
     give_with(&mut w.trials[0], "kaolin", "300".into());
     let tested =
-        |w: &Wine, key: &str| dose_for(&Case::of(w), treatment(key)).and_then(|d| d.tested());
+        |w: &Wine, key: &str| dose_for(&Dossier::of(w), treatment(key)).and_then(|d| d.tested());
     assert_eq!(tested(&w, "kaolin"), Some(300.0));
     w.made_in = Some(Market::Au);
     let found = stillbright::law::findings(&Case::of(&w), treatment("kaolin"));
@@ -838,7 +843,7 @@ fn every_bench_sheet_says_how_long_the_stock_keeps_and_the_contact() {
     let mut lacking = Vec::new();
     for key in benched() {
         let t = treatment(key);
-        let d = design(&Case::of(&plain), t).unwrap();
+        let d = design(&Dossier::of(&plain), t).unwrap();
         if !matches!(d.dosing, Dosing::Dry | Dosing::Liquid(1.0))
             && rules(BenchPart::Stock, key, d.quantity).next().is_none()
         {
@@ -911,9 +916,9 @@ proptest! {
         (w.colour, w.sold_in) = (Some(colour), markets);
         w.trials[0].chosen = AsTyped(chosen.to_string());
         let t = treatment(key);
-        let r = read(&Case::of(&w), t).unwrap();
+        let r = read(&Dossier::of(&w), t).unwrap();
         let cap = stillbright::law::findings(&Case::of(&w), t).iter().filter_map(|f| f.dose_cap).reduce(f64::min);
-        let counted = dose_for(&Case::of(&w), t).and_then(|d| d.tested());
+        let counted = dose_for(&Dossier::of(&w), t).and_then(|d| d.tested());
         for dose in r.recommended.iter().chain(&counted) {
             prop_assert!(rungs.iter().any(|r| r.dose.0.parse::<f64>().unwrap() == *dose && !(r.reading.0.is_empty() && r.score.0.is_empty())), "{dose}");
             prop_assert!(cap.is_none_or(|c| *dose <= c));
@@ -931,8 +936,8 @@ proptest! {
         let n = rungs.len().max(1);
         shuffled.trials[0].rungs.rotate_left(order as usize % n);
         if order % 2 == 0 { shuffled.trials[0].rungs.reverse(); }
-        prop_assert_eq!(read(&Case::of(&shuffled), t), Some(r));
-        prop_assert_eq!(design(&Case::of(&shuffled), t), design(&Case::of(&w), t));
+        prop_assert_eq!(read(&Dossier::of(&shuffled), t), Some(r));
+        prop_assert_eq!(design(&Dossier::of(&shuffled), t), design(&Dossier::of(&w), t));
     }
 
     #[test]
@@ -944,8 +949,8 @@ proptest! {
         trial.rungs = (0..2).map(|i| Rung { dose: text(5 + 3 * i), reading: text(6 + 3 * i), score: text(7 + 3 * i), ..Rung::default() }).collect();
         trial.rungs.push(rung(0.0, Some(9.0), None));
         let t = treatment(key);
-        prop_assert!(read(&Case::of(&w), t).is_some() && design(&Case::of(&w), t).is_some());
-        let _dose = dose_for(&Case::of(&w), t);
+        prop_assert!(read(&Dossier::of(&w), t).is_some() && design(&Dossier::of(&w), t).is_some());
+        let _dose = dose_for(&Dossier::of(&w), t);
         let _errors = w.errors();
     }
 

@@ -8,6 +8,7 @@ use proptest::prelude::*;
 use proptest::sample::select;
 use stillbright::book::{Memory, Port, Shelf, read_file, write_wine};
 use stillbright::case::{Case, Field, checked_dose};
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{LAST, TREATMENTS, Treatment};
 use stillbright::law::{Legality, findings};
 use stillbright::units::Litres;
@@ -82,7 +83,7 @@ fn product(order: &WorkOrder, step: usize) -> f64 {
 fn paper(wine: &Wine) -> String {
     sheet::text(
         "Work order",
-        &sheet::of_order(&Case::of(wine), &work_order(&Case::of(wine))),
+        &sheet::of_order(&Dossier::of(wine), &work_order(&Dossier::of(wine))),
     )
 }
 
@@ -98,7 +99,7 @@ fn bentonite_for_fifty_hectolitres() {
         trials: vec![trial("bentonite_sodium", "60", "1.2")],
         ..white()
     };
-    let order = work_order(&Case::of(&wine));
+    let order = work_order(&Dossier::of(&wine));
     assert!((product(&order, 0) - 3000.0).abs() < 1e-9);
     assert!((order.water - 60.0).abs() < 1e-9 && (order.water_percent() - 1.2).abs() < 1e-9);
     let text = paper(&wine);
@@ -122,7 +123,7 @@ fn a_trial_still_to_be_made_takes_its_days() {
     let bentonite = treatment("bentonite_sodium");
     // Until the wine is clear of it, which is longer here than the least wait.
     let over = |from: f64| Some([from + bentonite.days.low, from + bentonite.days.high]);
-    let order = work_order(&Case::of(&open));
+    let order = work_order(&Dossier::of(&open));
     assert_eq!(
         (order.steps[0].trial_days, order.steps[0].day),
         (2.0, Some([2.0, 2.0]))
@@ -136,7 +137,7 @@ fn a_trial_still_to_be_made_takes_its_days() {
         trials: vec![trial("bentonite_sodium", "60", "1.2")],
         ..open.clone()
     };
-    let order = work_order(&Case::of(&read));
+    let order = work_order(&Dossier::of(&read));
     assert_eq!(
         (
             order.steps[0].trial_days,
@@ -149,7 +150,7 @@ fn a_trial_still_to_be_made_takes_its_days() {
         done: vec![act("bentonite_sodium", "2026-11-03", "60")],
         ..read
     };
-    let order = work_order(&Case::of(&done));
+    let order = work_order(&Dossier::of(&done));
     assert_eq!(
         (order.steps[0].day, order.steps[1].day),
         (None, Some([0.0, 0.0]))
@@ -167,7 +168,7 @@ fn the_least_wait_counts_from_the_act() {
         ("pectinase", 1.0, 7.0),
         ("calcium_carbonate", 42.0, 180.0),
     ] {
-        let order = work_order(&Case::of(&Wine {
+        let order = work_order(&Dossier::of(&Wine {
             plan: vec![step(key, ""), step("racking", "")],
             ..white()
         }));
@@ -191,7 +192,7 @@ fn the_headline_names_a_bottling_day_that_is_too_near() {
             bottling_day: bottling_day.into(),
             ..white()
         };
-        stillbright::advice::advise(&Case::of(&wine), Day::read("2026-11-26")).problems[0]
+        stillbright::advice::advise(&Dossier::of(&wine), Day::read("2026-11-26")).problems[0]
             .answer
             .clone()
     };
@@ -221,7 +222,7 @@ fn the_headline_knows_a_voided_reading_from_none() {
         ..white()
     };
     let says = |wine: &Wine| {
-        stillbright::advice::advise(&Case::of(wine), None).problems[0]
+        stillbright::advice::advise(&Dossier::of(wine), None).problems[0]
             .answer
             .clone()
     };
@@ -297,7 +298,7 @@ fn sulfur_dioxide_counts_the_gas_and_weighs_the_salt() {
         plan: vec![step("sulfur_dioxide", "40")],
         ..white()
     };
-    let order = work_order(&Case::of(&wine));
+    let order = work_order(&Dossier::of(&wine));
     assert!((product(&order, 0) - 156.25).abs() < 1e-9);
     assert!((order.steps[0].amount.unwrap().active.unwrap() - 90.0).abs() < 1e-9);
     assert_eq!(
@@ -315,7 +316,7 @@ fn silica_sol_is_poured_by_volume() {
         trials: vec![trial("silica_sol", "50", "2")],
         ..white()
     };
-    let order = work_order(&Case::of(&wine));
+    let order = work_order(&Dossier::of(&wine));
     assert!((product(&order, 0) - 2500.0).abs() < 1e-9);
     assert!((order.steps[0].amount.unwrap().active.unwrap() - 900.0).abs() < 1e-9);
     assert!(
@@ -337,7 +338,7 @@ fn water_of_two_slurries_adds_up() {
         ],
         ..white()
     };
-    assert!((work_order(&Case::of(&wine)).water_percent() - 1.3).abs() < 1e-9);
+    assert!((work_order(&Dossier::of(&wine)).water_percent() - 1.3).abs() < 1e-9);
 }
 
 #[test]
@@ -348,7 +349,7 @@ fn with_no_volume_amounts_are_for_a_hectolitre_and_say_so() {
         trials: vec![trial("bentonite_sodium", "60", "1.2")],
         ..white()
     };
-    assert!((product(&work_order(&Case::of(&wine)), 0) - 60.0).abs() < 1e-9);
+    assert!((product(&work_order(&Dossier::of(&wine)), 0) - 60.0).abs() < 1e-9);
     let text = paper(&wine);
     assert!(
         text.contains("The volume is not known") && text.contains("Weigh 60 g for each 100 L"),
@@ -362,7 +363,7 @@ fn with_no_volume_amounts_are_for_a_hectolitre_and_say_so() {
 fn a_bench_dosed_agent_needs_a_reading_or_a_confirmed_word() {
     let t = treatment("bentonite_sodium");
     let with = |trials: Vec<Trial>, plan: &str| {
-        dose_for(&Case::of(&Wine { trials, ..white() }), t, &in_plan(plan))
+        dose_for(&Dossier::of(&Wine { trials, ..white() }), t, &in_plan(plan))
     };
     assert!(
         with(vec![], "60")
@@ -448,7 +449,7 @@ fn a_bench_dosed_agent_needs_a_reading_or_a_confirmed_word() {
 fn a_dose_that_is_not_given_has_its_reason_as_a_key() {
     let because = |key: &str, trials: Vec<Trial>, plan: &str| {
         dose_for(
-            &Case::of(&Wine { trials, ..white() }),
+            &Dossier::of(&Wine { trials, ..white() }),
             treatment(key),
             &in_plan(plan),
         )
@@ -497,7 +498,7 @@ fn a_dose_that_is_not_given_has_its_reason_as_a_key() {
     assert_eq!(because("chill_static", vec![], ""), Because::Process);
     assert_eq!(because("ferrocyanide", vec![], "5"), Because::Never);
     let first = |wine: Wine| {
-        work_order(&Case::of(&wine))
+        work_order(&Dossier::of(&wine))
             .steps
             .pop()
             .unwrap()
@@ -527,7 +528,7 @@ fn an_order_can_be_read_by_a_program() {
         ],
         ..white()
     };
-    let json = serde_json::to_value(work_order(&Case::of(&wine))).unwrap();
+    let json = serde_json::to_value(work_order(&Dossier::of(&wine))).unwrap();
     let steps = json["steps"].as_array().unwrap();
     assert_eq!(
         steps[1]["treatment"],
@@ -554,7 +555,7 @@ fn a_trial_older_than_a_change_of_the_wine_weighs_nothing() {
         trials: vec![trial("bentonite_sodium", "60", "1.2")],
         ..white()
     };
-    assert!(work_order(&Case::of(&before)).steps[0].dose.is_ok());
+    assert!(work_order(&Dossier::of(&before)).steps[0].dose.is_ok());
     for (day, key, holds) in [
         ("2026-11-01", "blending", true),
         ("2026-11-02", "blending", false),
@@ -566,7 +567,7 @@ fn a_trial_older_than_a_change_of_the_wine_weighs_nothing() {
             ..before.clone()
         };
         assert_eq!(
-            work_order(&Case::of(&wine)).steps[0].dose.is_ok(),
+            work_order(&Dossier::of(&wine)).steps[0].dose.is_ok(),
             holds,
             "{key} {day}"
         );
@@ -600,13 +601,13 @@ fn two_agents_of_one_trial_are_both_weighed() {
         plan: vec![step("silica_sol", ""), step("gelatin", "")],
         ..white()
     };
-    let order = work_order(&Case::of(&wine));
+    let order = work_order(&Dossier::of(&wine));
     assert!(
         (product(&order, 0) - 2500.0).abs() < 1e-9 && (product(&order, 1) - 250.0).abs() < 1e-9
     );
     assert_eq!(order.steps[0].dose.as_ref().unwrap().by, WeighedBy::Trial);
     let after = |key: &str, dose: &str| {
-        let order = work_order(&Case::of(&Wine {
+        let order = work_order(&Dossier::of(&Wine {
             done: vec![act(key, "2026-11-03", dose)],
             ..wine.clone()
         }));
@@ -638,7 +639,7 @@ fn no_mass_where_the_law_forbids_or_the_limit_is_reached() {
         done,
         ..eu.clone()
     };
-    let twice = work_order(&Case::of(&plan(vec![], 2)));
+    let twice = work_order(&Dossier::of(&plan(vec![], 2)));
     assert!(
         twice.steps[0].dose.is_ok()
             && twice.steps[1]
@@ -658,7 +659,7 @@ fn no_mass_where_the_law_forbids_or_the_limit_is_reached() {
             && f.note.contains("The log gave 5 of the 10 g/hL"),
         "{f:?}"
     );
-    assert!(work_order(&Case::of(&after)).steps[0].dose.is_err());
+    assert!(work_order(&Dossier::of(&after)).steps[0].dose.is_err());
     // An entry with no dose leaves nothing.
     let f = &findings(
         &Case::of(&plan(vec![act("metatartaric", "2026-10-01", "")], 1)),
@@ -709,7 +710,7 @@ fn no_figure_for_whom_none_is_due() {
                 plan: vec![step(t.key, dose)],
                 ..white()
             };
-            let order = work_order(&Case::of(&wine));
+            let order = work_order(&Dossier::of(&wine));
             let s = &order.steps[0];
             if matches!(t.access, Access::Licensed | Access::Trained)
                 || t.dose.is_none_or(|d| d.by_trial)
@@ -736,7 +737,7 @@ fn no_figure_for_whom_none_is_due() {
                     ..trial(t.key, "5", "1")
                 };
                 assert!(
-                    work_order(&Case::of(&Wine {
+                    work_order(&Dossier::of(&Wine {
                         trials: vec![trial],
                         ..wine.clone()
                     }))
@@ -796,7 +797,7 @@ fn nothing_is_weighed_for_a_bottle() {
         plan: vec![step("sulfur_dioxide", "40")],
         ..white()
     };
-    assert!(work_order(&Case::of(&wine)).steps[0].amount.is_none());
+    assert!(work_order(&Dossier::of(&wine)).steps[0].amount.is_none());
 }
 
 #[test]
@@ -805,7 +806,7 @@ fn rules_that_bind_stand_beside_their_step() {
         plan: vec![step("bentonite_sodium", ""), step("cmc", "")],
         ..white()
     };
-    let order = work_order(&Case::of(&wine));
+    let order = work_order(&Dossier::of(&wine));
     assert!(
         order.steps[1]
             .order
@@ -825,7 +826,7 @@ fn rules_that_bind_stand_beside_their_step() {
         ..white()
     };
     assert!(
-        work_order(&Case::of(&with)).steps[1]
+        work_order(&Dossier::of(&with)).steps[1]
             .order
             .iter()
             .any(|o| o.key == "carbon_first")
@@ -1107,7 +1108,7 @@ fn sheets_for_a_run() {
         plan: vec![step("sheets_clarifying", "")],
         ..white()
     };
-    let flow = work_order(&Case::of(&wine)).steps[0]
+    let flow = work_order(&Dossier::of(&wine)).steps[0]
         .filter
         .unwrap()
         .by_flow
@@ -1130,7 +1131,7 @@ fn a_membrane_by_vmax_of_this_wine() {
     assert!(paper(&wine).contains("! How much it takes before it blocks is not known"));
     wine.analyses.insert(Quantity::Vmax, typed("3000"));
     wine.measured_on.insert(Quantity::Vmax, typed("2026-11-20"));
-    let (_, by) = work_order(&Case::of(&wine)).steps[0]
+    let (_, by) = work_order(&Dossier::of(&wine)).steps[0]
         .filter
         .unwrap()
         .by_vmax
@@ -1147,7 +1148,7 @@ fn a_membrane_by_vmax_of_this_wine() {
     // An act that voids what is read on the disc takes it back.
     wine.done.push(act("gelatin", "2026-11-21", "5"));
     assert!(
-        work_order(&Case::of(&wine)).steps[0]
+        work_order(&Dossier::of(&wine)).steps[0]
             .filter
             .unwrap()
             .by_vmax
@@ -1165,7 +1166,7 @@ fn every_filter_says_its_grade_and_area_or_asks_the_maker() {
             plan: vec![step(t.key, "")],
             ..white()
         };
-        let known = work_order(&Case::of(&wine("5000 L"))).steps[0]
+        let known = work_order(&Dossier::of(&wine("5000 L"))).steps[0]
             .filter
             .unwrap();
         let text = paper(&wine("5000 L"));
@@ -1187,7 +1188,7 @@ fn every_filter_says_its_grade_and_area_or_asks_the_maker() {
         );
     }
     assert!(
-        work_order(&Case::of(&Wine {
+        work_order(&Dossier::of(&Wine {
             plan: vec![step("racking", "")],
             ..white()
         }))
@@ -1210,7 +1211,7 @@ fn what_is_left_behind_is_said_in_litres() {
         text.contains("Left behind, lees and rests: 0.5–6 % of the wine, 25–300 L"),
         "{text}"
     );
-    let [low, high] = work_order(&Case::of(&wine)).loss;
+    let [low, high] = work_order(&Dossier::of(&wine)).loss;
     assert!(
         (low - (1.0 - 0.995 * 0.998)).abs() < 1e-12 && (high - (1.0 - 0.94 * 0.992)).abs() < 1e-12
     );
@@ -1219,7 +1220,7 @@ fn what_is_left_behind_is_said_in_litres() {
         done: vec![act("racking", "2026-11-01", "")],
         ..wine
     };
-    assert!((work_order(&Case::of(&done)).loss[1] - 0.008).abs() < 1e-12);
+    assert!((work_order(&Dossier::of(&done)).loss[1] - 0.008).abs() < 1e-12);
 }
 
 /// The whole history is counted: what only the log holds stands beside what each market leaves,
@@ -1232,7 +1233,7 @@ fn what_only_the_log_holds_is_counted_against_the_law() {
         plan: vec![step("racking", "")],
         ..white()
     };
-    let order = work_order(&Case::of(&wine));
+    let order = work_order(&Dossier::of(&wine));
     let total = &order.totals[0];
     assert!(
         total.total == Some(6.0) && (total.markets[0].2.unwrap() - 4.0).abs() < 1e-6,
@@ -1347,7 +1348,7 @@ fn the_log_on_paper_keeps_every_entry_and_says_what_follows() {
         ..white()
     };
     wine.analyses.insert(Quantity::ConductivityDrop, typed("4"));
-    let text = |wine: &Wine| sheet::text("", &[sheet::log(&Case::of(wine))]);
+    let text = |wine: &Wine| sheet::text("", &[sheet::log(&Dossier::of(wine))]);
     let struck = text(&wine);
     assert!(
         struck.contains("1. 2026-11-02: ")
@@ -1440,7 +1441,7 @@ fn fit_white() -> Wine {
 }
 
 fn on(day: &str, wine: &Wine) -> stillbright::work_order::ready::Ready {
-    ready(&Case::of(wine), Day::read(day))
+    ready(&Dossier::of(wine), Day::read(day))
 }
 
 #[test]
@@ -1491,7 +1492,7 @@ fn all_shown_says_no_more_than_that() {
         "{:?}",
         r.names
     );
-    let answer = &stillbright::work_order::ready::of_ready(&Case::of(&wine), &r)[0].lines;
+    let answer = &stillbright::work_order::ready::of_ready(&Dossier::of(&wine), &r)[0].lines;
     assert!(
         answer.len() == 1 + r.names.len() && answer[0] == sheet::Line::Strong(r.verdict.clone()),
         "{answer:?}"
@@ -1506,7 +1507,7 @@ fn the_owner_is_not_told_that_a_fear_was_found() {
     wine.analyses = Default::default();
     wine.problems = vec![Problem::Protein];
     let r = on("2026-11-25", &wine);
-    let blocks = sheet::client(&Case::of(&wine), &r);
+    let blocks = sheet::client(&Dossier::of(&wine), &r);
     assert!(
         blocks.iter().any(|b| b.heading == "Found or feared")
             && blocks.iter().all(|b| b.heading != "Found")
@@ -1683,7 +1684,7 @@ fn a_step_that_is_done_is_ticked_and_silent() {
         ..white()
     };
     let dust = "Bentonite and earth dust may hold crystalline silica";
-    let blocks = |wine: &Wine| sheet::of_order(&Case::of(wine), &work_order(&Case::of(wine)));
+    let blocks = |wine: &Wine| sheet::of_order(&Dossier::of(wine), &work_order(&Dossier::of(wine)));
     let block = |wine: &Wine, name: &str| {
         let found = blocks(wine)
             .into_iter()
@@ -1695,7 +1696,7 @@ fn a_step_that_is_done_is_ticked_and_silent() {
         block(&wine, "Sodium bentonite").1.contains(dust)
             && block(&wine, "Calcium bentonite").1.contains("As at step 1")
     );
-    let before = work_order(&Case::of(&wine));
+    let before = work_order(&Dossier::of(&wine));
     wine.done.push(act("bentonite_sodium", "2026-11-05", "60"));
     let (heading, text) = block(&wine, "Sodium bentonite");
     assert_eq!(heading, "✓ 1. Sodium bentonite");
@@ -1717,7 +1718,7 @@ fn a_step_that_is_done_is_ticked_and_silent() {
         "{next}"
     );
     // Its water was given and counts; the log alone counts its dose.
-    let order = work_order(&Case::of(&wine));
+    let order = work_order(&Dossier::of(&wine));
     assert!(
         (order.water - before.water).abs() < 1e-9
             && (order.totals[0].total.unwrap() - 60.0).abs() < 1e-9,
@@ -1726,7 +1727,7 @@ fn a_step_that_is_done_is_ticked_and_silent() {
     );
     let client = sheet::text(
         "",
-        &sheet::client(&Case::of(&wine), &on("2026-11-25", &wine)),
+        &sheet::client(&Dossier::of(&wine), &on("2026-11-25", &wine)),
     );
     let planned = client
         .split("Planned")
@@ -1759,7 +1760,7 @@ fn a_step_that_is_done_is_ticked_and_silent() {
     wine.done.push(act("bentonite_calcium", "2026-11-07", "20"));
     let all = sheet::text(
         "",
-        &sheet::client(&Case::of(&wine), &on("2026-11-25", &wine)),
+        &sheet::client(&Dossier::of(&wine), &on("2026-11-25", &wine)),
     );
     assert!(
         all.contains("Every step of the plan is in the log."),
@@ -1781,13 +1782,13 @@ fn an_act_does_one_step_of_the_plan() {
         ..white()
     };
     let ticked = |wine: &Wine| {
-        work_order(&Case::of(wine))
+        work_order(&Dossier::of(wine))
             .steps
             .iter()
             .map(|s| !s.logged.is_empty())
             .collect::<Vec<_>>()
     };
-    let ahead = |wine: &Wine| stillbright::route::plan::left(&Case::of(wine)).len();
+    let ahead = |wine: &Wine| stillbright::route::plan::left(&Dossier::of(wine)).len();
     assert_eq!((ticked(&wine), ahead(&wine)), (vec![true, false, false], 2));
     wine.done.push(act("racking", "2026-11-06", ""));
     wine.done.push(act("racking", "2026-11-07", ""));
@@ -1795,7 +1796,7 @@ fn an_act_does_one_step_of_the_plan() {
         (
             ticked(&wine),
             ahead(&wine),
-            work_order(&Case::of(&wine)).steps[2].logged.len()
+            work_order(&Dossier::of(&wine)).steps[2].logged.len()
         ),
         (vec![true, false, true], 1, 2)
     );
@@ -1822,7 +1823,7 @@ fn a_word_for_one_agent_is_none_for_another() {
         trials: vec![beside.clone()],
         ..white()
     };
-    let order = work_order(&Case::of(&wine));
+    let order = work_order(&Dossier::of(&wine));
     assert_eq!(
         order.steps[0].dose.as_ref().map(|w| w.by),
         Ok(WeighedBy::NotTrialled)
@@ -1840,7 +1841,7 @@ fn a_word_for_one_agent_is_none_for_another() {
         not_trialled: true,
         ..Trial::default()
     };
-    let word = work_order(&Case::of(&Wine {
+    let word = work_order(&Dossier::of(&Wine {
         trials: vec![beside.clone(), own],
         ..wine.clone()
     }));
@@ -1852,7 +1853,7 @@ fn a_word_for_one_agent_is_none_for_another() {
         with: beside.with,
         ..trial("bentonite_sodium", "60", "0.5")
     };
-    let read = work_order(&Case::of(&Wine {
+    let read = work_order(&Dossier::of(&Wine {
         trials: vec![read],
         ..wine
     }));
@@ -2176,7 +2177,7 @@ fn the_order_asks_for_the_ladder_of_the_trial() {
         let mut wine = fit_white();
         wine.plan = vec![step("bentonite_sodium", "")];
         drop(wine.analyses.insert(Quantity::HeatRise, typed(rise)));
-        let steps = stillbright::trial::design(&Case::of(&wine), treatment("bentonite_sodium"))
+        let steps = stillbright::trial::design(&Dossier::of(&wine), treatment("bentonite_sodium"))
             .unwrap()
             .steps;
         let ladder = steps
@@ -2184,7 +2185,7 @@ fn the_order_asks_for_the_ladder_of_the_trial() {
             .map(|s| stillbright::units::show::plain(s.dose))
             .collect::<Vec<_>>()
             .join(", ");
-        let order = work_order(&Case::of(&wine));
+        let order = work_order(&Dossier::of(&wine));
         assert!(
             order.steps[0]
                 .dose
@@ -2237,7 +2238,7 @@ fn an_ingredient_list_is_of_what_stays_in_the_wine() {
             .collect();
         sheet::text(
             "",
-            &consequences(&Case::of(&Wine {
+            &consequences(&Dossier::of(&Wine {
                 made_in: Some(Market::Eu),
                 done,
                 ..white()
@@ -2274,7 +2275,7 @@ fn what_was_done_reaches_the_label() {
         ],
         ..white()
     };
-    let text = sheet::text("", &consequences(&Case::of(&wine)));
+    let text = sheet::text("", &consequences(&Dossier::of(&wine)));
     for part in [
         "Milk allergen",
         "Ingredient list",
@@ -2288,7 +2289,7 @@ fn what_was_done_reaches_the_label() {
     }
     let clean = sheet::text(
         "",
-        &consequences(&Case::of(&Wine {
+        &consequences(&Dossier::of(&Wine {
             claims: vec![Claim::Vegan],
             done: vec![act("bentonite_sodium", "2026-10-01", "60")],
             ..white()
@@ -2346,7 +2347,7 @@ proptest! {
 
     #[test]
     fn mass_in_is_mass_out_and_grows_in_a_line(wine in wines(), times in 1.5_f64..20.0) {
-        let order = work_order(&Case::of(&wine));
+        let order = work_order(&Dossier::of(&wine));
         let Some(litres) = order.litres else { return Ok(()) };
         for s in &order.steps {
             prop_assert_eq!(s.amount.is_some(), s.dose.is_ok());
@@ -2373,7 +2374,7 @@ proptest! {
         litres in 50.0_f64..500_000.0, vmax in 100.0_f64..20_000.0, times in 1.0_f64..10.0) {
         let mut wine = Wine { plan: vec![step(key, "")], ..white() };
         wine.analyses.insert(Quantity::Vmax, typed(&format!("{vmax:.0}")));
-        let of = |litres: f64| stillbright::work_order::filter::filter(&Case::of(&wine), treatment(key), Some(Litres(litres))).unwrap();
+        let of = |litres: f64| stillbright::work_order::filter::filter(&Dossier::of(&wine), treatment(key), Some(Litres(litres))).unwrap();
         let (small, large) = (of(litres), of(litres * times));
         let areas = |f: &stillbright::work_order::filter::Filter| [f.by_flow, f.by_hold, f.by_vmax.map(|v| v.1)];
         let piece = small.facts.unwrap().piece.unwrap();
@@ -2386,7 +2387,7 @@ proptest! {
 
     #[test]
     fn totals_never_understate(wine in wines()) {
-        let order = work_order(&Case::of(&wine));
+        let order = work_order(&Dossier::of(&wine));
         for s in &order.steps {
             if let Ok(w) = &s.dose {
                 let total = order.totals.iter().find(|t| t.name == s.treatment.name).and_then(|t| t.total);

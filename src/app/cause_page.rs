@@ -1,7 +1,7 @@
 //! Find the cause: questions answered with yes or no, the shares of the causes moving with each,
 //! and the test to do next.
 
-use super::cases::worked;
+use super::dossiers::worked;
 use super::page::Page;
 use super::paper::{Node, button, el, fold, line, link, live, section, telling, with};
 use super::parts::{Chip, attend, chips, choose_one, fact, no_wine, sieve, standing, wine_head};

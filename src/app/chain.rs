@@ -4,7 +4,7 @@
 use super::paper::{Node, line, section};
 use super::picture::{LINE, Picture, as_table, circle, group, rect, stroke, wrapped};
 use super::words;
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::stability::TEST_DAYS;
 use crate::trial::TRIAL_DAYS;
 use crate::units::{day::Day, show};
@@ -33,11 +33,11 @@ pub struct Stop {
 }
 
 /// The end of every chain: the day in the plan, else the day counted from the first.
-pub fn bottling(case: &Case, counted: String) -> Stop {
+pub fn bottling(dossier: &Dossier, counted: String) -> Stop {
     Stop {
         shape: END,
         name: words::BOTTLING.into(),
-        when: case.bottling_day.given().map_or(counted, Day::show),
+        when: dossier.bottling_day.given().map_or(counted, Day::show),
         then: None,
     }
 }
@@ -114,7 +114,7 @@ pub fn picture(says: String, stops: &[Stop]) -> Node {
 
 /// The chain of a work order, counted in days from the first thing still to do; None where nothing
 /// is planned.
-pub fn of_order(case: &Case, order: &WorkOrder) -> Option<Node> {
+pub fn of_order(dossier: &Dossier, order: &WorkOrder) -> Option<Node> {
     let mut stops = Vec::new();
     let day = |[low, high]: [f64; 2]| format!("day {}", show::range(low, high));
     // The tests of the plan stand where it has them.
@@ -164,6 +164,6 @@ pub fn of_order(case: &Case, order: &WorkOrder) -> Option<Node> {
     }
     let names: Vec<&str> = stops.iter().map(|s| s.name.as_str()).collect();
     let says = format!("{}.", names.join("; "));
-    stops.push(bottling(case, day(order.to_bottle())));
+    stops.push(bottling(dossier, day(order.to_bottle())));
     (!order.steps.is_empty()).then(|| picture(says, &stops))
 }

@@ -1,7 +1,7 @@
 //! Two to four treatments side by side, those counts first in which they differ. Which ones stands
 //! in the address.
 
-use super::cases::case_now;
+use super::dossiers::dossier_now;
 use super::page::Page;
 use super::paper::{Node, el, line, link, section};
 use super::parts::{head, no_wine};
@@ -15,7 +15,7 @@ use crate::wine::Problem;
 /// The page.
 pub fn page(id: &str, problem: Problem, keys: &[String]) -> Vec<Node> {
     let store = store();
-    let Some(case) = case_now(id) else {
+    let Some(dossier) = dossier_now(id) else {
         return no_wine(words::COMPARE);
     };
     let mut chosen: Vec<&'static Treatment> = Vec::new();
@@ -28,8 +28,8 @@ pub fn page(id: &str, problem: Problem, keys: &[String]) -> Vec<Node> {
         );
     }
     chosen.truncate(MOST);
-    let rows = setting(&case, problem, store.today(), |s| {
-        compare(&case, s, &chosen)
+    let rows = setting(&dossier, problem, store.today(), |s| {
+        compare(&dossier, s, &chosen)
     })
     .unwrap_or_default();
     let with = |keys: Vec<&str>| {
@@ -100,7 +100,7 @@ pub fn page(id: &str, problem: Problem, keys: &[String]) -> Vec<Node> {
         nodes.push(section(words::ALIKE, vec![table(&alike, None)]));
     }
     if chosen.len() < MOST {
-        let advice = advise(&case, store.today());
+        let advice = advise(&dossier, store.today());
         let ranked = advice
             .problems
             .iter()

@@ -1,7 +1,7 @@
 //! What follows from the analyses: values with how they were worked out, the chart of bitartrate,
 //! before and after.
 
-use super::cases::case_now;
+use super::dossiers::dossier_now;
 use super::paper::{Node, el, line, section};
 use super::parts::{entries, no_wine, wine_head};
 use super::picture::{Picture, as_table, axes, circle, label, stroke, through};
@@ -13,10 +13,10 @@ use crate::units::show;
 /// The page.
 pub fn page(id: &str) -> Vec<Node> {
     let store = store();
-    let (Some(wine), Some(case)) = (store.wine_now(id), case_now(id)) else {
+    let (Some(wine), Some(dossier)) = (store.wine_now(id), dossier_now(id)) else {
         return no_wine(words::FOLLOWS);
     };
-    let f = findings(&case);
+    let f = findings(&dossier);
     let mut nodes = wine_head(id, &wine, words::FOLLOWS);
     nodes.push(line("p", "soft", words::FOLLOWS_LEAD));
     if f.values.is_empty() {

@@ -1,11 +1,11 @@
 //! The log: an entry to add, and the entries with the mark of an error. There is no way to change
 //! or delete one.
 
-use super::cases::{case_now, case_of};
+use super::dossiers::{dossier_now, dossier_of};
 use super::paper::{Node, button, by_id, el, fold, input, line, live, say, with};
 use super::store::{Store, store};
 use super::words;
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::{TREATMENTS, Treatment};
 use crate::units::day::Day;
 use crate::units::read::in_own;
@@ -27,10 +27,10 @@ const WRONG: &str = "log-wrong";
 pub fn form(id: StoredValue<String>) -> Vec<Node> {
     let store = store();
     let today = store.today().map(Day::show).unwrap_or_default();
-    let case = case_now(&id.get_value()).unwrap_or_default();
+    let dossier = dossier_now(&id.get_value()).unwrap_or_default();
     // The next step of the plan is what was most likely done.
-    let next = next(&case);
-    let (dose, unit) = planned_dose(&case, &next);
+    let next = next(&dossier);
+    let (dose, unit) = planned_dose(&dossier, &next);
     let draft = Rc::new(RefCell::new(Done {
         day: today.clone(),
         treatment: next.clone(),
@@ -38,7 +38,8 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
         ..Done::default()
     }));
     // What is planned stands first.
-    let planned: Vec<&'static Treatment> = case.plan.iter().filter_map(|p| p.treatment).collect();
+    let planned: Vec<&'static Treatment> =
+        dossier.plan.iter().filter_map(|p| p.treatment).collect();
     let rest = TREATMENTS
         .rows()
         .iter()
@@ -54,8 +55,8 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
     }));
     let chosen = draft.clone();
     let choose = move |key: String| {
-        let case = case_now(&id.get_value()).unwrap_or_default();
-        let (dose, unit) = planned_dose(&case, &key);
+        let dossier = dossier_now(&id.get_value()).unwrap_or_default();
+        let (dose, unit) = planned_dose(&dossier, &key);
         say(DOSE, &dose);
         say("log-dose-hint", unit);
         let mut entry = chosen.borrow_mut();
@@ -103,8 +104,8 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
     ];
     // One button for each act that counts.
     let marks = move || {
-        let case = case_of(&id.get_value()).unwrap_or_default();
-        let buttons: Vec<Node> = case
+        let dossier = dossier_of(&id.get_value()).unwrap_or_default();
+        let buttons: Vec<Node> = dossier
             .acts()
             .map(|act| {
                 let entry = Done {
@@ -134,20 +135,20 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
 }
 
 /// The first step of the plan that is not in the log; empty where there is none.
-fn next(case: &Case) -> String {
-    crate::route::plan::left(case)
+fn next(dossier: &Dossier) -> String {
+    crate::route::plan::left(dossier)
         .first()
         .map(|p| p.key.clone())
         .unwrap_or_default()
 }
 
 /// What the plan gives of a treatment, and its unit.
-fn planned_dose(case: &Case, key: &str) -> (String, &'static str) {
+fn planned_dose(dossier: &Dossier, key: &str) -> (String, &'static str) {
     let t = treatment(key);
-    let plan = case.plan.iter().find(|p| p.key == key);
+    let plan = dossier.plan.iter().find(|p| p.key == key);
     let dose = t
         .zip(plan)
-        .and_then(|(t, p)| dose_for(case, t, &p.dose).ok())
+        .and_then(|(t, p)| dose_for(dossier, t, &p.dose).ok())
         .map(|w| crate::units::show::plain(w.dose))
         .unwrap_or_default();
     (dose, t.and_then(|t| t.dose).map_or("", |d| d.basis.label()))
@@ -210,9 +211,9 @@ fn add(store: Store, id: StoredValue<String>, entry: &mut Done) {
             say(field, "");
         }
         // On to the step after it.
-        let case = case_now(&id.get_value()).unwrap_or_default();
-        entry.treatment = next(&case);
-        let (dose, unit) = planned_dose(&case, &entry.treatment);
+        let dossier = dossier_now(&id.get_value()).unwrap_or_default();
+        entry.treatment = next(&dossier);
+        let (dose, unit) = planned_dose(&dossier, &entry.treatment);
         say(DOSE, &dose);
         say("log-dose-hint", unit);
         entry.dose = AsTyped(dose);

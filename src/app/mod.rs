@@ -5,11 +5,11 @@
 mod apart;
 mod ask_page;
 mod book_page;
-mod cases;
 mod cause_page;
 mod chain;
 mod compare_page;
 mod defaults_page;
+mod dossiers;
 mod figures_page;
 mod files;
 mod follows_page;

@@ -2,13 +2,14 @@
 //! changed stands above the
 //! sheet and is not printed.
 
-use super::cases::{case_now, case_of};
+use super::dossiers::{dossier_now, dossier_of};
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fold, line, live, shown_lines, with};
 use super::parts::{Chip, chips, field, no_wine, unreviewed, wine_head};
 use super::store::store;
 use super::{chain, files, log_page, words};
-use crate::case::{Case, Planned};
+use crate::case::Planned;
+use crate::dossier::Dossier;
 use crate::knowledge::{LAST, LastCheck, TREATMENTS};
 use crate::units::read::in_own;
 use crate::units::{day::Day, show};
@@ -29,7 +30,7 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
     };
     let id = StoredValue::new(id.to_string());
     let blocks = move || {
-        case_of(&id.get_value())
+        dossier_of(&id.get_value())
             .map(|c| blocks(&c, kind, store.today()))
             .unwrap_or_default()
     };
@@ -51,7 +52,7 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
             // Below the head of the sheet.
             if i == 0 && kind == Sheet::Order {
                 nodes.extend(
-                    case_now(&id.get_value()).and_then(|c| chain::of_order(&c, &work_order(&c))),
+                    dossier_now(&id.get_value()).and_then(|c| chain::of_order(&c, &work_order(&c))),
                 );
             }
         }
@@ -106,13 +107,13 @@ const fn file_name(kind: Sheet) -> &'static str {
     }
 }
 
-fn blocks(case: &Case, kind: Sheet, today: Option<Day>) -> Vec<Block> {
+fn blocks(dossier: &Dossier, kind: Sheet, today: Option<Day>) -> Vec<Block> {
     match kind {
-        Sheet::Order => sheet::of_order(case, &work_order(case)),
-        Sheet::Log => vec![sheet::head(case), sheet::log(case)],
-        Sheet::Ready => of_ready(case, &ready(case, today)),
-        Sheet::Laboratory => sheet::laboratory(case, today),
-        Sheet::Client => sheet::client(case, &ready(case, today)),
+        Sheet::Order => sheet::of_order(dossier, &work_order(dossier)),
+        Sheet::Log => vec![sheet::head(dossier), sheet::log(dossier)],
+        Sheet::Ready => of_ready(dossier, &ready(dossier, today)),
+        Sheet::Laboratory => sheet::laboratory(dossier, today),
+        Sheet::Client => sheet::client(dossier, &ready(dossier, today)),
     }
 }
 
@@ -167,7 +168,7 @@ fn plan(id: StoredValue<String>) -> Node {
     let store = store();
     // What is done is said so, and has nothing to type.
     let keys = Memo::new(move |_| {
-        let case = case_of(&id.get_value())?;
+        let dossier = dossier_of(&id.get_value())?;
         let tests = |p: &Planned| {
             p.measure
                 .iter()
@@ -176,9 +177,10 @@ fn plan(id: StoredValue<String>) -> Node {
                 .concat()
         };
         Some(
-            case.plan
+            dossier
+                .plan
                 .iter()
-                .zip(case.done_by())
+                .zip(dossier.done_by())
                 .map(|(p, by)| format!("{}{}{}{} ", p.key, tests(p), p.day.words(), by.len()))
                 .collect::<String>(),
         )
@@ -194,9 +196,9 @@ fn plan(id: StoredValue<String>) -> Node {
             ];
         }
         let mut views = Vec::new();
-        let case = case_now(&id.get_value()).unwrap_or_default();
-        for (i, (p, by)) in case.plan.iter().zip(case.done_by()).enumerate() {
-            let state = match (by.is_empty(), case.measured_at(i)) {
+        let dossier = dossier_now(&id.get_value()).unwrap_or_default();
+        for (i, (p, by)) in dossier.plan.iter().zip(dossier.done_by()).enumerate() {
+            let state = match (by.is_empty(), dossier.measured_at(i)) {
                 (false, _) => words::IN_LOG,
                 (true, true) => words::MEASURED,
                 (true, false) => {
@@ -221,9 +223,9 @@ fn plan(id: StoredValue<String>) -> Node {
         vec![live("div", "", Box::new(steps))],
     );
     // Open while there is something to give here.
-    let case = case_now(&id.get_value()).unwrap_or_default();
-    let whole = !case.plan.is_empty()
-        && work_order(&case)
+    let dossier = dossier_now(&id.get_value()).unwrap_or_default();
+    let whole = !dossier.plan.is_empty()
+        && work_order(&dossier)
             .steps
             .iter()
             .all(|s| s.dose.as_ref().err().is_none_or(|why| why.is_empty()));
@@ -338,8 +340,8 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
     let group = chips(id, legend, options);
     if let Ok(Some(row)) = group.element().query_selector(".chips") {
         // The trial before the word that there was none.
-        let case = case_now(id).unwrap_or_default();
-        if let Some(trial) = super::trial_page::to_trial(id, &case, key) {
+        let dossier = dossier_now(id).unwrap_or_default();
+        if let Some(trial) = super::trial_page::to_trial(id, &dossier, key) {
             let _added = row.insert_before(trial.element(), row.first_child().as_ref());
         }
         let _added = row.append_child(out.element());
@@ -351,11 +353,11 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
 fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
     let store = store();
     let today = store.today().map(Day::show).unwrap_or_default();
-    let case = case_now(&id.get_value()).unwrap_or_default();
+    let dossier = dossier_now(&id.get_value()).unwrap_or_default();
     let mut rows = Vec::new();
     for c in LAST.rows().iter().filter(|c| c.quantity.is_none()) {
         if c.each_smell {
-            smell::smells(&case)
+            smell::smells(&dossier)
                 .into_iter()
                 .for_each(|f| tasted(&mut rows, &id.get_value(), wine, &today, c, f.problem));
             continue;

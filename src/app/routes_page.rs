@@ -2,8 +2,8 @@
 //! its calendar; two side by
 //! side.
 
-use super::cases::case_now;
 use super::chain::{self, Stop, bottling};
+use super::dossiers::dossier_now;
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, later, line, link, section, with};
 use super::parts::{called, entries, head, no_wine, sentences};
@@ -12,7 +12,7 @@ use super::picture::{
 };
 use super::store::store;
 use super::words;
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::route::plan::{self, chosen};
 use crate::route::{Route, Routes, Step, StepKind, routes};
 use crate::treatment::Span;
@@ -23,7 +23,7 @@ use std::rc::Rc;
 /// The page: the list where no key is given, one route, or two side by side.
 pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
     let store = store();
-    let (Some(wine), Some(case)) = (store.wine_now(id), case_now(id)) else {
+    let (Some(wine), Some(dossier)) = (store.wine_now(id), dossier_now(id)) else {
         return no_wine(words::ROUTES);
     };
     let today = store.today();
@@ -40,7 +40,7 @@ pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
         [_] => words::ROUTE,
         _ => words::COMPARE,
     };
-    let (wine_id, all_keys, shown) = (id.to_string(), keys.to_vec(), case);
+    let (wine_id, all_keys, shown) = (id.to_string(), keys.to_vec(), dossier);
     let work = move || {
         let found = routes(&shown, today);
         match all_keys.as_slice() {
@@ -162,7 +162,7 @@ fn counts(r: &Route, currency: &str) -> Node {
     )
 }
 
-fn list(id: &str, case: &Case, all: &Routes, taken: Option<(bool, String)>) -> Vec<Node> {
+fn list(id: &str, dossier: &Dossier, all: &Routes, taken: Option<(bool, String)>) -> Vec<Node> {
     let mut nodes = vec![Node::with(
         "role",
         "status".into(),
@@ -180,7 +180,7 @@ fn list(id: &str, case: &Case, all: &Routes, taken: Option<(bool, String)>) -> V
             if holds { "soft" } else { "mark" },
             format!("{} {says}", words::CHOSEN_ROUTE),
         ));
-        nodes.push(el("p", "chips", onward(id, case)));
+        nodes.push(el("p", "chips", onward(id, dossier)));
     }
     nodes.extend(sentences(words::FIRST, &all.first));
     let more: Vec<Node> = all
@@ -192,7 +192,7 @@ fn list(id: &str, case: &Case, all: &Routes, taken: Option<(bool, String)>) -> V
         nodes.push(section(words::RELAX, vec![el("ul", "facts", more)]));
     }
     if all.routes.len() > 1 {
-        nodes.push(chart(&all.routes, &case.currency));
+        nodes.push(chart(&all.routes, &dossier.currency));
     }
     let unsure = all.routes.iter().any(|r| !r.confirm.is_empty());
     let hired = all.routes.iter().any(|r| !r.hire.is_empty());
@@ -221,7 +221,7 @@ fn list(id: &str, case: &Case, all: &Routes, taken: Option<(bool, String)>) -> V
                 format!("{}{at_hand}{among}", show::sentence(&r.best_at.join(", "))),
             ));
         }
-        parts.push(counts(r, &case.currency));
+        parts.push(counts(r, &dossier.currency));
         let stays = if r.on_label.is_empty() {
             "nothing stays in the wine".to_string()
         } else {
@@ -300,30 +300,30 @@ fn to_hire(r: &Route) -> Option<Node> {
 }
 
 /// Where a chosen route goes on: its work order, and the trials that it still asks for.
-fn onward(id: &str, case: &Case) -> Vec<Node> {
+fn onward(id: &str, dossier: &Dossier) -> Vec<Node> {
     let order = Page::Paper(id.into(), Sheet::Order);
     let mut to = vec![with(
         "href",
         order.address(),
         line("a", "chip", order.title()),
     )];
-    let untried = plan::left(case)
+    let untried = plan::left(dossier)
         .into_iter()
-        .filter(|p| p.treatment.is_some_and(|t| dose_for(case, t).is_none()));
-    to.extend(untried.filter_map(|p| super::trial_page::to_trial(id, case, &p.key)));
+        .filter(|p| p.treatment.is_some_and(|t| dose_for(dossier, t).is_none()));
+    to.extend(untried.filter_map(|p| super::trial_page::to_trial(id, dossier, &p.key)));
     to
 }
 
 /// The chain with the state after each step, and the calendar.
-fn whole(id: &str, case: &Case, r: &Route, all: &Routes) -> Vec<Node> {
-    let mut nodes = vec![line("p", "answer", acts(r)), counts(r, &case.currency)];
+fn whole(id: &str, dossier: &Dossier, r: &Route, all: &Routes) -> Vec<Node> {
+    let mut nodes = vec![line("p", "answer", acts(r)), counts(r, &dossier.currency)];
     if let Some(day) = &r.begin_by {
         nodes.push(line(
             "p",
             "kind",
             format!(
                 "Begin by {day}, to bottle on {}.",
-                case.bottling_day.words()
+                dossier.bottling_day.words()
             ),
         ));
     }
@@ -336,7 +336,7 @@ fn whole(id: &str, case: &Case, r: &Route, all: &Routes) -> Vec<Node> {
         ));
     }
     nodes.extend(not_covered(all));
-    nodes.push(glance(case, r));
+    nodes.push(glance(dossier, r));
     let rows = r.steps.iter().enumerate().map(|(i, s)| {
         // A trial stands before the act whose dose it finds.
         let key = r
@@ -348,13 +348,13 @@ fn whole(id: &str, case: &Case, r: &Route, all: &Routes) -> Vec<Node> {
             .unwrap_or_default();
         let to = match s.kind {
             StepKind::Trial => Some(Page::Trial(id.into(), key.into())),
-            StepKind::Act | StepKind::PutIn => case
+            StepKind::Act | StepKind::PutIn => dossier
                 .problems
                 .first()
                 .map(|p| Page::Treatment(id.into(), *p, key.into())),
             _ => None,
         };
-        step(s, &case.currency, to)
+        step(s, &dossier.currency, to)
     });
     nodes.push(section(
         words::STEPS,
@@ -367,7 +367,7 @@ fn whole(id: &str, case: &Case, r: &Route, all: &Routes) -> Vec<Node> {
         show::plain(product),
         show::plain(lost),
         show::plain(labour),
-        &case.currency
+        &dossier.currency
     );
     let hours: f64 = r.steps.iter().map(|s| s.labour_hours).sum();
     let known = if r.unknown_means > 0 {
@@ -633,7 +633,7 @@ fn calendar(r: &Route) -> Node {
 }
 
 /// The chain as a picture: steps in their order with the days between, to the bottling day.
-fn glance(case: &Case, r: &Route) -> Node {
+fn glance(dossier: &Dossier, r: &Route) -> Node {
     let when = |date: Option<String>, day: f64| {
         date.unwrap_or_else(|| format!("day {}", show::fixed(day, 0)))
     };
@@ -645,7 +645,7 @@ fn glance(case: &Case, r: &Route) -> Node {
         then: Some([end - s.begins; 2]),
     };
     let mut stops: Vec<Stop> = r.steps.iter().zip(ends).map(stop).collect();
-    stops.push(bottling(case, when(None, r.days)));
+    stops.push(bottling(dossier, when(None, r.days)));
     chain::picture(format!("{}.", acts(r)), &stops)
 }
 
@@ -785,8 +785,8 @@ fn chart(all: &[Route], currency: &str) -> Node {
 }
 
 /// Two routes, difference by difference.
-fn beside(id: &str, case: &Case, a: &Route, b: &Route) -> Vec<Node> {
-    let currency = &case.currency;
+fn beside(id: &str, dossier: &Dossier, a: &Route, b: &Route) -> Vec<Node> {
+    let currency = &dossier.currency;
     let of = |r: &Route| {
         let hours: f64 = r.steps.iter().map(|s| s.labour_hours).sum();
         let none = |list: &[&str]| {

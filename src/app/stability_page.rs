@@ -1,7 +1,7 @@
 //! How stable it is: each stability against its limit with its spread, the answer as a sentence
 //! above.
 
-use super::cases::{case_now, case_of, worked};
+use super::dossiers::{dossier_now, dossier_of, worked};
 use super::paper::{Node, button, el, fold, line, live, said, section, shown_lines};
 use super::parts::{Chip, chips, no_wine, wine_head};
 use super::picture::{
@@ -22,7 +22,7 @@ use std::sync::Arc;
 /// The page.
 pub fn page(id: &str) -> Vec<Node> {
     let store = store();
-    let (Some(wine), Some(case)) = (store.wine_now(id), case_now(id)) else {
+    let (Some(wine), Some(dossier)) = (store.wine_now(id), dossier_now(id)) else {
         return no_wine(words::STABILITY);
     };
     let wine_id = StoredValue::new(id.to_string());
@@ -30,7 +30,7 @@ pub fn page(id: &str) -> Vec<Node> {
     let measured: Vec<Quantity> = Quantity::ALL
         .iter()
         .copied()
-        .filter(|q| case.at_most(*q).is_some())
+        .filter(|q| dossier.at_most(*q).is_some())
         .collect();
     let stale = measured
         .into_iter()
@@ -48,7 +48,7 @@ pub fn page(id: &str) -> Vec<Node> {
         .collect::<Vec<_>>();
     let changed = (!stale.is_empty()).then(|| chips(id, words::STALE, stale));
     let sheet = move || {
-        let lines = case_of(&wine_id.get_value())
+        let lines = dossier_of(&wine_id.get_value())
             .and_then(|w| {
                 advice.with(|a| Some(request(&w, &a.as_ref()?.stabilities, store.today())))
             })

@@ -2,13 +2,13 @@
 //! law, cautions, and the
 //! source and standing of every figure.
 
-use super::cases::case_now;
+use super::dossiers::dossier_now;
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, line, link, section, with};
 use super::parts::{entries, fact, facts, head, known, standing, unreviewed};
 use super::store::store;
 use super::words;
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
 use crate::units::show;
@@ -18,9 +18,9 @@ use crate::wine::*;
 pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     let store = store();
     let back = Page::Treatments(id.clone(), Some(problem));
-    let (Some(wine), Some(case), Some(t)) = (
+    let (Some(wine), Some(dossier), Some(t)) = (
         store.wine_now(&id),
-        case_now(&id),
+        dossier_now(&id),
         TREATMENTS.iter().find(|t| t.key == key),
     ) else {
         return vec![
@@ -49,14 +49,14 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     let voids: Vec<&str> = crate::state::voids(t).iter().map(|q| q.label()).collect();
     let mut nodes = head(&back, problem.label(), t.name);
     nodes.push(line("p", "answer", t.summary));
-    nodes.push(ways(&id, &case, problem, t));
+    nodes.push(ways(&id, &dossier, problem, t));
     if let Some(f) = wine
         .colour
         .and_then(|c| t.colours.iter().find(|f| f.colour == c))
     {
         nodes.push(el("ul", "facts", vec![fact(&f.why)]));
     }
-    let hire: Vec<Node> = crate::treatment::suit::to_hire(&case, t)
+    let hire: Vec<Node> = crate::treatment::suit::to_hire(&dossier, t)
         .iter()
         .flat_map(|k| COSTLY.iter().filter(|c| c.kit == *k))
         .map(|c| {
@@ -80,13 +80,13 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
             .map(fact)
             .collect(),
     ));
-    nodes.extend(dose(&case, t, problem));
+    nodes.extend(dose(&dossier, t, problem));
     nodes.extend(facts(words::PREPARATION, t.preparation));
     nodes.extend(facts(words::CONTACT, t.contact));
     nodes.extend(entries(words::ORDER, order));
     nodes.extend(facts(words::OVER, t.over));
     nodes.push(effects(t));
-    let moved: Vec<_> = crate::derived::findings(&case)
+    let moved: Vec<_> = crate::derived::findings(&dossier)
         .changes
         .into_iter()
         .filter(|c| c.key.is_empty() || c.key == t.key)
@@ -103,11 +103,11 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     ];
     label.extend(t.label.iter().map(fact));
     nodes.extend(entries(words::LABEL, label));
-    nodes.push(law_section(&case, t, problem));
+    nodes.push(law_section(&dossier, t, problem));
     nodes.extend(facts(words::DISAGREE, t.disagree));
     // What only an authorised person may do has no figures here, not even of time and loss.
     if t.access != Access::Licensed {
-        nodes.push(figures(&case, t));
+        nodes.push(figures(&dossier, t));
     }
     if t.price.is_some() || t.dose.is_some() {
         nodes.push(section(
@@ -134,13 +134,13 @@ pub fn cautions(t: &'static Treatment) -> Option<Node> {
 }
 
 /// Where to go from here: beside another, to the bench, onto the work order.
-fn ways(id: &str, case: &Case, problem: Problem, t: &'static Treatment) -> Node {
+fn ways(id: &str, dossier: &Dossier, problem: Problem, t: &'static Treatment) -> Node {
     let to = |page: Page, label: &str| with("href", page.address(), line("a", "chip", label));
     let mut ways = vec![to(
         Page::Compare(id.into(), problem, vec![t.key.into()]),
         words::COMPARE_WITH,
     )];
-    if crate::trial::bench_dose(case, t).is_some() {
+    if crate::trial::bench_dose(dossier, t).is_some() {
         ways.push(to(Page::Trial(id.into(), t.key.into()), words::TRIAL));
     }
     ways.extend(on_order(id, t));
@@ -162,7 +162,7 @@ pub fn on_order(id: &str, t: &'static Treatment) -> Option<Node> {
     (t.access != Access::Licensed).then(|| button("chip", words::ON_ORDER, std::rc::Rc::new(put)))
 }
 
-fn dose(case: &Case, t: &'static Treatment, problem: Problem) -> Option<Node> {
+fn dose(dossier: &Dossier, t: &'static Treatment, problem: Problem) -> Option<Node> {
     let Some(d) = t.dose else {
         return matches!(t.access, Access::Licensed | Access::Trained).then(|| {
             section(
@@ -175,7 +175,7 @@ fn dose(case: &Case, t: &'static Treatment, problem: Problem) -> Option<Node> {
             )
         });
     };
-    let found = law::findings_for(case, t, problem);
+    let found = law::for_problem(&dossier.law(t), problem);
     let unit = d.basis.label();
     let salt = match (d.active_share, d.active) {
         (Some(share), Some(active))
@@ -218,14 +218,14 @@ fn dose(case: &Case, t: &'static Treatment, problem: Problem) -> Option<Node> {
         nodes.push(line(
             "p",
             "kind",
-            "The dose is a rung that was tested on this case, never a figure from this page.",
+            "The dose is a rung that was tested on this dossier, never a figure from this page.",
         ));
     }
     match law::hardest(&found) {
         Some(law::Legality::Forbidden) => nodes.push(line(
             "p",
             "mark",
-            "Not permitted for this case and its markets.",
+            "Not permitted for this dossier and its markets.",
         )),
         Some(law::Legality::NotVerified) => {
             nodes.push(line("p", "mark", law::Legality::NotVerified.label()))
@@ -234,7 +234,7 @@ fn dose(case: &Case, t: &'static Treatment, problem: Problem) -> Option<Node> {
     }
     if !d.ladder.is_empty() {
         let stock = d.stock_percent.map_or(String::new(), |p| {
-            format!(" Stock {} % w/v, for 100 mL of case.", show::plain(p))
+            format!(" Stock {} % w/v, for 100 mL of dossier.", show::plain(p))
         });
         let head = [unit, "Stock", "Law"]
             .map(|h| Node::with("scope", "col".into(), line("th", "", h)))
@@ -331,8 +331,8 @@ fn effects(t: &'static Treatment) -> Node {
     section(words::EFFECTS, vec![el("ul", "facts", rows.collect())])
 }
 
-fn law_section(case: &Case, t: &'static Treatment, problem: Problem) -> Node {
-    let found = law::findings_for(case, t, problem);
+fn law_section(dossier: &Dossier, t: &'static Treatment, problem: Problem) -> Node {
+    let found = law::for_problem(&dossier.law(t), problem);
     let mut rows: Vec<Node> = found
         .iter()
         .map(|f| {
@@ -376,7 +376,7 @@ fn law_section(case: &Case, t: &'static Treatment, problem: Problem) -> Node {
             el("li", "", lines)
         })
         .collect();
-    rows.extend(case.schemes().iter().map(|s| match law::organic(*s, t) {
+    rows.extend(dossier.schemes().iter().map(|s| match law::organic(*s, t) {
         None => known(
             vec![Node::text(format!(
                 "{}: not in the lists read; confirm with the certifier.",
@@ -405,7 +405,7 @@ fn law_section(case: &Case, t: &'static Treatment, problem: Problem) -> Node {
     section(words::LAW, nodes)
 }
 
-fn figures(case: &Case, t: &'static Treatment) -> Node {
+fn figures(dossier: &Dossier, t: &'static Treatment) -> Node {
     let say = |name: &str, e: &Estimate, value: String| {
         known(
             vec![Node::text(format!("{name}: {value}"))],
@@ -447,11 +447,11 @@ fn figures(case: &Case, t: &'static Treatment) -> Node {
     rows.extend(
         t.longest_days
             .iter()
-            .map(|e| span("At most in the case, or waiting after it", e)),
+            .map(|e| span("At most in the dossier, or waiting after it", e)),
     );
     rows.extend(t.temperature.iter().map(|e| row("Temperature", e, "°C")));
     if t.coldest {
-        let value = crate::derived::coldest(case).map_or_else(
+        let value = crate::derived::coldest(dossier).map_or_else(
             |first| first,
             |c| {
                 format!(

@@ -1,6 +1,6 @@
 //! Treatments ranked for a problem, what was left out, and what was assumed.
 
-use super::cases::{case_now, worked};
+use super::dossiers::{dossier_now, worked};
 use super::page::Page;
 use super::paper::{Node, button, el, fold, follow, line, link, live, section, telling, with};
 use super::parts::{
@@ -9,7 +9,7 @@ use super::parts::{
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, Assumption, ProblemAdvice, advise};
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::law::Legality;
 use crate::stability::draws;
 use crate::treatment::acceptability::{finer, first_counts};
@@ -179,10 +179,10 @@ fn at_rest(advice: Memo<Option<Advice>>, id: String, problem: Problem) -> RwSign
         });
         let run = RUN.fetch_add(1, Relaxed) + 1;
         fine.set(String::new());
-        if let Some((case, ranked)) = case_now(&id).zip(ranked) {
+        if let Some((dossier, ranked)) = dossier_now(&id).zip(ranked) {
             slice(
                 Rest {
-                    case,
+                    dossier,
                     problem,
                     ranked,
                     wins: Vec::new(),
@@ -199,7 +199,7 @@ fn at_rest(advice: Memo<Option<Advice>>, id: String, problem: Problem) -> RwSign
 
 /// Draws that are under way.
 struct Rest {
-    case: Rc<Case>,
+    dossier: Rc<Dossier>,
     problem: Problem,
     ranked: Vec<Ranked>,
     wins: Vec<[u32; 2]>,
@@ -215,7 +215,7 @@ fn slice(mut r: Rest, wait: u64) {
                 return;
             }
             let to = (r.from + draws::SLICE).min(draws::MANY);
-            let more = first_counts(&r.case, r.problem, &r.ranked, r.from..to);
+            let more = first_counts(&r.dossier, r.problem, &r.ranked, r.from..to);
             r.wins.resize(more.len(), [0, 0]);
             for ([a, b], [c, d]) in r.wins.iter_mut().zip(more) {
                 *a += c;
@@ -226,7 +226,7 @@ fn slice(mut r: Rest, wait: u64) {
                 slice(r, 1);
             } else {
                 // The page may have been left.
-                let _left = r.fine.try_set(finer(&r.case, &r.ranked, &r.wins));
+                let _left = r.fine.try_set(finer(&r.dossier, &r.ranked, &r.wins));
             }
         },
         std::time::Duration::from_millis(wait),
@@ -285,7 +285,7 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
         show::fixed(p.nothing_per_hl, 1),
         advice.currency
     );
-    if case_now(id).is_some_and(|c| c.value_per_hl.is_empty()) {
+    if dossier_now(id).is_some_and(|c| c.value_per_hl.is_empty()) {
         nothing.push_str(&format!(
             " The wine is taken to be worth {} {} per hL.",
             show::plain(VALUE_PER_HL),

@@ -1,6 +1,6 @@
 //! A bench trial: the sheet to set it up, fields for what is read, and what the readings say.
 
-use super::cases::case_of;
+use super::dossiers::dossier_of;
 use super::page::{Page, Sheet};
 use super::paper::{
     Node, button, el, fold, follow, hidden, line, live, section, telling, text, with,
@@ -11,7 +11,7 @@ use super::stepper::stepped;
 use super::store::store;
 use super::treatment_page::{cautions, on_order};
 use super::{files, words};
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::trial::blind::{Glass, next as next_glasses, of_trial};
 use crate::trial::design::{Dosing, SAMPLES};
@@ -25,11 +25,11 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// A link to the bench trial of a treatment; None where none is made.
-pub fn to_trial(id: &str, case: &Case, key: &str) -> Option<Node> {
+pub fn to_trial(id: &str, dossier: &Dossier, key: &str) -> Option<Node> {
     let t = TREATMENTS
         .iter()
         .find(|t| t.key == key)
-        .filter(|t| trial::bench_dose(case, t).is_some())?;
+        .filter(|t| trial::bench_dose(dossier, t).is_some())?;
     Some(with(
         "href",
         Page::Trial(id.into(), key.into()).address(),
@@ -77,10 +77,10 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
     };
     let at = path(&wine, key);
     // As it will be, checked.
-    let case = Case::of(&wine);
+    let dossier = Dossier::of(&wine);
     let wine_id = StoredValue::new(id.to_string());
-    let glasses = blind(&case, t);
-    let now = move || case_of(&wine_id.get_value());
+    let glasses = blind(&dossier, t);
+    let now = move || dossier_of(&wine_id.get_value());
 
     let found = move || now().and_then(|w| read(&w, t));
     let answer = Memo::new(move |_| found().map(|r| r.answer));
@@ -210,7 +210,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             Box::new(dose),
         ));
     }
-    let beside: Vec<Node> = trial::order::partners(&case, t)
+    let beside: Vec<Node> = trial::order::partners(&dossier, t)
         .into_iter()
         .map(|p| {
             let says = move |trial: &Trial| {
@@ -251,7 +251,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             ),
         ),
         samples(id, t),
-        reads(id, &case, t),
+        reads(id, &dossier, t),
         own(
             "stock_percent",
             words::STOCK_PERCENT,
@@ -397,8 +397,8 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
 /// what the readings say.
 fn sheet(mut wine: Wine, t: &'static Treatment) -> String {
     let _begun = write::open(&mut wine, t);
-    let case = Case::of(&wine);
-    let Some(d) = design(&case, t) else {
+    let dossier = Dossier::of(&wine);
+    let Some(d) = design(&dossier, t) else {
         return String::new();
     };
     let mut nodes = vec![
@@ -407,7 +407,7 @@ fn sheet(mut wine: Wine, t: &'static Treatment) -> String {
     ];
     nodes.extend(instructions(&d, t));
     let codes = |g: &Glass| g.code.to_string();
-    let glasses: Vec<String> = of_trial(&case, t.key, d.steps.len())
+    let glasses: Vec<String> = of_trial(&dossier, t.key, d.steps.len())
         .iter()
         .map(codes)
         .collect();
@@ -424,7 +424,7 @@ fn sheet(mut wine: Wine, t: &'static Treatment) -> String {
         )
     });
     nodes.push(section(words::READINGS, rows.collect()));
-    nodes.extend(read(&case, t).iter().flat_map(says));
+    nodes.extend(read(&dossier, t).iter().flat_map(says));
     text(&nodes)
 }
 
@@ -438,7 +438,7 @@ fn samples(id: &str, t: &'static Treatment) -> Node {
         label,
         spoken: None,
         on: Arc::new(move |w| {
-            design(&Case::of(w), t).is_some_and(|d| (d.sample_ml - ml).abs() < 0.5)
+            design(&Dossier::of(w), t).is_some_and(|d| (d.sample_ml - ml).abs() < 0.5)
         }),
         tap: Rc::new(move |w| {
             if let Some(trial) = write::open(w, t) {
@@ -454,20 +454,20 @@ fn samples(id: &str, t: &'static Treatment) -> Node {
 }
 
 /// What is read: the quantities the treatment acts on, or taste alone.
-fn reads(id: &str, case: &Case, t: &'static Treatment) -> Node {
+fn reads(id: &str, dossier: &Dossier, t: &'static Treatment) -> Node {
     let chip = |q: Option<Quantity>| Chip {
         label: q.map_or(words::TASTE_ALONE, |q| {
             q.label().trim_end_matches(" (share left)")
         }),
         spoken: None,
-        on: Arc::new(move |w| design(&Case::of(w), t).is_some_and(|d| d.quantity == q)),
+        on: Arc::new(move |w| design(&Dossier::of(w), t).is_some_and(|d| d.quantity == q)),
         tap: Rc::new(move |w| {
             if let Some(trial) = write::open(w, t) {
                 trial.quantity = q;
             }
         }),
     };
-    let all = trial::quantities(case, t)
+    let all = trial::quantities(dossier, t)
         .into_iter()
         .map(Some)
         .chain([None]);
@@ -696,11 +696,11 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
 }
 
 /// The numbered glasses in the order to taste, and the key to them, folded away.
-fn blind(case: &Case, t: &'static Treatment) -> Vec<Node> {
-    let Some(d) = design(case, t) else {
+fn blind(dossier: &Dossier, t: &'static Treatment) -> Vec<Node> {
+    let Some(d) = design(dossier, t) else {
         return Vec::new();
     };
-    let numbered = of_trial(case, t.key, d.steps.len());
+    let numbered = of_trial(dossier, t.key, d.steps.len());
     let codes: Vec<String> = numbered.iter().map(|g| g.code.to_string()).collect();
     let key = numbered.iter().map(|g| {
         let dose = d.steps.get(g.rung).map_or(0.0, |s| s.dose);

@@ -152,6 +152,12 @@ pub struct Case {
     pub errors: Vec<InputError>,
 }
 
+impl From<&Wine> for Case {
+    fn from(wine: &Wine) -> Case {
+        Case::of(wine)
+    }
+}
+
 /// A wine of which nothing is told.
 impl Default for Case {
     fn default() -> Case {

@@ -120,32 +120,17 @@ pub fn findings(case: &Case, treatment: &Treatment) -> Vec<Finding> {
     found
 }
 
-/// The same for one problem: what is permitted for others alone is forbidden for it.
-pub fn findings_for(case: &Case, treatment: &Treatment, problem: Problem) -> Vec<Finding> {
-    let mut found = findings(case, treatment);
-    for f in found.iter_mut().filter(|f| f.is_other_use(&[problem])) {
-        f.legality = Legality::Forbidden;
-        f.note = only_for(f);
-    }
-    found
-}
-
-/// What permits a treatment, but for none of these problems. Few laws say what a thing is for, so
-/// that is looked at first: a
-/// search of routes asks often.
-pub fn for_other_use(case: &Case, treatment: &Treatment, problems: &[Problem]) -> Vec<Finding> {
-    let says = LAW
-        .iter()
-        .any(|r| !r.problems.is_empty() && r.materials.contains(&treatment.material));
-    let found = if says {
-        findings(case, treatment)
-    } else {
-        Vec::new()
+/// The same findings for one problem: what is permitted for others alone is forbidden for it.
+pub fn for_problem(found: &[Finding], problem: Problem) -> Vec<Finding> {
+    let judged = |f: &Finding| {
+        let mut f = f.clone();
+        if f.is_other_use(&[problem]) {
+            f.legality = Legality::Forbidden;
+            f.note = only_for(&f);
+        }
+        f
     };
-    found
-        .into_iter()
-        .filter(|f| f.is_other_use(problems))
-        .collect()
+    found.iter().map(judged).collect()
 }
 
 /// “permitted only for: off-odour”.

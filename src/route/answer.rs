@@ -4,17 +4,17 @@ use super::TARGET;
 use super::instance::{About, Built};
 use super::report::{Routes, StepKind};
 use crate::answer::AnswerKey;
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::stability::{self, Status};
-use crate::state::{State, reading};
+use crate::state::reading;
 use crate::treatment::sugar;
 use crate::units::{day::Day, show};
 
 /// What is to be known before any treatment, by the problems named; said once each.
-pub(super) fn first(case: &Case) -> Vec<&'static str> {
+pub(super) fn first(dossier: &Dossier) -> Vec<&'static str> {
     let mut all: Vec<&'static str> = Vec::new();
-    let facts = case
+    let facts = dossier
         .problems
         .iter()
         .filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p));
@@ -27,13 +27,13 @@ pub(super) fn first(case: &Case) -> Vec<&'static str> {
 }
 
 /// A need that was measured below its floor: nothing more may be taken out for it.
-pub(super) fn too_little(case: &Case, built: &Built) -> Option<String> {
+pub(super) fn too_little(dossier: &Dossier, built: &Built) -> Option<String> {
     let below = |n: &&About| {
         let floor = n
             .problem
-            .band(case.colour, case.stage)
+            .band(dossier.colour, dossier.stage)
             .and_then(|b| b.floor)?;
-        let value = case.analysis(n.problem.quantity)?;
+        let value = dossier.analysis(n.problem.quantity)?;
         let here = n.required && n.measured && value < floor;
         here.then(|| {
             format!(
@@ -71,11 +71,10 @@ fn by_tests(judged_by: &[&'static str]) -> String {
     }
 }
 
-pub(super) fn no_cure_words(case: &Case, built: &Built) -> Option<(AnswerKey, String)> {
+pub(super) fn no_cure_words(dossier: &Dossier, built: &Built) -> Option<(AnswerKey, String)> {
     let facts = built.no_cure.first()?;
-    let state = State::of(case);
-    if sugar::asks_for_barrier(case, &state, facts.problem) {
-        return Some((AnswerKey::NoBarrier, sugar::no_barrier(case, &state)));
+    if sugar::asks_for_barrier(dossier, facts.problem) {
+        return Some((AnswerKey::NoBarrier, sugar::no_barrier(dossier)));
     }
     let text = format!(
         "Nothing cures this: {}. {}",
@@ -88,15 +87,14 @@ pub(super) fn no_cure_words(case: &Case, built: &Built) -> Option<(AnswerKey, St
 /// What is said where the best route is to do nothing: that all lies inside its limits only where
 /// every need was measured
 /// and is; else what to measure first.
-fn wait(case: &Case, built: &Built) -> (AnswerKey, String) {
-    let state = State::of(case);
+fn wait(dossier: &Dossier, built: &Built) -> (AnswerKey, String) {
     let doubtful =
-        |n: &About| stability::status_of(case, &state, n.problem.quantity) == Status::Doubtful;
+        |n: &About| stability::status_of(dossier, n.problem.quantity) == Status::Doubtful;
     let open: Vec<&str> = built
         .needs
         .iter()
         .filter(|n| n.required && (!n.measured || doubtful(n)))
-        .map(|n| reading(case, n.problem.quantity).label())
+        .map(|n| reading(dossier, n.problem.quantity).label())
         .collect();
     if !open.is_empty() {
         let text = format!(
@@ -120,7 +118,7 @@ fn wait(case: &Case, built: &Built) -> (AnswerKey, String) {
 pub(super) fn answer(
     all: &Routes,
     built: &Built,
-    case: &Case,
+    dossier: &Dossier,
     today: Option<Day>,
     days_left: Option<i64>,
 ) -> (Vec<AnswerKey>, String) {
@@ -129,11 +127,11 @@ pub(super) fn answer(
         says.extend_from_slice(keys);
         words.push(text);
     };
-    if let Some((key, none)) = no_cure_words(case, built) {
+    if let Some((key, none)) = no_cure_words(dossier, built) {
         say(&[key], none);
     }
     let Some(first) = all.routes.first() else {
-        if let Some(little) = too_little(case, built) {
+        if let Some(little) = too_little(dossier, built) {
             say(&[AnswerKey::TakeNoMore], little);
             return (says, words.join(" "));
         }
@@ -147,7 +145,7 @@ pub(super) fn answer(
                 &[AnswerKey::DayPassed],
                 "The bottling day has passed: write a new one.".to_string(),
             );
-        } else if all.relax.is_empty() && case.problems.len() > 1 {
+        } else if all.relax.is_empty() && dossier.problems.len() > 1 {
             say(
                 &[AnswerKey::NameFewer],
                 "Name fewer problems at a time, the worst first.".to_string(),
@@ -177,7 +175,7 @@ pub(super) fn answer(
         return (says, words.join(" "));
     }
     if first.key == "wait" {
-        let (key, text) = wait(case, built);
+        let (key, text) = wait(dossier, built);
         say(&[key], text);
         return (says, words.join(" "));
     }
@@ -208,7 +206,7 @@ pub(super) fn answer(
             .collect::<Vec<_>>()
             .join(", then "),
         show::plain(first.money.middle),
-        &*case.currency,
+        &*dossier.currency,
         show::fixed(first.days, 0),
         met(first.probability, &first.judged_by, first.has_figures())
     );
@@ -223,7 +221,7 @@ pub(super) fn answer(
     let added = built
         .needs
         .iter()
-        .filter(|n| n.required && !case.problems.contains(&n.problem.problem));
+        .filter(|n| n.required && !dossier.problems.contains(&n.problem.problem));
     let added: Vec<String> = added
         .map(|n| show::inside(n.problem.problem.label()))
         .collect();
@@ -263,7 +261,7 @@ pub(super) fn answer(
         }
         _ => {}
     }
-    if crate::law::body::of_wine(case).is_empty() {
+    if crate::law::body::of_wine(dossier).is_empty() {
         say(
             &[AnswerKey::NoLawChecked],
             crate::advice::NO_MARKET.trim_start().to_string(),

@@ -2,8 +2,8 @@
 //! draw, and their links.
 
 use super::model::{Act, Effect, Instance, Label, Need, Set};
-use crate::case::Case;
 use crate::case::log;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Legality};
 use crate::stability::draws::{fraction, root, share, triangle};
@@ -127,10 +127,10 @@ fn span(s: Span, at: f64) -> f64 {
 }
 
 /// The phase of a treatment in a wine, and its place over all phases.
-pub fn place(case: &Case, key: &str) -> Option<(Phase, usize)> {
+pub fn place(dossier: &Dossier, key: &str) -> Option<(Phase, usize)> {
     let mut at = 0;
     for p in PHASES.iter() {
-        let fits = p.colours.is_empty() || case.colour.is_some_and(|c| p.colours.contains(&c));
+        let fits = p.colours.is_empty() || dossier.colour.is_some_and(|c| p.colours.contains(&c));
         if fits && let Some(i) = p.treatments.iter().position(|t| *t == key) {
             return Some((p.phase, at + i));
         }
@@ -140,19 +140,18 @@ pub fn place(case: &Case, key: &str) -> Option<(Phase, usize)> {
 }
 
 /// Builds the instance with so many draws.
-pub fn build(case: &Case, days_left: Option<i64>, draws: usize) -> Built {
-    build_only(case, days_left, draws, Asked::All, None)
+pub fn build(dossier: &Dossier, days_left: Option<i64>, draws: usize) -> Built {
+    build_only(dossier, days_left, draws, Asked::All, None)
 }
 
 /// The same with some treatments only, and what their links put in.
 pub fn build_only(
-    case: &Case,
+    dossier: &Dossier,
     days_left: Option<i64>,
     draws: usize,
     asked: Asked,
     only: Option<&[&str]>,
 ) -> Built {
-    let state = State::of(case);
     let usable: Vec<&'static Treatment> = TREATMENTS
         .rows()
         .iter()
@@ -160,18 +159,18 @@ pub fn build_only(
             matches!(
                 t.access,
                 Access::Anyone | Access::Qualified | Access::Trained
-            ) && reasons(case, t).is_empty()
+            ) && reasons(dossier, t).is_empty()
         })
         .collect();
-    let (needs, no_cure) = needs(case, &state, &usable, asked);
+    let (needs, no_cure) = needs(dossier, &usable, asked);
     let mut acts: Vec<(usize, Phase, &'static Treatment, bool)> = Vec::new();
     let put_in: Vec<&'static str> = LINKS.iter().flat_map(|l| l.acts.iter().copied()).collect();
     for t in usable {
-        let Some((phase, at)) = place(case, t.key) else {
+        let Some((phase, at)) = place(dossier, t.key) else {
             continue;
         };
         let acts_on = needs.iter().any(|n| {
-            takes(case, t, n).is_some_and(|e| e.middle > 0.0 && e.middle >= WORTH * n.asks)
+            takes(dossier, t, n).is_some_and(|e| e.middle > 0.0 && e.middle >= WORTH * n.asks)
         });
         if put_in.contains(&t.key) || acts_on && only.is_none_or(|o| o.contains(&t.key)) {
             acts.push((at, phase, t, acts_on));
@@ -186,10 +185,10 @@ pub fn build_only(
         needs: needs
             .iter()
             .map(|n| Need {
-                start: start(&state, n, draws),
+                start: start(&dossier.state, n, draws),
                 floor: n
                     .problem
-                    .band(case.colour, case.stage)
+                    .band(dossier.colour, dossier.stage)
                     .and_then(|b| b.floor)
                     .unwrap_or(f64::NEG_INFINITY),
                 ceiling: n.ceiling,
@@ -206,18 +205,18 @@ pub fn build_only(
     };
     let all: Vec<&'static Treatment> = acts.iter().map(|a| a.2).collect();
     for (_, phase, t, acts_on) in &acts {
-        let mut act = one(case, t, &needs, &instance.needs, draws, &mut materials);
+        let mut act = one(dossier, t, &needs, &instance.needs, draws, &mut materials);
         act.decidable = *acts_on && !act.rungs.is_empty();
         act.at_filler = *phase == Phase::Filler;
         act.muddies = *phase <= Phase::Cold;
         // It is ordered today, while the first tests run.
-        act.not_before = (lead_days(case, t) - first_days).max(0.0);
+        act.not_before = (lead_days(dossier, t) - first_days).max(0.0);
         instance.acts.push(act);
     }
     instance.limits = materials.len();
     let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
     let dearness = |a: &Act, t: &Treatment| {
-        let hired = if to_hire(case, t).is_empty() {
+        let hired = if to_hire(dossier, t).is_empty() {
             0.0
         } else {
             HIRED_LAST
@@ -294,10 +293,10 @@ const FIRST_PRIME: usize = 128;
 const PRIMES_EACH: usize = 10;
 
 /// Stabilities that were measured outside their limit and whose problem was not named.
-pub fn measured_outside(case: &Case, state: &State) -> Vec<&'static StabilityFacts> {
-    let named = |f: &StabilityFacts| f.problem.is_some_and(|p| case.problems.contains(&p));
+pub fn measured_outside(dossier: &Dossier) -> Vec<&'static StabilityFacts> {
+    let named = |f: &StabilityFacts| f.problem.is_some_and(|p| dossier.problems.contains(&p));
     let outside = |f: &&StabilityFacts| {
-        !named(f) && stability::status_of(case, state, f.quantity) == Status::Unstable
+        !named(f) && stability::status_of(dossier, f.quantity) == Status::Unstable
     };
     STABILITIES.rows().iter().filter(outside).collect()
 }
@@ -305,8 +304,7 @@ pub fn measured_outside(case: &Case, state: &State) -> Vec<&'static StabilityFac
 /// Named problems, those measured outside their limit, and those that guard an act that may be
 /// used.
 fn needs(
-    case: &Case,
-    state: &State,
+    dossier: &Dossier,
     usable: &[&'static Treatment],
     asked: Asked,
 ) -> (Vec<About>, Vec<&'static ProblemFacts>) {
@@ -318,10 +316,10 @@ fn needs(
                 && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))
         })
         .filter_map(|l| l.problem);
-    let white = case.colour != Some(Colour::Red);
-    let mut required: Vec<Problem> = case.problems.clone();
+    let white = dossier.colour != Some(Colour::Red);
+    let mut required: Vec<Problem> = dossier.problems.clone();
     if asked == Asked::All {
-        for problem in measured_outside(case, state)
+        for problem in measured_outside(dossier)
             .into_iter()
             .filter(|f| f.in_routes == Some(RoutePart::Need))
             .filter_map(|f| f.problem)
@@ -342,25 +340,25 @@ fn needs(
         .into_iter()
         .filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == p))
     {
-        let barred = sugar::asks_for_barrier(case, state, facts.problem);
+        let barred = sugar::asks_for_barrier(dossier, facts.problem);
         let cures = |t: &&Treatment| {
             if barred {
                 sugar::is_barrier(t)
             } else {
-                removes(case, t, facts.quantity).is_some_and(|e| e.middle > CURES)
+                removes(dossier, t, facts.quantity).is_some_and(|e| e.middle > CURES)
             }
         };
         if !facts.no_cure.is_empty() && !usable.iter().any(cures) {
             no_cure.push(facts);
             continue;
         }
-        let Some(known) = state.get(facts.quantity) else {
+        let Some(known) = dossier.state.get(facts.quantity) else {
             continue;
         };
         let value = known.estimate.middle;
         let ceiling = match (
             ENOUGH.iter().find(|e| e.problem == facts.problem),
-            facts.band(case.colour, case.stage),
+            facts.band(dossier.colour, dossier.stage),
         ) {
             (Some(e), _) => e.left * value,
             (None, Some(b)) => b.ceiling.unwrap_or(f64::INFINITY),
@@ -372,7 +370,9 @@ fn needs(
             0.0
         };
         let measured = known.tells(
-            facts.band(case.colour, case.stage).and_then(|b| b.floor),
+            facts
+                .band(dossier.colour, dossier.stage)
+                .and_then(|b| b.floor),
             Some(ceiling),
         );
         needs.push(About {
@@ -387,17 +387,23 @@ fn needs(
     (needs, no_cure)
 }
 
-fn removes(case: &Case, t: &Treatment, quantity: Quantity) -> Option<Span> {
+/// Whether a law permits a treatment, but not for this problem.
+fn permits_other_use(dossier: &Dossier, t: &Treatment, problem: Problem) -> bool {
+    dossier.law(t).iter().any(|f| f.is_other_use(&[problem]))
+}
+
+fn removes(dossier: &Dossier, t: &Treatment, quantity: Quantity) -> Option<Span> {
     let judged = effect_on(t, quantity)?;
     // For a need that its law does not permit it for, an act counts for nothing.
+    let other_use = |p: &ProblemFacts| permits_other_use(dossier, t, p.problem);
     if PROBLEMS
         .iter()
-        .any(|p| p.quantity == quantity && !law::for_other_use(case, t, &[p.problem]).is_empty())
+        .any(|p| p.quantity == quantity && other_use(p))
     {
         return None;
     }
     let worked_out = if quantity == Quantity::TitratableAcidity {
-        crate::derived::acidity_taken(case, t.key)
+        crate::derived::acidity_taken(dossier, t.key)
     } else {
         None
     };
@@ -412,7 +418,7 @@ fn removes(case: &Case, t: &Treatment, quantity: Quantity) -> Option<Span> {
 
 /// What a treatment takes of a need. Where only a barrier meets it, a barrier holds all and nothing
 /// else counts.
-fn takes(case: &Case, t: &Treatment, need: &About) -> Option<Span> {
+fn takes(dossier: &Dossier, t: &Treatment, need: &About) -> Option<Span> {
     if need.barred {
         return sugar::is_barrier(t).then_some(Span {
             low: 1.0,
@@ -420,7 +426,7 @@ fn takes(case: &Case, t: &Treatment, need: &About) -> Option<Span> {
             high: 1.0,
         });
     }
-    removes(case, t, need.problem.quantity)
+    removes(dossier, t, need.problem.quantity)
 }
 
 fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
@@ -444,13 +450,13 @@ fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
 /// ends below the useful range and the law; the middle where it is not found by trial. A physical
 /// treatment has none, its dose
 /// is 0.
-fn rungs(case: &Case, t: &Treatment, cap: Option<f64>) -> Vec<f64> {
+fn rungs(dossier: &Dossier, t: &Treatment, cap: Option<f64>) -> Vec<f64> {
     let Some(d) = t.dose else { return vec![0.0] };
     let most = cap.map_or(d.range.high, |c| c.min(d.range.high));
     if !d.by_trial {
         return vec![d.range.middle.min(most)];
     }
-    let mut rungs: Vec<f64> = crate::trial::design::first_ladder(case, t)
+    let mut rungs: Vec<f64> = crate::trial::design::first_ladder(dossier, t)
         .into_iter()
         .filter(|r| *r > 0.0 && *r <= most)
         .collect();
@@ -481,8 +487,8 @@ fn dose_of_effect(t: &Treatment, quantity: Quantity, value: f64, useful: f64) ->
 
 /// Days until the equipment of a treatment is here: the soonest of what any one of serves, else the
 /// last of all.
-pub fn lead_days(case: &Case, t: &Treatment) -> f64 {
-    let days = t.kit.iter().map(|k| case.kit_lead(*k).unwrap_or(0.0));
+pub fn lead_days(dossier: &Dossier, t: &Treatment) -> f64 {
+    let days = t.kit.iter().map(|k| dossier.kit_lead(*k).unwrap_or(0.0));
     if t.any_kit {
         days.reduce(f64::min).unwrap_or(0.0)
     } else {
@@ -491,7 +497,7 @@ pub fn lead_days(case: &Case, t: &Treatment) -> f64 {
 }
 
 fn one(
-    case: &Case,
+    dossier: &Dossier,
     t: &'static Treatment,
     needs: &[About],
     starts: &[Need],
@@ -500,11 +506,11 @@ fn one(
 ) -> Act {
     let nth =
         FIRST_PRIME + TREATMENTS.iter().position(|x| x.key == t.key).unwrap_or(0) * PRIMES_EACH;
-    let found = law::findings(case, t);
+    let found = dossier.law(t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     // A dose that the bench of this wine gave is no longer a range, and what it was seen to take is
     // no longer guessed.
-    let bench = crate::trial::dose_for(case, t).and_then(|r| {
+    let bench = crate::trial::dose_for(dossier, t).and_then(|r| {
         if let ReadDose::Tested(tested) = r {
             Some(tested)
         } else {
@@ -513,7 +519,7 @@ fn one(
     });
     let rungs = bench
         .as_ref()
-        .map_or_else(|| rungs(case, t, cap), |b| vec![b.dose]);
+        .map_or_else(|| rungs(dossier, t, cap), |b| vec![b.dose]);
     let useful = t.dose.map_or(0.0, |d| d.range.middle);
     let usual = rungs.iter().rposition(|r| *r <= useful + 1e-9).unwrap_or(0);
     let times = |r: f64| if useful > 0.0 { r / useful } else { 1.0 };
@@ -525,14 +531,14 @@ fn one(
             // Where another test judges it, the bench read that one.
             let read = t.judged_by(q).unwrap_or(q);
             let permitted = |of: &Quantity| {
-                *of == read && law::for_other_use(case, t, &[about.problem.problem]).is_empty()
+                *of == read && !permits_other_use(dossier, t, about.problem.problem)
             };
             let seen = bench
                 .as_ref()
                 .and_then(|b| b.removed)
                 .filter(|(of, _)| permitted(of))
                 .map(|(_, [low, middle, high])| Span { low, middle, high });
-            let takes = seen.or_else(|| takes(case, t, about));
+            let takes = seen.or_else(|| takes(dossier, t, about));
             let adds = t.effects.iter().filter(|e| e.on == q).find_map(|e| e.adds);
             if takes.is_none() && adds.is_none() {
                 return None;
@@ -591,13 +597,13 @@ fn one(
             })
         })
         .collect();
-    let lost = Span::of(&t.loss_percent, scales::value(case) / 100.0);
+    let lost = Span::of(&t.loss_percent, scales::value(dossier) / 100.0);
     let labour = Span::of(
         &t.labour_hours,
-        scales::per_hour(case) / scales::hectolitres(case),
+        scales::per_hour(dossier) / scales::hectolitres(dossier),
     );
     let [low, middle, high] = scales::UNKNOWN_PRICE;
-    let (bought, each_hl) = price(case, t).unwrap_or((Span { low, middle, high }, true));
+    let (bought, each_hl) = price(dossier, t).unwrap_or((Span { low, middle, high }, true));
     let each_unit = t.dose.map_or(0.0, |d| product_per_hl(&d, 1.0) / 1000.0);
     let by_draw = |of: &dyn Fn(u32) -> f64| (0..draws as u32).map(of).collect::<Vec<f64>>();
     let fixed = by_draw(&|i| {
@@ -619,10 +625,10 @@ fn one(
     let harm: Vec<f64> = t
         .effects
         .iter()
-        .filter(|e| is_missed(case, e.on) && !needs.iter().any(|n| n.problem.quantity == e.on))
+        .filter(|e| is_missed(dossier, e.on) && !needs.iter().any(|n| n.problem.quantity == e.on))
         .filter_map(|e| e.removes.map(|r| r.middle))
         .collect();
-    let past = case.past();
+    let past = &dossier.past;
     let mut after = past.clone();
     log::add_past(&mut after, t);
     let mut limits = Vec::new();
@@ -643,7 +649,7 @@ fn one(
         per_dose,
         days: t.takes()[1],
         trial_days: if bench.is_none() && t.dose.is_some_and(|d| d.by_trial) {
-            trial::days(case, t)
+            trial::days(dossier, t)
         } else {
             0.0
         },
@@ -663,7 +669,7 @@ fn one(
         },
         stays: t.stays,
         unsure: law::hardest(&found) == Some(Legality::NotVerified)
-            || case
+            || dossier
                 .schemes()
                 .into_iter()
                 .any(|s| law::organic(s, t).is_none_or(|r| r.evidence == Evidence::Memory)),

@@ -3,20 +3,25 @@
 use super::SHOWN;
 use super::instance::Built;
 use super::search::{Found, Front};
-use crate::case::{Case, Equipment};
+use crate::case::Equipment;
+use crate::dossier::Dossier;
 use crate::sorting::sort;
 use crate::treatment::suit::to_hire;
 use crate::wine::*;
 
 /// The wine as if no costly equipment could be had of which nothing is said; None where no act that
 /// may be done needs any.
-pub(super) fn at_hand(case: &Case, built: &Built) -> Option<Case> {
-    let hired: Vec<Kit> = built.acts.iter().flat_map(|t| to_hire(case, t)).collect();
-    let mut without = case.clone();
+pub(super) fn at_hand(dossier: &Dossier, built: &Built) -> Option<Dossier> {
+    let hired: Vec<Kit> = built
+        .acts
+        .iter()
+        .flat_map(|t| to_hire(dossier, t))
+        .collect();
+    let mut without = dossier.case.clone();
     for kit in &hired {
         let _none = without.kit.insert(*kit, Equipment::of(KitMeans::No));
     }
-    (!hired.is_empty()).then_some(without)
+    (!hired.is_empty()).then(|| Dossier::of(without))
 }
 
 /// Those that need no equipment to hire, then the best of each kind among those that do: a few,

@@ -5,7 +5,8 @@ use super::answer::met;
 use super::instance::{Asked, Built, build_only};
 use super::model::Label;
 use super::{SHOWN_DRAWS, TARGET};
-use crate::case::{Case, Planned};
+use crate::case::Planned;
+use crate::dossier::Dossier;
 use crate::state::reading;
 use crate::treatment::suit::reasons;
 use crate::units::{day::Day, show};
@@ -51,21 +52,22 @@ pub struct Chosen {
 
 /// The acts of the plan that were not done yet: each act of the log takes the first step of its
 /// treatment off.
-pub fn left(case: &Case) -> Vec<&Planned> {
-    case.plan
+pub fn left(dossier: &Dossier) -> Vec<&Planned> {
+    dossier
+        .plan
         .iter()
-        .zip(case.done_by())
+        .zip(dossier.done_by())
         .filter(|(s, by)| !s.is_test() && by.is_empty())
         .map(|(s, _)| s)
         .collect()
 }
 
 /// Judges the chosen route by what is known today; None where none was chosen.
-pub fn chosen(case: &Case, today: Option<Day>) -> Option<Chosen> {
-    if case.plan.is_empty() {
+pub fn chosen(dossier: &Dossier, today: Option<Day>) -> Option<Chosen> {
+    if dossier.plan.is_empty() {
         return None;
     }
-    let left = left(case);
+    let left = left(dossier);
     let keys: Vec<&str> = left.iter().map(|s| s.key.as_str()).collect();
     let say = |because: Judged, says: String| {
         let holds = matches!(
@@ -79,7 +81,7 @@ pub fn chosen(case: &Case, today: Option<Day>) -> Option<Chosen> {
             says,
         })
     };
-    let acts = case.plan.iter().filter(|s| !s.is_test()).count();
+    let acts = dossier.plan.iter().filter(|s| !s.is_test()).count();
     if acts == 0 {
         return say(
             Judged::AllDone,
@@ -100,7 +102,7 @@ pub fn chosen(case: &Case, today: Option<Day>) -> Option<Chosen> {
                 format!("“{key}” is not a treatment known here: choose a route anew."),
             );
         };
-        if let Some(r) = reasons(case, t).first() {
+        if let Some(r) = reasons(dossier, t).first() {
             let (kind, text) = r.words();
             return say(
                 Judged::NoLongerFits,
@@ -108,9 +110,9 @@ pub fn chosen(case: &Case, today: Option<Day>) -> Option<Chosen> {
             );
         }
     }
-    let days_left = case.days_left(today);
+    let days_left = dossier.days_left(today);
     let follows = |asked: Asked| {
-        let built = build_only(case, days_left, SHOWN_DRAWS, asked, Some(&keys));
+        let built = build_only(dossier, days_left, SHOWN_DRAWS, asked, Some(&keys));
         let label = follow(&built, &keys)?;
         Some((built.probability(&label), built, label))
     };
@@ -138,7 +140,7 @@ pub fn chosen(case: &Case, today: Option<Day>) -> Option<Chosen> {
             .iter()
             .filter(|n| n.required && n.is_unmeasured());
         let again: Vec<&str> = open
-            .map(|n| reading(case, n.problem.quantity).label())
+            .map(|n| reading(dossier, n.problem.quantity).label())
             .collect();
         if !again.is_empty() {
             return say(

@@ -4,6 +4,7 @@ use super::SEARCH_DRAWS;
 use super::instance::build;
 use super::search::search;
 use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::treatment::suit::to_hire;
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -14,13 +15,13 @@ const MOST_PROBLEMS: usize = 8;
 
 /// Tries each constraint alone; one sentence for each that would open a route. None with more than
 /// eight problems.
-pub fn relax(case: &Case, today: Option<Day>) -> Vec<String> {
+pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
     let mut found = Vec::new();
-    if case.problems.len() > MOST_PROBLEMS {
+    if dossier.problems.len() > MOST_PROBLEMS {
         return found;
     }
-    let days_left = case.days_left(today);
-    let mut attempt = |what: String, changed: &Case, days: Option<i64>, day: bool| {
+    let days_left = dossier.days_left(today);
+    let mut attempt = |what: String, changed: &Dossier, days: Option<i64>, day: bool| {
         let built = build(changed, days, SEARCH_DRAWS);
         let front = search(&built.instance);
         let cheapest = front
@@ -73,24 +74,24 @@ pub fn relax(case: &Case, today: Option<Day>) -> Vec<String> {
                         .join(", then ")
                 },
                 show::plain(money),
-                &*case.currency,
+                &*dossier.currency,
                 show::fixed(days, 0)
             ));
         }
     };
     if days_left.is_some() {
-        attempt("A later bottling day".into(), case, None, true);
+        attempt("A later bottling day".into(), dossier, None, true);
     }
-    for market in &case.sold_in {
-        let changed = Case {
-            sold_in: case
+    for market in &dossier.sold_in {
+        let changed = Dossier::of(Case {
+            sold_in: dossier
                 .sold_in
                 .iter()
                 .copied()
                 .filter(|m| m != market)
                 .collect(),
-            ..case.clone()
-        };
+            ..dossier.case.clone()
+        });
         attempt(
             format!("Not sold in: {}", market.label()),
             &changed,
@@ -98,11 +99,16 @@ pub fn relax(case: &Case, today: Option<Day>) -> Vec<String> {
             false,
         );
     }
-    for claim in &case.claims {
-        let changed = Case {
-            claims: case.claims.iter().copied().filter(|c| c != claim).collect(),
-            ..case.clone()
-        };
+    for claim in &dossier.claims {
+        let changed = Dossier::of(Case {
+            claims: dossier
+                .claims
+                .iter()
+                .copied()
+                .filter(|c| c != claim)
+                .collect(),
+            ..dossier.case.clone()
+        });
         attempt(
             format!("Without the claim: {}", claim.label()),
             &changed,
@@ -110,16 +116,16 @@ pub fn relax(case: &Case, today: Option<Day>) -> Vec<String> {
             false,
         );
     }
-    for scheme in &case.organic {
-        let changed = Case {
-            organic: case
+    for scheme in &dossier.organic {
+        let changed = Dossier::of(Case {
+            organic: dossier
                 .organic
                 .iter()
                 .copied()
                 .filter(|o| o != scheme)
                 .collect(),
-            ..case.clone()
-        };
+            ..dossier.case.clone()
+        });
         attempt(
             format!("Without: {}", scheme.label()),
             &changed,
@@ -127,14 +133,15 @@ pub fn relax(case: &Case, today: Option<Day>) -> Vec<String> {
             false,
         );
     }
-    for kit in case
+    for kit in dossier
         .kit
         .iter()
         .filter(|(_, e)| e.means == KitMeans::No)
         .map(|(k, _)| *k)
     {
-        let mut changed = case.clone();
+        let mut changed = dossier.case.clone();
         let _removed = changed.kit.remove(&kit);
+        let changed = Dossier::of(changed);
         attempt(
             format!("With: {}", show::inside(kit.label())),
             &changed,
@@ -142,16 +149,20 @@ pub fn relax(case: &Case, today: Option<Day>) -> Vec<String> {
             false,
         );
     }
-    for problem in case.problems.iter().filter(|_| case.problems.len() > 1) {
-        let changed = Case {
-            problems: case
+    for problem in dossier
+        .problems
+        .iter()
+        .filter(|_| dossier.problems.len() > 1)
+    {
+        let changed = Dossier::of(Case {
+            problems: dossier
                 .problems
                 .iter()
                 .copied()
                 .filter(|p| p != problem)
                 .collect(),
-            ..case.clone()
-        };
+            ..dossier.case.clone()
+        });
         attempt(
             format!("Leaving aside: {}", show::inside(problem.label())),
             &changed,

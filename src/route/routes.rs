@@ -10,49 +10,49 @@ use super::report::{Route, Routes, Stand, Step, StepKind};
 use super::search::{Front, search};
 use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN_DRAWS, TARGET, relax};
 use crate::answer::AnswerKey;
-use crate::case::Case;
 use crate::case::log;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
 use crate::sorting::sort;
 use crate::stability::TEST_DAYS;
-use crate::state::{State, judging, reading};
+use crate::state::{judging, reading};
 use crate::treatment::suit::to_hire;
 use crate::treatment::{Span, scales};
 use crate::units::{day::Day, show};
 use crate::wine::*;
 
 /// Works out the routes. `today` decides what is too late.
-pub fn routes(case: &Case, today: Option<Day>) -> Routes {
+pub fn routes(dossier: &Dossier, today: Option<Day>) -> Routes {
     let say = |says: &[AnswerKey], answer: &str| Routes {
         answer: answer.into(),
         says: says.to_vec(),
         ..Routes::default()
     };
-    if case.stage == Some(Stage::Bottled) {
+    if dossier.stage == Some(Stage::Bottled) {
         let answer = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
         return say(&[AnswerKey::InBottle, AnswerKey::FindCause], answer);
     }
-    if case.problems.is_empty() {
+    if dossier.problems.is_empty() {
         return say(
             &[AnswerKey::NothingNamed],
             "Choose what is wrong, or feared, on the wine's page: a route needs something to cure.",
         );
     }
-    if case.style == Some(Style::Fruit) {
+    if dossier.style == Some(Style::Fruit) {
         return say(
             &[AnswerKey::NotCovered],
             "Fruit wine: its law and its figures were not read, so no route is offered.",
         );
     }
-    let bottling = case.bottling_day.given();
-    let days_left = case.days_left(today);
-    let (asked, built, front) = searched(case, days_left);
+    let bottling = dossier.bottling_day.given();
+    let days_left = dossier.days_left(today);
+    let (asked, built, front) = searched(dossier, days_left);
     let mut all = Routes {
         no_cure: built.no_cure.iter().map(|f| f.problem.label()).collect(),
         uncured: built.no_cure.iter().map(|f| f.problem).collect(),
-        not_read: case.errors.clone(),
-        first: first(case),
+        not_read: dossier.errors.clone(),
+        first: first(dossier),
         found: front.routes.len(),
         tried: front.tried,
         stopped: front.stopped,
@@ -63,7 +63,7 @@ pub fn routes(case: &Case, today: Option<Day>) -> Routes {
         let none = || {
             "None of what was named has a limit or a measure that a route could aim at: find the cause, or ask a laboratory.".to_string()
         };
-        (all.says, all.answer) = no_cure_words(case, &built).map_or_else(
+        (all.says, all.answer) = no_cure_words(dossier, &built).map_or_else(
             || (vec![AnswerKey::FindCause, AnswerKey::Laboratory], none()),
             |(key, words)| (vec![key], words),
         );
@@ -71,12 +71,12 @@ pub fn routes(case: &Case, today: Option<Day>) -> Routes {
     }
     let found = picks(&front, &built);
     let short = found.is_empty();
-    let chosen = match with_what_is_at_hand(case, &built, days_left, asked) {
+    let chosen = match with_what_is_at_hand(dossier, &built, days_left, asked) {
         None if short => nearest(&front, &built).into_iter().collect(),
         None => found,
         Some((plain, at_hand)) => {
             let hires = |keys: &[&'static str]| {
-                follow(&built, keys).is_some_and(|l| !hired(case, &built, &l).is_empty())
+                follow(&built, keys).is_some_and(|l| !hired(dossier, &built, &l).is_empty())
             };
             let with_hire = front
                 .routes
@@ -104,17 +104,17 @@ pub fn routes(case: &Case, today: Option<Day>) -> Routes {
         .iter()
         .flat_map(|(_, keys)| keys.iter().copied())
         .collect();
-    let fine = build_only(case, days_left, SHOWN_DRAWS, asked, Some(&acts));
+    let fine = build_only(dossier, days_left, SHOWN_DRAWS, asked, Some(&acts));
     let labels: Vec<(Vec<&'static str>, Label)> = chosen
         .into_iter()
         .filter_map(|(best_at, keys): Pick| follow(&fine, &keys).map(|label| (best_at, label)))
         .collect();
-    let cheapest = cheapest_in(case, &fine, &labels);
+    let cheapest = cheapest_in(dossier, &fine, &labels);
     all.routes = labels
         .into_iter()
         .zip(cheapest)
         .map(|((best_at, label), share)| {
-            report(case, &fine, label, best_at, share, bottling, short)
+            report(dossier, &fine, label, best_at, share, bottling, short)
         })
         .collect();
     let class = |r: &Route| (!r.hire.is_empty(), !r.confirm.is_empty());
@@ -128,20 +128,20 @@ pub fn routes(case: &Case, today: Option<Day>) -> Routes {
         .iter()
         .flat_map(|r| &r.steps)
         .filter_map(|s| TREATMENTS.rows().iter().find(|t| t.key == s.key));
-    let found: Vec<law::Finding> = used.flat_map(|t| law::findings(case, t)).collect();
-    all.law = law::said(case, &found.iter().collect::<Vec<_>>());
+    let found: Vec<law::Finding> = used.flat_map(|t| dossier.law(t).into_owned()).collect();
+    all.law = law::said(dossier, &found.iter().collect::<Vec<_>>());
     if short {
-        all.relax = relax::relax(case, today);
+        all.relax = relax::relax(dossier, today);
     }
-    all.not_covered = not_covered(case, &built);
-    (all.says, all.answer) = answer(&all, &built, case, today, days_left);
+    all.not_covered = not_covered(dossier, &built);
+    (all.says, all.answer) = answer(&all, &built, dossier, today, days_left);
     all
 }
 
 /// The search for all needs; where it finds nothing, for those that were named alone.
-fn searched(case: &Case, days_left: Option<i64>) -> (Asked, Built, Front) {
+fn searched(dossier: &Dossier, days_left: Option<i64>) -> (Asked, Built, Front) {
     let of = |asked: Asked| {
-        let built = build_only(case, days_left, SEARCH_DRAWS, asked, None);
+        let built = build_only(dossier, days_left, SEARCH_DRAWS, asked, None);
         let front = search(&built.instance);
         (asked, built, front)
     };
@@ -150,7 +150,7 @@ fn searched(case: &Case, days_left: Option<i64>) -> (Asked, Built, Front) {
     let more = built
         .needs
         .iter()
-        .any(|n| n.required && !case.problems.contains(&n.problem.problem));
+        .any(|n| n.required && !dossier.problems.contains(&n.problem.problem));
     if more && front.routes.is_empty() {
         let named = of(Asked::Named);
         if !named.2.routes.is_empty() {
@@ -164,24 +164,30 @@ fn searched(case: &Case, days_left: Option<i64>) -> (Asked, Built, Front) {
 /// where without it more is past
 /// cure, so that such a route would leave a need out.
 fn with_what_is_at_hand(
-    case: &Case,
+    dossier: &Dossier,
     built: &Built,
     days_left: Option<i64>,
     asked: Asked,
 ) -> Option<(Built, Front)> {
-    let plain = build_only(&at_hand(case, built)?, days_left, SEARCH_DRAWS, asked, None);
+    let plain = build_only(
+        &at_hand(dossier, built)?,
+        days_left,
+        SEARCH_DRAWS,
+        asked,
+        None,
+    );
     let front = search(&plain.instance);
     (plain.no_cure.len() == built.no_cure.len()).then_some((plain, front))
 }
 
 /// Costly equipment that a route needs and that was not said to be had.
-fn hired(case: &Case, built: &Built, label: &Label) -> Vec<&'static str> {
+fn hired(dossier: &Dossier, built: &Built, label: &Label) -> Vec<&'static str> {
     let mut all: Vec<&'static str> = Vec::new();
     for kit in label
         .done
         .iter()
         .filter_map(|d| built.acts.get(d.act))
-        .flat_map(|t| to_hire(case, t))
+        .flat_map(|t| to_hire(dossier, t))
     {
         if !all.contains(&kit.label()) {
             all.push(kit.label());
@@ -191,7 +197,7 @@ fn hired(case: &Case, built: &Built, label: &Label) -> Vec<&'static str> {
 }
 
 /// What was measured outside its limit and no route shown here was worked out for.
-fn not_covered(case: &Case, built: &Built) -> Vec<&'static str> {
+fn not_covered(dossier: &Dossier, built: &Built) -> Vec<&'static str> {
     let met = |f: &StabilityFacts| {
         built.needs.iter().any(|n| {
             n.required
@@ -200,7 +206,7 @@ fn not_covered(case: &Case, built: &Built) -> Vec<&'static str> {
         })
     };
     let open = |f: &&'static StabilityFacts| !met(f) && f.in_routes != Some(RoutePart::Last);
-    measured_outside(case, &State::of(case))
+    measured_outside(dossier)
         .into_iter()
         .filter(open)
         .map(|f| f.name)
@@ -219,12 +225,16 @@ fn follow(built: &Built, keys: &[&'static str]) -> Option<Label> {
 
 /// Share of the draws in which each is the cheapest among those that are as clean as the first and
 /// as much at hand.
-fn cheapest_in(case: &Case, built: &Built, labels: &[(Vec<&'static str>, Label)]) -> Vec<f64> {
+fn cheapest_in(
+    dossier: &Dossier,
+    built: &Built,
+    labels: &[(Vec<&'static str>, Label)],
+) -> Vec<f64> {
     let on = &built.instance;
     let mut wins = vec![0_u32; labels.len()];
     let classes: Vec<(bool, bool)> = labels
         .iter()
-        .map(|(_, l)| (!hired(case, built, l).is_empty(), l.unsure))
+        .map(|(_, l)| (!hired(dossier, built, l).is_empty(), l.unsure))
         .collect();
     let best_class = classes.iter().min().copied();
     for draw in 0..on.draws {
@@ -289,7 +299,7 @@ fn stands(built: &Built, label: &Label) -> Vec<Stand> {
 }
 
 fn report(
-    case: &Case,
+    dossier: &Dossier,
     built: &Built,
     label: Label,
     best_at: Vec<&'static str>,
@@ -339,7 +349,7 @@ fn report(
         .filter(|(at, (about, need))| about.is_unmeasured() && (need.required || guards(*at)));
     // The test that the journey asks for, where there are several.
     let measures: Vec<Quantity> = asked
-        .map(|(_, (about, _))| reading(case, about.problem.quantity))
+        .map(|(_, (about, _))| reading(dossier, about.problem.quantity))
         .collect();
     if !measures.is_empty() {
         let unmeasured: Vec<&str> = measures.iter().map(|q| q.label()).collect();
@@ -352,7 +362,7 @@ fn report(
         );
         steps.push(Step {
             measures,
-            branches: branches(case, built, &label),
+            branches: branches(dossier, built, &label),
             ..measure
         });
         now += TEST_DAYS;
@@ -363,7 +373,7 @@ fn report(
     let figures = built.by_figures();
     let mut plain = on.start();
     let mut voided: Vec<Quantity> = Vec::new();
-    let mut past = case.past();
+    let mut past = dossier.past.clone();
     let retest_days = TEST_DAYS + label.retest_days;
     let mut retested = false;
     let ends: Vec<f64> = label
@@ -377,7 +387,7 @@ fn report(
         let (Some(t), Some(act)) = (built.acts.get(d.act), on.acts.get(d.act)) else {
             continue;
         };
-        let phase = super::instance::place(case, t.key).map_or(Phase::Fine, |p| p.0);
+        let phase = super::instance::place(dossier, t.key).map_or(Phase::Fine, |p| p.0);
         if phase >= Phase::Protect && !retested {
             steps.push(retest(&test, &voided, &past, now, retest_days));
             now += retest_days;
@@ -413,9 +423,9 @@ fn report(
         let dose = (d.dose[0] + d.dose[1]) / 2.0;
         let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
         let money = done.share * (mean(&act.fixed) + mean(&act.per_dose) * dose);
-        let lost = done.share * t.loss_percent.middle * scales::value(case) / 100.0;
-        let labour =
-            done.share * t.labour_hours.middle * scales::per_hour(case) / scales::hectolitres(case);
+        let lost = done.share * t.loss_percent.middle * scales::value(dossier) / 100.0;
+        let labour = done.share * t.labour_hours.middle * scales::per_hour(dossier)
+            / scales::hectolitres(dossier);
         for (s, x) in split
             .iter_mut()
             .zip([(money - lost - labour).max(0.0), lost, labour])
@@ -449,9 +459,9 @@ fn report(
             money,
             labour_hours: t.labour_hours.middle,
             kit: t.kit.iter().map(|k| k.label()).collect(),
-            order: order(case, t, begin_of(bottling, on.days(&label)), now),
+            order: order(dossier, t, begin_of(bottling, on.days(&label)), now),
             branches: Vec::new(),
-            why: why(t.key, phase, d.decided, case),
+            why: why(t.key, phase, d.decided, dossier),
             changes: after != before,
             after,
         });
@@ -495,7 +505,7 @@ fn report(
             .and_then(|i| on.acts.get(i))
             .is_some_and(|a| a.unsure)
     });
-    let hire = hired(case, built, &label);
+    let hire = hired(dossier, built, &label);
     let oxygen = used
         .iter()
         .flat_map(|t| t.effects)
@@ -546,15 +556,15 @@ fn begin_of(bottling: Option<Day>, days: f64) -> Option<Day> {
 }
 
 /// What must be ordered for a treatment, and until when.
-fn order(case: &Case, t: &Treatment, begin: Option<Day>, now: f64) -> Option<String> {
-    let lead = super::instance::lead_days(case, t);
+fn order(dossier: &Dossier, t: &Treatment, begin: Option<Day>, now: f64) -> Option<String> {
+    let lead = super::instance::lead_days(dossier, t);
     if lead <= 0.0 {
         return None;
     }
     let kit: Vec<String> = t
         .kit
         .iter()
-        .filter(|k| case.kit_lead(**k).is_some())
+        .filter(|k| dossier.kit_lead(**k).is_some())
         .map(|k| show::inside(k.label()))
         .collect();
     let kit = kit.join(if t.any_kit { " or " } else { ", " });
@@ -570,7 +580,7 @@ fn order(case: &Case, t: &Treatment, begin: Option<Day>, now: f64) -> Option<Str
 /// What the first tests decide: which acts fall away where a need turns out to be met, and from
 /// where the route must be chosen
 /// anew.
-fn branches(case: &Case, built: &Built, label: &Label) -> Vec<String> {
+fn branches(dossier: &Dossier, built: &Built, label: &Label) -> Vec<String> {
     let on = &built.instance;
     let mut found = Vec::new();
     for (at, (about, need)) in built
@@ -600,7 +610,7 @@ fn branches(case: &Case, built: &Built, label: &Label) -> Vec<String> {
             .filter_map(|d| built.acts.get(d.act))
             .map(|t| t.name)
             .collect();
-        let read = reading(case, about.problem.quantity);
+        let read = reading(dossier, about.problem.quantity);
         let name = read.label();
         let (most, unit) = (
             spread(&need.start).high,
@@ -662,12 +672,12 @@ fn retest(
     Step { measures, ..again }
 }
 
-fn why(key: &str, phase: Phase, decided: bool, case: &Case) -> &'static str {
+fn why(key: &str, phase: Phase, decided: bool, dossier: &Dossier) -> &'static str {
     if decided {
         let fits = |p: &&PhaseFacts| {
             p.phase == phase
                 && p.treatments.contains(&key)
-                && (p.colours.is_empty() || case.colour.is_some_and(|c| p.colours.contains(&c)))
+                && (p.colours.is_empty() || dossier.colour.is_some_and(|c| p.colours.contains(&c)))
         };
         return PHASES.rows().iter().find(fits).map_or("", |p| p.why.text);
     }

@@ -4,10 +4,10 @@
 
 pub mod draws;
 
-use crate::case::Case;
 use crate::derived;
+use crate::dossier::Dossier;
 use crate::knowledge::{NeedBand, STABILITIES, ShelfNote, StabilityFacts, TESTS, TestFacts};
-use crate::state::{KnownBy, State, kept_as};
+use crate::state::{KnownBy, kept_as};
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -167,23 +167,18 @@ pub fn standard_error(plus: f64, share: f64, value: f64, times: f64) -> f64 {
 }
 
 /// Every stability that concerns this wine, in the order of the tables.
-pub fn stabilities(case: &Case) -> Vec<Stability> {
-    of_state(case, &State::of(case))
-}
-
-/// The same where the state is at hand.
-pub fn of_state(case: &Case, state: &State) -> Vec<Stability> {
-    if case.style == Some(Style::Juice) || case.stage == Some(Stage::Juice) {
+pub fn stabilities(dossier: &Dossier) -> Vec<Stability> {
+    if dossier.style == Some(Style::Juice) || dossier.stage == Some(Stage::Juice) {
         return Vec::new();
     }
     let fitting: Vec<&'static StabilityFacts> = STABILITIES
         .rows()
         .iter()
-        .filter(|f| fits(case, f))
+        .filter(|f| fits(dossier, f))
         .collect();
     let mut all: Vec<(Stability, &'static StabilityFacts)> = fitting
         .into_iter()
-        .filter_map(|f| Some((one(case, state, f)?, f)))
+        .filter_map(|f| Some((one(dossier, f)?, f)))
         .collect();
     let groups: Vec<(Option<&'static str>, Status, &'static str, bool)> = all
         .iter()
@@ -216,8 +211,8 @@ pub fn of_state(case: &Case, state: &State) -> Vec<Stability> {
 }
 
 /// Whether a test fits the journey: where one of its group is made for it, that one alone does.
-fn fits(case: &Case, facts: &StabilityFacts) -> bool {
-    let named = |f: &StabilityFacts| case.journey.is_some_and(|j| f.journeys.contains(&j));
+fn fits(dossier: &Dossier, facts: &StabilityFacts) -> bool {
+    let named = |f: &StabilityFacts| dossier.journey.is_some_and(|j| f.journeys.contains(&j));
     if !facts.journeys.is_empty() {
         return named(facts);
     }
@@ -227,8 +222,8 @@ fn fits(case: &Case, facts: &StabilityFacts) -> bool {
             .any(|f| f.group == facts.group && named(f))
 }
 
-pub(crate) fn band(case: &Case, facts: &StabilityFacts) -> Option<&'static NeedBand> {
-    let Some(colour) = case.colour else {
+pub(crate) fn band(dossier: &Dossier, facts: &StabilityFacts) -> Option<&'static NeedBand> {
+    let Some(colour) = dossier.colour else {
         // Not known: the strictest counts.
         let strict = |b: &NeedBand| b.ceiling.unwrap_or(0.0) - b.floor.unwrap_or(0.0);
         return facts
@@ -243,18 +238,21 @@ pub(crate) fn band(case: &Case, facts: &StabilityFacts) -> Option<&'static NeedB
 }
 
 /// The band of a stability for a wine, from its key.
-pub fn facts_of(case: &Case, key: &str) -> Option<(&'static StabilityFacts, &'static NeedBand)> {
+pub fn facts_of(
+    dossier: &Dossier,
+    key: &str,
+) -> Option<(&'static StabilityFacts, &'static NeedBand)> {
     let facts = STABILITIES.rows().iter().find(|f| f.key == key)?;
-    Some((facts, band(case, facts)?))
+    Some((facts, band(dossier, facts)?))
 }
 
-fn one(case: &Case, state: &State, facts: &'static StabilityFacts) -> Option<Stability> {
-    let band = band(case, facts)?;
+fn one(dossier: &Dossier, facts: &'static StabilityFacts) -> Option<Stability> {
+    let band = band(dossier, facts)?;
     let (limit, least) = band
         .ceiling
         .map(|c| (c, false))
         .or(band.floor.map(|f| (f, true)))?;
-    let known = state.get(kept_as(facts))?;
+    let known = dossier.state.get(kept_as(facts))?;
     let e = known.estimate;
     let error = standard_error(facts.error_plus, facts.error_share, e.middle, 1.0);
     let sure = SURE * error;
@@ -276,7 +274,7 @@ fn one(case: &Case, state: &State, facts: &'static StabilityFacts) -> Option<Sta
         .filter(|v| (*v < limit) != least)
         .count();
     let probability = inside as f64 / f64::from(draws::DRAWS);
-    let blinded = is_blinded(case, facts);
+    let blinded = is_blinded(dossier, facts);
     let status = verdict(facts, known.by, margin, sure, least, blinded);
     Some(Stability {
         key: facts.key,
@@ -295,13 +293,13 @@ fn one(case: &Case, state: &State, facts: &'static StabilityFacts) -> Option<Sta
         source: band.why.source,
         test: facts.test.text,
         blind: facts.blind.iter().map(|f| f.text).collect(),
-        notes: notes(case, facts, (known.by, status), blinded),
+        notes: notes(dossier, facts, (known.by, status), blinded),
     })
 }
 
 /// Whether what was done to the wine keeps its test from judging it.
-fn is_blinded(case: &Case, facts: &StabilityFacts) -> bool {
-    facts.not_after.iter().any(|p| case.past().contains(p))
+fn is_blinded(dossier: &Dossier, facts: &StabilityFacts) -> bool {
+    facts.not_after.iter().any(|p| dossier.past.contains(p))
 }
 
 fn verdict(
@@ -330,15 +328,15 @@ fn verdict(
 
 /// What the test of a quantity says, without the draws of [`stabilities`]; unknown where no
 /// stability reads it.
-pub fn status_of(case: &Case, state: &State, which: Quantity) -> Status {
+pub fn status_of(dossier: &Dossier, which: Quantity) -> Status {
     let said = || {
         let facts = STABILITIES.rows().iter().find(|f| f.quantity == which)?;
-        let band = band(case, facts)?;
+        let band = band(dossier, facts)?;
         let (limit, least) = band
             .ceiling
             .map(|c| (c, false))
             .or(band.floor.map(|f| (f, true)))?;
-        let known = state.get(kept_as(facts))?;
+        let known = dossier.state.get(kept_as(facts))?;
         let value = known.estimate.middle;
         let sure = SURE * standard_error(facts.error_plus, facts.error_share, value, 1.0);
         let margin = if least { value - limit } else { limit - value };
@@ -348,7 +346,7 @@ pub fn status_of(case: &Case, state: &State, which: Quantity) -> Status {
             margin,
             sure,
             least,
-            is_blinded(case, facts),
+            is_blinded(dossier, facts),
         ))
     };
     said().unwrap_or(Status::Unknown)
@@ -357,12 +355,12 @@ pub fn status_of(case: &Case, state: &State, which: Quantity) -> Status {
 /// Why a reading that is only a bound does not judge a wine by its limit; None where it is a
 /// figure, or inside the limit.
 pub fn only_below(
-    case: &Case,
+    dossier: &Dossier,
     which: Quantity,
     floor: Option<f64>,
     ceiling: Option<f64>,
 ) -> Option<String> {
-    let found = case.found(which).filter(|f| f.at_most)?;
+    let found = dossier.found(which).filter(|f| f.at_most)?;
     let unit = which.facts().unit;
     let below = format!("{} {unit}", show::plain(found.value));
     match (floor, ceiling) {
@@ -380,18 +378,23 @@ pub fn only_below(
 }
 
 fn notes(
-    case: &Case,
+    dossier: &Dossier,
     facts: &StabilityFacts,
     (by, status): (KnownBy, Status),
     blinded: bool,
 ) -> Vec<String> {
     let mut notes = Vec::new();
     if by == KnownBy::AtMost
-        && let Some(band) = band(case, facts)
+        && let Some(band) = band(dossier, facts)
     {
-        notes.extend(only_below(case, facts.quantity, band.floor, band.ceiling));
+        notes.extend(only_below(
+            dossier,
+            facts.quantity,
+            band.floor,
+            band.ceiling,
+        ));
     }
-    if case.unreadable(facts.quantity).is_some() {
+    if dossier.unreadable(facts.quantity).is_some() {
         notes.push("What was typed cannot be read: mend it first.".into());
     }
     if blinded {
@@ -403,10 +406,10 @@ fn notes(
     // A reading by a test of the same group that does not fit the journey.
     for other in STABILITIES
         .iter()
-        .filter(|f| facts.group.is_some() && f.group == facts.group && !fits(case, f))
+        .filter(|f| facts.group.is_some() && f.group == facts.group && !fits(dossier, f))
     {
         if !matches!(by, KnownBy::Measured | KnownBy::AtMost)
-            && case.at_most(other.quantity).is_some()
+            && dossier.at_most(other.quantity).is_some()
         {
             notes.push(format!("There is a reading by “{}”. It does not carry over: results of different tests do not mix.", other.quantity.label()));
         }
@@ -415,10 +418,10 @@ fn notes(
     if status == Status::Unstable {
         notes.extend(facts.barrier.iter().map(|r| r.why.text.to_string()));
     }
-    let months = case.shelf_life_months.given().unwrap_or(0.0);
+    let months = dossier.shelf_life_months.given().unwrap_or(0.0);
     let kept = |n: &&ShelfNote| {
         months > n.from_months
-            && (n.after.is_empty() || n.after.iter().any(|p| case.past_told.contains(p)))
+            && (n.after.is_empty() || n.after.iter().any(|p| dossier.past_told.contains(p)))
     };
     notes.extend(facts.shelf.iter().filter(kept).map(|n| {
         format!(
@@ -429,7 +432,7 @@ fn notes(
         )
     }));
     if facts.quantity == Quantity::ConductivityDrop
-        && let Some((Ok(t), _)) = derived::composition(case)
+        && let Some((Ok(t), _)) = derived::composition(dossier)
         && let Ok(s) = t.supersaturation(crate::units::Celsius(0.0))
     {
         notes
@@ -445,17 +448,18 @@ pub fn test_of(which: Quantity) -> Option<&'static TestFacts> {
 
 /// The last day on which a sample gives its result in time for bottling; None without a bottling
 /// day.
-pub fn sample_by(case: &Case, t: &TestFacts) -> Option<Day> {
-    case.bottling_day
+pub fn sample_by(dossier: &Dossier, t: &TestFacts) -> Option<Day> {
+    dossier
+        .bottling_day
         .given()?
         .back(libm::ceil(t.before_days.middle + t.days.high) as i64)
 }
 
 /// Price of a test for the lot: the user's own, else the built-in one where the money is the same.
-pub fn test_price(case: &Case, t: &TestFacts) -> Option<[f64; 3]> {
-    match case.test_price(t.quantity) {
+pub fn test_price(dossier: &Dossier, t: &TestFacts) -> Option<[f64; 3]> {
+    match dossier.test_price(t.quantity) {
         Some(own) => Some([own; 3]),
-        None => (case.currency == EURO).then_some([t.price.low, t.price.middle, t.price.high]),
+        None => (dossier.currency == EURO).then_some([t.price.low, t.price.middle, t.price.high]),
     }
 }
 
@@ -478,7 +482,7 @@ pub struct Asked {
 
 impl Asked {
     /// What is asked for `what`: “protein: heat test [50 mL; sample by 2027-02-01; 20 EUR]”.
-    fn of(case: &Case, quantity: Quantity, today: Option<Day>, what: String) -> Asked {
+    fn of(dossier: &Dossier, quantity: Quantity, today: Option<Day>, what: String) -> Asked {
         let Some(t) = test_of(quantity) else {
             return Asked {
                 quantity,
@@ -489,7 +493,7 @@ impl Asked {
                 text: what,
             };
         };
-        let (by, price) = (sample_by(case, t), test_price(case, t));
+        let (by, price) = (sample_by(dossier, t), test_price(dossier, t));
         let due = by.zip(today).is_some_and(|(by, today)| today > by);
         let mut words = vec![format!("{} mL", show::plain(t.sample_ml))];
         words.extend(by.map(|d| {
@@ -499,9 +503,10 @@ impl Asked {
                 format!("sample by {}", d.show())
             }
         }));
-        words.extend(
-            price.map(|[low, _, high]| format!("{} {}", show::range(low, high), &*case.currency)),
-        );
+        words
+            .extend(price.map(|[low, _, high]| {
+                format!("{} {}", show::range(low, high), &*dossier.currency)
+            }));
         let text = format!("{what} [{}]", words.join("; "));
         Asked {
             quantity,
@@ -515,27 +520,34 @@ impl Asked {
 }
 
 /// What a laboratory is asked: what is not known or doubtful, and what the problems named ask for.
-pub fn asked(case: &Case, all: &[Stability], today: Option<Day>) -> Vec<Asked> {
+pub fn asked(dossier: &Dossier, all: &[Stability], today: Option<Day>) -> Vec<Asked> {
     // What is looked at or measured in the tank is not sent away.
     let sent = |s: &&Stability| s.wanted && test_of(s.quantity).is_some_and(|t| t.sample_ml > 0.0);
     let mut asked: Vec<Asked> = all
         .iter()
         .filter(sent)
-        .map(|s| Asked::of(case, s.quantity, today, format!("{}: {}", s.name, s.test)))
+        .map(|s| {
+            Asked::of(
+                dossier,
+                s.quantity,
+                today,
+                format!("{}: {}", s.name, s.test),
+            )
+        })
         .collect();
     for facts in crate::knowledge::PROBLEMS
         .iter()
-        .filter(|p| case.problems.contains(&p.problem))
+        .filter(|p| dossier.problems.contains(&p.problem))
     {
-        let which = crate::state::reading(case, facts.quantity);
+        let which = crate::state::reading(dossier, facts.quantity);
         let tells = facts
-            .band(case.colour, case.stage)
-            .is_none_or(|b| only_below(case, which, b.floor, b.ceiling).is_none());
-        let measured = case.at_most(which).is_some() && tells && !case.voided(which);
+            .band(dossier.colour, dossier.stage)
+            .is_none_or(|b| only_below(dossier, which, b.floor, b.ceiling).is_none());
+        let measured = dossier.at_most(which).is_some() && tells && !dossier.voided(which);
         let listed = all.iter().any(|s| s.quantity == which);
         if !measured && !listed && which.facts().asked {
             asked.push(Asked::of(
-                case,
+                dossier,
                 which,
                 today,
                 format!(
@@ -552,8 +564,8 @@ pub fn asked(case: &Case, all: &[Stability], today: Option<Day>) -> Vec<Asked> {
 /// A request to a laboratory: what it is asked, with sample, last day and price of each, and how to
 /// send it. Empty where nothing
 /// is to be asked.
-pub fn request(case: &Case, all: &[Stability], today: Option<Day>) -> Vec<String> {
-    let asked = asked(case, all, today);
+pub fn request(dossier: &Dossier, all: &[Stability], today: Option<Day>) -> Vec<String> {
+    let asked = asked(dossier, all, today);
     if asked.is_empty() {
         return Vec::new();
     }
@@ -569,9 +581,9 @@ pub fn request(case: &Case, all: &[Stability], today: Option<Day>) -> Vec<String
     let mut sheet = vec![
         format!(
             "Wine: {}. Volume: {}. Bottling day: {}.",
-            text(&case.name),
-            text(&case.volume_words),
-            text(&case.bottling_day.words())
+            text(&dossier.name),
+            text(&dossier.volume_words),
+            text(&dossier.bottling_day.words())
         ),
         format!(
             "Sample: {} mL in all, so {} bottles of 750 mL, one of them to keep; filled to the brim from the middle of the mixed tank, closed, cool and dark.",

@@ -7,7 +7,7 @@
 
 use super::ranking::{Ranked, Setting, Span, class};
 use super::scales;
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::{Estimate, TREATMENTS};
 use crate::stability::draws::{DRAWS, MANY, error, fraction, root, triangle};
 use crate::units::show;
@@ -31,8 +31,8 @@ fn at(s: Span, share: f64) -> f64 {
 }
 
 /// Whether the weights are as they came, so that they count as open.
-pub fn weights_open(case: &Case) -> bool {
-    case.weights == Weights::default() && !case.by_money
+pub fn weights_open(dossier: &Dossier) -> bool {
+    dossier.weights == Weights::default() && !dossier.by_money
 }
 
 /// In how many of the draws each of `ranked` comes first among those that are as clean and as much
@@ -42,7 +42,7 @@ pub fn weights_open(case: &Case) -> bool {
 /// treatment in the whole table, so they are the same whatever else is ranked, and counts of two
 /// runs of draws add up.
 pub fn first_counts(
-    case: &Case,
+    dossier: &Dossier,
     problem: Problem,
     ranked: &[Ranked],
     draws: Range<u32>,
@@ -51,16 +51,16 @@ pub fn first_counts(
     let Some(leader) = ranked.first() else {
         return Vec::new();
     };
-    let (money, open) = (case.by_money, weights_open(case));
+    let (money, open) = (dossier.by_money, weights_open(dossier));
     let given = if money {
         [
-            scales::loss(case, problem),
+            scales::loss(dossier, problem),
             -1.0,
-            -scales::per_day(case),
-            -scales::per_point(case),
+            -scales::per_day(dossier),
+            -scales::per_point(dossier),
         ]
     } else {
-        weight_shares(case.weights)
+        weight_shares(dossier.weights)
     };
     let spans = |r: &Ranked| {
         if money {
@@ -115,7 +115,7 @@ pub fn first_counts(
 }
 
 /// The first places by the draws of a page at rest, in words; empty where there is nothing to say.
-pub fn finer(case: &Case, ranked: &[Ranked], wins: &[[u32; 2]]) -> String {
+pub fn finer(dossier: &Dossier, ranked: &[Ranked], wins: &[[u32; 2]]) -> String {
     let most = |open: bool| {
         let of = |w: &[u32; 2]| if open { w[1] } else { w[0] };
         ranked
@@ -136,7 +136,7 @@ pub fn finer(case: &Case, ranked: &[Ranked], wins: &[[u32; 2]]) -> String {
         "By {MANY} draws (±{}): {name} is first in {n} of 100.",
         show::fixed(error(MANY) * 100.0, 0)
     );
-    if weights_open(case)
+    if weights_open(dossier)
         && let Some((name, n)) = most(true)
     {
         text.push_str(&format!(" Whatever the weights: {name}, in {n}."));
@@ -187,10 +187,10 @@ pub struct Choice {
 
 impl Choice {
     /// What doing it costs: product, labour and lost wine, its days and its impact.
-    pub fn of(case: &Case, r: &Ranked) -> Choice {
+    pub fn of(dossier: &Dossier, r: &Ranked) -> Choice {
         let money = r.money_per_hl.middle
-            + r.days.middle * scales::per_day(case)
-            + r.impact_points.middle * scales::per_point(case);
+            + r.days.middle * scales::per_day(dossier)
+            + r.impact_points.middle * scales::per_point(dossier);
         Choice {
             money,
             removes: r.removes.middle,
@@ -201,7 +201,7 @@ impl Choice {
 /// The choices of a list: what is at hand, or all where nothing is; of those the clean ones, or all
 /// where none is clean, since
 /// what is not verified counts as not to be had.
-pub fn choices(case: &Case, ranked: &[Ranked]) -> Vec<Choice> {
+pub fn choices(dossier: &Dossier, ranked: &[Ranked]) -> Vec<Choice> {
     let Some((hire, unsure)) = ranked
         .iter()
         .map(|r| (class(r).hire, class(r).unsure))
@@ -213,7 +213,7 @@ pub fn choices(case: &Case, ranked: &[Ranked]) -> Vec<Choice> {
     ranked
         .iter()
         .filter(kept)
-        .map(|r| Choice::of(case, r))
+        .map(|r| Choice::of(dossier, r))
         .collect()
 }
 
@@ -336,9 +336,9 @@ pub fn drawn(which: Quantity, e: &Estimate) -> Vec<f64> {
 
 /// What doing nothing about a need is expected to lose, money per hL. Where no band tells, the
 /// problem counts as there.
-pub fn nothing_done(case: &Case, setting: &Setting<'_>) -> f64 {
-    let loss = scales::loss(case, setting.problem.problem);
-    let (Some(band), Some(known)) = (setting.band, setting.state.get(setting.problem.quantity))
+pub fn nothing_done(dossier: &Dossier, setting: &Setting<'_>) -> f64 {
+    let loss = scales::loss(dossier, setting.problem.problem);
+    let (Some(band), Some(known)) = (setting.band, dossier.state.get(setting.problem.quantity))
     else {
         return loss;
     };
@@ -360,16 +360,16 @@ pub fn nothing_done(case: &Case, setting: &Setting<'_>) -> f64 {
 pub fn measure_first(
     ranked: &[Ranked],
     setting: &Setting<'_>,
-    case: &Case,
+    dossier: &Dossier,
 ) -> Option<MeasureFirst> {
     let quantity = setting.problem.quantity;
     let band = setting.band?;
-    let known = setting
+    let known = dossier
         .state
         .get(quantity)
         .filter(|k| !k.tells(band.floor, band.ceiling))?;
     let now = ranked.first()?;
-    let [effect, cost, time, origin] = weight_shares(case.weights);
+    let [effect, cost, time, origin] = weight_shares(dossier.weights);
     let bounds = Bounds {
         floor: band.floor,
         ceiling: band.ceiling,
@@ -377,10 +377,10 @@ pub fn measure_first(
     };
     let values = drawn(quantity, &known.estimate);
     let known_by_money = knowing(
-        &choices(case, ranked),
+        &choices(dossier, ranked),
         &values,
         bounds,
-        scales::loss(case, setting.problem.problem),
+        scales::loss(dossier, setting.problem.problem),
     );
     let (mut changed, mut none) = (0_u32, 0_u32);
     for value in values.iter().copied() {
@@ -410,12 +410,12 @@ pub fn measure_first(
         changed += u32::from(best.is_some_and(|(key, _)| key != now.key));
     }
     let of = |n: u32| f64::from(n) / f64::from(DRAWS);
-    let changes = if case.by_money {
+    let changes = if dossier.by_money {
         known_by_money.changes
     } else {
         of(changed + none)
     };
-    let quantity = crate::state::reading(case, quantity);
+    let quantity = crate::state::reading(dossier, quantity);
     Some(MeasureFirst {
         quantity,
         changes,
@@ -430,20 +430,18 @@ mod tests {
     use super::*;
     use crate::knowledge::PROBLEMS;
     use crate::law::Legality;
-    use crate::state::State;
+    use crate::wine::Wine;
 
     #[test]
     fn what_is_not_verified_is_no_choice_beside_what_is() -> Result<(), &'static str> {
-        let case = Case::default();
+        let dossier = Dossier::of(&Wine::default());
         let problem = PROBLEMS
             .rows()
             .iter()
             .find(|p| p.problem == Problem::Protein)
             .ok_or("no protein")?;
-        let state = State::of(&case);
         let setting = Setting {
             problem,
-            state: &state,
             band: None,
             days_left: None,
         };
@@ -457,24 +455,24 @@ mod tests {
                 legality: Some(legality),
                 hire: Vec::new(),
                 organic_unsure: Vec::new(),
-                ..measure(&case, &setting, t)
+                ..measure(&dossier, &setting, t)
             })
         };
         let clean = of("bentonite_sodium", Legality::Limited)?;
         let doubtful = of("bentonite_calcium", Legality::NotVerified)?;
-        let own = |r: &Ranked| Choice::of(&case, r);
+        let own = |r: &Ranked| Choice::of(&dossier, r);
         assert_ne!(own(&clean), own(&doubtful));
         assert_eq!(
-            choices(&case, &[clean.clone(), doubtful.clone()]),
+            choices(&dossier, &[clean.clone(), doubtful.clone()]),
             [own(&clean)]
         );
         assert_eq!(
-            choices(&case, &[doubtful.clone(), clean.clone()]),
+            choices(&dossier, &[doubtful.clone(), clean.clone()]),
             [own(&clean)]
         );
         // Where none is verified all are weighed.
         assert_eq!(
-            choices(&case, std::slice::from_ref(&doubtful)),
+            choices(&dossier, std::slice::from_ref(&doubtful)),
             [own(&doubtful)]
         );
         Ok(())

@@ -2,10 +2,10 @@
 //! over its limit, and what
 //! it is not shown to be. It holds for the list, for routes and for the mass on the work order.
 
-use crate::case::{Act, Case};
+use crate::case::Act;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::stability::{self, Status};
-use crate::state::State;
 use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
@@ -58,47 +58,47 @@ const ADDS: f64 = 0.05;
 
 /// Every reason of this kind against a treatment. An act that the log has already is judged like
 /// any other.
-pub fn closed(case: &Case, treatment: &Treatment) -> Vec<Closed> {
-    let mut found: Vec<Closed> = case
+pub fn closed(dossier: &Dossier, treatment: &Treatment) -> Vec<Closed> {
+    let mut found: Vec<Closed> = dossier
         .acts()
-        .filter_map(|a| by_log(case, a, treatment))
+        .filter_map(|a| by_log(dossier, a, treatment))
         .collect();
     found.dedup();
     found.extend(
         treatment
             .effects
             .iter()
-            .filter_map(|e| by_reading(case, e, treatment)),
+            .filter_map(|e| by_reading(dossier, e, treatment)),
     );
     let above = |(b, value): (&Bound, f64)| Closed::Reading {
         quantity: b.on,
         text: above(b, value),
     };
     found.extend(
-        readings(case, treatment)
+        readings(dossier, treatment)
             .filter(|(b, value)| *value > b.most)
             .map(above),
     );
-    found.extend(not_shown(case, treatment));
+    found.extend(not_shown(dossier, treatment));
     found
 }
 
 /// Whether a sign that a link asks for was seen.
-fn is_seen(case: &Case, link: &Link) -> bool {
+fn is_seen(dossier: &Dossier, link: &Link) -> bool {
     link.sign
-        .is_none_or(|s| case.observed.get(s) == Some(&true))
+        .is_none_or(|s| dossier.observed.get(s) == Some(&true))
 }
 
 /// What an act of the log says of a treatment: it may never share a wine with it, or it closes the
 /// wine to it.
-fn by_log(case: &Case, act: &Act, treatment: &Treatment) -> Option<Closed> {
+fn by_log(dossier: &Dossier, act: &Act, treatment: &Treatment) -> Option<Closed> {
     let given = act.treatment?;
     let speaks = |l: &&Link| {
         let there = l.first.contains(&given.key) && l.then.contains(&treatment.key);
         let back = l.kind == LinkKind::Never
             && l.then.contains(&given.key)
             && l.first.contains(&treatment.key);
-        l.lasting && is_seen(case, l) && (there || back)
+        l.lasting && is_seen(dossier, l) && (there || back)
     };
     let link = LINKS.rows().iter().find(speaks)?;
     Some(Closed::Log {
@@ -110,14 +110,14 @@ fn by_log(case: &Case, act: &Act, treatment: &Treatment) -> Option<Closed> {
 
 /// What a reading over its limit says of a treatment that adds to it. A reading that is no longer
 /// sure is no lower for that.
-fn by_reading(case: &Case, effect: &Effect, treatment: &Treatment) -> Option<Closed> {
+fn by_reading(dossier: &Dossier, effect: &Effect, treatment: &Treatment) -> Option<Closed> {
     let adds = effect.adds?.middle * treatment.dose.map_or(1.0, |d| d.range.middle);
     let facts = STABILITIES
         .rows()
         .iter()
         .find(|s| s.quantity == effect.on && s.closes_additions)?;
-    let limit = stability::band(case, facts)?.ceiling?;
-    let value = case.analysis(effect.on)?;
+    let limit = stability::band(dossier, facts)?.ceiling?;
+    let value = dossier.analysis(effect.on)?;
     (value >= limit && adds >= ADDS * limit).then(|| {
         let (name, unit) = (effect.on.label(), effect.on.facts().unit);
         let text = format!(
@@ -133,12 +133,12 @@ fn by_reading(case: &Case, effect: &Effect, treatment: &Treatment) -> Option<Clo
 }
 
 /// What the wine must be for a treatment, and is not shown to be.
-fn not_shown(case: &Case, treatment: &Treatment) -> Option<Closed> {
+fn not_shown(dossier: &Dossier, treatment: &Treatment) -> Option<Closed> {
     let lacks: Vec<Condition> = treatment
         .only_in
         .iter()
         .copied()
-        .filter(|c| !is_shown(case, *c))
+        .filter(|c| !is_shown(dossier, *c))
         .collect();
     (!lacks.is_empty()).then(|| {
         let names: Vec<&str> = lacks.iter().map(|c| c.label()).collect();
@@ -149,14 +149,14 @@ fn not_shown(case: &Case, treatment: &Treatment) -> Option<Closed> {
     })
 }
 
-fn is_shown(case: &Case, condition: Condition) -> bool {
-    let inside = |q: Quantity| stability::status_of(case, &State::of(case), q) == Status::Stable;
+fn is_shown(dossier: &Dossier, condition: Condition) -> bool {
+    let inside = |q: Quantity| stability::status_of(dossier, q) == Status::Stable;
     match condition {
-        Condition::FermentedOut => matches!(case.stage, Some(Stage::Dry | Stage::Ready)),
+        Condition::FermentedOut => matches!(dossier.stage, Some(Stage::Dry | Stage::Ready)),
         Condition::Clear => inside(Quantity::Turbidity),
         Condition::MalolacticOver => {
             matches!(
-                case.malolactic,
+                dossier.malolactic,
                 Some(Malolactic::Done | Malolactic::Blocked)
             ) || inside(Quantity::Malic)
         }
@@ -165,12 +165,15 @@ fn is_shown(case: &Case, condition: Condition) -> bool {
 
 /// The readings of this wine that bound a treatment, with their bounds. One that an act has voided
 /// says nothing.
-fn readings(case: &Case, treatment: &Treatment) -> impl Iterator<Item = (&'static Bound, f64)> {
+fn readings(
+    dossier: &Dossier,
+    treatment: &Treatment,
+) -> impl Iterator<Item = (&'static Bound, f64)> {
     treatment
         .bounds
         .iter()
-        .filter(|b| !case.voided(b.on))
-        .filter_map(|b| Some((b, case.analysis(b.on)?)))
+        .filter(|b| !dossier.voided(b.on))
+        .filter_map(|b| Some((b, dossier.analysis(b.on)?)))
 }
 
 /// “30 %”.
@@ -189,17 +192,17 @@ fn above(bound: &Bound, value: f64) -> String {
 
 /// Why a reading of this wine lies out of the reach of a treatment: then it is neither tried nor
 /// weighed.
-pub fn out_of_reach(case: &Case, treatment: &Treatment) -> Option<String> {
-    readings(case, treatment)
+pub fn out_of_reach(dossier: &Dossier, treatment: &Treatment) -> Option<String> {
+    readings(dossier, treatment)
         .find(|(b, value)| *value > b.most)
         .map(|(b, value)| above(b, value))
 }
 
 /// A reading with which it may be used and is not sure.
-pub fn at_its_edge(case: &Case, treatment: &Treatment) -> Option<String> {
+pub fn at_its_edge(dossier: &Dossier, treatment: &Treatment) -> Option<String> {
     let near =
         |(b, value): &(&Bound, f64)| *value <= b.most && b.careful.is_some_and(|c| *value >= c);
-    let (b, value) = readings(case, treatment).find(near)?;
+    let (b, value) = readings(dossier, treatment).find(near)?;
     Some(format!(
         "{} was measured at {}: from {} on it is not sure.",
         b.on.label(),

@@ -2,7 +2,7 @@
 
 use super::ranking::{Ranked, Setting, Span, measure, price};
 use super::suit::reasons;
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
 use crate::units::show;
@@ -31,17 +31,21 @@ impl Row {
 
 /// The rows, differences first; within each half in the order a winemaker asks. Keys that are not
 /// known are passed over.
-pub fn compare(case: &Case, setting: &Setting<'_>, treatments: &[&'static Treatment]) -> Vec<Row> {
+pub fn compare(
+    dossier: &Dossier,
+    setting: &Setting<'_>,
+    treatments: &[&'static Treatment],
+) -> Vec<Row> {
     let all: Vec<(&'static Treatment, Ranked)> = treatments
         .iter()
         .take(MOST)
-        .map(|t| (*t, measure(case, setting, t)))
+        .map(|t| (*t, measure(dossier, setting, t)))
         .collect();
     let mut rows: Vec<Row> = COUNTS
         .iter()
         .map(|(name, value)| Row {
             name,
-            values: all.iter().map(|(t, r)| value(case, t, r)).collect(),
+            values: all.iter().map(|(t, r)| value(dossier, t, r)).collect(),
         })
         .filter(|r| r.values.iter().any(|v| !v.is_empty()))
         .collect();
@@ -51,7 +55,7 @@ pub fn compare(case: &Case, setting: &Setting<'_>, treatments: &[&'static Treatm
 
 type Count = (
     &'static str,
-    fn(&Case, &'static Treatment, &Ranked) -> String,
+    fn(&Dossier, &'static Treatment, &Ranked) -> String,
 );
 
 const COUNTS: [Count; 26] = [
@@ -198,12 +202,12 @@ fn bare(q: Quantity) -> String {
 }
 
 /// Money of the wine, rounded as in the ranked list.
-fn coins(case: &Case, s: Span) -> String {
+fn coins(dossier: &Dossier, s: Span) -> String {
     let (a, b) = (show::fixed(s.low, 1), show::fixed(s.high, 1));
     format!(
         "{} {}",
         if a == b { a } else { format!("{a}–{b}") },
-        &*case.currency
+        &*dossier.currency
     )
 }
 

@@ -8,11 +8,11 @@ use super::ranking::{Ranked, Setting, effect_on, measure};
 use super::scales;
 use super::suit::reasons_for;
 use crate::answer::AnswerKey;
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::sorting::sort;
 use crate::stability::{Stability, facts_of, sample_by, test_of, test_price};
-use crate::state::{KnownBy, State, kept_as, reading};
+use crate::state::{KnownBy, kept_as, reading};
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -77,28 +77,27 @@ struct Need {
 /// stabilities. `ranked` are the lists
 /// already worked out, a problem each.
 pub fn measure_next(
-    case: &Case,
-    state: &State,
+    dossier: &Dossier,
     all: &[Stability],
     ranked: &[(Problem, &[Ranked])],
     today: Option<Day>,
 ) -> MeasureNext {
-    let needs = needs(case, state, all);
+    let needs = needs(dossier, all);
     // Those of the problems named stand first, by their problem's own name.
     let named: Vec<Quantity> = needs
         .iter()
-        .filter(|n| case.problems.contains(&n.problem) && n.name == n.problem.label())
+        .filter(|n| dossier.problems.contains(&n.problem) && n.name == n.problem.label())
         .map(|n| n.quantity)
         .collect();
     let mut known: Vec<(Problem, Vec<Choice>)> = ranked
         .iter()
-        .map(|(p, list)| (*p, choices(case, list)))
+        .map(|(p, list)| (*p, choices(dossier, list)))
         .collect();
-    let hl = scales::hectolitres(case);
+    let hl = scales::hectolitres(dossier);
     let mut weighed: Vec<Worth> = Vec::new();
     for need in needs {
         if !known.iter().any(|(p, _)| *p == need.problem) {
-            known.push((need.problem, unnamed(case, state, need.problem)));
+            known.push((need.problem, unnamed(dossier, need.problem)));
         }
         let list = known
             .iter()
@@ -108,7 +107,7 @@ pub fn measure_next(
             list,
             &drawn(need.quantity, &need.estimate),
             need.bounds,
-            scales::loss(case, need.problem),
+            scales::loss(dossier, need.problem),
         );
         if let Some(w) = weighed.iter_mut().find(|w| w.quantity == need.quantity) {
             w.needs.push(need.name);
@@ -126,20 +125,20 @@ pub fn measure_next(
             changes: k.changes,
             worth_per_hl: k.worth,
             worth: 0.0,
-            price: test_price(case, t),
+            price: test_price(dossier, t),
             days: [t.days.low, t.days.middle, t.days.high],
             net: 0.0,
             place: t.place,
             sample_ml: t.sample_ml,
-            sample_by: sample_by(case, t).map(Day::show),
-            too_late: case.bottling_day.given().is_some_and(late),
+            sample_by: sample_by(dossier, t).map(Day::show),
+            too_late: dossier.bottling_day.given().is_some_and(late),
         });
     }
     for w in &mut weighed {
         let [_, price, _] = w.price.unwrap_or_default();
         let [_, days, _] = w.days;
         w.worth = w.worth_per_hl * hl;
-        w.net = w.worth - price - days * scales::per_day(case) * hl;
+        w.net = w.worth - price - days * scales::per_day(dossier) * hl;
     }
     sort(&mut weighed, &mut |a, b| {
         b.net.total_cmp(&a.net).then(a.quantity.cmp(&b.quantity))
@@ -201,23 +200,23 @@ fn answer(best: &[Worth], weighed: usize) -> (AnswerKey, String) {
     }
 }
 
-fn needs(case: &Case, state: &State, all: &[Stability]) -> Vec<Need> {
+fn needs(dossier: &Dossier, all: &[Stability]) -> Vec<Need> {
     let mut needs: Vec<Need> = Vec::new();
-    for facts in case
+    for facts in dossier
         .problems
         .iter()
         .filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p))
     {
         if let (Some(known), Some(band)) = (
-            state.get(facts.quantity),
-            facts.band(case.colour, case.stage),
+            dossier.state.get(facts.quantity),
+            facts.band(dossier.colour, dossier.stage),
         ) && !known.tells(band.floor, band.ceiling)
             && facts.quantity.facts().asked
         {
             needs.push(Need {
                 name: facts.problem.label(),
                 problem: facts.problem,
-                quantity: reading(case, facts.quantity),
+                quantity: reading(dossier, facts.quantity),
                 estimate: known.estimate,
                 bounds: Bounds {
                     floor: band.floor,
@@ -228,10 +227,11 @@ fn needs(case: &Case, state: &State, all: &[Stability]) -> Vec<Need> {
         }
     }
     for s in all.iter().filter(|s| s.wanted && s.by != KnownBy::Measured) {
-        let Some((facts, band)) = facts_of(case, s.key).filter(|(f, _)| !f.no_verdict) else {
+        let Some((facts, band)) = facts_of(dossier, s.key).filter(|(f, _)| !f.no_verdict) else {
             continue;
         };
-        let (Some(problem), Some(known)) = (facts.problem, state.get(kept_as(facts))) else {
+        let (Some(problem), Some(known)) = (facts.problem, dossier.state.get(kept_as(facts)))
+        else {
             continue;
         };
         if needs
@@ -242,7 +242,7 @@ fn needs(case: &Case, state: &State, all: &[Stability]) -> Vec<Need> {
         }
         let moved = PROBLEMS
             .iter()
-            .any(|p| p.problem == problem && reading(case, p.quantity) == s.quantity);
+            .any(|p| p.problem == problem && reading(dossier, p.quantity) == s.quantity);
         let bounds = Bounds {
             floor: band.floor,
             ceiling: band.ceiling,
@@ -260,14 +260,13 @@ fn needs(case: &Case, state: &State, all: &[Stability]) -> Vec<Need> {
 }
 
 /// What can be done about a problem that was not named.
-fn unnamed(case: &Case, state: &State, problem: Problem) -> Vec<Choice> {
+fn unnamed(dossier: &Dossier, problem: Problem) -> Vec<Choice> {
     let Some(facts) = PROBLEMS.rows().iter().find(|f| f.problem == problem) else {
         return Vec::new();
     };
     let setting = Setting {
         problem: facts,
-        state,
-        band: facts.band(case.colour, case.stage),
+        band: facts.band(dossier.colour, dossier.stage),
         days_left: None,
     };
     let acts = |t: &&Treatment| effect_on(t, facts.quantity).is_some_and(|e| e.high > 0.0);
@@ -275,8 +274,8 @@ fn unnamed(case: &Case, state: &State, problem: Problem) -> Vec<Choice> {
         .rows()
         .iter()
         .filter(acts)
-        .filter(|t| reasons_for(case, t, problem).is_empty())
-        .map(|t| measure(case, &setting, t))
+        .filter(|t| reasons_for(dossier, t, problem).is_empty())
+        .map(|t| measure(dossier, &setting, t))
         .collect();
-    choices(case, &usable)
+    choices(dossier, &usable)
 }

@@ -3,12 +3,11 @@
 use super::scales;
 use super::sugar;
 use super::suit::{LeftOut, Reason, reasons_for, to_hire};
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::sorting::sort;
 use crate::stability::draws::DRAWS;
-use crate::state::State;
 use crate::trial::{self, arithmetic::product_per_hl};
 use crate::wine::*;
 use serde::Serialize;
@@ -155,10 +154,10 @@ const HELPS: f64 = 1.0 / 3.0;
 /// Whether a wine is poorer without it, so that taking it counts as impact. Taking brown colour or
 /// germs as well is no harm,
 /// and a white wine has no colour to lose that anyone misses. Judgement.
-pub fn is_missed(case: &Case, quantity: Quantity) -> bool {
+pub fn is_missed(dossier: &Dossier, quantity: Quantity) -> bool {
     match quantity {
         Quantity::Aroma | Quantity::Tannin => true,
-        Quantity::Colour => case.colour != Some(Colour::White),
+        Quantity::Colour => dossier.colour != Some(Colour::White),
         _ => false,
     }
 }
@@ -168,8 +167,6 @@ pub fn is_missed(case: &Case, quantity: Quantity) -> bool {
 pub struct Setting<'a> {
     /// The problem.
     pub problem: &'a ProblemFacts,
-    /// The state of the wine.
-    pub state: &'a State,
     /// The band it needs, where there is one.
     pub band: Option<&'a NeedBand>,
     /// Days to the bottling day, where it is known.
@@ -179,14 +176,14 @@ pub struct Setting<'a> {
 /// Ranks `options` for a problem. The result does not hang on their order, and leaving one out does
 /// not reorder the rest.
 pub fn rank(
-    case: &Case,
+    dossier: &Dossier,
     setting: &Setting<'_>,
     options: &'static [Treatment],
 ) -> (Vec<Ranked>, Vec<LeftOut>) {
     let mut ranked = Vec::new();
     let mut left_out = Vec::new();
     for t in options {
-        let mut against = reasons_for(case, t, setting.problem.problem);
+        let mut against = reasons_for(dossier, t, setting.problem.problem);
         let acts = effect_on(t, setting.problem.quantity).is_some_and(|e| e.high > 0.0);
         if !acts {
             let text = format!(
@@ -196,7 +193,7 @@ pub fn rank(
             against.push(Reason::NoEvidence { text });
         }
         if against.is_empty() {
-            ranked.push(measure(case, setting, t));
+            ranked.push(measure(dossier, setting, t));
         } else {
             left_out.push(LeftOut {
                 key: t.key,
@@ -205,7 +202,7 @@ pub fn rank(
             });
         }
     }
-    let money = case.by_money;
+    let money = dossier.by_money;
     sort(&mut ranked, &mut |a, b| {
         class(a)
             .cmp(&class(b))
@@ -216,8 +213,8 @@ pub fn rank(
         (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name))
     });
     let firsts =
-        super::acceptability::first_counts(case, setting.problem.problem, &ranked, 0..DRAWS);
-    let open = super::acceptability::weights_open(case);
+        super::acceptability::first_counts(dossier, setting.problem.problem, &ranked, 0..DRAWS);
+    let open = super::acceptability::weights_open(dossier);
     let of = |n: u32| f64::from(n) / f64::from(DRAWS);
     ranked.iter_mut().zip(firsts).for_each(|(r, [given, any])| {
         r.first_in = of(given);
@@ -304,9 +301,9 @@ pub fn effect_on(t: &Treatment, quantity: Quantity) -> Option<Estimate> {
 /// The price of a treatment for this wine, and whether it is per hectolitre of wine: the user's
 /// own, else the built-in one
 /// where the money is the same; nothing where nothing is bought. None where it is not known.
-pub fn price(case: &Case, t: &Treatment) -> Option<(Span, bool)> {
+pub fn price(dossier: &Dossier, t: &Treatment) -> Option<(Span, bool)> {
     let each_hl = t.price.map_or(t.dose.is_none(), |p| p.per_hl);
-    if let Some(own) = case.price(t.key) {
+    if let Some(own) = dossier.price(t.key) {
         return Some((
             Span {
                 low: own,
@@ -328,16 +325,16 @@ pub fn price(case: &Case, t: &Treatment) -> Option<(Span, bool)> {
         ));
     }
     t.price
-        .filter(|p| p.currency == &*case.currency)
+        .filter(|p| p.currency == &*dossier.currency)
         .map(|p| (Span::of(&p.amount, 1.0), each_hl))
 }
 
 /// Works out one treatment for a problem, whether or not it can be used.
-pub fn measure(case: &Case, setting: &Setting<'_>, t: &'static Treatment) -> Ranked {
+pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) -> Ranked {
     let judged = effect_on(t, setting.problem.quantity);
     let worked_out = judged
         .filter(|_| setting.problem.quantity == Quantity::TitratableAcidity)
-        .and_then(|_| crate::derived::acidity_taken(case, t.key));
+        .and_then(|_| crate::derived::acidity_taken(dossier, t.key));
     let removes = match (worked_out, judged) {
         (Some([low, middle, high]), _) => Span { low, middle, high },
         (None, Some(e)) => Span::of(&e, 1.0),
@@ -347,25 +344,25 @@ pub fn measure(case: &Case, setting: &Setting<'_>, t: &'static Treatment) -> Ran
             high: 0.0,
         },
     };
-    let value = setting
+    let value = dossier
         .state
         .get(setting.problem.quantity)
         .map(|k| k.estimate.middle);
     let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
     let effect = removes.through(|r| scales::effect(1.0 - r, value, floor, ceiling));
 
-    let law = law::findings_for(case, t, setting.problem.problem);
+    let law = law::for_problem(&dossier.law(t), setting.problem.problem);
     let legality = law::hardest(&law);
     let dose_cap = law.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     // What the bench of this wine found takes the place of what is usual.
-    let tested = trial::dose_for(case, t).and_then(|r| r.tested());
+    let tested = trial::dose_for(dossier, t).and_then(|r| r.tested());
     let dose = t
         .dose
         .map(|d| tested.unwrap_or(d.range.middle))
         .map(|d| dose_cap.map_or(d, |cap| d.min(cap)));
 
-    let worth = scales::value(case);
-    let product = price(case, t).map(|(amount, each_hl)| {
+    let worth = scales::value(dossier);
+    let product = price(dossier, t).map(|(amount, each_hl)| {
         let per_hl = match (each_hl, t.dose) {
             (false, Some(d)) => product_per_hl(&d, dose.unwrap_or(d.range.middle)) / 1000.0,
             _ => 1.0,
@@ -375,7 +372,7 @@ pub fn measure(case: &Case, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let lost = Span::of(&t.loss_percent, worth / 100.0);
     let labour = Span::of(
         &t.labour_hours,
-        scales::per_hour(case) / scales::hectolitres(case),
+        scales::per_hour(dossier) / scales::hectolitres(dossier),
     );
     let [low, middle, high] = scales::UNKNOWN_PRICE;
     let money = lost
@@ -394,7 +391,7 @@ pub fn measure(case: &Case, setting: &Setting<'_>, t: &'static Treatment) -> Ran
             high: origin_value,
         },
     ];
-    let weights = super::acceptability::weight_shares(case.weights);
+    let weights = super::acceptability::weight_shares(dossier.weights);
     let mut shares = values.iter().zip(weights).map(|(value, weight)| Share {
         value: *value,
         points: weight * value.middle,
@@ -403,7 +400,7 @@ pub fn measure(case: &Case, setting: &Setting<'_>, t: &'static Treatment) -> Ran
     let impact: Vec<(Quantity, Span)> = t
         .effects
         .iter()
-        .filter(|e| e.on != setting.problem.quantity && is_missed(case, e.on))
+        .filter(|e| e.on != setting.problem.quantity && is_missed(dossier, e.on))
         .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
         .collect();
     let impact_points = impact.iter().fold(
@@ -414,10 +411,15 @@ pub fn measure(case: &Case, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         },
         |sum, (_, s)| sum.plus(s.times(100.0)),
     );
-    let loss = scales::loss(case, setting.problem.problem);
+    let loss = scales::loss(dossier, setting.problem.problem);
     let spent = combine(
         &[effect, money, days, impact_points],
-        [-loss, 1.0, scales::per_day(case), scales::per_point(case)],
+        [
+            -loss,
+            1.0,
+            scales::per_day(dossier),
+            scales::per_point(dossier),
+        ],
     );
     let expected_per_hl = Span {
         low: (spent.low + loss).max(0.0),
@@ -432,8 +434,8 @@ pub fn measure(case: &Case, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         },
         points: 0.0,
     };
-    let never_enough = sugar::asks_for_barrier(case, setting.state, setting.problem.problem)
-        && !sugar::settles(case, t);
+    let never_enough =
+        sugar::asks_for_barrier(dossier, setting.problem.problem) && !sugar::settles(dossier, t);
     Ranked {
         key: t.key,
         name: t.name,
@@ -451,12 +453,12 @@ pub fn measure(case: &Case, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         days,
         loss_percent: Span::of(&t.loss_percent, 1.0),
         labour_hours: Span::of(&t.labour_hours, 1.0),
-        energy_kwh_per_hl: energy(case, t),
+        energy_kwh_per_hl: energy(dossier, t),
         costed_dose: dose,
         dose_cap,
         law,
         legality,
-        organic_unsure: case
+        organic_unsure: dossier
             .schemes()
             .into_iter()
             .filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory))
@@ -464,7 +466,7 @@ pub fn measure(case: &Case, setting: &Setting<'_>, t: &'static Treatment) -> Ran
         impact,
         impact_points,
         expected_per_hl,
-        colour_caution: case
+        colour_caution: dossier
             .colour
             .and_then(|c| {
                 t.colours
@@ -472,23 +474,23 @@ pub fn measure(case: &Case, setting: &Setting<'_>, t: &'static Treatment) -> Ran
                     .find(|f| f.colour == c && f.fit == Fit::Caution)
             })
             .map(|f| f.why.text),
-        reading_caution: super::closed::at_its_edge(case, t),
+        reading_caution: super::closed::at_its_edge(dossier, t),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         first_in: 0.0,
         first_in_any: None,
         helper: effect.middle < HELPS || never_enough,
         never_enough,
-        hire: to_hire(case, t),
+        hire: to_hire(dossier, t),
         beaten_by: None,
     }
 }
 
 /// Energy: chilling by the heat to be taken out, where the lot is known; else the figure of the
 /// tables.
-fn energy(case: &Case, t: &Treatment) -> Option<Span> {
+fn energy(dossier: &Dossier, t: &Treatment) -> Option<Span> {
     let chilled = t.kit.contains(&Kit::Chiller);
     let worked_out = if chilled {
-        crate::derived::chilling_energy(case, t.temperature.map(|e| e.middle))
+        crate::derived::chilling_energy(dossier, t.temperature.map(|e| e.middle))
     } else {
         None
     };
@@ -558,17 +560,15 @@ mod tests {
             .iter()
             .find(|p| p.problem == Problem::Protein)
             .ok_or("no protein")?;
-        let case = Case {
+        let dossier = Dossier::of(&Wine {
             colour: Some(Colour::White),
-            ..Case::default()
-        };
-        let state = State::of(&case);
+            ..Wine::default()
+        });
         Ok(measure(
-            &case,
+            &dossier,
             &Setting {
                 problem,
-                state: &state,
-                band: problem.band(case.colour, case.stage),
+                band: problem.band(dossier.colour, dossier.stage),
                 days_left,
             },
             treatment,

@@ -2,7 +2,7 @@
 //! options are, so that
 //! taking an option away never reorders the others. All are judgements of ours, shown as such.
 
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::PROBLEMS;
 use crate::wine::{Origin, Problem};
 
@@ -29,25 +29,25 @@ pub const UNKNOWN_PRICE: [f64; 3] = [0.2, 2.0, 10.0];
 pub const LOT_LITRES: f64 = 1000.0;
 
 /// The value of a wine, money per hectolitre: the user's own or [`VALUE_PER_HL`].
-pub fn value(case: &Case) -> f64 {
-    case.value_per_hl.given().unwrap_or(VALUE_PER_HL)
+pub fn value(dossier: &Dossier) -> f64 {
+    dossier.value_per_hl.given().unwrap_or(VALUE_PER_HL)
 }
 
 /// The lot in hectolitres: the user's own or [`LOT_LITRES`].
-pub fn hectolitres(case: &Case) -> f64 {
-    case.volume.given().unwrap_or(LOT_LITRES) / 100.0
+pub fn hectolitres(dossier: &Dossier) -> f64 {
+    dossier.volume.given().unwrap_or(LOT_LITRES) / 100.0
 }
 
 /// What labour costs, money per hour: the user's own or [`LABOUR_PER_HOUR`].
-pub fn per_hour(case: &Case) -> f64 {
-    case.labour_per_hour.given().unwrap_or(LABOUR_PER_HOUR)
+pub fn per_hour(dossier: &Dossier) -> f64 {
+    dossier.labour_per_hour.given().unwrap_or(LABOUR_PER_HOUR)
 }
 
 /// Share of its value that a wine loses when a problem is not met, 0 to 1: the user's own for the
 /// problem, else the user's
 /// own for all, else the figure of the tables.
-pub fn loss_share(case: &Case, problem: Problem) -> f64 {
-    let own = case.loss_by(problem).or(case.loss.given());
+pub fn loss_share(dossier: &Dossier, problem: Problem) -> f64 {
+    let own = dossier.loss_by(problem).or(dossier.loss.given());
     own.unwrap_or_else(|| {
         PROBLEMS
             .iter()
@@ -58,20 +58,21 @@ pub fn loss_share(case: &Case, problem: Problem) -> f64 {
 
 /// The same in money per hectolitre. One scale for the ranking by money, the worth of measuring,
 /// shares and routes.
-pub fn loss(case: &Case, problem: Problem) -> f64 {
-    value(case) * loss_share(case, problem)
+pub fn loss(dossier: &Dossier, problem: Problem) -> f64 {
+    value(dossier) * loss_share(dossier, problem)
 }
 
 /// What a day of delay costs, money per hectolitre.
-pub fn per_day(case: &Case) -> f64 {
-    case.cost_per_day.given().unwrap_or(PER_DAY)
+pub fn per_day(dossier: &Dossier) -> f64 {
+    dossier.cost_per_day.given().unwrap_or(PER_DAY)
 }
 
 /// What a point of impact costs, money per hectolitre.
-pub fn per_point(case: &Case) -> f64 {
-    case.cost_per_point
+pub fn per_point(dossier: &Dossier) -> f64 {
+    dossier
+        .cost_per_point
         .given()
-        .unwrap_or_else(|| POINT_SHARE * value(case))
+        .unwrap_or_else(|| POINT_SHARE * value(dossier))
 }
 
 /// Value of a cost in money per hectolitre: 1 at nothing, 0 at [`DEAREST_PER_HL`], logarithmic

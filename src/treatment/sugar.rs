@@ -2,19 +2,18 @@
 //! what is left grows; only
 //! a barrier at the filler is, and the tables name each with its reason.
 
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::stability::{self, Status};
-use crate::state::State;
 use crate::units::show;
 use crate::wine::*;
 
 /// Whether a problem asks for a barrier in this wine: the fear that it ferments again, unless sugar
 /// was measured inside its
 /// limit; any fear of germs, where sugar was measured outside it. Must is to ferment.
-pub fn asks_for_barrier(case: &Case, state: &State, problem: Problem) -> bool {
-    let must = case.stage == Some(Stage::Juice) || case.style == Some(Style::Juice);
-    let sugar = || stability::status_of(case, state, Quantity::Sugar);
+pub fn asks_for_barrier(dossier: &Dossier, problem: Problem) -> bool {
+    let must = dossier.stage == Some(Stage::Juice) || dossier.style == Some(Style::Juice);
+    let sugar = || stability::status_of(dossier, Quantity::Sugar);
     match problem {
         _ if must => false,
         Problem::Refermentation => sugar() != Status::Stable,
@@ -35,8 +34,8 @@ pub fn is_barrier(t: &Treatment) -> bool {
 
 /// Whether a treatment settles it: a barrier at the filler, or an end to the sugar where the wine
 /// is not to stay sweet.
-pub fn settles(case: &Case, t: &Treatment) -> bool {
-    let stays_sweet = matches!(case.style, Some(Style::StillSweet | Style::Fortified));
+pub fn settles(dossier: &Dossier, t: &Treatment) -> bool {
+    let stays_sweet = matches!(dossier.style, Some(Style::StillSweet | Style::Fortified));
     let ends_it = t
         .effects
         .iter()
@@ -45,8 +44,8 @@ pub fn settles(case: &Case, t: &Treatment) -> bool {
 }
 
 /// What is said where none of the barriers can be used.
-pub fn no_barrier(case: &Case, state: &State) -> String {
-    let why = match stability::status_of(case, state, Quantity::Sugar) {
+pub fn no_barrier(dossier: &Dossier) -> String {
+    let why = match stability::status_of(dossier, Quantity::Sugar) {
         Status::Unstable => "Sugar is left",
         _ => "Sugar was not measured, so it may be left",
     };

@@ -1,7 +1,7 @@
 //! Why a treatment is left out. Every reason that holds is given, none is silent.
 
 use super::closed::{Closed, closed};
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Legality};
 use crate::units::show;
@@ -128,14 +128,14 @@ pub fn keeps(claim: Claim, origin: Origin) -> bool {
 }
 
 /// Every reason against a treatment on this wine, apart from evidence.
-pub fn reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
+pub fn reasons(dossier: &Dossier, treatment: &Treatment) -> Vec<Reason> {
     let mut found = Vec::new();
     match treatment.access {
         Access::Licensed => found.push(Reason::Licensed {
             text: treatment.summary.to_string(),
         }),
         Access::Trained
-            if case
+            if dossier
                 .kit
                 .get(&Kit::DosingUnit)
                 .is_none_or(|k| k.means == KitMeans::No) =>
@@ -147,7 +147,7 @@ pub fn reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
         }
         _ => {}
     }
-    for f in law::findings(case, treatment) {
+    for f in dossier.law(treatment).iter() {
         if f.legality == Legality::Forbidden {
             let limits = f.limits.join("; ");
             let text = if limits.is_empty() {
@@ -180,7 +180,7 @@ pub fn reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
             }
         }
     }
-    for claim in case
+    for claim in dossier
         .claims
         .iter()
         .copied()
@@ -194,7 +194,7 @@ pub fn reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
             ),
         });
     }
-    for scheme in case.schemes() {
+    for scheme in dossier.schemes() {
         if let Some(rule) = law::organic(scheme, treatment)
             && rule.verdict == Verdict::Forbidden
         {
@@ -209,7 +209,7 @@ pub fn reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
             });
         }
     }
-    if let Some(colour) = case.colour
+    if let Some(colour) = dossier.colour
         && let Some(fit) = treatment
             .colours
             .iter()
@@ -219,14 +219,14 @@ pub fn reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
             text: fit.why.text.to_string(),
         });
     }
-    if let Some(style) = case.style
+    if let Some(style) = dossier.style
         && treatment.not_styles.contains(&style)
     {
         found.push(Reason::Style {
             text: format!("not used on: {}", show::lower(style.label())),
         });
     }
-    match case.stage {
+    match dossier.stage {
         Some(Stage::Bottled) => found.push(Reason::Stage {
             text: "nothing is dosed into a bottle".into(),
         }),
@@ -238,9 +238,9 @@ pub fn reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
         }
         _ => {}
     }
-    found.extend(kit_reasons(case, treatment));
+    found.extend(kit_reasons(dossier, treatment));
     found.extend(
-        closed(case, treatment)
+        closed(dossier, treatment)
             .into_iter()
             .map(|by| Reason::Closed { by }),
     );
@@ -249,20 +249,22 @@ pub fn reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
 
 /// Every reason against a treatment for one problem: those above, and a law that permits it for
 /// others alone.
-pub fn reasons_for(case: &Case, treatment: &Treatment, problem: Problem) -> Vec<Reason> {
-    let mut found = reasons(case, treatment);
-    found.extend(other_use(case, treatment, &[problem]));
+pub fn reasons_for(dossier: &Dossier, treatment: &Treatment, problem: Problem) -> Vec<Reason> {
+    let mut found = reasons(dossier, treatment);
+    found.extend(other_use(dossier, treatment, &[problem]));
     found
 }
 
 /// The laws that permit a treatment, but for none of these problems.
-pub fn other_use(case: &Case, treatment: &Treatment, problems: &[Problem]) -> Vec<Reason> {
-    let other = law::for_other_use(case, treatment, problems).into_iter();
-    other
+pub fn other_use(dossier: &Dossier, treatment: &Treatment, problems: &[Problem]) -> Vec<Reason> {
+    dossier
+        .law(treatment)
+        .iter()
+        .filter(|f| f.is_other_use(problems))
         .map(|f| Reason::Law {
             market: f.market,
             article: f.article.to_string(),
-            text: law::only_for(&f),
+            text: law::only_for(f),
         })
         .collect()
 }
@@ -270,13 +272,13 @@ pub fn other_use(case: &Case, treatment: &Treatment, problems: &[Problem]) -> Ve
 /// Costly equipment that a treatment needs and that was not said to be had. What is owned, hired or
 /// comes by contract is not
 /// named.
-pub fn to_hire(case: &Case, treatment: &Treatment) -> Vec<Kit> {
-    let open = |k: &Kit| !case.kit.contains_key(k) && COSTLY.iter().any(|c| c.kit == *k);
+pub fn to_hire(dossier: &Dossier, treatment: &Treatment) -> Vec<Kit> {
+    let open = |k: &Kit| !dossier.kit.contains_key(k) && COSTLY.iter().any(|c| c.kit == *k);
     let possible: Vec<Kit> = treatment
         .kit
         .iter()
         .copied()
-        .filter(|k| kit_reason(case, *k).is_none())
+        .filter(|k| kit_reason(dossier, *k).is_none())
         .collect();
     if treatment.any_kit && !possible.iter().all(open) {
         Vec::new()
@@ -285,11 +287,11 @@ pub fn to_hire(case: &Case, treatment: &Treatment) -> Vec<Kit> {
     }
 }
 
-fn kit_reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
+fn kit_reasons(dossier: &Dossier, treatment: &Treatment) -> Vec<Reason> {
     let missing: Vec<Reason> = treatment
         .kit
         .iter()
-        .filter_map(|kit| kit_reason(case, *kit))
+        .filter_map(|kit| kit_reason(dossier, *kit))
         .collect();
     if treatment.any_kit && missing.len() < treatment.kit.len() {
         Vec::new()
@@ -298,8 +300,8 @@ fn kit_reasons(case: &Case, treatment: &Treatment) -> Vec<Reason> {
     }
 }
 
-fn kit_reason(case: &Case, kit: Kit) -> Option<Reason> {
-    let entry = case.kit.get(&kit)?;
+fn kit_reason(dossier: &Dossier, kit: Kit) -> Option<Reason> {
+    let entry = dossier.kit.get(&kit)?;
     if entry.means == KitMeans::No {
         return Some(Reason::Kit {
             kit,
@@ -307,7 +309,7 @@ fn kit_reason(case: &Case, kit: Kit) -> Option<Reason> {
         });
     }
     let least = entry.minimum_batch.given()?;
-    let volume = case.volume.given()?;
+    let volume = dossier.volume.given()?;
     (volume < least).then(|| Reason::Kit {
         kit,
         text: format!(

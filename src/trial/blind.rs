@@ -2,7 +2,7 @@
 //! for one wine and
 //! treatment, so that a sheet can be printed again, and new ones for the next tasting.
 
-use crate::case::Case;
+use crate::dossier::Dossier;
 
 /// A sequence of numbers from a text (the FNV-1a hash, then a 64-bit linear congruence; both
 /// general methods).
@@ -40,10 +40,13 @@ pub fn next(of: Option<u32>, wine: &str, treatment: &str) -> u32 {
 
 /// The glasses of the trial of a treatment: by the number kept with it, else by the name of the
 /// wine.
-pub fn of_trial(case: &Case, treatment: &str, rungs: usize) -> Vec<Glass> {
-    let kept = super::trial_of(case, treatment).and_then(|t| t.shuffle);
+pub fn of_trial(dossier: &Dossier, treatment: &str, rungs: usize) -> Vec<Glass> {
+    let kept = super::trial_of(dossier, treatment).and_then(|t| t.shuffle);
     glasses(
-        &kept.map_or_else(|| format!("{}/{treatment}", case.name), |n| n.to_string()),
+        &kept.map_or_else(
+            || format!("{}/{treatment}", dossier.name),
+            |n| n.to_string(),
+        ),
         rungs,
     )
 }

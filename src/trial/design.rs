@@ -2,8 +2,9 @@
 //! rung.
 
 use super::arithmetic::{glass_milligrams, least_percent, liquid_millilitres, product_per_hl};
-use crate::case::{BenchTrial, Case};
+use crate::case::BenchTrial;
 use crate::chemistry::haze;
+use crate::dossier::Dossier;
 use crate::knowledge::{Dose, Treatment};
 use crate::law::{self, Legality};
 use crate::sorting::sort;
@@ -103,16 +104,16 @@ fn usual(dose: &Dose) -> Option<f64> {
 
 /// The doses of a first ladder: for sodium bentonite sized by the measured rise in the heat test,
 /// else the treatment's own.
-pub fn first_ladder(case: &Case, t: &Treatment) -> Vec<f64> {
-    let Some(dose) = super::bench_dose(case, t) else {
+pub fn first_ladder(dossier: &Dossier, t: &Treatment) -> Vec<f64> {
+    let Some(dose) = super::bench_dose(dossier, t) else {
         return Vec::new();
     };
-    sized(case, t).unwrap_or_else(|| dose.ladder.to_vec())
+    sized(dossier, t).unwrap_or_else(|| dose.ladder.to_vec())
 }
 
 /// The prior is an equation for sodium bentonite, so no other clay is sized by it.
-fn sized(case: &Case, t: &Treatment) -> Option<Vec<f64>> {
-    let usable = |q| case.analysis(q).filter(|_| !case.voided(q));
+fn sized(dossier: &Dossier, t: &Treatment) -> Option<Vec<f64>> {
+    let usable = |q| dossier.analysis(q).filter(|_| !dossier.voided(q));
     let rise = usable(Quantity::HeatRise).filter(|_| t.key == "bentonite_sodium")?;
     let ladder = haze::ladder(Ntu(rise), usable(Quantity::Ph).map(Ph)).ok()?;
     Some(ladder.into_iter().map(|d| d.0).collect())
@@ -121,17 +122,17 @@ fn sized(case: &Case, t: &Treatment) -> Option<Vec<f64>> {
 /// The trial of a treatment on this wine: its own rungs where some are written, else a first
 /// ladder. None where there is
 /// none to make (see [`super::bench_dose`]).
-pub fn design(case: &Case, t: &Treatment) -> Option<Design> {
-    let dose = super::bench_dose(case, t)?;
-    let trial = super::trial_of(case, t.key);
+pub fn design(dossier: &Dossier, t: &Treatment) -> Option<Design> {
+    let dose = super::bench_dose(dossier, t)?;
+    let trial = super::trial_of(dossier, t.key);
     let mut notes = Vec::new();
     let glasses = trial.map_or(&[][..], |trial| &trial.glasses);
     let mut doses: Vec<f64> = glasses.iter().filter_map(|g| g.dose.given()).collect();
     if doses.is_empty() {
-        if sized(case, t).is_some() {
+        if sized(dossier, t).is_some() {
             notes.push("Sized by the heat test of this wine: 1.48 times the rise and 2 is a first guess from one published trial, not a dose.".to_string());
         }
-        doses = first_ladder(case, t);
+        doses = first_ladder(dossier, t);
     }
     sort(&mut doses, &mut f64::total_cmp);
     doses.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
@@ -149,12 +150,12 @@ pub fn design(case: &Case, t: &Treatment) -> Option<Design> {
         sample_ml,
     );
     let millilitres = |d: f64| drawn(&dose, dosing, d, sample_ml);
-    let found = law::findings(case, t);
+    let found = dossier.law(t);
     let steps: Vec<Step> = doses
         .iter()
         .map(|d| step(&dose, dosing, *d, sample_ml, &found))
         .collect();
-    let with = beside(case, t, trial, sample_ml);
+    let with = beside(dossier, t, trial, sample_ml);
     let wet_beside: f64 = with.iter().filter_map(|b| b.step.millilitres).sum();
     let all_wet = wet_beside + millilitres(top).unwrap_or(0.0);
     let most = sample_ml * MOST_WATER / 100.0 + 1e-9;
@@ -189,7 +190,7 @@ pub fn design(case: &Case, t: &Treatment) -> Option<Design> {
     Some(Design {
         unit: dose.basis.label(),
         quantity: trial.map_or_else(
-            || super::quantities(case, t).first().copied(),
+            || super::quantities(dossier, t).first().copied(),
             |trial| trial.quantity,
         ),
         sample_ml,
@@ -252,17 +253,22 @@ fn step(dose: &Dose, dosing: Dosing, amount: f64, sample_ml: f64, found: &[law::
 }
 
 /// The other agents of a trial, by who goes first.
-fn beside(case: &Case, t: &Treatment, trial: Option<&BenchTrial>, sample_ml: f64) -> Vec<Beside> {
+fn beside(
+    dossier: &Dossier,
+    t: &Treatment,
+    trial: Option<&BenchTrial>,
+    sample_ml: f64,
+) -> Vec<Beside> {
     let given = trial.map_or(&[][..], |trial| &trial.with);
     let mut all: Vec<Beside> = given
         .iter()
         .filter_map(|w| {
             let other = w.treatment?;
-            let facts = super::bench_dose(case, other)?;
+            let facts = super::bench_dose(dossier, other)?;
             let amount = w.dose.given().filter(|d| *d > 0.0)?;
             let dosing = dosing(&facts, None, amount, sample_ml);
-            let first = super::order::goes_first(case.colour, t.key, other.key).is_none();
-            let found = law::findings(case, other);
+            let first = super::order::goes_first(dossier.colour, t.key, other.key).is_none();
+            let found = dossier.law(other);
             let mut step = step(&facts, dosing, amount, sample_ml, &found);
             step.over.extend(
                 found
@@ -281,7 +287,7 @@ fn beside(case: &Case, t: &Treatment, trial: Option<&BenchTrial>, sample_ml: f64
     // Each before those it goes before.
     sort(&mut all, &mut |a, b| {
         let before = |a: &Beside, b: &Beside| {
-            super::order::goes_first(case.colour, a.treatment.key, b.treatment.key).is_some()
+            super::order::goes_first(dossier.colour, a.treatment.key, b.treatment.key).is_some()
         };
         b.first
             .cmp(&a.first)

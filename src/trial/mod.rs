@@ -19,7 +19,8 @@ pub mod write;
 pub use design::{Design, design};
 pub use reading::{Outcome, Reading, read};
 
-use crate::case::{BenchTrial, Case};
+use crate::case::BenchTrial;
+use crate::dossier::Dossier;
 use crate::knowledge::{BENCH, BenchRule, Dose, Treatment};
 use crate::units::day::Day;
 use crate::wine::*;
@@ -30,18 +31,18 @@ pub const TRIAL_DAYS: f64 = 2.0;
 /// The dose of a treatment that is found on the bench; None where none is (no dose, a dose worked
 /// out and not tried, only
 /// for a licensed or trained person, or the wine is in bottle).
-pub fn bench_dose(case: &Case, t: &Treatment) -> Option<Dose> {
+pub fn bench_dose(dossier: &Dossier, t: &Treatment) -> Option<Dose> {
     let by_all = matches!(t.access, Access::Anyone | Access::Qualified)
-        && case.stage != Some(Stage::Bottled);
+        && dossier.stage != Some(Stage::Bottled);
     t.dose.filter(|d| by_all && d.by_trial)
 }
 
 /// Days of the bench trial of a treatment on this wine: [`TRIAL_DAYS`], or as long as the test that
 /// reads its glasses takes, where
 /// what is in them makes it take longer.
-pub fn days(case: &Case, t: &Treatment) -> f64 {
-    let read = trial_of(case, t.key).map_or_else(
-        || quantities(case, t).first().copied(),
+pub fn days(dossier: &Dossier, t: &Treatment) -> f64 {
+    let read = trial_of(dossier, t.key).map_or_else(
+        || quantities(dossier, t).first().copied(),
         |trial| trial.quantity,
     );
     let mut past = Vec::new();
@@ -54,16 +55,16 @@ pub fn days(case: &Case, t: &Treatment) -> f64 {
 }
 
 /// The trial of a treatment on this wine.
-pub fn trial_of<'a>(case: &'a Case, treatment: &str) -> Option<&'a BenchTrial> {
-    case.trials.iter().find(|t| t.key == treatment)
+pub fn trial_of<'a>(dossier: &'a Dossier, treatment: &str) -> Option<&'a BenchTrial> {
+    dossier.trials.iter().find(|t| t.key == treatment)
 }
 
 /// What a treatment takes away and a trial may read: first what a problem named by the user shows
 /// in, then the rest; where
 /// another test judges what it does, that one.
-pub fn quantities(case: &Case, t: &Treatment) -> Vec<Quantity> {
+pub fn quantities(dossier: &Dossier, t: &Treatment) -> Vec<Quantity> {
     let facts = crate::knowledge::PROBLEMS.rows();
-    let named = case
+    let named = dossier
         .problems
         .iter()
         .filter_map(|p| facts.iter().find(|f| f.problem == *p));
@@ -135,12 +136,13 @@ impl ReadDose {
 /// beside; None where there is
 /// neither a rung nor the statement that it was not tried, and where a reading of this wine is out
 /// of its reach.
-pub fn dose_for(case: &Case, t: &'static Treatment) -> Option<ReadDose> {
-    bench_dose(case, t).filter(|_| crate::treatment::closed::out_of_reach(case, t).is_none())?;
-    let Some(trial) = own(case, t.key) else {
-        return beside(case, t).map(ReadDose::Tested);
+pub fn dose_for(dossier: &Dossier, t: &'static Treatment) -> Option<ReadDose> {
+    bench_dose(dossier, t)
+        .filter(|_| crate::treatment::closed::out_of_reach(dossier, t).is_none())?;
+    let Some(trial) = own(dossier, t.key) else {
+        return beside(dossier, t).map(ReadDose::Tested);
     };
-    let found = read(case, t).and_then(|r| r.tested());
+    let found = read(dossier, t).and_then(|r| r.tested());
     found
         .map(ReadDose::Tested)
         .or(trial.not_trialled.then_some(ReadDose::NotTrialled))
@@ -148,20 +150,20 @@ pub fn dose_for(case: &Case, t: &'static Treatment) -> Option<ReadDose> {
 
 /// The trial that speaks of a treatment: its own, if it has glasses or the statement that it was
 /// not tried.
-fn own<'a>(case: &'a Case, treatment: &str) -> Option<&'a BenchTrial> {
-    trial_of(case, treatment).filter(|x| x.not_trialled || !x.glasses.is_empty())
+fn own<'a>(dossier: &'a Dossier, treatment: &str) -> Option<&'a BenchTrial> {
+    trial_of(dossier, treatment).filter(|x| x.not_trialled || !x.glasses.is_empty())
 }
 
 /// The trial that gives a treatment its dose: its own, else one in which every glass got it beside
 /// another agent.
-pub fn speaks_for<'a>(case: &'a Case, treatment: &str) -> Option<&'a BenchTrial> {
-    own(case, treatment)
-        .or_else(|| host(case, treatment).map(|h| h.0))
-        .or_else(|| trial_of(case, treatment))
+pub fn speaks_for<'a>(dossier: &'a Dossier, treatment: &str) -> Option<&'a BenchTrial> {
+    own(dossier, treatment)
+        .or_else(|| host(dossier, treatment).map(|h| h.0))
+        .or_else(|| trial_of(dossier, treatment))
 }
 
 /// The trial in which every glass got this treatment beside another one, and how much of it.
-fn host<'a>(case: &'a Case, treatment: &str) -> Option<(&'a BenchTrial, f64)> {
+fn host<'a>(dossier: &'a Dossier, treatment: &str) -> Option<(&'a BenchTrial, f64)> {
     let given = |x: &BenchTrial| {
         x.with
             .iter()
@@ -169,16 +171,16 @@ fn host<'a>(case: &'a Case, treatment: &str) -> Option<(&'a BenchTrial, f64)> {
             .and_then(|w| w.dose.given())
             .filter(|d| *d > 0.0)
     };
-    case.trials.iter().find_map(|x| Some((x, given(x)?)))
+    dossier.trials.iter().find_map(|x| Some((x, given(x)?)))
 }
 
 /// The dose that was tested beside another agent, where that trial gave one, or showed that this
 /// alone does it.
-fn beside(case: &Case, t: &Treatment) -> Option<Tested> {
-    let (trial, own) = host(case, t.key)?;
-    let read = read(case, trial.treatment?)?;
+fn beside(dossier: &Dossier, t: &Treatment) -> Option<Tested> {
+    let (trial, own) = host(dossier, t.key)?;
+    let read = read(dossier, trial.treatment?)?;
     let alone = read.outcome == Outcome::NoTreatment;
-    let found = crate::law::findings(case, t);
+    let found = dossier.law(t);
     let allowed = found.iter().all(|f| {
         f.legality != crate::law::Legality::Forbidden && f.dose_cap.is_none_or(|cap| own <= cap)
     });

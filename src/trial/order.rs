@@ -1,7 +1,7 @@
 //! Who goes first of two treatments. The order is that of the phases and links of `72-routes.toml`,
 //! which a route keeps too.
 
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::wine::*;
 
@@ -60,11 +60,11 @@ pub fn goes_first(colour: Option<Colour>, first: &str, then: &str) -> Option<&'s
 /// What a trial may be made together with: agents of the same phase that are found on the bench and
 /// of which a rule says who
 /// goes first.
-pub fn partners(case: &Case, t: &Treatment) -> Vec<&'static Treatment> {
-    let phase = |key: &str| place(case.colour, key).map(|(p, _)| p.phase);
+pub fn partners(dossier: &Dossier, t: &Treatment) -> Vec<&'static Treatment> {
+    let phase = |key: &str| place(dossier.colour, key).map(|(p, _)| p.phase);
     let either = |key: &str| {
-        goes_first(case.colour, key, t.key)
-            .or_else(|| goes_first(case.colour, t.key, key))
+        goes_first(dossier.colour, key, t.key)
+            .or_else(|| goes_first(dossier.colour, t.key, key))
             .is_some()
     };
     TREATMENTS
@@ -73,7 +73,7 @@ pub fn partners(case: &Case, t: &Treatment) -> Vec<&'static Treatment> {
         .filter(|p| {
             p.key != t.key
                 && phase(p.key) == phase(t.key)
-                && super::bench_dose(case, p).is_some()
+                && super::bench_dose(dossier, p).is_some()
                 && either(p.key)
         })
         .collect()

@@ -4,9 +4,9 @@
 
 use super::Tested;
 use super::gather::{At, counts, gather, same, tests};
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::{PROBLEMS, STABILITIES, Treatment};
-use crate::law::{self, Legality};
+use crate::law::Legality;
 pub use crate::stability::SURE;
 use crate::stability::{self, standard_error};
 use crate::treatment::closed;
@@ -111,10 +111,10 @@ pub struct Reading {
 
 /// Reads the trial of a treatment; None where there is none or none to be made (see
 /// [`super::bench_dose`]).
-pub fn read(case: &Case, t: &'static Treatment) -> Option<Reading> {
-    let dose = super::bench_dose(case, t)?;
-    let trial = super::trial_of(case, t.key)?;
-    let found = law::findings(case, t);
+pub fn read(dossier: &Dossier, t: &'static Treatment) -> Option<Reading> {
+    let dose = super::bench_dose(dossier, t)?;
+    let trial = super::trial_of(dossier, t.key)?;
+    let found = dossier.law(t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     let facts = trial
         .quantity
@@ -124,8 +124,8 @@ pub fn read(case: &Case, t: &'static Treatment) -> Option<Reading> {
         .and_then(|q| STABILITIES.iter().find(|s| s.quantity == q));
     // The limit of the problem, else of the test that judges it.
     let band = facts
-        .and_then(|f| f.band(case.colour, case.stage))
-        .or_else(|| test.and_then(|s| stability::band(case, s)));
+        .and_then(|f| f.band(dossier.colour, dossier.stage))
+        .or_else(|| test.and_then(|s| stability::band(dossier, s)));
     let mut r = Reading {
         unit: dose.basis.label(),
         quantity: trial.quantity,
@@ -207,14 +207,14 @@ pub fn read(case: &Case, t: &'static Treatment) -> Option<Reading> {
         );
         return Some(r);
     }
-    if let Some(why) = closed::out_of_reach(case, t) {
+    if let Some(why) = closed::out_of_reach(dossier, t) {
         (r.outcome, r.answer) = (
             Outcome::OutOfReach,
             format!("{why}: no dose is read from this trial."),
         );
         return Some(r);
     }
-    r.notes.extend(closed::at_its_edge(case, t));
+    r.notes.extend(closed::at_its_edge(dossier, t));
     r.judge(cap, found.iter().any(|f| f.legality == Legality::Forbidden));
     if let Some(chosen) = trial.chosen.given() {
         r.choose(chosen);

@@ -4,7 +4,7 @@ use super::blind::next;
 use super::design::first_ladder;
 use super::reading::dose_text;
 use super::{bench_dose, quantities, trial_of};
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::Treatment;
 use crate::wine::*;
 
@@ -12,11 +12,11 @@ use crate::wine::*;
 /// shows in where there is
 /// none yet. None where none is to be made.
 pub fn open<'a>(wine: &'a mut Wine, t: &Treatment) -> Option<&'a mut Trial> {
-    let case = Case::of(wine);
-    bench_dose(&case, t)?;
-    let ladder = first_ladder(&case, t);
-    let quantity = quantities(&case, t).first().copied();
-    if trial_of(&case, t.key).is_none() {
+    let dossier = Dossier::of(&*wine);
+    bench_dose(&dossier, t)?;
+    let ladder = first_ladder(&dossier, t);
+    let quantity = quantities(&dossier, t).first().copied();
+    if trial_of(&dossier, t.key).is_none() {
         let shuffle = Some(next(None, &wine.name, t.key));
         wine.trials.push(Trial {
             treatment: t.key.into(),

@@ -3,7 +3,8 @@
 //! the bottle. What counts as a barrier, and what proves it, stands in the data.
 
 use super::ready::{Because, Proof, Shown, When, last};
-use crate::case::{Act, Case};
+use crate::case::Act;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::stability::{self, SURE, standard_error};
 use crate::units::day::Day;
@@ -24,8 +25,8 @@ fn in_filler_phase(t: &Treatment) -> bool {
 /// The wine as it goes to the filler: the tests of the last days are of this wine, so that what is
 /// done at the filler on the
 /// bottling day voids none of them. Heat is no such act, since it may change what is in the bottle.
-pub fn before_filler(case: &Case, bottling: Option<Day>) -> Case {
-    let there: Vec<usize> = case
+pub fn before_filler(dossier: &Dossier, bottling: Option<Day>) -> Dossier {
+    let there: Vec<usize> = dossier
         .acts()
         .filter(|a| {
             a.day.given().is_some()
@@ -34,29 +35,29 @@ pub fn before_filler(case: &Case, bottling: Option<Day>) -> Case {
         })
         .map(|a| a.number)
         .collect();
-    let mut tank = case.clone();
+    let mut tank = dossier.case.clone();
     tank.log
         .iter_mut()
         .filter(|a| there.contains(&a.number))
         .for_each(|a| a.counts = false);
-    tank
+    Dossier::of(tank)
 }
 
 /// The rule of a barrier where a stability has one and the reading is not surely inside its limit.
-pub fn rule(case: &Case, facts: &StabilityFacts) -> Option<&'static BarrierRule> {
+pub fn rule(dossier: &Dossier, facts: &StabilityFacts) -> Option<&'static BarrierRule> {
     let rule = STABILITIES
         .iter()
         .find(|s| s.key == facts.key)?
         .barrier
         .as_ref()?;
-    let (value, ceiling) = reading(case, facts)?;
+    let (value, ceiling) = reading(dossier, facts)?;
     let error = standard_error(facts.error_plus, facts.error_share, value, 1.0);
     (value + SURE * error >= ceiling).then_some(rule)
 }
 
-fn reading(case: &Case, facts: &StabilityFacts) -> Option<(f64, f64)> {
-    let value = case.analysis(facts.quantity)?;
-    Some((value, stability::band(case, facts)?.ceiling?))
+fn reading(dossier: &Dossier, facts: &StabilityFacts) -> Option<(f64, f64)> {
+    let value = dossier.analysis(facts.quantity)?;
+    Some((value, stability::band(dossier, facts)?.ceiling?))
 }
 
 /// Whether a check of the last days is part of the proof of a barrier in general, or is asked for
@@ -70,7 +71,7 @@ pub fn is_asked(check: &LastCheck, rules: &[&'static BarrierRule]) -> bool {
 /// the filler.
 pub fn judge(
     mut row: Proof,
-    (case, tank): (&Case, &Case),
+    (dossier, tank): (&Dossier, &Dossier),
     when: When,
     facts: &StabilityFacts,
     rule: &'static BarrierRule,
@@ -81,12 +82,12 @@ pub fn judge(
     } else {
         "Too near its limit for the error of a reading.".to_string()
     }];
-    let log: Vec<&Act> = case.acts().collect();
+    let log: Vec<&Act> = dossier.acts().collect();
     let act = log
         .iter()
         .copied()
         .rfind(|a| a.treatment.is_some_and(|t| rule.is_met_by(t)));
-    let mut planned = case.plan.iter().filter_map(|p| p.treatment);
+    let mut planned = dossier.plan.iter().filter_map(|p| p.treatment);
     let planned = planned.find(|t| rule.is_met_by(t));
     let Some(t) = act.and_then(|a| a.treatment).or(planned) else {
         let names: Vec<String> = TREATMENTS
@@ -99,11 +100,11 @@ pub fn judge(
             "None of these is in the plan or the log: {}.",
             names.join(", ")
         ));
-        why.extend(not_counted(case, rule));
+        why.extend(not_counted(dossier, rule));
         (row.shown, row.because, row.why) = (Shown::Against, Some(Because::Outside), why.join(" "));
         return row;
     };
-    let parts = parts(t, act, &log, (case, tank), when, rule);
+    let parts = parts(t, act, &log, (dossier, tank), when, rule);
     let of = |shown: &[Shown]| {
         parts
             .iter()
@@ -142,7 +143,7 @@ fn parts(
     t: &Treatment,
     act: Option<&Act>,
     log: &[&Act],
-    (case, tank): (&Case, &Case),
+    (dossier, tank): (&Dossier, &Dossier),
     when: When,
     rule: &BarrierRule,
 ) -> Vec<(Shown, String)> {
@@ -201,7 +202,11 @@ fn parts(
     };
     for check in LAST.rows().iter().filter(proves) {
         // What is read behind the barrier is of the wine after it.
-        let of = if check.against.is_empty() { tank } else { case };
+        let of = if check.against.is_empty() {
+            tank
+        } else {
+            dossier
+        };
         parts.extend(last(of, when, check).map(|p| (p.shown, show::inside(&p.name))));
     }
     parts
@@ -215,7 +220,7 @@ fn amount(b: &Bound) -> String {
 
 /// What a barrier is given to hold: a reading of so many days before it must show that it is not
 /// more than it can.
-fn fed(tank: &Case, act: Option<&Act>, bound: &Bound, window: &Window) -> Shown {
+fn fed(tank: &Dossier, act: Option<&Act>, bound: &Bound, window: &Window) -> Shown {
     let (Some(value), day) = (tank.analysis(bound.on), tank.measured_on(bound.on)) else {
         return Shown::Missing;
     };
@@ -231,10 +236,10 @@ fn fed(tank: &Case, act: Option<&Act>, bound: &Bound, window: &Window) -> Shown 
 }
 
 /// Filters and heat of the plan and the log that are no barrier here, and why.
-fn not_counted(case: &Case, rule: &BarrierRule) -> Vec<String> {
+fn not_counted(dossier: &Dossier, rule: &BarrierRule) -> Vec<String> {
     let mut all: Vec<&'static Treatment> = Vec::new();
-    let planned = case.plan.iter().filter_map(|p| p.treatment);
-    for t in case.acts().filter_map(|a| a.treatment).chain(planned) {
+    let planned = dossier.plan.iter().filter_map(|p| p.treatment);
+    for t in dossier.acts().filter_map(|a| a.treatment).chain(planned) {
         let lowers = t.effects.iter().any(|e| {
             e.process == Process::Filtration && matches!(e.on, Quantity::Yeast | Quantity::Germs)
         });

@@ -1,6 +1,7 @@
 //! Which dose may be weighed. The one place that lets a figure onto paper.
 
-use crate::case::{Act, BenchTrial, Case, Field};
+use crate::case::{Act, BenchTrial, Field};
+use crate::dossier::Dossier;
 use crate::knowledge::Treatment;
 use crate::treatment::closed::closed;
 use crate::trial::ReadDose;
@@ -95,7 +96,7 @@ impl std::ops::Deref for NoDose {
 
 /// The dose of a step, or what to do first. `in_plan` is what stands in the plan.
 pub fn dose_for(
-    case: &Case,
+    dossier: &Dossier,
     t: &'static Treatment,
     in_plan: &Field<f64>,
 ) -> Result<Weighed, NoDose> {
@@ -110,10 +111,10 @@ pub fn dose_for(
             "",
         );
     };
-    if kept || case.stage == Some(Stage::Bottled) {
+    if kept || dossier.stage == Some(Stage::Bottled) {
         return NoDose::of(Because::Never, "Never dosed here.");
     }
-    if let Some(why) = closed(case, t).first() {
+    if let Some(why) = closed(dossier, t).first() {
         return NoDose::of(
             Because::Closed,
             format!("Not in this wine: {}.", why.words().1.trim_end_matches('.')),
@@ -143,9 +144,10 @@ pub fn dose_for(
     // The word that a wine was not tried is about the agent of that trial alone, never about what
     // stands beside it.
     let own = |x: &BenchTrial| x.key == t.key;
-    let trial = crate::trial::speaks_for(case, t.key).filter(|x| own(x) || !x.glasses.is_empty());
+    let trial =
+        crate::trial::speaks_for(dossier, t.key).filter(|x| own(x) || !x.glasses.is_empty());
     let not_trialled = trial.is_some_and(|x| own(x) && x.not_trialled);
-    let by_trial = trial.map(|x| tested(case, t, x, unit));
+    let by_trial = trial.map(|x| tested(dossier, t, x, unit));
     match (by_trial, planned) {
         (Some(Ok(chosen)), None) => weighed(chosen, WeighedBy::Trial),
         (Some(Ok(chosen)), Some(p)) if same(chosen, p) => weighed(chosen, WeighedBy::Trial),
@@ -165,7 +167,7 @@ pub fn dose_for(
         (Some(Err(why)), _) => Err(why),
         (None, _) => {
             // The same ladder as on the sheet of the trial.
-            let rungs: Vec<String> = crate::trial::design(case, t)
+            let rungs: Vec<String> = crate::trial::design(dossier, t)
                 .iter()
                 .flat_map(|d| &d.steps)
                 .map(|s| show::plain(s.dose))
@@ -185,12 +187,12 @@ fn same(a: f64, b: f64) -> bool {
 
 /// The rung that the bench gives, chosen or recommended, if it still speaks of this wine.
 fn tested(
-    case: &Case,
+    dossier: &Dossier,
     t: &'static Treatment,
     trial: &BenchTrial,
     unit: &str,
 ) -> Result<f64, NoDose> {
-    let Some(ReadDose::Tested(rung)) = crate::trial::dose_for(case, t) else {
+    let Some(ReadDose::Tested(rung)) = crate::trial::dose_for(dossier, t) else {
         return match trial.chosen.given() {
             Some(d) if trial.key == t.key => {
                 let text = format!(
@@ -205,7 +207,7 @@ fn tested(
             ),
         };
     };
-    match since(case, trial, t.key) {
+    match since(dossier, trial, t.key) {
         Some(act) => NoDose::of(
             Because::TrialOld,
             format!(
@@ -221,7 +223,7 @@ fn tested(
 /// taste, any that voids
 /// anything; or the treatment itself. What the glasses got beside it at the same dose is no change:
 /// it was tried with it.
-fn since<'a>(case: &'a Case, trial: &BenchTrial, key: &str) -> Option<&'a Act> {
+fn since<'a>(dossier: &'a Dossier, trial: &BenchTrial, key: &str) -> Option<&'a Act> {
     let day = trial.day.given();
     let tried = |a: &Act| {
         let given = a.dose.given();
@@ -229,7 +231,7 @@ fn since<'a>(case: &'a Case, trial: &BenchTrial, key: &str) -> Option<&'a Act> {
             (trial.key == a.key)
                 .then(|| {
                     a.treatment
-                        .and_then(|t| crate::trial::dose_for(case, t)?.tested())
+                        .and_then(|t| crate::trial::dose_for(dossier, t)?.tested())
                 })
                 .flatten()
         };
@@ -245,7 +247,7 @@ fn since<'a>(case: &'a Case, trial: &BenchTrial, key: &str) -> Option<&'a Act> {
                 .zip(own().or_else(with))
                 .is_some_and(|(a, b)| same(a, b))
     };
-    case.acts().rfind(|a| {
+    dossier.acts().rfind(|a| {
         let moves = match trial.quantity {
             Some(q) => a.voids(q) || a.key == trial.key || a.key == key,
             None => a.treatment.is_none_or(|t| !t.voids.is_empty()),

@@ -3,8 +3,8 @@
 //! by Vmax of this wine. Where nothing is known, the maker is to be asked.
 
 use super::sheet::Line;
-use crate::case::Case;
 use crate::chemistry::filter::{pieces, sizing};
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::units::{Litres, Millilitres, SquareCentimetres, SquareMetres, show};
 use crate::wine::*;
@@ -41,7 +41,7 @@ pub struct Filter {
 }
 
 /// The filter of a step, for so many litres; None where the step is no filter.
-pub fn filter(case: &Case, t: &Treatment, litres: Option<Litres>) -> Option<Filter> {
+pub fn filter(dossier: &Dossier, t: &Treatment, litres: Option<Litres>) -> Option<Filter> {
     if t.family != Family::Filter {
         return None;
     }
@@ -72,9 +72,9 @@ pub fn filter(case: &Case, t: &Treatment, litres: Option<Litres>) -> Option<Filt
         of(facts.flux.low * HOURS),
     ));
     found.by_hold = facts.holds.map(|h| area(of(h.high), of(h.low)));
-    let vmax = case
+    let vmax = dossier
         .analysis(Quantity::Vmax)
-        .filter(|_| facts.by_vmax && !case.voided(Quantity::Vmax));
+        .filter(|_| facts.by_vmax && !dossier.voided(Quantity::Vmax));
     found.by_vmax = vmax.and_then(|v| {
         let needed = sizing(Millilitres(v), SquareCentimetres(DISC), lot, USED)
             .ok()?

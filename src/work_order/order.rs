@@ -4,8 +4,9 @@ use super::amount::{Amount, amount};
 use super::dosing::{Because, NoDose, Weighed, dose_for};
 use super::filter::{Filter, filter};
 use super::sequence::{Misplaced, marks as marks_of_place};
+use crate::case::Act;
 use crate::case::log::add_past;
-use crate::case::{Act, Case};
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::stability::answer_days;
@@ -235,8 +236,8 @@ impl WorkOrder {
 }
 
 /// The work order for the plan of a wine.
-pub fn work_order(case: &Case) -> WorkOrder {
-    let litres = case.volume.given();
+pub fn work_order(dossier: &Dossier) -> WorkOrder {
+    let litres = dossier.volume.given();
     let mut order = WorkOrder {
         litres,
         steps: Vec::new(),
@@ -247,21 +248,22 @@ pub fn work_order(case: &Case) -> WorkOrder {
         totals: Vec::new(),
         loss: [0.0; 2],
         days: [0.0; 2],
-        past: case.past(),
+        past: dossier.past.clone(),
     };
     let basis = order.basis();
     let mut all_found: Vec<Finding> = Vec::new();
     // Doses of this order so far, by material, as shares of what is still open in each market.
-    for ((at, planned), by) in case.plan.iter().enumerate().zip(case.done_by()) {
+    for ((at, planned), by) in dossier.plan.iter().enumerate().zip(dossier.done_by()) {
         let number = at + 1;
         if planned.is_test() {
-            let done = case.measured_at(at);
+            let done = dossier.measured_at(at);
             let day = (!done).then_some(order.days);
             if !done {
                 let takes = answer_days(&planned.measure, &order.past);
                 order.days = order.days.map(|d| d + takes);
             }
-            let (after_acts, checks) = (order.steps.len(), checks(case, planned.measure.clone()));
+            let (after_acts, checks) =
+                (order.steps.len(), checks(dossier, planned.measure.clone()));
             order.tests.push(PlanTest {
                 number,
                 after_acts,
@@ -277,32 +279,32 @@ pub fn work_order(case: &Case) -> WorkOrder {
             continue;
         };
         if !by.is_empty() {
-            let step = done(case, number, t, &by, basis);
+            let step = done(dossier, number, t, &by, basis);
             order.water += step.water.map_or(0.0, |w| w.most);
             order.steps.push(step);
             continue;
         }
-        let found = law::findings(case, t);
+        let found = dossier.law(t);
         let earlier: Vec<(&Treatment, f64)> = order
             .steps
             .iter()
             .filter_map(|s| s.dose.as_ref().ok().map(|w| (s.treatment, w.dose)))
             .collect();
-        let dose = dose_for(case, t, &planned.dose).and_then(|w| lawful(t, &found, &earlier, w));
+        let dose = dose_for(dossier, t, &planned.dose).and_then(|w| lawful(t, &found, &earlier, w));
         let amount = dose
             .as_ref()
             .ok()
             .and_then(|w| amount(t.dose.as_ref()?, w.dose, basis));
         let water = amount.and_then(|a| water(t, a, dose.as_ref().map_or(0.0, |w| w.dose), basis));
         order.water += water.map_or(0.0, |w| w.most);
-        let trial_days = if dose.is_err() && bench_dose(case, t).is_some() {
-            trial::days(case, t)
+        let trial_days = if dose.is_err() && bench_dose(dossier, t).is_some() {
+            trial::days(dossier, t)
         } else {
             0.0
         };
         let [low, high] = order.days.map(|d| d + trial_days);
         let takes = takes(t);
-        let reasons = suit::reasons(case, t);
+        let reasons = suit::reasons(dossier, t);
         order.days = [low + takes[0], high + takes[1]];
         order.steps.push(Step {
             number,
@@ -311,28 +313,28 @@ pub fn work_order(case: &Case) -> WorkOrder {
             dose,
             amount,
             water,
-            marks: marks(case, t, &reasons, &found),
+            marks: marks(dossier, t, &reasons, &found),
             reasons,
             not_verified: found
                 .iter()
                 .filter(|f| f.legality == Legality::NotVerified)
                 .map(|f| f.market)
                 .collect(),
-            coldest: t.coldest.then(|| crate::derived::coldest(case)),
-            filter: filter(case, t, litres.map(Litres)),
-            place: marks_of_place(case, at),
-            order: rules(case, t),
-            before: bounded(t, checks(case, before(case, t))),
-            after: checks(case, again(t, &order.past)),
+            coldest: t.coldest.then(|| crate::derived::coldest(dossier)),
+            filter: filter(dossier, t, litres.map(Litres)),
+            place: marks_of_place(dossier, at),
+            order: rules(dossier, t),
+            before: bounded(t, checks(dossier, before(dossier, t))),
+            after: checks(dossier, again(t, &order.past)),
             logged: Vec::new(),
             trial_days,
             takes,
             day: Some([low, high]),
         });
-        all_found.extend(found);
+        all_found.extend(found.into_owned());
         add_past(&mut order.past, t);
     }
-    order.law = law::said(case, &all_found.iter().collect::<Vec<_>>());
+    order.law = law::said(dossier, &all_found.iter().collect::<Vec<_>>());
     // One after the other, each of what the one before left.
     let left = |of: fn(&Estimate) -> f64| {
         order
@@ -344,7 +346,7 @@ pub fn work_order(case: &Case) -> WorkOrder {
             })
     };
     order.loss = [1.0 - left(|e| e.low), 1.0 - left(|e| e.high)];
-    order.totals = totals(case, &order);
+    order.totals = totals(dossier, &order);
     order
 }
 
@@ -355,7 +357,13 @@ fn takes(t: &Treatment) -> [f64; 2] {
 
 /// A step that the log has. Its water counts as it was given; what speaks against a step, and what
 /// comes before it, is over.
-fn done(case: &Case, number: usize, t: &'static Treatment, by: &[&Act], basis: Litres) -> Step {
+fn done(
+    dossier: &Dossier,
+    number: usize,
+    t: &'static Treatment,
+    by: &[&Act],
+    basis: Litres,
+) -> Step {
     let given: f64 = by.iter().filter_map(|a| a.dose.given()).sum();
     let amount = t
         .dose
@@ -379,7 +387,7 @@ fn done(case: &Case, number: usize, t: &'static Treatment, by: &[&Act], basis: L
         place: Vec::new(),
         order: Vec::new(),
         before: Vec::new(),
-        after: checks(case, again(t, &case.past())),
+        after: checks(dossier, again(t, &dossier.past)),
         logged: by.iter().map(|a| a.words()).collect(),
         trial_days: 0.0,
         takes: takes(t),
@@ -455,18 +463,23 @@ fn water(t: &Treatment, a: Amount, dose: f64, basis: Litres) -> Option<Water> {
     })
 }
 
-fn marks(case: &Case, t: &Treatment, reasons: &[suit::Reason], found: &[Finding]) -> Vec<String> {
+fn marks(
+    dossier: &Dossier,
+    t: &Treatment,
+    reasons: &[suit::Reason],
+    found: &[Finding],
+) -> Vec<String> {
     // What it can be meant for, of what was named.
     let acts_on = |p: &&Problem| {
         PROBLEMS
             .iter()
             .any(|f| f.problem == **p && effect_on(t, f.quantity).is_some())
     };
-    let meant: Vec<Problem> = case.problems.iter().filter(acts_on).copied().collect();
+    let meant: Vec<Problem> = dossier.problems.iter().filter(acts_on).copied().collect();
     let other = if meant.is_empty() {
         Vec::new()
     } else {
-        suit::other_use(case, t, &meant)
+        suit::other_use(dossier, t, &meant)
     };
     let mut marks: Vec<String> = reasons
         .iter()
@@ -478,7 +491,7 @@ fn marks(case: &Case, t: &Treatment, reasons: &[suit::Reason], found: &[Finding]
             format!("{kind}: {why}")
         })
         .collect();
-    marks.extend(closed::at_its_edge(case, t));
+    marks.extend(closed::at_its_edge(dossier, t));
     for f in found
         .iter()
         .filter(|f| f.legality == Legality::NotVerified && !f.border_unread)
@@ -497,11 +510,11 @@ fn marks(case: &Case, t: &Treatment, reasons: &[suit::Reason], found: &[Finding]
 }
 
 /// Rules that bind or warn, and advice where another treatment it names is planned or done.
-fn rules(case: &Case, t: &Treatment) -> Vec<&'static OrderRule> {
-    let past = case.past();
+fn rules(dossier: &Dossier, t: &Treatment) -> Vec<&'static OrderRule> {
+    let past = &dossier.past;
     let met = |key: &str| {
         key != t.key
-            && (case.plan.iter().any(|p| p.key == key) || case.acts().any(|a| a.key == key))
+            && (dossier.plan.iter().any(|p| p.key == key) || dossier.acts().any(|a| a.key == key))
     };
     let mut all: Vec<&OrderRule> = ORDER
         .rows()
@@ -525,14 +538,14 @@ fn rules(case: &Case, t: &Treatment) -> Vec<&'static OrderRule> {
 /// What a step moves, where it is the trouble of this wine, was measured, or is added to; and what
 /// it needs known: sulfur
 /// dioxide is dosed by pH.
-fn before(case: &Case, t: &Treatment) -> Vec<Quantity> {
+fn before(dossier: &Dossier, t: &Treatment) -> Vec<Quantity> {
     let trouble = |q: Quantity| {
         PROBLEMS
             .iter()
-            .any(|p| p.quantity == q && case.problems.contains(&p.problem))
+            .any(|p| p.quantity == q && dossier.problems.contains(&p.problem))
     };
     let concerns =
-        |e: &&Effect| e.adds.is_some() || trouble(e.on) || case.analyses.contains_key(&e.on);
+        |e: &&Effect| e.adds.is_some() || trouble(e.on) || dossier.analyses.contains_key(&e.on);
     let mut all: Vec<Quantity> = t.effects.iter().filter(concerns).map(|e| e.on).collect();
     if all.contains(&Quantity::FreeSo2) && !all.contains(&Quantity::Ph) {
         all.push(Quantity::Ph);
@@ -552,33 +565,33 @@ fn bounded(t: &Treatment, mut checks: Vec<Check>) -> Vec<Check> {
     checks
 }
 
-fn checks(case: &Case, list: Vec<Quantity>) -> Vec<Check> {
+fn checks(dossier: &Dossier, list: Vec<Quantity>) -> Vec<Check> {
     let mut seen: Vec<Quantity> = Vec::new();
     for q in list {
         if q.facts().asked && !seen.contains(&q) {
             seen.push(q);
         }
     }
-    let open = |q: Quantity| case.at_most(q).is_none() || case.voided(q);
+    let open = |q: Quantity| dossier.at_most(q).is_none() || dossier.voided(q);
     seen.into_iter()
         .map(|q| Check {
             quantity: q,
-            now: now(case, q),
+            now: now(dossier, q),
             open: open(q),
-            want: wanted(case, q),
+            want: wanted(dossier, q),
         })
         .collect()
 }
 
 /// “12 NTU, measured 2026-11-02”, with what became of it.
-pub fn now(case: &Case, which: Quantity) -> String {
-    let Some(Found { value, at_most }) = case.found(which) else {
+pub fn now(dossier: &Dossier, which: Quantity) -> String {
+    let Some(Found { value, at_most }) = dossier.found(which) else {
         return String::new();
     };
-    let day = case
+    let day = dossier
         .measured_on(which)
         .map_or_else(|| "no day".to_string(), |d| d.show());
-    let void = if case.voided(which) {
+    let void = if dossier.voided(which) {
         "; before a change, so it no longer counts"
     } else {
         ""
@@ -602,10 +615,10 @@ pub fn now(case: &Case, which: Quantity) -> String {
 }
 
 /// The limits on a quantity for this wine: of the stabilities, else of the problems it has.
-fn wanted(case: &Case, which: Quantity) -> Vec<Fact> {
+fn wanted(dossier: &Dossier, which: Quantity) -> Vec<Fact> {
     let fits = |b: &&NeedBand| {
-        (b.colours.is_empty() || case.colour.is_some_and(|c| b.colours.contains(&c)))
-            && (b.stages.is_empty() || case.stage.is_some_and(|s| b.stages.contains(&s)))
+        (b.colours.is_empty() || dossier.colour.is_some_and(|c| b.colours.contains(&c)))
+            && (b.stages.is_empty() || dossier.stage.is_some_and(|s| b.stages.contains(&s)))
     };
     let stabilities = STABILITIES
         .iter()
@@ -613,7 +626,7 @@ fn wanted(case: &Case, which: Quantity) -> Vec<Fact> {
         .map(|s| s.bands);
     let problems = PROBLEMS
         .iter()
-        .filter(|p| p.quantity == which && case.problems.contains(&p.problem))
+        .filter(|p| p.quantity == which && dossier.problems.contains(&p.problem))
         .map(|p| p.bands);
     let mut all: Vec<Fact> = Vec::new();
     for band in stabilities
@@ -630,9 +643,9 @@ fn wanted(case: &Case, which: Quantity) -> Vec<Fact> {
 /// One total a material and unit, over the whole history: what the log and the order give, beside
 /// what each market leaves.
 /// What only the log holds is counted too.
-fn totals(case: &Case, order: &WorkOrder) -> Vec<Total> {
+fn totals(dossier: &Dossier, order: &WorkOrder) -> Vec<Total> {
     let mut all: Vec<(&str, Basis, Total)> = Vec::new();
-    let log: Vec<&Act> = case.acts().collect();
+    let log: Vec<&Act> = dossier.acts().collect();
     let planned = order
         .steps
         .iter()
@@ -662,7 +675,8 @@ fn totals(case: &Case, order: &WorkOrder) -> Vec<Total> {
                     .is_some_and(|d| d.basis == facts.basis);
                 a.dose.given().filter(|_| same).map(|d| sum + d)
             });
-        let markets = law::findings(case, t)
+        let markets = dossier
+            .law(t)
             .iter()
             .map(|f| (f.market, f.legality, f.dose_cap))
             .collect();

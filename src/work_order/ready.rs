@@ -8,8 +8,9 @@ use super::barrier;
 use super::order::now;
 use super::sheet::{Block, Line, block, how, known};
 use super::smell;
-use crate::case::{Act, Case, Field};
+use crate::case::{Act, Field};
 use crate::chemistry::sulfur;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Legality, body};
 use crate::stability::{self, Status};
@@ -186,9 +187,9 @@ impl When {
     /// The bottling day, or today where none is given or it is over; where the log has what is done
     /// at the filler on that day, the
     /// wine was bottled then.
-    fn of(case: &Case, today: Option<Day>) -> When {
-        let day = case.bottling_day.given();
-        let filled = case.acts().any(|a| {
+    fn of(dossier: &Dossier, today: Option<Day>) -> When {
+        let day = dossier.bottling_day.given();
+        let filled = dossier.acts().any(|a| {
             a.day.given().is_some()
                 && a.day.given() == day
                 && a.treatment.is_some_and(barrier::at_filler)
@@ -207,22 +208,22 @@ impl When {
 /// The record of a wine. `today` is the day by the device; tests are held against the bottling day,
 /// or against today where
 /// none is given or it is over.
-pub fn ready(case: &Case, today: Option<Day>) -> Ready {
-    let when = When::of(case, today);
-    let tank = &barrier::before_filler(case, when.bottling);
+pub fn ready(dossier: &Dossier, today: Option<Day>) -> Ready {
+    let when = When::of(dossier, today);
+    let tank = &barrier::before_filler(dossier, when.bottling);
     let mut rows = Vec::new();
-    said(case, &mut rows);
+    said(dossier, &mut rows);
     let asked: Vec<&LastCheck> = LAST
         .rows()
         .iter()
         .filter(|c| {
-            (c.only_after.is_empty() || case.past().iter().any(|p| c.only_after.contains(p)))
-                && !case.style.is_some_and(|s| c.not_styles.contains(&s))
+            (c.only_after.is_empty() || dossier.past.iter().any(|p| c.only_after.contains(p)))
+                && !dossier.style.is_some_and(|s| c.not_styles.contains(&s))
         })
         .collect();
     let judged = stability::stabilities(tank);
     let facts_of = |key: &str| STABILITIES.rows().iter().find(|f| f.key == key);
-    let done = case.past();
+    let done = &dossier.past;
     let blinded = |f: &StabilityFacts| f.not_after.iter().any(|p| done.contains(p));
     // A test that does not judge this wine is not asked for, and what else answers its question
     // then is.
@@ -238,7 +239,7 @@ pub fn ready(case: &Case, today: Option<Day>) -> Ready {
         let Some(facts) = facts_of(s.key) else {
             continue;
         };
-        let looked_at = case.at_most(facts.quantity).is_some();
+        let looked_at = dossier.at_most(facts.quantity).is_some();
         if facts.optional && !looked_at && !facts.group.is_some_and(|g| instead.contains(&g)) {
             aside.push(show::inside(facts.name));
         } else if !blinded(facts) {
@@ -247,13 +248,13 @@ pub fn ready(case: &Case, today: Option<Day>) -> Ready {
                 None => rows.push(row),
                 Some(rule) => {
                     barriers.push(rule);
-                    rows.push(barrier::judge(row, (case, tank), when, facts, rule));
+                    rows.push(barrier::judge(row, (dossier, tank), when, facts, rule));
                 }
             }
         }
     }
     // What is counted behind a barrier is of the wine after it.
-    let of = |c: &LastCheck| if c.against.is_empty() { tank } else { case };
+    let of = |c: &LastCheck| if c.against.is_empty() { tank } else { dossier };
     rows.extend(
         asked
             .into_iter()
@@ -267,8 +268,8 @@ pub fn ready(case: &Case, today: Option<Day>) -> Ready {
             }),
     );
     rows.extend(total_so2(tank, when));
-    rows.extend(case.acts().filter_map(|a| rest(a, when)));
-    rows.extend(forbidden(case));
+    rows.extend(dossier.acts().filter_map(|a| rest(a, when)));
+    rows.extend(forbidden(dossier));
     let of = |shown: Shown| {
         rows.iter()
             .filter(|r| r.shown == shown && r.because != Some(Because::NotDone))
@@ -335,7 +336,7 @@ pub fn ready(case: &Case, today: Option<Day>) -> Ready {
 const NAMED: usize = 3;
 
 /// What the record needs to know of the wine before any test speaks.
-fn said(case: &Case, rows: &mut Vec<Proof>) {
+fn said(dossier: &Dossier, rows: &mut Vec<Proof>) {
     let mut lacks = |key: &'static str, name: &str, because: Because, why: &str| {
         rows.push(Proof {
             name: name.into(),
@@ -344,7 +345,7 @@ fn said(case: &Case, rows: &mut Vec<Proof>) {
             ..Proof::missing(key)
         });
     };
-    if case.colour.is_none() {
+    if dossier.colour.is_none() {
         lacks(
             "colour",
             "Colour",
@@ -352,7 +353,7 @@ fn said(case: &Case, rows: &mut Vec<Proof>) {
             "Not said, and the limits hang on it.",
         );
     }
-    match case.stage {
+    match dossier.stage {
         None => lacks("stage", "Where it stands", Because::NotSaid, "Not said."),
         Some(Stage::Juice | Stage::Fermenting) => lacks(
             "fermentation",
@@ -368,7 +369,7 @@ fn said(case: &Case, rows: &mut Vec<Proof>) {
         ),
         Some(Stage::Dry | Stage::Ready) => {}
     }
-    if case.style == Some(Style::Juice) {
+    if dossier.style == Some(Style::Juice) {
         lacks(
             "fermentation",
             "Fermentation",
@@ -376,7 +377,7 @@ fn said(case: &Case, rows: &mut Vec<Proof>) {
             "It is juice.",
         );
     }
-    if case.bottling_day.error().is_some() {
+    if dossier.bottling_day.error().is_some() {
         lacks(
             "bottling_day",
             "Bottling day",
@@ -384,7 +385,7 @@ fn said(case: &Case, rows: &mut Vec<Proof>) {
             "It cannot be read: write it as year-month-day.",
         );
     }
-    for (step, by) in case.plan.iter().zip(case.done_by()) {
+    for (step, by) in dossier.plan.iter().zip(dossier.done_by()) {
         // What is still to be measured stands among the tests below.
         if by.is_empty() && !step.is_test() {
             let (key, name) = step
@@ -403,20 +404,20 @@ fn said(case: &Case, rows: &mut Vec<Proof>) {
 /// The same of a quantity, or of what goes with one: its readings are voided by the user and by the
 /// log.
 fn reading_counts(
-    case: &Case,
+    dossier: &Dossier,
     when: When,
     day: Option<Day>,
     voided_with: Option<Quantity>,
     window: &Window,
 ) -> Result<(), (Because, String)> {
     let stale = voided_with
-        .filter(|q| case.stale.contains(q))
+        .filter(|q| dossier.stale.contains(q))
         .map(|_| "Marked as measured before the last change: measure again.");
     counts(
         when,
         day,
         stale,
-        voided_with.and_then(|q| case.voided_since(q, day)),
+        voided_with.and_then(|q| dossier.voided_since(q, day)),
         window,
     )
 }
@@ -479,27 +480,32 @@ pub(super) fn late(when: When, window: &Window) -> Shown {
     }
 }
 
-fn stability_row(case: &Case, when: When, status: Status, facts: &'static StabilityFacts) -> Proof {
-    let limit = stability::band(case, facts).map(|b| b.why);
+fn stability_row(
+    dossier: &Dossier,
+    when: When,
+    status: Status,
+    facts: &'static StabilityFacts,
+) -> Proof {
+    let limit = stability::band(dossier, facts).map(|b| b.why);
     let row = |shown, because: Option<Because>, why: String| Proof {
         key: facts.key,
         name: facts.name.into(),
         shown,
-        found: now(case, facts.quantity),
+        found: now(dossier, facts.quantity),
         why,
         because,
         limit,
         test: Some(facts.test),
         wait: None,
     };
-    if let Some(error) = case.unreadable(facts.quantity) {
+    if let Some(error) = dossier.unreadable(facts.quantity) {
         let shown = late(when, &facts.window);
         return Proof {
             found: error.read.clone(),
             ..row(shown, Some(Because::Unreadable), error.expected.clone())
         };
     }
-    if now(case, facts.quantity).is_empty() {
+    if now(dossier, facts.quantity).is_empty() {
         return row(
             late(when, &facts.window),
             Some(Because::NotMeasured),
@@ -507,9 +513,9 @@ fn stability_row(case: &Case, when: When, status: Status, facts: &'static Stabil
         );
     }
     if let Err((because, why)) = reading_counts(
-        case,
+        dossier,
         when,
-        case.measured_on(facts.quantity),
+        dossier.measured_on(facts.quantity),
         Some(facts.quantity),
         &facts.window,
     ) {
@@ -541,10 +547,10 @@ fn stability_row(case: &Case, when: When, status: Status, facts: &'static Stabil
             Some(Because::NoLimit),
             "No limit of this test was read: it gives no verdict.".into(),
         ),
-        Status::Unknown if only_below(case, facts).is_some() => row(
+        Status::Unknown if only_below(dossier, facts).is_some() => row(
             Shown::Missing,
             Some(Because::OnlyBelow),
-            only_below(case, facts).unwrap_or_default(),
+            only_below(dossier, facts).unwrap_or_default(),
         ),
         Status::Unknown => row(
             Shown::Missing,
@@ -555,19 +561,19 @@ fn stability_row(case: &Case, when: When, status: Status, facts: &'static Stabil
 }
 
 /// Why a reading that is only a bound does not judge this stability.
-fn only_below(case: &Case, facts: &StabilityFacts) -> Option<String> {
-    let band = stability::band(case, facts)?;
-    stability::only_below(case, facts.quantity, band.floor, band.ceiling)
+fn only_below(dossier: &Dossier, facts: &StabilityFacts) -> Option<String> {
+    let band = stability::band(dossier, facts)?;
+    stability::only_below(dossier, facts.quantity, band.floor, band.ceiling)
 }
 
-pub(super) fn last(case: &Case, when: When, check: &'static LastCheck) -> Option<Proof> {
+pub(super) fn last(dossier: &Dossier, when: When, check: &'static LastCheck) -> Option<Proof> {
     let mut row = Proof {
         name: check.name.into(),
         test: Some(check.test),
         ..Proof::missing(check.key)
     };
     let Some(q) = check.quantity else {
-        let looked = case.checked(check.key).cloned().unwrap_or_default();
+        let looked = dossier.checked(check.key).cloned().unwrap_or_default();
         let Some(passed) = looked.passed else {
             row.shown = late(when, &check.window);
             (row.because, row.why) = (Some(Because::NotLookedAt), "Not looked at.".into());
@@ -582,7 +588,7 @@ pub(super) fn last(case: &Case, when: When, check: &'static LastCheck) -> Option
             }
         );
         match reading_counts(
-            case,
+            dossier,
             when,
             looked.day.given(),
             check.voided_with,
@@ -599,36 +605,40 @@ pub(super) fn last(case: &Case, when: When, check: &'static LastCheck) -> Option
     let band = check
         .bands
         .iter()
-        .find(|b| b.colours.is_empty() || case.colour.is_some_and(|c| b.colours.contains(&c)))?;
+        .find(|b| b.colours.is_empty() || dossier.colour.is_some_and(|c| b.colours.contains(&c)))?;
     row.limit = Some(band.why);
-    row.found = now(case, q);
-    if let Some(error) = case.unreadable(q) {
+    row.found = now(dossier, q);
+    if let Some(error) = dossier.unreadable(q) {
         row.shown = late(when, &check.window);
         row.found.clone_from(&error.read);
         (row.because, row.why) = (Some(Because::Unreadable), error.expected.clone());
         return Some(row);
     }
-    let Some(value) = case.at_most(q) else {
+    let Some(value) = dossier.at_most(q) else {
         row.shown = late(when, &check.window);
         (row.because, row.why) = (Some(Because::NotMeasured), "Not measured.".into());
         return Some(row);
     };
-    if let Some(why) = stability::only_below(case, q, band.floor, band.ceiling) {
+    if let Some(why) = stability::only_below(dossier, q, band.floor, band.ceiling) {
         (row.shown, row.because, row.why) =
             (late(when, &check.window), Some(Because::OnlyBelow), why);
         return Some(row);
     }
-    if let Err((because, why)) =
-        reading_counts(case, when, case.measured_on(q), Some(q), &check.window)
-    {
+    if let Err((because, why)) = reading_counts(
+        dossier,
+        when,
+        dossier.measured_on(q),
+        Some(q),
+        &check.window,
+    ) {
         (row.shown, row.because, row.why) = (late(when, &check.window), Some(because), why);
         return Some(row);
     }
     let floor = match band.floor {
         Some(f) if check.molecular => {
-            let ph = case
+            let ph = dossier
                 .analysis(Quantity::Ph)
-                .filter(|_| !case.voided(Quantity::Ph));
+                .filter(|_| !dossier.voided(Quantity::Ph));
             let Some(free) =
                 ph.and_then(|p| sulfur::free_needed(MgPerL(f), Ph(p), sulfur::FIELD).ok())
             else {
@@ -657,8 +667,8 @@ pub(super) fn last(case: &Case, when: When, check: &'static LastCheck) -> Option
 }
 
 /// Total sulfur dioxide against the tightest limit that was read.
-fn total_so2(case: &Case, when: When) -> Option<Proof> {
-    if case.made_in.is_none() && case.sold_in.is_empty() {
+fn total_so2(dossier: &Dossier, when: When) -> Option<Proof> {
+    if dossier.made_in.is_none() && dossier.sold_in.is_empty() {
         return None;
     }
     // Ten days, as for the analysis of the last week.
@@ -667,18 +677,20 @@ fn total_so2(case: &Case, when: When) -> Option<Proof> {
         .find(|s| s.quantity == Quantity::Sugar)?
         .window;
     let q = Quantity::TotalSo2;
-    let limit = law::so2_limit(case);
-    let found = now(case, q);
-    let (shown, because, why) = match (case.at_most(q), limit) {
+    let limit = law::so2_limit(dossier);
+    let found = now(dossier, q);
+    let (shown, because, why) = match (dossier.at_most(q), limit) {
         (_, None) => (
             Shown::Missing,
             Some(Because::NoLimit),
             "No limit was read for this wine and its markets: ask.".to_string(),
         ),
-        (None, _) if case.unreadable(q).is_some() => (
+        (None, _) if dossier.unreadable(q).is_some() => (
             Shown::Missing,
             Some(Because::Unreadable),
-            case.unreadable(q).map_or(String::new(), |e| e.to_string()),
+            dossier
+                .unreadable(q)
+                .map_or(String::new(), |e| e.to_string()),
         ),
         (None, _) => (
             Shown::Missing,
@@ -686,12 +698,12 @@ fn total_so2(case: &Case, when: When) -> Option<Proof> {
             "Not measured.".into(),
         ),
         (Some(value), Some(l)) => {
-            match reading_counts(case, when, case.measured_on(q), Some(q), window) {
+            match reading_counts(dossier, when, dossier.measured_on(q), Some(q), window) {
                 Err((because, why)) => (Shown::Missing, Some(because), why),
-                Ok(()) if value > l.most && case.analysis(q).is_none() => (
+                Ok(()) if value > l.most && dossier.analysis(q).is_none() => (
                     Shown::Missing,
                     Some(Because::OnlyBelow),
-                    stability::only_below(case, q, None, Some(l.most)).unwrap_or_default(),
+                    stability::only_below(dossier, q, None, Some(l.most)).unwrap_or_default(),
                 ),
                 Ok(()) if value <= l.most => (
                     Shown::Inside,
@@ -782,11 +794,12 @@ fn rest(act: &Act, when: When) -> Option<Proof> {
 }
 
 /// What the log holds that a market forbids.
-fn forbidden(case: &Case) -> Vec<Proof> {
+fn forbidden(dossier: &Dossier) -> Vec<Proof> {
     let mut all = Vec::new();
-    for act in case.acts() {
+    for act in dossier.acts() {
         let Some(t) = act.treatment else { continue };
-        for f in law::findings(case, t)
+        for f in dossier
+            .law(t)
             .iter()
             .filter(|f| f.legality == Legality::Forbidden)
         {
@@ -804,8 +817,8 @@ fn forbidden(case: &Case) -> Vec<Proof> {
 }
 
 /// What the log means for label and claims, market by market.
-pub fn consequences(case: &Case) -> Vec<Block> {
-    let log: Vec<&Act> = case.acts().collect();
+pub fn consequences(dossier: &Dossier) -> Vec<Block> {
+    let log: Vec<&Act> = dossier.acts().collect();
     let mut did: Vec<&'static Treatment> = Vec::new();
     let mut lines = vec![Line::Say("Only what the log holds is counted here. What was done before it, or to a part of a blend, is not.".into())];
     for act in &log {
@@ -836,33 +849,39 @@ pub fn consequences(case: &Case) -> Vec<Block> {
         lines.push(Line::Say("The log is empty.".into()));
     }
     let mut blocks = vec![block("Label", lines)];
-    blocks.extend(body::of_wine(case).into_iter().map(|(market, law)| {
+    blocks.extend(body::of_wine(dossier).into_iter().map(|(market, law)| {
         block(
             format!("Label in {}", market.label()),
-            market_lines(case, &did, market, law),
+            market_lines(dossier, &did, market, law),
         )
     }));
-    let claims = claims(case, &log, &did);
+    let claims = claims(dossier, &log, &did);
     if !claims.is_empty() {
         blocks.push(block("Claims", claims));
     }
     blocks
 }
 
-fn market_lines(case: &Case, did: &[&'static Treatment], market: Market, law: Law) -> Vec<Line> {
+fn market_lines(
+    dossier: &Dossier,
+    did: &[&'static Treatment],
+    market: Market,
+    law: Law,
+) -> Vec<Line> {
     let mut lines = Vec::new();
     let all: Vec<law::Finding> = did
         .iter()
-        .flat_map(|t| law::findings(case, t))
+        .flat_map(|t| dossier.law(t).into_owned())
         .filter(|f| f.market == market)
         .collect();
     lines.extend(
-        law::border(case, &all.iter().collect::<Vec<_>>())
+        law::border(dossier, &all.iter().collect::<Vec<_>>())
             .into_iter()
             .map(Line::Mark),
     );
     for t in did {
-        for f in law::findings(case, t)
+        for f in dossier
+            .law(t)
             .iter()
             .filter(|f| f.market == market && !f.legality.allows() && !f.border_unread)
         {
@@ -874,7 +893,8 @@ fn market_lines(case: &Case, did: &[&'static Treatment], market: Market, law: La
             )));
         }
         // What the log took of a limit.
-        for f in law::findings(case, t)
+        for f in dossier
+            .law(t)
             .iter()
             .filter(|f| f.market == market && f.legality.allows() && f.dose_cap.is_some())
         {
@@ -927,10 +947,10 @@ fn market_lines(case: &Case, did: &[&'static Treatment], market: Market, law: La
     lines
 }
 
-fn claims(case: &Case, log: &[&Act], did: &[&'static Treatment]) -> Vec<Line> {
+fn claims(dossier: &Dossier, log: &[&Act], did: &[&'static Treatment]) -> Vec<Line> {
     let mut lines = Vec::new();
     let unknown = log.iter().any(|a| a.treatment.is_none());
-    for claim in case.claims.iter().filter(|c| **c != Claim::Organic) {
+    for claim in dossier.claims.iter().filter(|c| **c != Claim::Organic) {
         let broken: Vec<&str> = did
             .iter()
             .filter(|t| !suit::keeps(*claim, t.origin))
@@ -949,7 +969,7 @@ fn claims(case: &Case, log: &[&Act], did: &[&'static Treatment]) -> Vec<Line> {
             (true, false) => Line::Say(format!("{}: nothing in the log breaks it.", claim.label())),
         });
     }
-    for scheme in case.schemes() {
+    for scheme in dossier.schemes() {
         let mut quiet = true;
         for t in did {
             let text = match law::organic(scheme, t) {
@@ -986,8 +1006,8 @@ pub fn answer(ready: &Ready) -> Vec<Line> {
 }
 
 /// The record on paper.
-pub fn of_ready(case: &Case, ready: &Ready) -> Vec<Block> {
-    let mut blocks = vec![block("Answer", answer(ready)), super::sheet::head(case)];
+pub fn of_ready(dossier: &Dossier, ready: &Ready) -> Vec<Block> {
+    let mut blocks = vec![block("Answer", answer(ready)), super::sheet::head(dossier)];
     for shown in [Shown::Against, Shown::Missing, Shown::Due, Shown::Inside] {
         let mut lines = Vec::new();
         for r in ready.evidence.iter().filter(|r| r.shown == shown) {
@@ -1013,7 +1033,7 @@ pub fn of_ready(case: &Case, ready: &Ready) -> Vec<Block> {
             blocks.push(block(show::sentence(shown.label()), lines));
         }
     }
-    blocks.extend(consequences(case));
+    blocks.extend(consequences(dossier));
     blocks.push(block(
         "Signed",
         vec![

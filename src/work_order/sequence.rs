@@ -1,6 +1,6 @@
 //! Whether the steps of a plan stand in their order: who goes first, what may not be in one wine.
 
-use crate::case::Case;
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 pub use crate::trial::order::goes_first;
 use crate::wine::*;
@@ -46,8 +46,8 @@ fn never(first: &str, then: &str) -> Option<&'static Fact> {
 }
 
 /// What speaks against a step at its place in the plan.
-pub fn marks(case: &Case, at: usize) -> Vec<Misplaced> {
-    let Some(step) = case.plan.get(at) else {
+pub fn marks(dossier: &Dossier, at: usize) -> Vec<Misplaced> {
+    let Some(step) = dossier.plan.get(at) else {
         return Vec::new();
     };
     let name = |key: &str| {
@@ -56,7 +56,12 @@ pub fn marks(case: &Case, at: usize) -> Vec<Misplaced> {
             .find(|t| t.key == key)
             .map_or("", |t| t.name)
     };
-    let earlier: Vec<&str> = case.plan.iter().take(at).map(|s| s.key.as_str()).collect();
+    let earlier: Vec<&str> = dossier
+        .plan
+        .iter()
+        .take(at)
+        .map(|s| s.key.as_str())
+        .collect();
     let mut marks = Vec::new();
     for (i, before) in earlier.iter().enumerate() {
         // A filter that is there to take an agent out stands where it must.
@@ -65,7 +70,7 @@ pub fn marks(case: &Case, at: usize) -> Vec<Misplaced> {
                 && (l.then.contains(before) || l.acts.contains(before))
                 && earlier.iter().take(i).any(|e| l.first.contains(e))
         });
-        if let Some(why) = goes_first(case.colour, &step.key, before).filter(|_| !takes_out) {
+        if let Some(why) = goes_first(dossier.colour, &step.key, before).filter(|_| !takes_out) {
             let text = format!(
                 "Goes before step {} ({}). {}",
                 i + 1,
@@ -79,7 +84,7 @@ pub fn marks(case: &Case, at: usize) -> Vec<Misplaced> {
             });
         }
     }
-    let done: Vec<&str> = case.acts().map(|a| a.key.as_str()).collect();
+    let done: Vec<&str> = dossier.acts().map(|a| a.key.as_str()).collect();
     for other in earlier.into_iter().chain(done) {
         if let Some(why) = never(other, &step.key) {
             let text = format!("Not with {}: {}", name(other), why.text);

@@ -3,7 +3,8 @@
 use super::amount::grams;
 use super::dosing::WeighedBy;
 use super::order::{Check, PlanTest, Step, Total, WorkOrder};
-use crate::case::{Act, Case, Field};
+use crate::case::{Act, Field};
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::Legality;
 use crate::law::body;
@@ -88,7 +89,7 @@ pub fn text(title: &str, blocks: &[Block]) -> String {
 }
 
 /// The wine, its lot and its markets: the head of every sheet.
-pub fn head(case: &Case) -> Block {
+pub fn head(dossier: &Dossier) -> Block {
     let given = |t: &str| {
         if t.trim().is_empty() {
             "not given".to_string()
@@ -104,41 +105,42 @@ pub fn head(case: &Case) -> Block {
         }
     };
     let kind = [
-        case.colour.map(Colour::label),
-        case.style.map(Style::label),
-        case.stage.map(Stage::label),
-        case.vessel.map(Vessel::label),
+        dossier.colour.map(Colour::label),
+        dossier.style.map(Style::label),
+        dossier.stage.map(Stage::label),
+        dossier.vessel.map(Vessel::label),
     ];
     let mut lines = vec![
-        Line::Strong(given(&case.name)),
+        Line::Strong(given(&dossier.name)),
         Line::Say(list(kind.into_iter().flatten().collect())),
         Line::Say(format!(
             "Volume: {}. Bottling day: {}.",
-            given(&case.volume_words),
-            given(&case.bottling_day.words())
+            given(&dossier.volume_words),
+            given(&dossier.bottling_day.words())
         )),
         Line::Say(format!(
             "Made in: {}. Sold in: {}.",
-            case.made_in.map_or("not given", Market::label),
-            list(case.sold_in.iter().map(|m| m.label()).collect())
+            dossier.made_in.map_or("not given", Market::label),
+            list(dossier.sold_in.iter().map(|m| m.label()).collect())
         )),
         Line::Say(format!(
             "Claims: {}.",
             list(
-                case.claims
+                dossier
+                    .claims
                     .iter()
                     .map(|c| c.label())
-                    .chain(case.organic.iter().map(|o| o.label()))
+                    .chain(dossier.organic.iter().map(|o| o.label()))
                     .collect()
             )
         )),
     ];
-    lines.extend(case.errors.iter().enumerate().flat_map(|(i, error)| {
+    lines.extend(dossier.errors.iter().enumerate().flat_map(|(i, error)| {
         let heading = (i == 0).then(|| Line::Mark("Typed, but not used:".into()));
         heading.into_iter().chain([Line::Mark(error.to_string())])
     }));
     // It stays on every paper.
-    for trial in case.trials.iter().filter(|t| t.not_trialled) {
+    for trial in dossier.trials.iter().filter(|t| t.not_trialled) {
         let name = trial.treatment.map_or(trial.key.as_str(), |t| t.name);
         lines.push(Line::Mark(format!(
             "Confirmed as not trialled on the bench: {name}."
@@ -148,13 +150,13 @@ pub fn head(case: &Case) -> Block {
 }
 
 /// The work order on paper.
-pub fn of_order(case: &Case, order: &WorkOrder) -> Vec<Block> {
-    let mut first = head(case);
+pub fn of_order(dossier: &Dossier, order: &WorkOrder) -> Vec<Block> {
+    let mut first = head(dossier);
     first.lines.push(match order.litres {
         Some(l) => Line::Say(format!("Masses are for {} L: measure the tank, and measure it again after any step that loses wine.", show::fixed(l, 1))),
         None => Line::Mark("The volume is not known: amounts are for one hectolitre (100 L). Measure the tank first.".into()),
     });
-    if case.name.trim().is_empty() {
+    if dossier.name.trim().is_empty() {
         first.lines.push(Line::Mark(
             "This wine has no name: write it and its tank here before the order is given out."
                 .into(),
@@ -162,7 +164,7 @@ pub fn of_order(case: &Case, order: &WorkOrder) -> Vec<Block> {
         first.lines.push(Line::Sign("Wine and tank"));
     }
     let days = libm::ceil(order.to_bottle()[1]);
-    if let Some(begins) = case
+    if let Some(begins) = dossier
         .bottling_day
         .given()
         .filter(|_| order.days[1] > 0.0)
@@ -177,8 +179,8 @@ pub fn of_order(case: &Case, order: &WorkOrder) -> Vec<Block> {
     first
         .lines
         .push(Line::Say("Labels, safety sheets and local codes come first, and what the law keeps for a licensed person stays with that person.".into()));
-    let bottling = case.bottling_day.given();
-    if case.plan.iter().any(|s| {
+    let bottling = dossier.bottling_day.given();
+    if dossier.plan.iter().any(|s| {
         s.day
             .given()
             .zip(bottling)
@@ -202,7 +204,7 @@ pub fn of_order(case: &Case, order: &WorkOrder) -> Vec<Block> {
         blocks.extend(order.tests.iter().filter(|t| t.after_acts == i).map(test));
         blocks.extend((i < order.steps.len()).then(|| step(i, &order.steps, order.litres)));
     }
-    blocks.push(water(case, order));
+    blocks.push(water(dossier, order));
     if !order.steps.is_empty() {
         let [low, high] = order.loss;
         let of = order.litres.map_or(String::new(), |l| {
@@ -557,7 +559,7 @@ fn doses(
 }
 
 /// The running total of water, against every limit that was read.
-fn water(case: &Case, order: &WorkOrder) -> Block {
+fn water(dossier: &Dossier, order: &WorkOrder) -> Block {
     let percent = order.water_percent();
     let open = order
         .steps
@@ -575,7 +577,7 @@ fn water(case: &Case, order: &WorkOrder) -> Block {
     if open && order.water > 0.0 {
         lines.push(Line::Mark("A step with no mass yet is not counted.".into()));
     }
-    let laws: Vec<Law> = body::of_wine(case).into_iter().map(|(_, l)| l).collect();
+    let laws: Vec<Law> = body::of_wine(dossier).into_iter().map(|(_, l)| l).collect();
     for rule in WATER.iter() {
         let binds = rule.law.iter().any(|l| laws.contains(l));
         // Where no market is named, every limit that was read.
@@ -624,8 +626,8 @@ fn total(t: &Total, lines: &mut Vec<Line>) {
 }
 
 /// What is to be measured by a laboratory.
-pub fn laboratory(case: &Case, today: Option<Day>) -> Vec<Block> {
-    let asked = crate::stability::request(case, &crate::stability::stabilities(case), today);
+pub fn laboratory(dossier: &Dossier, today: Option<Day>) -> Vec<Block> {
+    let asked = crate::stability::request(dossier, &crate::stability::stabilities(dossier), today);
     let mut lines: Vec<Line> = asked.into_iter().map(Line::Say).collect();
     if lines.is_empty() {
         lines.push(Line::Say(
@@ -633,12 +635,12 @@ pub fn laboratory(case: &Case, today: Option<Day>) -> Vec<Block> {
         ));
     }
     lines.push(Line::Sign("Sampled by, day"));
-    vec![head(case), block("Please measure", lines)]
+    vec![head(dossier), block("Please measure", lines)]
 }
 
 /// The log on paper: every entry, with what was marked as an error.
-pub fn log(case: &Case) -> Block {
-    let mut lines: Vec<Line> = case.log.iter().map(entry).collect();
+pub fn log(dossier: &Dossier) -> Block {
+    let mut lines: Vec<Line> = dossier.log.iter().map(entry).collect();
     if lines.is_empty() {
         lines.push(Line::Say("Nothing is logged yet.".into()));
     }
@@ -646,17 +648,17 @@ pub fn log(case: &Case) -> Block {
     let names = |heading: &str, all: Vec<&str>| {
         (!all.is_empty()).then(|| Line::Say(format!("{heading}: {}.", show::listed(&all))))
     };
-    let past = case.past();
+    let past = &dossier.past;
     let implied = past
         .iter()
-        .filter(|p| !case.past_told.contains(p))
+        .filter(|p| !dossier.past_told.contains(p))
         .map(|p| p.label())
         .collect();
     lines.extend(names("So the wine counts as", implied));
-    let void = case
+    let void = dossier
         .analyses
         .keys()
-        .filter(|q| case.voided(**q))
+        .filter(|q| dossier.voided(**q))
         .map(|q| q.label())
         .collect();
     lines.extend(names(
@@ -710,17 +712,17 @@ pub fn entry(act: &Act) -> Line {
 }
 
 /// A summary for whoever owns the wine.
-pub fn client(case: &Case, ready: &super::ready::Ready) -> Vec<Block> {
+pub fn client(dossier: &Dossier, ready: &super::ready::Ready) -> Vec<Block> {
     let answer = block("Answer", super::ready::answer(ready));
-    let mut found: Vec<Line> = case
+    let mut found: Vec<Line> = dossier
         .problems
         .iter()
         .map(|p| Line::Say(p.label().into()))
         .collect();
     found.push(Line::Say(crate::stability::answer(
-        &crate::stability::stabilities(case),
+        &crate::stability::stabilities(dossier),
     )));
-    let order = super::order::work_order(case);
+    let order = super::order::work_order(dossier);
     let mut planned: Vec<Line> = order.law.iter().map(|b| Line::Mark(b.clone())).collect();
     let tests = |after: usize| {
         order
@@ -766,12 +768,12 @@ pub fn client(case: &Case, ready: &super::ready::Ready) -> Vec<Block> {
         ));
     }
     let mut blocks = vec![
-        head(case),
+        head(dossier),
         answer,
         block("Found or feared", found),
         block("Planned", planned),
-        log(case),
+        log(dossier),
     ];
-    blocks.extend(super::ready::consequences(case));
+    blocks.extend(super::ready::consequences(dossier));
     blocks
 }

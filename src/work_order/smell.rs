@@ -3,7 +3,8 @@
 //! act. Which problems smell, and what is done against each, stands in the data.
 
 use super::ready::{Because, Proof, Shown, When, counts, late};
-use crate::case::{Act, Case, Field};
+use crate::case::{Act, Field};
+use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::units::day::Day;
 use crate::units::show;
@@ -12,8 +13,8 @@ use crate::wine::*;
 /// The smells that this wine is asked about: those named, and those that the log holds a treatment
 /// for, where what was named does
 /// not account for it.
-pub fn smells(case: &Case) -> Vec<&'static ProblemFacts> {
-    let named = |f: &ProblemFacts| case.problems.contains(&f.problem);
+pub fn smells(dossier: &Dossier) -> Vec<&'static ProblemFacts> {
+    let named = |f: &ProblemFacts| dossier.problems.contains(&f.problem);
     let all = || PROBLEMS.rows().iter().filter(|f| f.smell.is_some());
     let accounted = |t: &Treatment| {
         all().any(|f| {
@@ -25,7 +26,8 @@ pub fn smells(case: &Case) -> Vec<&'static ProblemFacts> {
     };
     let treated = |f: &ProblemFacts| {
         let against = |t: &Treatment| f.smell.is_some_and(|s| s.after.contains(&t.key));
-        case.acts()
+        dossier
+            .acts()
             .filter_map(|a| a.treatment)
             .any(|t| against(t) && !accounted(t))
     };
@@ -38,15 +40,20 @@ pub fn key(check: &LastCheck, problem: Problem) -> String {
 }
 
 /// A line of the record for each smell that is asked about.
-pub(super) fn rows(case: &Case, when: When, check: &'static LastCheck) -> Vec<Proof> {
-    smells(case)
+pub(super) fn rows(dossier: &Dossier, when: When, check: &'static LastCheck) -> Vec<Proof> {
+    smells(dossier)
         .into_iter()
-        .map(|f| row(case, when, check, f))
+        .map(|f| row(dossier, when, check, f))
         .collect()
 }
 
-fn row(case: &Case, when: When, check: &'static LastCheck, facts: &'static ProblemFacts) -> Proof {
-    let looked = case
+fn row(
+    dossier: &Dossier,
+    when: When,
+    check: &'static LastCheck,
+    facts: &'static ProblemFacts,
+) -> Proof {
+    let looked = dossier
         .checked(&key(check, facts.problem))
         .cloned()
         .unwrap_or_default();
@@ -73,7 +80,7 @@ fn row(case: &Case, when: When, check: &'static LastCheck, facts: &'static Probl
         format!("still there ({day})")
     };
     let tasted = looked.day.given();
-    match counts(when, tasted, None, since(case, tasted), &check.window) {
+    match counts(when, tasted, None, since(dossier, tasted), &check.window) {
         // What is still there is not gone because the taster did not sign.
         Ok(()) if !gone => {
             (row.shown, row.because, row.why) = (
@@ -97,7 +104,8 @@ fn row(case: &Case, when: When, check: &'static LastCheck, facts: &'static Probl
 }
 
 /// The last act that may have changed how it tastes: any that voids a measurement.
-fn since(case: &Case, day: Option<Day>) -> Option<&Act> {
-    case.acts()
+fn since(dossier: &Dossier, day: Option<Day>) -> Option<&Act> {
+    dossier
+        .acts()
         .rfind(|a| a.treatment.is_none_or(|t| !t.voids.is_empty()) && a.may_follow(day))
 }

@@ -5,7 +5,7 @@ use super::words::Id;
 use std::collections::{BTreeMap, BTreeSet};
 use stillbright::advice::{Advice, advise};
 use stillbright::answer::AnswerKey;
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{PROBLEMS, TREATMENTS};
 use stillbright::law::Legality;
 use stillbright::route::{Routes, StepKind, routes};
@@ -117,8 +117,8 @@ fn decides(quantity: Quantity) -> Option<Problem> {
 impl Said {
     /// Asks the app.
     pub fn of(wine: Wine, today: Option<Day>) -> Result<Said, String> {
-        let advice = advise(&Case::of(&wine), today);
-        let found = routes(&Case::of(&wine), today);
+        let advice = advise(&Dossier::of(&wine), today);
+        let found = routes(&Dossier::of(&wine), today);
         let steps = steps(&found, wine.stage)?;
         let top: Vec<(Problem, Vec<&'static str>)> = advice
             .problems

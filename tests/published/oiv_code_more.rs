@@ -3,6 +3,7 @@
 //! materials, labels and volatile acidity.
 use super::*;
 use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::PROBLEMS;
 use stillbright::law::Legality;
 
@@ -121,7 +122,8 @@ fn reg_643_2006_dimethyl_dicarbonate_200_mg_l_from_5_g_l_of_sugar_and_none_left(
 fn dimethyl_dicarbonate_is_for_a_trained_operator_with_a_unit_and_gets_no_dose() {
     let t = treatment("dmdc");
     assert!(t.access == Access::Trained && t.dose.is_none());
-    let reasons = stillbright::treatment::reasons(&Case::of(&wine(Colour::White, Market::Eu)), t);
+    let reasons =
+        stillbright::treatment::reasons(&Dossier::of(&wine(Colour::White, Market::Eu)), t);
     assert!(
         reasons
             .iter()

@@ -4,7 +4,7 @@ use serde::Serialize;
 use serde_json::Value;
 use std::collections::BTreeMap;
 use stillbright::advice::{Advice, ProblemAdvice, advise};
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::report;
 use stillbright::route::{Route, StepKind, routes};
 use stillbright::stability::Status;
@@ -157,9 +157,9 @@ fn whole(figure: f64) -> Value {
 
 /// Every decision about a wine, a line each.
 pub fn lines(name: &str, wine: &Wine, today: Option<Day>) -> Vec<String> {
-    let order = report::order(&Case::of(wine), today);
-    let mut all = of_advice(&advise(&Case::of(wine), today));
-    all.extend(of_routes(&routes(&Case::of(wine), today)));
+    let order = report::order(&Dossier::of(wine), today);
+    let mut all = of_advice(&advise(&Dossier::of(wine), today));
+    all.extend(of_routes(&routes(&Dossier::of(wine), today)));
     all.extend(order.chosen.map(|c| What::Plan {
         because: key(&c.because),
         holds: c.holds,
@@ -167,7 +167,7 @@ pub fn lines(name: &str, wine: &Wine, today: Option<Day>) -> Vec<String> {
     }));
     all.extend(order.order.steps.iter().map(of_step));
     all.extend(order.order.tests.iter().map(of_test));
-    all.push(of_record(&report::record(&Case::of(wine), today).record));
+    all.push(of_record(&report::record(&Dossier::of(wine), today).record));
     all.into_iter()
         .map(|what| serde_json::to_string(&Decision { wine: name, what }).unwrap())
         .collect()

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 use stillbright::advice::{Advice, advise};
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::report;
 use stillbright::route::{Routes, routes};
 use stillbright::stability;
@@ -30,14 +30,14 @@ pub fn of(name: &str, wine: &Wine, today: Option<Day>) -> String {
         ..wine.clone()
     };
     let (order, record) = (
-        report::order(&Case::of(wine), today),
-        report::record(&Case::of(wine), today),
+        report::order(&Dossier::of(wine), today),
+        report::record(&Dossier::of(wine), today),
     );
     let mut planned: Vec<String> = order.chosen.into_iter().map(|c| c.says).collect();
     planned.extend(paper(&order.sheet));
     let parts = [
-        ("advice", advised(&advise(&Case::of(wine), today))),
-        ("routes", on_the_way(&routes(&Case::of(wine), today))),
+        ("advice", advised(&advise(&Dossier::of(wine), today))),
+        ("routes", on_the_way(&routes(&Dossier::of(wine), today))),
         ("order", planned),
         ("record", paper(&record.sheet)),
     ];

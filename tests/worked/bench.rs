@@ -1,7 +1,7 @@
 //! Bench and scale-up rows worked out for this program (W1 to W12 and C1 to C12 of its reference),
 //! with the formula of each.
 use super::near;
-use stillbright::case::Case;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::{Dose, TREATMENTS};
 use stillbright::trial::arithmetic::*;
 use stillbright::trial::design;
@@ -37,7 +37,7 @@ fn w1_a_bentonite_ladder_from_5_percent() {
         .iter()
         .find(|t| t.key == "bentonite_sodium")
         .unwrap();
-    let steps = design(&Case::of(&Wine::default()), t).unwrap().steps;
+    let steps = design(&Dossier::of(&Wine::default()), t).unwrap().steps;
     assert_eq!(
         steps
             .iter()
@@ -147,7 +147,7 @@ fn every_stock_volume_follows_the_sample() {
             ..Wine::default()
         };
         near(
-            design(&Case::of(&wine), t).unwrap().steps[1]
+            design(&Dossier::of(&wine), t).unwrap().steps[1]
                 .millilitres
                 .unwrap(),
             expected,

@@ -1,7 +1,7 @@
 //! The wine of a page, checked once for each change, for everything on the page that answers.
 
 use super::store::{changes, store};
-use crate::case::Case;
+use crate::dossier::Dossier;
 use leptos::prelude::*;
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -10,7 +10,7 @@ use std::rc::Rc;
 struct Last {
     id: String,
     changes: u32,
-    case: Rc<Case>,
+    dossier: Rc<Dossier>,
 }
 
 thread_local! {
@@ -18,37 +18,37 @@ thread_local! {
 }
 
 /// A wine on screen, checked; whoever asks is told of its changes. None where it is not there.
-pub fn case_of(id: &str) -> Option<Rc<Case>> {
+pub fn dossier_of(id: &str) -> Option<Rc<Dossier>> {
     let wine = store().wine(id)?;
     LAST.with_borrow_mut(|last| {
         let now = changes();
         if let Some(l) = last.as_ref().filter(|l| l.id == id && l.changes == now) {
-            return Some(l.case.clone());
+            return Some(l.dossier.clone());
         }
-        let case = Rc::new(Case::of(&wine));
+        let dossier = Rc::new(Dossier::of(&wine));
         *last = Some(Last {
             id: id.into(),
             changes: now,
-            case: case.clone(),
+            dossier: dossier.clone(),
         });
-        Some(case)
+        Some(dossier)
     })
 }
 
 /// The same, once.
-pub fn case_now(id: &str) -> Option<Rc<Case>> {
-    untrack(|| case_of(id))
+pub fn dossier_now(id: &str) -> Option<Rc<Dossier>> {
+    untrack(|| dossier_of(id))
 }
 
 /// What is worked out from a wine, anew when a wine changed: as a rule it is this one. Nothing is
 /// compared, which would be code for every type in every answer.
 pub fn worked<T: Default + Send + Sync + 'static>(
     id: StoredValue<String>,
-    work: impl Fn(&Case) -> T + Send + Sync + 'static,
+    work: impl Fn(&Dossier) -> T + Send + Sync + 'static,
 ) -> Memo<T> {
     Memo::new_with_compare(
         move |_| {
-            case_of(&id.get_value())
+            dossier_of(&id.get_value())
                 .as_deref()
                 .map(&work)
                 .unwrap_or_default()

@@ -1,0 +1,66 @@
+//! What is known of a wine, worked out once for all answers: the case, its state, its past and what
+//! the law says of each treatment.
+
+use crate::case::Case;
+use crate::knowledge::{TREATMENTS, Treatment};
+use crate::law::{self, Finding};
+use crate::state::State;
+use crate::wine::Past;
+use std::borrow::Cow;
+use std::cell::OnceCell;
+use std::ops::Deref;
+
+/// A case with what follows from it. It reads as its case.
+#[derive(Debug, Clone)]
+pub struct Dossier {
+    /// The wine, checked.
+    pub case: Case,
+    /// Its state by its readings and by typical values.
+    pub state: State,
+    /// What has been done to it: what the user said and what the log implies.
+    pub past: Vec<Past>,
+    /// What the law says of each treatment of the tables, once somebody asked.
+    law: Vec<OnceCell<Vec<Finding>>>,
+}
+
+impl Dossier {
+    /// Opens the dossier of a case, or of a wine that is checked for it.
+    pub fn of(case: impl Into<Case>) -> Dossier {
+        let case = case.into();
+        Dossier {
+            state: State::of(&case),
+            past: case.past(),
+            law: TREATMENTS.rows().iter().map(|_| OnceCell::new()).collect(),
+            case,
+        }
+    }
+
+    /// What the law of each market says of a treatment.
+    pub fn law(&self, treatment: &Treatment) -> Cow<'_, [Finding]> {
+        let place = TREATMENTS
+            .rows()
+            .iter()
+            .position(|t| std::ptr::eq(t, treatment));
+        match place.and_then(|at| self.law.get(at)) {
+            Some(found) => {
+                Cow::Borrowed(found.get_or_init(|| law::findings(&self.case, treatment)))
+            }
+            // A treatment that is not of the tables, as in tests.
+            None => Cow::Owned(law::findings(&self.case, treatment)),
+        }
+    }
+}
+
+/// The dossier of a wine of which nothing is told.
+impl Default for Dossier {
+    fn default() -> Dossier {
+        Dossier::of(Case::default())
+    }
+}
+
+impl Deref for Dossier {
+    type Target = Case;
+    fn deref(&self) -> &Case {
+        &self.case
+    }
+}
