@@ -218,14 +218,14 @@ fn dose(dossier: &Dossier, t: &'static Treatment, problem: Problem) -> Option<No
         nodes.push(line(
             "p",
             "kind",
-            "The dose is a rung that was tested on this dossier, never a figure from this page.",
+            "The dose is a rung that was tested on this wine, never a figure from this page.",
         ));
     }
     match law::hardest(&found) {
         Some(law::Legality::Forbidden) => nodes.push(line(
             "p",
             "mark",
-            "Not permitted for this dossier and its markets.",
+            "Not permitted for this wine and its markets.",
         )),
         Some(law::Legality::NotVerified) => {
             nodes.push(line("p", "mark", law::Legality::NotVerified.label()))
@@ -234,7 +234,7 @@ fn dose(dossier: &Dossier, t: &'static Treatment, problem: Problem) -> Option<No
     }
     if !d.ladder.is_empty() {
         let stock = d.stock_percent.map_or(String::new(), |p| {
-            format!(" Stock {} % w/v, for 100 mL of dossier.", show::plain(p))
+            format!(" Stock {} % w/v, for 100 mL of wine.", show::plain(p))
         });
         let head = [unit, "Stock", "Law"]
             .map(|h| Node::with("scope", "col".into(), line("th", "", h)))
@@ -447,7 +447,7 @@ fn figures(dossier: &Dossier, t: &'static Treatment) -> Node {
     rows.extend(
         t.longest_days
             .iter()
-            .map(|e| span("At most in the dossier, or waiting after it", e)),
+            .map(|e| span("At most in the wine, or waiting after it", e)),
     );
     rows.extend(t.temperature.iter().map(|e| row("Temperature", e, "°C")));
     if t.coldest {

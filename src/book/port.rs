@@ -17,8 +17,8 @@ pub enum PortError {
 impl std::fmt::Display for PortError {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         out.write_str(match self {
-            PortError::Denied => "there is no storage here, or it is closed to this page",
-            PortError::Full => "the storage of this browser is full",
+            PortError::Denied => "denied",
+            PortError::Full => "full",
             PortError::Other(what) => what,
         })
     }

@@ -501,7 +501,7 @@ fn stability_row(
     if let Some(error) = dossier.unreadable(facts.quantity) {
         let shown = late(when, &facts.window);
         return Proof {
-            found: error.read.clone(),
+            found: format!("“{}”", error.read),
             ..row(shown, Some(Because::Unreadable), error.expected.clone())
         };
     }
@@ -610,7 +610,7 @@ pub(super) fn last(dossier: &Dossier, when: When, check: &'static LastCheck) -> 
     row.found = now(dossier, q);
     if let Some(error) = dossier.unreadable(q) {
         row.shown = late(when, &check.window);
-        row.found.clone_from(&error.read);
+        row.found = format!("“{}”", error.read);
         (row.because, row.why) = (Some(Because::Unreadable), error.expected.clone());
         return Some(row);
     }
