@@ -4,10 +4,11 @@
 
 use crate::answer::AnswerKey;
 use crate::derived::{self, Findings};
-use crate::diagnosis::{Diagnosis, diagnose};
+use crate::diagnosis::Diagnosis;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
+use crate::rules;
 use crate::stability::{self, Stability, Status, stabilities};
 use crate::state::{KnownBy, reading};
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
@@ -176,7 +177,7 @@ pub fn advise_with(
         labels: labels(dossier),
         stabilities,
         measure_next,
-        diagnosis: (!dossier.observed.is_empty()).then(|| diagnose(dossier)),
+        diagnosis: dossier.diagnosis().cloned(),
         derived: derived::findings(dossier),
         currency: dossier.currency.clone(),
         notes: notes(dossier, days_left),
@@ -321,6 +322,9 @@ fn answer(
         );
     }
     let cures = ranked.iter().any(|r| !r.helper);
+    if let (false, Some(held)) = (cures, rules::held_back(dossier, facts.problem)) {
+        return (vec![AnswerKey::MeasureAgain], held);
+    }
     if let (false, Some(none)) = (cures, facts.no_cure.first()) {
         return (
             vec![AnswerKey::NothingCures],

@@ -2,6 +2,7 @@
 //! the law says of each treatment.
 
 use crate::case::Case;
+use crate::diagnosis::{Diagnosis, diagnose};
 use crate::knowledge::{TREATMENTS, Treatment};
 use crate::law::{self, Finding};
 use crate::state::State;
@@ -19,6 +20,8 @@ pub struct Dossier {
     pub state: State,
     /// What has been done to it: what the user said and what the log implies.
     pub past: Vec<Past>,
+    /// Its causes by the signs, once somebody asked; None where nothing was answered.
+    diagnosis: OnceCell<Option<Diagnosis>>,
     /// What the law says of each treatment of the tables, once somebody asked.
     law: Vec<OnceCell<Vec<Finding>>>,
 }
@@ -30,9 +33,17 @@ impl Dossier {
         Dossier {
             state: State::of(&case),
             past: case.past(),
+            diagnosis: OnceCell::new(),
             law: TREATMENTS.rows().iter().map(|_| OnceCell::new()).collect(),
             case,
         }
+    }
+
+    /// The causes by what was seen and tested; None where nothing was answered.
+    pub fn diagnosis(&self) -> Option<&Diagnosis> {
+        self.diagnosis
+            .get_or_init(|| (!self.observed.is_empty()).then(|| diagnose(&self.case)))
+            .as_ref()
     }
 
     /// What the law of each market says of a treatment.

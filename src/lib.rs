@@ -31,6 +31,8 @@ pub mod law;
 pub mod report;
 /// Whole chains of acts, from this wine to fit to bottle: the best ones only, on a calendar.
 pub mod route;
+/// The judge: what speaks for or against an act on this wine.
+pub mod rules;
 /// Putting short lists in order.
 pub mod sorting;
 /// The stabilities a bottle needs: verdict, probability, margin, evidence.

@@ -7,8 +7,8 @@ use stillbright::advice::advise;
 use stillbright::dossier::Dossier;
 use stillbright::knowledge::{TREATMENTS, Treatment};
 use stillbright::route::routes;
+use stillbright::rules::Fact;
 use stillbright::treatment::Reason;
-use stillbright::treatment::closed::Closed;
 use stillbright::trial::{self, Outcome};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
@@ -104,12 +104,7 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
             .find(|r| {
                 matches!(
                     r,
-                    Reason::Closed {
-                        by: Closed::Reading {
-                            quantity: Quantity::ConductivityDrop,
-                            ..
-                        }
-                    }
+                    Reason::Rule { ruling } if ruling.witness == [Fact::Reading(Quantity::ConductivityDrop)]
                 )
             })
             .unwrap();
@@ -143,7 +138,7 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
         };
         assert_eq!(
             trial::read(&Dossier::of(&tried), t).unwrap().outcome,
-            Outcome::OutOfReach,
+            Outcome::Refused,
             "{}",
             t.key
         );
@@ -195,9 +190,7 @@ fn what_nobody_measured_shuts_nothing_out() {
                 .any(|r| {
                     matches!(
                         r,
-                        Reason::Closed {
-                            by: Closed::Reading { .. }
-                        }
+                        Reason::Rule { ruling } if ruling.rule == "out_of_reach"
                     )
                 })
         };
@@ -225,8 +218,10 @@ fn what_nobody_measured_shuts_nothing_out() {
             .iter()
             .find(|r| r.key == "cmc")
             .unwrap()
-            .reading_caution
-            .clone()
+            .cautions
+            .iter()
+            .find(|c| c.rule == "at_its_edge")
+            .map(|c| c.text.clone())
     };
     assert!(says("17").unwrap().contains("from 15 % on it is not sure") && says("12").is_none());
 }
@@ -247,10 +242,8 @@ fn a_saturation_temperature_shuts_out_what_it_bounds() {
             .any(|l| {
                 l.key == "cmc"
                     && matches!(
-                        l.reasons[0],
-                        Reason::Closed {
-                            by: Closed::Reading { .. }
-                        }
+                        &l.reasons[0],
+                        Reason::Rule { ruling } if ruling.rule == "out_of_reach"
                     )
             })
     };

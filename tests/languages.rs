@@ -105,7 +105,7 @@ fn needed() -> BTreeSet<String> {
         all.len()
     );
     labels!(all: Colour Style Stage Malolactic Past Vessel Problem Market Law Claim Organic Kit KitMeans Origin Standing Evidence RuleBasis Verdict LimitKind
-        Process Basis Likely Place Access Severity Phase LinkKind BenchPart Fit Family Quantity Journey Germ);
+        Process Basis Likely Place Access Severity Phase LinkKind BenchPart Family Quantity Journey Germ);
     all.extend(
         [
             Legality::Permitted,
@@ -195,7 +195,8 @@ fn rules() -> Vec<&'static str> {
             .iter()
             .map(|p| p.why)
             .chain(LINKS.iter().map(|l| l.why))
-            .chain(ENOUGH.iter().map(|e| e.why)),
+            .chain(ENOUGH.iter().map(|e| e.why))
+            .chain(RULES.iter().map(|r| r.why)),
     );
     all.iter()
         .map(|f| f.text)
@@ -253,10 +254,8 @@ fn treated() -> Vec<&'static str> {
         ];
         all.extend(lists.into_iter().flatten().map(|f| f.text));
         all.extend(
-            t.colours
-                .iter()
-                .map(|c| c.why.text)
-                .chain([t.origin_note.text])
+            [t.origin_note.text]
+                .into_iter()
                 .chain(t.effects.iter().filter_map(|e| e.note)),
         );
         let shown = t

@@ -121,14 +121,16 @@ fn check(w: &Wine, all: &Routes) {
             "out of order: {}",
             r.key
         );
-        for l in LINKS.iter().filter(|l| l.kind == LinkKind::Never) {
-            let decided = keys(r);
-            assert!(
-                !(l.first.iter().any(|k| decided.contains(k))
-                    && l.then.iter().any(|k| decided.contains(k))),
-                "{}",
-                r.key
-            );
+        // No rule shuts an act out after one that comes before it.
+        let decided: Vec<&'static Treatment> = keys(r)
+            .iter()
+            .filter_map(|k| TREATMENTS.rows().iter().find(|t| t.key == *k))
+            .collect();
+        for (i, act) in decided.iter().enumerate() {
+            for earlier in &decided[..i] {
+                let shut = stillbright::rules::after(&Dossier::of(w), act, earlier.key);
+                assert_eq!(shut, None, "{}", r.key);
+            }
         }
         // Steps follow one another, so no equipment is used twice at once; none begins before the
         // one before it ends.

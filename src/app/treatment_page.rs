@@ -11,6 +11,7 @@ use super::words;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
+use crate::rules;
 use crate::units::show;
 use crate::wine::*;
 
@@ -50,11 +51,13 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     let mut nodes = head(&back, problem.label(), t.name);
     nodes.push(line("p", "answer", t.summary));
     nodes.push(ways(&id, &dossier, problem, t));
-    if let Some(f) = wine
-        .colour
-        .and_then(|c| t.colours.iter().find(|f| f.colour == c))
-    {
-        nodes.push(el("ul", "facts", vec![fact(&f.why)]));
+    let rulings = rules::against(&dossier, t, Some(problem)).into_iter();
+    let ruled: Vec<Node> = rulings
+        .chain(rules::cautions(&dossier, t, Some(problem)))
+        .map(|r| line("li", "mark", format!("{}: {}.", r.kind(), r.text)))
+        .collect();
+    if !ruled.is_empty() {
+        nodes.push(el("ul", "facts", ruled));
     }
     let hire: Vec<Node> = crate::treatment::suit::to_hire(&dossier, t)
         .iter()

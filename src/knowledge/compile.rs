@@ -313,6 +313,10 @@ impl Gathered {
                     .chain(&l.acts.0)
                     .for_each(|k| check.known("treatment", k, &treatments));
             }
+            for r in &file.rule.0 {
+                check.place = format!("{name}: rule `{}`", r.key);
+                check.rule(r, &treatments, &signs, &causes);
+            }
             for e in &file.enough.0 {
                 check.place = format!("{name}: enough for {:?}", e.problem);
                 check.fact("why", &e.why);
@@ -505,6 +509,7 @@ impl DataFile {
         self.stability.0.extend(other.stability.0);
         self.phase.0.extend(other.phase.0);
         self.link.0.extend(other.link.0);
+        self.rule.0.extend(other.rule.0);
         self.enough.0.extend(other.enough.0);
         self.test.0.extend(other.test.0);
         self.cause.0.extend(other.cause.0);
@@ -524,7 +529,54 @@ struct Check<'a> {
     place: String,
 }
 
+/// How many things a question asks.
+fn asks(q: &Question) -> usize {
+    [
+        !q.done.0.is_empty(),
+        !q.beside.0.is_empty(),
+        q.sign.is_some(),
+        q.cause.is_some(),
+        !q.named.0.is_empty(),
+        q.over_limit.is_some(),
+        q.adds.is_some(),
+        q.shown.is_some(),
+        !q.colours.0.is_empty(),
+        !q.stages.0.is_empty(),
+        !q.malolactic.0.is_empty(),
+        q.act.is_some(),
+    ]
+    .into_iter()
+    .filter(|asked| *asked)
+    .count()
+}
+
 impl Check<'_> {
+    /// A rule names what there is, and each of its questions asks one thing.
+    fn rule(
+        &mut self,
+        r: &Rule,
+        treatments: &BTreeMap<String, String>,
+        signs: &BTreeMap<String, String>,
+        causes: &BTreeMap<String, String>,
+    ) {
+        self.fact("why", &r.why);
+        let questions = || r.when.0.iter().flat_map(|c| &c.any.0);
+        if r.when.0.is_empty() || r.when.0.iter().any(|c| c.any.0.is_empty()) {
+            self.say("`when` needs a clause, and each clause a question");
+        }
+        let acts = questions().flat_map(|q| q.done.0.iter().chain(&q.beside.0));
+        for key in r.about.0.iter().chain(acts) {
+            self.known("treatment", key, treatments);
+        }
+        for q in questions() {
+            if asks(q) != 1 {
+                self.say("a question asks exactly one thing");
+            }
+            q.sign.iter().for_each(|k| self.known("sign", k, signs));
+            q.cause.iter().for_each(|k| self.known("cause", k, causes));
+        }
+    }
+
     fn say(&mut self, what: &str) {
         self.errors.push(format!("{}: {what}", self.place));
     }
@@ -606,10 +658,6 @@ impl Check<'_> {
         }
         self.fact("origin_note", &t.origin_note);
         t.disagree.0.iter().for_each(|f| self.fact("disagree", f));
-        t.colours
-            .0
-            .iter()
-            .for_each(|c| self.fact("colours", &c.why));
         if t.stages.0.is_empty() {
             self.say("`stages` is empty");
         }

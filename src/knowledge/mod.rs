@@ -141,6 +141,8 @@ pub static STABILITIES: Table<StabilityFacts> = Table(|| BOOK.stability);
 pub static PHASES: Table<PhaseFacts> = Table(|| BOOK.phase);
 /// Links between acts of a route.
 pub static LINKS: Table<Link> = Table(|| BOOK.link);
+/// Rules that speak for or against an act.
+pub static RULES: Table<Rule> = Table(|| BOOK.rule);
 /// How much of a share may be left.
 pub static ENOUGH: Table<Enough> = Table(|| BOOK.enough);
 /// Tests with their price, days and sample.
@@ -252,7 +254,6 @@ pub fn standings() -> Vec<Standing> {
         all.extend(t.dose.iter().map(|d| d.range.standing));
         all.extend(t.dose.iter().filter_map(|d| d.note.map(|n| n.standing)));
         all.extend(t.price.iter().map(|p| p.amount.standing));
-        all.extend(t.colours.iter().map(|c| c.why.standing));
         all.push(t.origin_note.standing);
         let shown = t
             .bounds

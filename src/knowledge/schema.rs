@@ -40,16 +40,6 @@ shape! {
         pub read: Text,
     }
 
-    /// How well a treatment suits one colour, style or stage, and why.
-    pub struct ColourFit {
-        /// The colour.
-        pub colour: W<Colour>,
-        /// How well it suits.
-        pub fit: W<Fit>,
-        /// Why.
-        pub why: Fact,
-    }
-
     /// What a treatment does to one quantity, through one process, at a useful dose.
     pub struct Effect {
         /// The process.
@@ -146,17 +136,11 @@ shape! {
         pub label: List<Fact>,
         /// Who may do it.
         pub access: W<Access>,
-        /// Fit to colours; a colour not named suits.
-        #[serde(default)]
-        pub colours: List<ColourFit>,
         /// Stages at which it is used.
         pub stages: List<W<Stage>>,
         /// Styles it is not for.
         #[serde(default)]
         pub not_styles: List<W<Style>>,
-        /// What the wine must be shown to be before it may be used.
-        #[serde(default)]
-        pub only_in: List<W<Condition>>,
         /// Dose; absent for physical treatments and for what only a licensed person may do.
         pub dose: Option<Dose>,
         /// What it does.
@@ -507,12 +491,69 @@ shape! {
         /// Whether it asks only where that problem is named.
         #[serde(default)]
         pub named: bool,
-        /// Whether it holds against what the log has, too: what was given stays in the wine, or has
-        /// changed it for good.
+        /// Why.
+        pub why: Fact,
+    }
+
+    /// One question of a condition about an act: exactly one of its fields asks.
+    pub struct Question {
+        /// Acts of which one must have been done: by the log, or earlier in the plan or route.
         #[serde(default)]
-        pub lasting: bool,
-        /// The sign that must have been seen for it to hold; none where it always does.
+        pub done: List<Text>,
+        /// Acts of which one must come earlier in the same plan or route; the log does not count.
+        #[serde(default)]
+        pub beside: List<Text>,
+        /// A sign that must have been seen.
         pub sign: Option<Text>,
+        /// A cause that must be the likeliest, with a share of at least `rules::LIKELY`.
+        pub cause: Option<Text>,
+        /// Problems of which one must have been named.
+        #[serde(default)]
+        pub named: List<W<Problem>>,
+        /// A quantity that must have been measured over the limit of its stability.
+        pub over_limit: Option<W<Quantity>>,
+        /// A quantity to which the act must add, by more than what is lost in the error of a reading.
+        pub adds: Option<W<Quantity>>,
+        /// A quantity whose test must show it inside its limit.
+        pub shown: Option<W<Quantity>>,
+        /// Colours of which it must have one.
+        #[serde(default)]
+        pub colours: List<W<Colour>>,
+        /// Stages of which it must be in one.
+        #[serde(default)]
+        pub stages: List<W<Stage>>,
+        /// Answers on the malolactic fermentation of which one must have been given.
+        #[serde(default)]
+        pub malolactic: List<W<Malolactic>>,
+        /// Asks of the act itself.
+        pub act: Option<W<OfAct>>,
+        /// Whether the answer is turned round.
+        #[serde(default)]
+        pub not: bool,
+    }
+
+    /// Questions of which one must hold.
+    pub struct Clause {
+        /// The questions.
+        pub any: List<Question>,
+    }
+
+    /// A rule that speaks for or against an act.
+    pub struct Rule {
+        /// Stable key.
+        pub key: Text,
+        /// Treatments it is about; empty for all.
+        #[serde(default)]
+        pub about: List<Text>,
+        /// Problems for which it holds; empty for every use.
+        #[serde(default)]
+        pub needs: List<W<Problem>>,
+        /// Clauses that must all hold.
+        pub when: List<Clause>,
+        /// What it says where they hold.
+        pub verdict: W<RuleVerdict>,
+        /// How strong it is.
+        pub strength: W<Strength>,
         /// Why.
         pub why: Fact,
     }
@@ -680,9 +721,6 @@ shape! {
         /// What a route does where it was measured outside its limit; none where it does nothing
         /// for it.
         pub in_routes: Option<W<RoutePart>>,
-        /// Whether what adds to it is left out while its reading lies over the limit.
-        #[serde(default)]
-        pub closes_additions: bool,
         /// What a long life in bottle changes.
         #[serde(default)]
         pub shelf: List<ShelfNote>,
@@ -814,6 +852,9 @@ shape! {
         /// Links between acts.
         #[serde(default)]
         pub link: List<Link>,
+        /// Rules that speak for or against an act.
+        #[serde(default)]
+        pub rule: List<Rule>,
         /// How much may be left.
         #[serde(default)]
         pub enough: List<Enough>,

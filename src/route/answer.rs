@@ -6,10 +6,12 @@ use super::report::{Routes, StepKind};
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
+use crate::rules;
 use crate::stability::{self, Status};
 use crate::state::reading;
 use crate::treatment::sugar;
 use crate::units::{day::Day, show};
+use crate::wine::Problem;
 
 /// What is to be known before any treatment, by the problems named; said once each.
 pub(super) fn first(dossier: &Dossier) -> Vec<&'static str> {
@@ -76,6 +78,9 @@ pub(super) fn no_cure_words(dossier: &Dossier, built: &Built) -> Option<(AnswerK
     if sugar::asks_for_barrier(dossier, facts.problem) {
         return Some((AnswerKey::NoBarrier, sugar::no_barrier(dossier)));
     }
+    if let Some(held) = rules::held_back(dossier, facts.problem) {
+        return Some((AnswerKey::MeasureAgain, held));
+    }
     let text = format!(
         "Nothing cures this: {}. {}",
         show::inside(facts.problem.label()),
@@ -133,6 +138,11 @@ pub(super) fn answer(
     let Some(first) = all.routes.first() else {
         if let Some(little) = too_little(dossier, built) {
             say(&[AnswerKey::TakeNoMore], little);
+            return (says, words.join(" "));
+        }
+        let held = |p: &Problem| rules::held_back(dossier, *p);
+        if let Some(held) = dossier.problems.iter().find_map(held) {
+            say(&[AnswerKey::MeasureAgain], held);
             return (says, words.join(" "));
         }
         say(

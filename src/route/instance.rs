@@ -6,6 +6,7 @@ use crate::case::log;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Legality};
+use crate::rules;
 use crate::stability::draws::{fraction, root, share, triangle};
 use crate::stability::{self, Status, TEST_DAYS, answer_days};
 use crate::state::{State, again};
@@ -231,6 +232,7 @@ pub fn build_only(
         .collect();
     for (act, t) in instance.acts.iter_mut().zip(&all) {
         link(act, t.key, &all, &cost, &needs);
+        barred_after(dossier, act, t, &all);
         // What guards it is measured with the rest, or else for it alone.
         if !measures_first
             && act
@@ -394,8 +396,11 @@ fn permits_other_use(dossier: &Dossier, t: &Treatment, problem: Problem) -> bool
 
 fn removes(dossier: &Dossier, t: &Treatment, quantity: Quantity) -> Option<Span> {
     let judged = effect_on(t, quantity)?;
-    // For a need that its law does not permit it for, an act counts for nothing.
-    let other_use = |p: &ProblemFacts| permits_other_use(dossier, t, p.problem);
+    // For a need that its law or a rule keeps it from, an act counts for nothing.
+    let other_use = |p: &ProblemFacts| {
+        permits_other_use(dossier, t, p.problem)
+            || !rules::against(dossier, t, Some(p.problem)).is_empty()
+    };
     if PROBLEMS
         .iter()
         .any(|p| p.quantity == quantity && other_use(p))
@@ -744,6 +749,16 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
         .collect()
 }
 
+/// The acts after which the rules shut an act out, as indices.
+fn barred_after(dossier: &Dossier, act: &mut Act, t: &Treatment, all: &[&'static Treatment]) {
+    let named = rules::acts_named(t);
+    for (i, other) in all.iter().enumerate() {
+        if named.contains(&other.key) && rules::after(dossier, t, other.key).is_some() {
+            act.never.add(i);
+        }
+    }
+}
+
 /// The links of an act, as indices.
 fn link(act: &mut Act, key: &str, all: &[&'static Treatment], cost: &[f64], needs: &[About]) {
     let index = |k: &&'static str| all.iter().position(|t| t.key == *k);
@@ -760,8 +775,6 @@ fn link(act: &mut Act, key: &str, all: &[&'static Treatment], cost: &[f64], need
     };
     for l in LINKS.iter() {
         match l.kind {
-            LinkKind::Never if l.first.contains(&key) => set_into(&mut act.never, set(l.then)),
-            LinkKind::Never if l.then.contains(&key) => set_into(&mut act.never, set(l.first)),
             LinkKind::Together if l.first.contains(&key) => {
                 set_into(&mut act.together, set(l.then))
             }

@@ -3,7 +3,6 @@
 //! be used rank for a problem.
 
 pub mod acceptability;
-pub mod closed;
 pub mod compare;
 pub mod measuring;
 pub mod ranking;

@@ -6,6 +6,7 @@ use super::suit::{LeftOut, Reason, reasons_for, to_hire};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
+use crate::rules::{self, Ruling};
 use crate::sorting::sort;
 use crate::stability::draws::DRAWS;
 use crate::trial::{self, arithmetic::product_per_hl};
@@ -120,10 +121,8 @@ pub struct Ranked {
     pub organic_unsure: Vec<Organic>,
     /// Impact on the wine: what else it takes, as quantity and share.
     pub impact: Vec<(Quantity, Span)>,
-    /// A caution for the colour.
-    pub colour_caution: Option<&'static str>,
-    /// A caution for a reading near the greatest that it is used with.
-    pub reading_caution: Option<String>,
+    /// What makes it doubtful in this wine.
+    pub cautions: Vec<Ruling>,
     /// True when it cannot be done before the bottling day.
     pub too_late: bool,
     /// Points of impact: hundredths of aroma, tannin and, but for a white wine, colour that it
@@ -466,15 +465,7 @@ pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) 
         impact,
         impact_points,
         expected_per_hl,
-        colour_caution: dossier
-            .colour
-            .and_then(|c| {
-                t.colours
-                    .iter()
-                    .find(|f| f.colour == c && f.fit == Fit::Caution)
-            })
-            .map(|f| f.why.text),
-        reading_caution: super::closed::at_its_edge(dossier, t),
+        cautions: rules::cautions(dossier, t, Some(setting.problem.problem)),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         first_in: 0.0,
         first_in_any: None,

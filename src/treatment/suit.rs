@@ -1,9 +1,9 @@
 //! Why a treatment is left out. Every reason that holds is given, none is silent.
 
-use super::closed::{Closed, closed};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Legality};
+use crate::rules::{self, Ruling};
 use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
@@ -34,11 +34,6 @@ pub enum Reason {
         /// In words.
         text: String,
     },
-    /// Not for this colour.
-    Colour {
-        /// In words.
-        text: String,
-    },
     /// Not for this kind of wine.
     Style {
         /// In words.
@@ -61,10 +56,10 @@ pub enum Reason {
         /// In words.
         text: String,
     },
-    /// The log or a reading closes this wine to it.
-    Closed {
-        /// By what.
-        by: Closed,
+    /// A rule shuts it out of this wine.
+    Rule {
+        /// What it says.
+        ruling: Ruling,
     },
     /// No evidence that it acts on this problem.
     NoEvidence {
@@ -84,12 +79,11 @@ impl Reason {
             } => ("Law", format!("{}: {text} ({article})", market.label())),
             Reason::Claim { text } => ("Claim", text.clone()),
             Reason::Organic { scheme, text } => ("Claim", format!("{}: {text}", scheme.label())),
-            Reason::Colour { text } => ("Colour", text.clone()),
             Reason::Style { text } => ("Style", text.clone()),
             Reason::Stage { text } => ("Stage", text.clone()),
             Reason::Kit { text, .. } => ("Kit", text.clone()),
             Reason::Licensed { text } => ("Licence", text.clone()),
-            Reason::Closed { by } => by.words(),
+            Reason::Rule { ruling } => (ruling.kind(), ruling.text.clone()),
             Reason::NoEvidence { text } => ("No evidence", text.clone()),
         }
     }
@@ -209,16 +203,6 @@ pub fn reasons(dossier: &Dossier, treatment: &Treatment) -> Vec<Reason> {
             });
         }
     }
-    if let Some(colour) = dossier.colour
-        && let Some(fit) = treatment
-            .colours
-            .iter()
-            .find(|f| f.colour == colour && f.fit == Fit::No)
-    {
-        found.push(Reason::Colour {
-            text: fit.why.text.to_string(),
-        });
-    }
     if let Some(style) = dossier.style
         && treatment.not_styles.contains(&style)
     {
@@ -239,11 +223,7 @@ pub fn reasons(dossier: &Dossier, treatment: &Treatment) -> Vec<Reason> {
         _ => {}
     }
     found.extend(kit_reasons(dossier, treatment));
-    found.extend(
-        closed(dossier, treatment)
-            .into_iter()
-            .map(|by| Reason::Closed { by }),
-    );
+    found.extend(ruled(dossier, treatment, None));
     found
 }
 
@@ -252,7 +232,16 @@ pub fn reasons(dossier: &Dossier, treatment: &Treatment) -> Vec<Reason> {
 pub fn reasons_for(dossier: &Dossier, treatment: &Treatment, problem: Problem) -> Vec<Reason> {
     let mut found = reasons(dossier, treatment);
     found.extend(other_use(dossier, treatment, &[problem]));
+    let so_far = found.clone();
+    let more = ruled(dossier, treatment, Some(problem)).into_iter();
+    found.extend(more.filter(|r| !so_far.contains(r)));
     found
+}
+
+/// What the rules shut a treatment out for, as such and for a problem.
+fn ruled(dossier: &Dossier, treatment: &Treatment, problem: Option<Problem>) -> Vec<Reason> {
+    let all = rules::against(dossier, treatment, problem).into_iter();
+    all.map(|ruling| Reason::Rule { ruling }).collect()
 }
 
 /// The laws that permit a treatment, but for none of these problems.

@@ -134,11 +134,10 @@ impl ReadDose {
 /// recommended, never above a legal
 /// limit of a market named; where it has no trial of its own, what the glasses of another got
 /// beside; None where there is
-/// neither a rung nor the statement that it was not tried, and where a reading of this wine is out
-/// of its reach.
+/// neither a rung nor the statement that it was not tried, and where a rule shuts the treatment out
+/// of this wine.
 pub fn dose_for(dossier: &Dossier, t: &'static Treatment) -> Option<ReadDose> {
-    bench_dose(dossier, t)
-        .filter(|_| crate::treatment::closed::out_of_reach(dossier, t).is_none())?;
+    bench_dose(dossier, t).filter(|_| crate::rules::against(dossier, t, None).is_empty())?;
     let Some(trial) = own(dossier, t.key) else {
         return beside(dossier, t).map(ReadDose::Tested);
     };

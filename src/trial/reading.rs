@@ -7,9 +7,9 @@ use super::gather::{At, counts, gather, same, tests};
 use crate::dossier::Dossier;
 use crate::knowledge::{PROBLEMS, STABILITIES, Treatment};
 use crate::law::Legality;
+use crate::rules::{self, Ruling};
 pub use crate::stability::SURE;
 use crate::stability::{self, standard_error};
-use crate::treatment::closed;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -65,8 +65,8 @@ pub enum Outcome {
     OverLimit,
     /// The law of a market named forbids the treatment.
     Forbidden,
-    /// A reading of this wine lies above what the treatment is used with.
-    OutOfReach,
+    /// A rule shuts the treatment out of this wine.
+    Refused,
     /// There is no limit, no target and no score.
     NotJudged,
 }
@@ -207,14 +207,19 @@ pub fn read(dossier: &Dossier, t: &'static Treatment) -> Option<Reading> {
         );
         return Some(r);
     }
-    if let Some(why) = closed::out_of_reach(dossier, t) {
+    if let Some(ruling) = rules::against(dossier, t, None).into_iter().next() {
         (r.outcome, r.answer) = (
-            Outcome::OutOfReach,
-            format!("{why}: no dose is read from this trial."),
+            Outcome::Refused,
+            format!("{}: no dose is read from this trial.", ruling.text),
         );
         return Some(r);
     }
-    r.notes.extend(closed::at_its_edge(dossier, t));
+    let doubts = rules::cautions(dossier, t, None).into_iter();
+    r.notes.extend(
+        doubts
+            .filter(Ruling::is_measured)
+            .map(|d| format!("{}.", d.text)),
+    );
     r.judge(cap, found.iter().any(|f| f.legality == Legality::Forbidden));
     if let Some(chosen) = trial.chosen.given() {
         r.choose(chosen);

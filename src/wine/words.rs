@@ -196,18 +196,21 @@ Phase { Ferment = "ferment", "Finish the ferments"; Blend = "blend", "Blend and 
     Filler = "filler", "At the filler"; } }
 
 word_set! { /// What a link between two acts of a route says.
-LinkKind { Never = "never", "never in one wine"; Closes = "closes", "not after it in this wine"; Insert = "insert", "put in after it"; Feed = "feed", "put in before it"; Together = "together", "one straight after the other";
+LinkKind { Insert = "insert", "put in after it"; Feed = "feed", "put in before it"; Together = "together", "one straight after the other";
     Guard = "guard", "only in a wine that is stable in this"; } }
 word_set! { /// What a route does for a stability that was measured outside its limit.
 RoutePart { Need = "need", "its problem is met by the route"; Last = "last", "corrected at the end of every route"; } }
 word_set! { /// Parts of the sheet for a bench trial.
 BenchPart { Stock = "stock", "Stock"; Glasses = "glasses", "Glasses"; Reading = "reading", "Reading"; Tasting = "tasting", "Tasting"; After = "after", "After"; } }
 
-word_set! { /// How well a treatment suits a colour, style or stage.
-Fit { Good = "good", "suits"; Caution = "caution", "with caution"; No = "no", "does not suit"; } }
+word_set! { /// What a rule says of an act where its condition holds.
+RuleVerdict { Never = "never", "never"; Hold = "hold", "hold"; Caution = "caution", "with caution"; } }
 
-word_set! { /// What a wine must be shown to be before some treatments.
-Condition { FermentedOut = "fermented_out", "fermented out"; Clear = "clear", "clear"; MalolacticOver = "malolactic_over", "malolactic fermentation done or blocked"; } }
+word_set! { /// How strong a rule is, the strongest first.
+Strength { Safety = "safety", "safety"; Law = "law", "law"; Measured = "measured", "what was measured"; Chemistry = "chemistry", "chemistry"; Order = "order", "order"; Preference = "preference", "preference"; } }
+
+word_set! { /// What a rule asks of the act itself.
+OfAct { OverBound = "over_bound", "bound"; AtEdge = "at_edge", "edge"; GivenSince = "given_since", "since"; } }
 
 word_set! { /// Family of treatments.
 Family { Time = "time", "Time and force"; Filter = "filter", "Filters"; Enzyme = "enzyme", "Enzymes"; Fining = "fining", "Fining";

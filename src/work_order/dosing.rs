@@ -3,7 +3,7 @@
 use crate::case::{Act, BenchTrial, Field};
 use crate::dossier::Dossier;
 use crate::knowledge::Treatment;
-use crate::treatment::closed::closed;
+use crate::rules;
 use crate::trial::ReadDose;
 use crate::units::show;
 use crate::wine::*;
@@ -114,10 +114,10 @@ pub fn dose_for(
     if kept || dossier.stage == Some(Stage::Bottled) {
         return NoDose::of(Because::Never, "Never dosed here.");
     }
-    if let Some(why) = closed(dossier, t).first() {
+    if let Some(ruling) = rules::against(dossier, t, None).first() {
         return NoDose::of(
             Because::Closed,
-            format!("Not in this wine: {}.", why.words().1.trim_end_matches('.')),
+            format!("Not in this wine: {}.", ruling.text),
         );
     }
     let unit = facts.basis.label();

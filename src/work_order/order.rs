@@ -9,10 +9,11 @@ use crate::case::log::add_past;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
+use crate::rules::{self, Ruling};
 use crate::stability::answer_days;
 use crate::state::{again, judging};
 use crate::treatment::ranking::effect_on;
-use crate::treatment::{closed, suit};
+use crate::treatment::suit;
 use crate::trial::{self, bench_dose};
 use crate::units::read::Found;
 use crate::units::{Litres, show};
@@ -491,7 +492,12 @@ fn marks(
             format!("{kind}: {why}")
         })
         .collect();
-    marks.extend(closed::at_its_edge(dossier, t));
+    let doubts = rules::cautions(dossier, t, None).into_iter();
+    marks.extend(
+        doubts
+            .filter(Ruling::is_measured)
+            .map(|d| format!("{}.", d.text)),
+    );
     for f in found
         .iter()
         .filter(|f| f.legality == Legality::NotVerified && !f.border_unread)

@@ -2,6 +2,7 @@
 
 use crate::dossier::Dossier;
 use crate::knowledge::*;
+use crate::rules;
 pub use crate::trial::order::goes_first;
 use crate::wine::*;
 use serde::Serialize;
@@ -25,24 +26,6 @@ pub struct Misplaced {
     pub other: String,
     /// In words.
     pub text: String,
-}
-
-/// Why two treatments may not be in one wine. Air before copper is no matter once the copper is in.
-fn never(first: &str, then: &str) -> Option<&'static Fact> {
-    let settles = |key: &str| {
-        PHASES
-            .iter()
-            .any(|p| p.phase == Phase::Settle && p.treatments.contains(&key))
-    };
-    let link = |a: &str, b: &str| {
-        LINKS
-            .rows()
-            .iter()
-            .find(|l| l.kind == LinkKind::Never && l.first.contains(&a) && l.then.contains(&b))
-    };
-    link(first, then)
-        .or_else(|| link(then, first).filter(|_| !settles(then)))
-        .map(|l| &l.why)
 }
 
 /// What speaks against a step at its place in the plan.
@@ -84,13 +67,20 @@ pub fn marks(dossier: &Dossier, at: usize) -> Vec<Misplaced> {
             });
         }
     }
-    let done: Vec<&str> = dossier.acts().map(|a| a.key.as_str()).collect();
-    for other in earlier.into_iter().chain(done) {
-        if let Some(why) = never(other, &step.key) {
-            let text = format!("Not with {}: {}", name(other), why.text);
+    // What the log has against it is said with the dose.
+    let log = dossier.acts().filter_map(|a| a.treatment);
+    let closed = |other: &Treatment| {
+        let t = step.treatment?;
+        let shut = rules::against(dossier, t, None);
+        rules::after(dossier, t, other.key).filter(|r| shut.iter().all(|s| s.rule != r.rule))
+    };
+    let planned = dossier.plan.iter().take(at).filter_map(|s| s.treatment);
+    for other in planned.chain(log) {
+        if let Some(ruling) = closed(other) {
+            let text = format!("Not with {}: {}", other.name, ruling.why());
             let mark = Misplaced {
                 fault: Fault::NotWith,
-                other: other.to_string(),
+                other: other.key.to_string(),
                 text,
             };
             if !marks.contains(&mark) {

@@ -1,0 +1,174 @@
+//! The judge: what speaks for or against an act on this wine. Every rule is a row of
+//! `73-rules.toml`: an act, a condition, a verdict and its reason. One evaluator answers for the
+//! list, the bench trial, the routes and the work order, with the facts that made it so.
+
+mod now;
+mod situation;
+mod value;
+mod words;
+
+pub use now::Now;
+pub use situation::Situation;
+pub use value::{Fact, Truth, Value};
+
+use crate::dossier::Dossier;
+use crate::knowledge::{Clause, PROBLEMS, Question, RULES, Rule, TREATMENTS, Treatment};
+use crate::wine::*;
+use serde::Serialize;
+
+/// Share of the belief from which the first cause counts as likely. Judgement.
+pub const LIKELY: f64 = 0.6;
+/// Share of a limit that an act must add to count as adding to it. Judgement: what adds less is
+/// lost in the error of a reading.
+pub const ADDS: f64 = 0.05;
+
+/// What a rule says of an act, and the facts that made it so or whose knowledge would decide it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct Ruling {
+    /// Key of the rule.
+    pub rule: &'static str,
+    /// What it says.
+    pub verdict: RuleVerdict,
+    /// How strong it is.
+    pub strength: Strength,
+    /// Whether its condition holds, or is only not known.
+    pub truth: Truth,
+    /// The facts.
+    pub witness: Vec<Fact>,
+    /// In words.
+    pub text: String,
+}
+
+impl Ruling {
+    /// The kind of what it rests on, in one word.
+    pub fn kind(&self) -> &'static str {
+        words::kind(self)
+    }
+
+    /// Its reason alone.
+    pub fn why(&self) -> &'static str {
+        RULES
+            .iter()
+            .find(|r| r.key == self.rule)
+            .map_or("", |r| r.why.text)
+    }
+
+    /// Whether it rests on a reading of this wine.
+    pub fn is_measured(&self) -> bool {
+        self.strength == Strength::Measured
+    }
+}
+
+/// Whether a verdict stands where its condition is not known: what shuts an act out for safety or
+/// for good does, what only advises does not.
+const fn stands_unknown(verdict: RuleVerdict) -> bool {
+    matches!(verdict, RuleVerdict::Never | RuleVerdict::Hold)
+}
+
+/// Whether a rule is about this act, for this need. A rule about some needs only is about no act
+/// as such.
+fn is_about(rule: &Rule, act: &Treatment, need: Option<Problem>) -> bool {
+    (rule.about.is_empty() || rule.about.contains(&act.key))
+        && (rule.needs.is_empty() || need.is_some_and(|n| rule.needs.contains(&n)))
+}
+
+/// The condition of a rule in a situation.
+pub fn condition(
+    rule: &Rule,
+    in_it: &dyn Situation,
+    act: &Treatment,
+    need: Option<Problem>,
+) -> Value {
+    let question = |q: &Question| {
+        let value = in_it.answer(q, act, need);
+        if q.not { value.not() } else { value }
+    };
+    let clause = |c: &Clause| Value::any(c.any.iter().map(question));
+    Value::all(rule.when.iter().map(clause))
+}
+
+/// What the rules of these verdicts say of an act in a situation, for a need or as such.
+fn rulings(
+    now: &Now<'_>,
+    act: &Treatment,
+    need: Option<Problem>,
+    verdicts: &[RuleVerdict],
+) -> Vec<Ruling> {
+    let mut found = Vec::new();
+    for rule in RULES.rows() {
+        if !verdicts.contains(&rule.verdict) || !is_about(rule, act, need) {
+            continue;
+        }
+        let value = condition(rule, now, act, need);
+        let binds = match value.truth {
+            Truth::Yes => true,
+            Truth::NotKnown => stands_unknown(rule.verdict),
+            Truth::No => false,
+        };
+        if binds {
+            found.push(Ruling {
+                rule: rule.key,
+                verdict: rule.verdict,
+                strength: rule.strength,
+                truth: value.truth,
+                text: words::of(rule, now, act, &value),
+                witness: value.witness,
+            });
+        }
+    }
+    found
+}
+
+/// What shuts an act out of this wine, as such and for a need.
+pub fn against(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> Vec<Ruling> {
+    rulings(
+        &Now::of(dossier),
+        act,
+        need,
+        &[RuleVerdict::Never, RuleVerdict::Hold],
+    )
+}
+
+/// What makes an act doubtful in this wine.
+pub fn cautions(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> Vec<Ruling> {
+    rulings(&Now::of(dossier), act, need, &[RuleVerdict::Caution])
+}
+
+/// Why what works on a problem waits for a reading, in words; None where nothing that works on it
+/// is held back by that alone.
+pub fn held_back(dossier: &Dossier, problem: Problem) -> Option<String> {
+    let of = PROBLEMS.iter().find(|f| f.problem == problem)?.quantity;
+    let works = |t: &&Treatment| t.effects.iter().any(|e| e.on == of && e.removes.is_some());
+    TREATMENTS.rows().iter().filter(works).find_map(|t| {
+        let all = against(dossier, t, Some(problem));
+        let held = all.iter().all(|r| r.verdict == RuleVerdict::Hold);
+        let first = all.first().filter(|_| held)?;
+        Some(format!("{}.", first.text))
+    })
+}
+
+/// The acts that a rule which may shut this one out names as done before it.
+pub fn acts_named(act: &Treatment) -> Vec<&'static str> {
+    RULES
+        .iter()
+        .filter(|r| r.verdict == RuleVerdict::Never && is_about(r, act, None))
+        .flat_map(|r| r.when)
+        .flat_map(|c| c.any)
+        .flat_map(|q| q.done.iter().chain(q.beside).copied())
+        .collect()
+}
+
+/// What shuts an act out once another was done earlier in the same plan or route, and did not
+/// before.
+pub fn after(dossier: &Dossier, act: &Treatment, earlier: &'static str) -> Option<Ruling> {
+    let names = |q: &Question| q.done.contains(&earlier) || q.beside.contains(&earlier);
+    let rule = |r: &Ruling| RULES.rows().iter().find(|x| x.key == r.rule);
+    let now = Now {
+        dossier,
+        earlier: &[earlier],
+    };
+    rulings(&now, act, None, &[RuleVerdict::Never])
+        .into_iter()
+        .find(|r| rule(r).is_some_and(|x| x.when.iter().flat_map(|c| c.any).any(names)))
+}

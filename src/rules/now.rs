@@ -1,0 +1,206 @@
+//! Today's wine, with what comes earlier in a plan or route.
+
+use super::situation::Situation;
+use super::value::{Fact, Truth, Value};
+use super::{ADDS, LIKELY};
+use crate::dossier::Dossier;
+use crate::knowledge::{Bound, PROBLEMS, Question, STABILITIES, Treatment};
+use crate::stability::{self, Status};
+use crate::state::reading;
+use crate::wine::*;
+
+/// A wine as it is known, after some acts of a plan.
+#[derive(Debug, Clone, Copy)]
+pub struct Now<'a> {
+    /// What is known of it.
+    pub dossier: &'a Dossier,
+    /// Keys of the acts that come earlier in the plan or route.
+    pub earlier: &'a [&'static str],
+}
+
+impl<'a> Now<'a> {
+    /// Today's wine.
+    pub fn of(dossier: &'a Dossier) -> Now<'a> {
+        Now {
+            dossier,
+            earlier: &[],
+        }
+    }
+
+    fn done(&self, acts: &[&'static str]) -> Value {
+        let logged = self.dossier.acts().find(|a| acts.contains(&a.key.as_str()));
+        match logged {
+            Some(act) => Value::of(Truth::Yes, Fact::Logged(act.number)),
+            None => self.beside(acts),
+        }
+    }
+
+    fn beside(&self, acts: &[&'static str]) -> Value {
+        match self.earlier.iter().find(|e| acts.contains(e)) {
+            Some(key) => Value::of(Truth::Yes, Fact::Earlier(key)),
+            None => Value::of(Truth::No, Fact::NotDone(acts.to_vec())),
+        }
+    }
+
+    /// A sign that nobody was asked about is not known.
+    fn sign(&self, key: &'static str) -> Value {
+        let truth = match self.dossier.observed.get(key) {
+            Some(true) => Truth::Yes,
+            Some(false) => Truth::No,
+            None => Truth::NotKnown,
+        };
+        Value::of(truth, Fact::Sign(key))
+    }
+
+    fn cause(&self, key: &'static str) -> Value {
+        let likely = self
+            .dossier
+            .diagnosis()
+            .and_then(|d| d.causes.first())
+            .is_some_and(|c| c.key == key && c.share >= LIKELY);
+        Value::is(likely, Fact::Cause(key))
+    }
+
+    /// A reading over its limit stays one after further acts: it is no lower for being less sure.
+    fn over_limit(&self, which: Quantity) -> Value {
+        let limit = STABILITIES
+            .rows()
+            .iter()
+            .find(|s| s.quantity == which)
+            .and_then(|s| stability::band(self.dossier, s)?.ceiling);
+        let over = self.dossier.analysis(which).zip(limit);
+        self.by_reading(which, over.is_some_and(|(value, limit)| value >= limit))
+    }
+
+    /// What a reading shows; not known where one was typed that cannot be read.
+    fn by_reading(&self, which: Quantity, holds: bool) -> Value {
+        let fact = Fact::Reading(which);
+        if self.dossier.unreadable(which).is_some() {
+            return Value::of(Truth::NotKnown, fact);
+        }
+        Value::is(holds, fact)
+    }
+
+    fn adds(&self, which: Quantity, act: &Treatment) -> Value {
+        let limit = STABILITIES
+            .rows()
+            .iter()
+            .find(|s| s.quantity == which)
+            .and_then(|s| stability::band(self.dossier, s)?.ceiling);
+        let dose = act.dose.map_or(1.0, |d| d.range.middle);
+        let added = act
+            .effects
+            .iter()
+            .filter(|e| e.on == which)
+            .find_map(|e| e.adds);
+        let enough = added
+            .zip(limit)
+            .is_some_and(|(a, limit)| a.middle * dose >= ADDS * limit);
+        Value::is(enough, Fact::Adds(which))
+    }
+
+    fn shown(&self, which: Quantity) -> Value {
+        let truth = match stability::status_of(self.dossier, which) {
+            Status::Stable => Truth::Yes,
+            Status::Unstable => Truth::No,
+            Status::Doubtful | Status::Unknown | Status::NoVerdict => Truth::NotKnown,
+        };
+        Value::of(truth, Fact::Reading(which))
+    }
+
+    /// A closed set that may not have been told.
+    fn told<T: PartialEq>(told: Option<T>, of: &[T], fact: Fact) -> Value {
+        let truth = match told {
+            None => Truth::NotKnown,
+            Some(told) if of.contains(&told) => Truth::Yes,
+            Some(_) => Truth::No,
+        };
+        Value::of(truth, fact)
+    }
+
+    /// Whether a reading of this wine lies beyond a bound of the act. A reading that was not taken,
+    /// or that an act has voided, says nothing.
+    fn bound(&self, act: &Treatment, beyond: impl Fn(&Bound, f64) -> bool) -> Value {
+        let read = |b: &&Bound| {
+            let value = self.dossier.analysis(b.on)?;
+            Some((b.on, !self.dossier.voided(b.on) && beyond(b, value)))
+        };
+        let beyond = act
+            .bounds
+            .iter()
+            .filter_map(|b| read(&b))
+            .find(|(_, beyond)| *beyond);
+        match (beyond, act.bounds.first()) {
+            (Some((on, _)), _) => Value::of(Truth::Yes, Fact::Reading(on)),
+            (None, Some(b)) => Value::of(Truth::No, Fact::Reading(b.on)),
+            (None, None) => Value {
+                truth: Truth::No,
+                witness: Vec::new(),
+            },
+        }
+    }
+
+    /// Whether the act stands in the log since what it is meant for was measured. For a need that
+    /// no test measures there is no answer but to taste or look, and it is not held back.
+    fn given_since(&self, act: &Treatment, need: Option<Problem>) -> Value {
+        let of = PROBLEMS.iter().find(|f| Some(f.problem) == need);
+        let measured = of.map(|f| reading(self.dossier, f.quantity));
+        let since = measured.filter(|q| q.facts().asked).and_then(|q| {
+            let day = self.dossier.measured_on(q);
+            let unmeasured = self.dossier.found(q).is_none();
+            self.dossier
+                .acts()
+                .rfind(|a| a.key == act.key && (unmeasured || a.may_follow(day)))
+        });
+        match (since, measured) {
+            (Some(a), _) => Value::of(Truth::Yes, Fact::Logged(a.number)),
+            (None, Some(q)) => Value::of(Truth::No, Fact::Reading(q)),
+            (None, None) => Value {
+                truth: Truth::No,
+                witness: Vec::new(),
+            },
+        }
+    }
+}
+
+impl Situation for Now<'_> {
+    fn answer(&self, q: &Question, act: &Treatment, need: Option<Problem>) -> Value {
+        if !q.done.is_empty() {
+            self.done(q.done)
+        } else if !q.beside.is_empty() {
+            self.beside(q.beside)
+        } else if let Some(key) = q.sign {
+            self.sign(key)
+        } else if let Some(key) = q.cause {
+            self.cause(key)
+        } else if !q.named.is_empty() {
+            let named = q.named.iter().any(|p| self.dossier.problems.contains(p));
+            Value::is(named, Fact::Named(q.named.to_vec()))
+        } else if let Some(which) = q.over_limit {
+            self.over_limit(which)
+        } else if let Some(which) = q.adds {
+            self.adds(which, act)
+        } else if let Some(which) = q.shown {
+            self.shown(which)
+        } else if !q.colours.is_empty() {
+            Now::told(self.dossier.colour, q.colours, Fact::Colour)
+        } else if !q.stages.is_empty() {
+            Now::told(self.dossier.stage, q.stages, Fact::Stage)
+        } else if !q.malolactic.is_empty() {
+            Now::told(self.dossier.malolactic, q.malolactic, Fact::Malolactic)
+        } else {
+            match q.act {
+                Some(OfAct::OverBound) => self.bound(act, |b, value| value > b.most),
+                Some(OfAct::AtEdge) => self.bound(act, |b, value| {
+                    value <= b.most && b.careful.is_some_and(|c| value >= c)
+                }),
+                Some(OfAct::GivenSince) => self.given_since(act, need),
+                // The build refuses a question that asks nothing.
+                None => Value {
+                    truth: Truth::NotKnown,
+                    witness: Vec::new(),
+                },
+            }
+        }
+    }
+}

@@ -1,0 +1,98 @@
+//! The English of a ruling, from its witness.
+
+use super::Ruling;
+use super::now::Now;
+use super::value::{Fact, Truth, Value};
+use crate::knowledge::{CAUSES, Question, Rule, SIGNS, STABILITIES, TREATMENTS, Treatment};
+use crate::stability;
+use crate::units::show;
+use crate::wine::*;
+
+/// What a rule says of an act: the facts, then its reason.
+pub(super) fn of(rule: &Rule, now: &Now<'_>, act: &Treatment, value: &Value) -> String {
+    let mut said: Vec<String> = value
+        .witness
+        .iter()
+        .filter_map(|f| fact(f, now, act, value.truth))
+        .collect();
+    // What bounds the act says it all.
+    let bounded = |q: &Question| matches!(q.act, Some(OfAct::OverBound | OfAct::AtEdge));
+    if !rule.when.iter().flat_map(|c| c.any).any(bounded) {
+        said.push(rule.why.text.trim_end_matches('.').to_string());
+    }
+    said.join(". ")
+}
+
+/// The kind of what a ruling rests on.
+pub(super) fn kind(ruling: &Ruling) -> &'static str {
+    let has = |wanted: fn(&Fact) -> bool| ruling.witness.iter().any(wanted);
+    match ruling.truth {
+        Truth::NotKnown => "Not shown",
+        _ if has(|f| matches!(f, Fact::Logged(_))) => "Log",
+        _ if has(|f| matches!(f, Fact::Reading(_))) => "Analysis",
+        _ if has(|f| matches!(f, Fact::Colour)) => "Colour",
+        _ if has(|f| matches!(f, Fact::Cause(_) | Fact::Named(_))) => "Cause",
+        _ => "Not shown",
+    }
+}
+
+/// “30 %”.
+fn amount(of: Quantity, value: f64) -> String {
+    format!("{} {}", show::plain(value), of.facts().unit)
+        .trim_end()
+        .to_string()
+}
+
+/// What there is to say of a fact; nothing where the reason says it already.
+fn fact(fact: &Fact, now: &Now<'_>, act: &Treatment, truth: Truth) -> Option<String> {
+    let unknown = truth == Truth::NotKnown;
+    Some(match fact {
+        Fact::Logged(number) => {
+            let act = now.dossier.acts().find(|a| a.number == *number)?;
+            format!("{} is in the log", act.words())
+        }
+        Fact::Earlier(key) => {
+            let name = TREATMENTS.iter().find(|t| t.key == *key)?.name;
+            format!("{name} comes before it")
+        }
+        Fact::Sign(key) if unknown => {
+            let sign = SIGNS.iter().find(|s| s.key == *key)?;
+            format!("Not answered yet: {}", sign.question)
+        }
+        Fact::Cause(key) => {
+            let cause = CAUSES.iter().find(|c| c.key == *key)?;
+            format!("The likely cause is: {}", show::inside(cause.name))
+        }
+        Fact::Reading(which) => read(*which, now, act, unknown)?,
+        Fact::Colour if unknown => "The colour was not said".into(),
+        Fact::Stage if unknown => "Where the wine stands was not said".into(),
+        Fact::Malolactic if unknown => "Malolactic fermentation was not answered".into(),
+        _ => return None,
+    })
+}
+
+/// What a reading says: over the limit, over a bound of the act, or that there is none.
+fn read(which: Quantity, now: &Now<'_>, act: &Treatment, unknown: bool) -> Option<String> {
+    let label = which.label();
+    let Some(value) = now.dossier.analysis(which).filter(|_| !unknown) else {
+        return Some(format!("Not shown yet: {}", show::inside(label)));
+    };
+    let measured = amount(which, value);
+    if let Some(b) = act.bounds.iter().find(|b| b.on == which) {
+        return Some(if value > b.most {
+            let most = amount(which, b.most);
+            format!("{label} was measured at {measured}, and it is used up to {most} only")
+        } else {
+            let careful = amount(which, b.careful.unwrap_or(b.most));
+            format!("{label} was measured at {measured}: from {careful} on it is not sure")
+        });
+    }
+    let facts = STABILITIES.rows().iter().find(|s| s.quantity == which)?;
+    let limit = stability::band(now.dossier, facts)?.ceiling?;
+    Some(if value >= limit {
+        let limit = amount(which, limit);
+        format!("{label} was measured at {measured}, over its limit of {limit}")
+    } else {
+        format!("{label} was measured at {measured}")
+    })
+}
