@@ -60,7 +60,7 @@ fn advised(advice: &Advice) -> Vec<String> {
         all.extend([p.problem.label().to_string(), p.answer.clone()]);
         for r in p.ranked.iter().take(FEW) {
             all.push(r.name.into());
-            all.extend(r.cautions.iter().map(|c| c.text.clone()));
+            all.extend(r.doubts.iter().map(|c| c.text.clone()));
         }
         for l in p.left_out.iter().take(FEW) {
             let (kind, why) = l
