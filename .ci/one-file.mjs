@@ -7,10 +7,10 @@ import { deflateRawSync } from 'node:zlib';
 import { once } from './once.mjs';
 
 const dist = 'dist';
-const only = (test) => {
-  const all = readdirSync(dist).filter((f) => test.test(f));
+const only = (test, folder = '') => {
+  const all = readdirSync(join(dist, folder)).filter((f) => test.test(f));
   if (all.length !== 1) throw new Error(`${test}: ${all.length} files`);
-  return readFileSync(join(dist, all[0]));
+  return readFileSync(join(dist, folder, all[0]));
 };
 
 const style = only(/^style-.*\.css$/).toString().trim();
@@ -21,25 +21,25 @@ let glue = once(only(/^stillbright-.*\.js$/).toString(), 'export { initSync, __w
 glue = once(glue, glue.match(/fetch\(new URL\("\.\/answers-[^)]*\)\)/)?.[0], "inside('answers').then((b) => new Response(b))");
 if (/^\s*(import|export)\b/m.test(glue)) throw new Error('the glue imports or exports more than one-file.mjs knows');
 let boot = only(/^boot-.*\.js$/).toString();
-boot = once(boot, boot.match(/const \{ default: init \} = await import\('[^']+'\);/)?.[0], '');
-boot = once(boot, boot.match(/await init\(\{ module_or_path: '[^']+' \}\);/)?.[0],
+boot = once(boot, boot.match(/const \{ default: init \} = await import\((['"])[^'"]+\1\);/)?.[0], '');
+boot = once(boot, boot.match(/await init\(\{ module_or_path: (['"])[^'"]+\1 \}\);/)?.[0],
   "await __wbg_init({ module_or_path: await inside('wasm') });");
 // A part of the wasm, from its block.
 const inside = `const inside = (id) => through(Uint8Array.from(atob(document.getElementById(id).textContent), (c) => c.charCodeAt(0)), new DecompressionStream('deflate-raw'));`;
 const stored = (id, part) => `<script type="application/octet-stream" id="${id}">${deflateRawSync(part, { level: 9 }).toString('base64')}</script>\n`;
 // The other languages and the glossary stand in blocks of data, what reads them in the script.
 // Under a name of their own: where they are used, their function has its own.
-const alone = (file, name) => `const module_${name} = (() => {\n${readFileSync(file, 'utf8').replaceAll(/^export const/gm, 'const').trim()}\nreturn { ${name} };\n})();`;
+const alone = (folder, file, name) => `const module_${name} = (() => {\n${only(file, folder).toString().replaceAll(/^export const/gm, 'const').trim()}\nreturn { ${name} };\n})();`;
 boot = once(boot, boot.match(/const table = [^\n]*;/)?.[0], 'const table = async (file) => JSON.parse(document.getElementById(file).textContent);');
 for (const name of ['speaker', 'explain']) {
-  const file = boot.match(new RegExp(`\\[\\{ ${name} \\}, \\w+\\] = await Promise.all\\(\\[(import\\('[^']+'\\))`))?.[1];
+  const file = boot.match(new RegExp(`\\[\\{ ${name} \\}, \\w+\\] = await Promise.all\\(\\[\\s*(import\\(['"][^'"]+['"]\\))`))?.[1];
   boot = once(boot, file, `module_${name}`);
 }
 const block = (file) => `<script type="application/json" id="./${file}">${readFileSync(join(dist, file), 'utf8').replaceAll('<', '\\u003c')}</script>\n`;
 const tables = ['languages', 'glossary'].flatMap((folder) => readdirSync(join(dist, folder)).filter((f) => f.endsWith('.json')).map((f) => block(`${folder}/${f}`))).join('');
 // No service worker: what is in one file needs no second copy.
-boot = once(boot, 'start().catch(recover).then(offline).then(help)', 'start().catch(recover).then(help)');
-const script = `\n${inside}\n${alone('languages/speak.mjs', 'speaker')}\n${alone('glossary/explain.mjs', 'explain')}\n${glue.trim()}\n${boot.trim()}\n`;
+boot = once(boot, boot.match(/\s*\.then\(offline\)/)?.[0], '');
+const script = `\n${inside}\n${alone('languages', /^speak-.*\.js$/, 'speaker')}\n${alone('glossary', /^explain-.*\.js$/, 'explain')}\n${glue.trim()}\n${boot.trim()}\n`;
 if (/<\/script|<!--/i.test(script)) throw new Error('the script would end early');
 if (/<\/style/i.test(style)) throw new Error('the style would end early');
 

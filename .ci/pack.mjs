@@ -3,6 +3,7 @@
 import { createHash } from 'node:crypto';
 import { readFileSync, writeFileSync, readdirSync, renameSync, statSync, copyFileSync, mkdirSync, existsSync } from 'node:fs';
 import { join } from 'node:path';
+import { lean } from './lean.mjs';
 import { once } from './once.mjs';
 import { features, optimise } from './optimise.mjs';
 import { joinSecond } from './second-part.mjs';
@@ -48,7 +49,9 @@ const apart = (from, text, ending) => {
   writeFileSync(join(dist, name), text);
   return './' + name;
 };
-const start = readFileSync('style/start/boot.js', 'utf8');
+// While the page is worked on, our scripts stay as they are written, so that their lines are found.
+const script = (file) => (whole ? readFileSync(file, 'utf8') : lean(readFileSync(file, 'utf8')));
+const start = script('style/start/boot.js');
 // What the first part of the page can say stands in its wasm or in the start script; of a form, each piece between its gaps.
 // In one part all is said by it, and looking through its large wasm would take longer than the compiler.
 const firstPart = readFileSync(join(dist, wasmName));
@@ -59,9 +62,9 @@ const tables = Object.fromEntries(readdirSync('languages').filter((f) => f.endsW
   return [code, [[`${code}-first`, ([text]) => early(text)], [code, ([text]) => !early(text)]]
     .map(([name, mine]) => apart(`languages/${name}`, JSON.stringify(Object.fromEntries(all.filter(mine))), 'json'))];
 }));
-const speak = apart('languages/speak', readFileSync('languages/speak.mjs', 'utf8'), 'js');
+const speak = apart('languages/speak', script('languages/speak.mjs'), 'js');
 // The glossary, fetched once the page stands.
-const explain = apart('glossary/explain', readFileSync('glossary/explain.mjs', 'utf8'), 'js');
+const explain = apart('glossary/explain', script('glossary/explain.mjs'), 'js');
 const terms = apart('glossary/terms', JSON.stringify(JSON.parse(readFileSync('glossary/terms.json', 'utf8'))), 'json');
 
 const boot = start.replaceAll('__LANGUAGES__', JSON.stringify(tables)).replaceAll('__SPEAK__', speak).replaceAll('__EXPLAIN__', explain).replaceAll('__TERMS__', terms).replaceAll('__GLUE__', './' + glueName).replaceAll('__WASM__', './' + wasmName);
@@ -69,7 +72,7 @@ const bootName = `boot-${hash(boot)}.js`;
 writeFileSync(join(dist, bootName), boot);
 
 const styles = ['style/shell.css', 'style/app.css'].map((f) => readFileSync(f, 'utf8')).join('\n')
-  .replace(/\/\*[^]*?\*\//g, '').replace(/\s+/g, ' ').replace(/\s*([{};,>])\s*/g, '$1').replace(/;}/g, '}');
+  .replace(/\/\*[^]*?\*\//g, '').replace(/\s+/g, ' ').replace(/\s*([{};,>])\s*/g, '$1').replace(/\( /g, '(').replace(/ \)/g, ')').replace(/;}/g, '}');
 const styleName = `style-${hash(styles)}.css`;
 writeFileSync(join(dist, styleName), styles);
 
@@ -93,7 +96,7 @@ writeFileSync(join(dist, 'index.html'), html);
 const writeWorker = () => {
   const list = files(dist).filter((f) => f !== 'sw.js').sort();
   const stamp = hash(list.map((f) => f + hash(readFileSync(join(dist, f)))).join('\n'));
-  writeFileSync(join(dist, 'sw.js'), readFileSync('style/start/sw.js', 'utf8').replace('__STAMP__', stamp).replace('__FILES__', JSON.stringify(list.map((f) => './' + f))));
+  writeFileSync(join(dist, 'sw.js'), script('style/start/sw.js').replace('__STAMP__', stamp).replace('__FILES__', JSON.stringify(list.map((f) => './' + f))));
   console.log(`packed ${list.length} files, ${list.reduce((n, f) => n + statSync(join(dist, f)).size, 0)} bytes`);
 };
 if (!existsSync(join(dist, 'index.html'))) throw new Error('no index.html');

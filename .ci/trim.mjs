@@ -4,6 +4,7 @@ import { readFileSync, writeFileSync, mkdtempSync, rmSync } from 'node:fs';
 import { execFileSync } from 'node:child_process';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { lean } from './lean.mjs';
 
 const drop = (text, pattern, keep) => text.replace(pattern, (block, name) => (keep(name) ? block : ''));
 
@@ -32,8 +33,6 @@ export const trim = (wasm, glue, features) => {
   script = drop(script, /^ {8}(\w+): function\(.*\{$[^]*?^ {8}\}(?:, arguments\); \})?,$\n/gm, (name) => wanted.has(name));
   const missing = [...wanted].filter((n) => !new RegExp(`\\b${n}\\b`).test(script));
   if (missing.length) throw new Error(`the glue lost ${missing.join(', ')}`);
-  // Comments and indents; strings of the glue span no lines.
-  script = script.replace(/^\s*\/\*\*[^]*?\*\/\n/gm, '').replace(/^\s*\/\/.*\n/gm, '').replace(/^\s+/gm, '');
-  writeFileSync(glue, script);
+  writeFileSync(glue, lean(script));
   return { exports: names.length - called.length };
 };
