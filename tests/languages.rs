@@ -543,10 +543,8 @@ fn the_languages_hold_the_same_texts_sorted_and_filled() {
 fn no_text_is_left_over() {
     let mut all = Vec::new();
     sources(Path::new("src"), &mut all);
-    all.extend(literals(
-        &fs::read_to_string("style/start/boot.js").unwrap(),
-        '\'',
-    ));
+    let boot = fs::read_to_string("style/start/boot.js").unwrap();
+    all.extend(['"', '\''].iter().flat_map(|q| literals(&boot, *q)));
     all.extend(["glossary/terms.json", "glossary/explain.mjs"].map(|f| {
         fs::read_to_string(f)
             .unwrap()
