@@ -11,6 +11,12 @@ const first = (text, change) => text.charAt(0)[change]() + text.slice(1);
 /** The end of a sentence: a point, a gap, and what begins one, a unit too. No citation ends at its “Reg.”. */
 const END = '(?<=[.!?])(?<!\\b(?:Reg|cl|Art)\\.) (?=[\\p{Lu}\\d“]|mg/L )';
 const ENDS = new RegExp(END, 'u');
+/** What a gap takes, and a form as a pattern: neither reaches over the end of a sentence, nor does a space beside a gap. */
+const GAP = `((?:(?!${END}).)+?)`;
+const pattern = (key) => {
+  const parts = key.split('{}').map((part) => escape(part).replace(/^ /, () => `(?!${END}) `));
+  return new RegExp(`^${parts.join(GAP)}$`, 'u');
+};
 /** How a thing is known, and the keys of its sources. */
 const CITED = /^[\p{L} ]+ · [\p{Lu}\d.,() -]+$/u;
 
@@ -18,9 +24,9 @@ const CITED = /^[\p{L} ]+ · [\p{Lu}\d.,() -]+$/u;
 export const speaker = (table) => {
   const whole = new Map(Object.entries(table));
   const forms = [...whole.keys()].filter((key) => key.includes('{}') && key !== '{}: {}').sort((a, b) => size(b) - size(a)).map((key) => ({
-    // No form reaches over the end of a sentence, neither in a gap nor by a space beside one. Made when first tried.
+    // Made when first tried.
     made: undefined,
-    get match() { return this.made ??= new RegExp(`^${key.split('{}').map((part) => escape(part).replace(/^ /, () => `(?!${END}) `)).join(`((?:(?!${END}).)+?)`)}$`, 'u'); },
+    get match() { return this.made ??= pattern(key); },
     leads: key.startsWith('{}'),
     ends: key.endsWith('.'),
     // A short form that begins with a gap would take the end of any sentence: it needs words it knows there.
