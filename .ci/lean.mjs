@@ -4,10 +4,10 @@
  */
 export const lean = (script) => {
   const left = script
-    .replace(/^\s*\/\*\*[^]*?\*\/\n/gm, '')
-    .replace(/^\s*\/\/.*\n/gm, '')
-    .replace(/^\s+/gm, '');
-  const open = left.split('\n').find((line) => line.split('`').length % 2 === 0);
+    .replace(/^\s*\/\*\*[^]*?\*\/\n/gm, "")
+    .replace(/^\s*\/\/.*\n/gm, "")
+    .replace(/^\s+/gm, "");
+  const open = left.split("\n").find((line) => line.split("`").length % 2 === 0);
   if (open) throw new Error(`a template that spans lines: ${open}`);
   return left;
 };
