@@ -300,7 +300,7 @@ const ways = (engine) => () => {
         writeFileSync(join(folder, file), text.replace(from, to));
       };
       edit("index.html", '<html lang="en">', '<html lang="en" data-version="next">');
-      edit("sw.js", "const NAME = 'stillbright-", "const NAME = 'stillbright-next-");
+      edit("sw.js", 'const NAME = "stillbright-', 'const NAME = "stillbright-next-');
       await me.eval(() => {
         navigator.serviceWorker.ready.then((r) => r.update());
       });
