@@ -2,6 +2,8 @@
 //! knowledge, and over made-up figures.
 #![allow(clippy::unwrap_used, missing_docs)]
 
+mod chance;
+
 use proptest::prelude::*;
 use stillbright::units::read::{litres, measurement};
 use stillbright::units::us::beside;
@@ -180,6 +182,8 @@ fn bracket<'a>(shown: &'a str, us: &str) -> &'a str {
 }
 
 proptest! {
+    #![proptest_config(chance::tries(256))]
+
     #[test]
     fn back_again_within_the_rounding_and_never_higher(mantissa in 1_u32..999_999, places in 0_u32..4, at in 0_usize..13) {
         let (unit, us, in_metric) = HANDBOOK[at];
