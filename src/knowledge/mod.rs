@@ -618,6 +618,32 @@ mod tests {
             ]
         );
     }
+    /// A material that no rule names reads as one that no text lists, which a slip in its key would
+    /// do too.
+    #[test]
+    fn every_material_has_its_law() {
+        use super::{LAW, TREATMENTS};
+        let without: Vec<_> = TREATMENTS
+            .iter()
+            .filter(|t| !LAW.iter().any(|r| r.materials.contains(&t.material)))
+            .map(|t| format!("{} ({})", t.key, t.material))
+            .collect();
+        assert!(
+            without.is_empty(),
+            "no [[law]] in src/knowledge/data names the material of {without:?}: write what was read of it, `memory` where nothing was"
+        );
+    }
+    #[test]
+    fn every_law_has_its_body() {
+        use super::{BODIES, Law};
+        for law in Law::ALL {
+            assert_eq!(
+                BODIES.iter().filter(|b| b.law == *law).count(),
+                1,
+                "`Law` of wine/words.rs has {law:?}: write one [[body]] for it in 55-markets.toml or 59-law-others.toml"
+            );
+        }
+    }
     /// Every treatment that may be chosen has one place in a route, in wine of any colour.
     #[test]
     fn every_treatment_has_its_place() {
@@ -628,7 +654,11 @@ mod tests {
                     p.treatments.contains(&t.key)
                         && (p.colours.is_empty() || p.colours.contains(colour))
                 });
-                assert!(places.count() >= 1, "{} in {colour:?}", t.key);
+                assert!(
+                    places.count() >= 1,
+                    "{} stands in no phase for {colour:?} wine, so that no route uses it: name it in one of 72-routes.toml",
+                    t.key
+                );
             }
         }
     }
