@@ -88,6 +88,7 @@ const everyPage = async (page, look) => {
   await at("handed over", "#/add/AAAA", "#handed");
   await at("my cellar", "#/defaults", "fieldset");
   await at("figures", "#/figures", ".facts li");
+  await at("words", "#/words", "#glossary input");
   await at("book with a wine", "#/", ".wines a");
   await page
     .getByRole("button", { name: /^Delete/ })
