@@ -4,7 +4,7 @@
 use super::model::{Act, Effect, Instance, Label, Need, Set};
 use crate::knowledge::*;
 use crate::law::{self, Legality};
-use crate::stability::draws::{fraction, root, share, triangle};
+use crate::stability::draws::{Drawn, Sequence, triangle};
 use crate::stability::{self, Status, TEST_DAYS, answer_days};
 use crate::state::{State, again, log};
 use crate::treatment::ranking::{effect_on, is_missed, price};
@@ -288,9 +288,6 @@ fn only_one_is_judged(instance: &mut Instance, judged: &[Vec<(usize, Quantity)>]
 /// Middle rung of a second ladder over the last of the first. Judgement.
 const SECOND_LADDER: f64 = 1.5;
 
-const FIRST_PRIME: usize = 128;
-const PRIMES_EACH: usize = 10;
-
 /// Stabilities that were measured outside their limit and whose problem was not named.
 pub fn measured_outside(wine: &Wine, state: &State) -> Vec<&'static StabilityFacts> {
     let named = |f: &StabilityFacts| f.problem.is_some_and(|p| wine.problems.contains(&p));
@@ -420,6 +417,7 @@ fn takes(wine: &Wine, t: &Treatment, need: &About) -> Option<Span> {
 
 fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
     let q = need.problem.quantity;
+    let sequence = Sequence::of_quantity(q);
     (0..draws as u32)
         .map(|i| {
             state.get(q).map_or(f64::INFINITY, |k| {
@@ -427,7 +425,7 @@ fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
                     k.estimate.low,
                     k.estimate.middle,
                     k.estimate.high,
-                    share(q, i),
+                    sequence.draw(i),
                 )
             })
         })
@@ -496,8 +494,6 @@ fn one(
     draws: usize,
     materials: &mut Vec<&'static str>,
 ) -> Act {
-    let nth =
-        FIRST_PRIME + TREATMENTS.iter().position(|x| x.key == t.key).unwrap_or(0) * PRIMES_EACH;
     let found = law::findings(wine, t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     // A dose that the bench of this wine gave is no longer a range, and what it was seen to take is
@@ -535,7 +531,7 @@ fn one(
             if takes.is_none() && adds.is_none() {
                 return None;
             }
-            let key = nth + t.effects.iter().position(|e| e.on == q).unwrap_or(0).min(5);
+            let sequence = Sequence::of_treatment(t.key, Drawn::Takes(q));
             // Each unit of dose takes the same share of what is left. Judgement.
             let left = |rung: f64, draw: usize, taken: f64| {
                 let start = starts
@@ -554,7 +550,7 @@ fn one(
             let drawn: Vec<f64> = (0..draws as u32)
                 .map(|i| {
                     takes
-                        .map_or(0.0, |s| span(s, fraction(root(key), i)))
+                        .map_or(0.0, |s| span(s, sequence.draw(i)))
                         .clamp(0.0, 1.0)
                 })
                 .collect();
@@ -597,12 +593,14 @@ fn one(
     let [low, middle, high] = scales::UNKNOWN_PRICE;
     let (bought, each_hl) = price(wine, t).unwrap_or((Span { low, middle, high }, true));
     let each_unit = t.dose.map_or(0.0, |d| product_per_hl(&d, 1.0) / 1000.0);
+    let [work, loss, prices] =
+        [Drawn::Labour, Drawn::Lost, Drawn::Price].map(|what| Sequence::of_treatment(t.key, what));
     let by_draw = |of: &dyn Fn(u32) -> f64| (0..draws as u32).map(of).collect::<Vec<f64>>();
     let fixed = by_draw(&|i| {
-        span(labour, fraction(root(nth + 6), i))
-            + span(lost, fraction(root(nth + 7), i))
+        span(labour, work.draw(i))
+            + span(lost, loss.draw(i))
             + if each_hl {
-                span(bought, fraction(root(nth + 8), i))
+                span(bought, prices.draw(i))
             } else {
                 0.0
             }
@@ -611,7 +609,7 @@ fn one(
         if each_hl {
             0.0
         } else {
-            span(bought, fraction(root(nth + 8), i)) * each_unit
+            span(bought, prices.draw(i)) * each_unit
         }
     });
     let harm: Vec<f64> = t

@@ -269,9 +269,9 @@ fn one(wine: &Wine, state: &State, facts: &'static StabilityFacts) -> Option<Sta
     } else {
         limit - middle
     };
-    let root = draws::root(facts.quantity as usize);
+    let sequence = draws::Sequence::of_quantity(facts.quantity);
     let inside = (0..draws::DRAWS)
-        .map(|i| draws::triangle(low, middle, high, draws::fraction(root, i)))
+        .map(|i| draws::triangle(low, middle, high, sequence.draw(i)))
         .filter(|v| (*v < limit) != least)
         .count();
     let probability = inside as f64 / f64::from(draws::DRAWS);
