@@ -10,6 +10,9 @@ use stillbright::wine::*;
 
 type Table = BTreeMap<String, String>;
 
+/// Every text of the knowledge, a line each, as the build has packed it.
+const KNOWLEDGE: &str = include_str!(concat!(env!("OUT_DIR"), "/knowledge.txt"));
+
 fn tables() -> Vec<(String, Table, String)> {
     let mut all: Vec<_> = fs::read_dir("languages")
         .unwrap()
@@ -83,8 +86,6 @@ fn sources(folder: &Path, all: &mut Vec<String>) {
             sources(&entry, all);
         } else if entry.extension().is_some_and(|x| x == "rs") {
             all.extend(literals(&fs::read_to_string(&entry).unwrap(), '"'));
-        } else if entry.extension().is_some_and(|x| x == "toml") {
-            all.push(fs::read_to_string(&entry).unwrap());
         }
     }
 }
@@ -536,6 +537,37 @@ fn the_languages_hold_the_same_texts_sorted_and_filled() {
     }
 }
 
+/// The figures of a text, in order of size; a thousand without what sets it apart.
+fn figures(text: &str) -> Vec<String> {
+    let figure = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
+    let mut closed = String::new();
+    let mut before = ' ';
+    for c in text.chars() {
+        // French sets thousands apart by a no-break space.
+        if !(c == '\u{a0}' && before.is_ascii_digit()) {
+            closed.push(c);
+        }
+        before = c;
+    }
+    let mut all: Vec<String> = closed
+        .split(|c| !figure(c))
+        .map(|f| f.trim_matches(['.', ',']).replace(',', ""))
+        .filter(|f| !f.is_empty())
+        .collect();
+    all.sort();
+    all
+}
+
+/// A figure that changes in the English changes in the same text of every language.
+#[test]
+fn a_translation_has_the_figures_of_its_english() {
+    for (file, table, _) in tables() {
+        for (english, text) in table {
+            assert_eq!(figures(&english), figures(&text), "{file}: {english}");
+        }
+    }
+}
+
 /// A text that no page shows any more is dead weight and hides that its successor is missing: each
 /// of its fixed parts must
 /// stand in the sources.
@@ -543,6 +575,7 @@ fn the_languages_hold_the_same_texts_sorted_and_filled() {
 fn no_text_is_left_over() {
     let mut all = Vec::new();
     sources(Path::new("src"), &mut all);
+    all.push(KNOWLEDGE.to_string());
     all.extend(literals(
         &fs::read_to_string("style/start/boot.js").unwrap(),
         '\'',
