@@ -49,7 +49,7 @@ const walk = () => fresh(browser, async (page) => {
   // A task that is long for certain: an observer that says nothing of it would say nothing of the others.
   await step(CERTAIN, () => page.evaluate((ms) => new Promise((done) => { setTimeout(() => { for (const end = performance.now() + ms; performance.now() < end;); done(); }); }), MOST + 20));
   const demos = await page.locator('section .chip').allInnerTexts();
-  if (demos.length < 6) throw new Error(`only ${demos.length} demo wines found`);
+  if (!demos.length) throw new Error('no demo wine found');
   for (const demo of demos) {
     await go('#/', 'book');
     await step(`${demo}: opened`, async () => { await page.getByRole('button', { name: demo, exact: true }).click(); await page.waitForSelector('.ranked li'); });

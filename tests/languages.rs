@@ -4,6 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::{fs, path::Path};
+use stillbright::demos::TITLES;
 use stillbright::knowledge::*;
 use stillbright::law::Legality;
 use stillbright::wine::*;
@@ -136,6 +137,7 @@ fn needed() -> BTreeSet<String> {
             .flat_map(|t| [t.name.to_string(), t.summary.to_string()]),
     );
     all.extend(CAUSES.iter().map(|c| c.name.to_string()));
+    all.extend(TITLES.iter().map(|title| title.to_string()));
     all.extend(SIGNS.iter().map(|s| s.question.to_string()));
     all.extend(
         STABILITIES
@@ -576,6 +578,7 @@ fn no_text_is_left_over() {
     let mut all = Vec::new();
     sources(Path::new("src"), &mut all);
     all.push(KNOWLEDGE.to_string());
+    all.extend(TITLES.iter().map(|title| title.to_string()));
     all.extend(literals(
         &fs::read_to_string("style/start/boot.js").unwrap(),
         '\'',

@@ -181,23 +181,11 @@ fn check(w: &Wine, all: &Routes) {
 
 #[test]
 fn the_demo_wines_have_sound_routes() {
-    for entry in std::fs::read_dir("demo-data")
-        .unwrap()
-        .map(|e| e.unwrap().path())
-    {
-        if entry
-            .file_name()
-            .unwrap()
-            .to_string_lossy()
-            .starts_with('0')
-        {
-            for w in
-                stillbright::book::read_file(&std::fs::read_to_string(&entry).unwrap()).unwrap()
-            {
-                let all = routes(&w, today());
-                assert!(!all.routes.is_empty() && !all.stopped, "{}", w.name);
-                check(&w, &all);
-            }
+    for text in stillbright::demos::TEXTS {
+        for w in stillbright::book::read_file(text).unwrap() {
+            let all = routes(&w, today());
+            assert!(!all.routes.is_empty() && !all.stopped, "{}", w.name);
+            check(&w, &all);
         }
     }
 }

@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { speaker } from '../../languages/speak.mjs';
 import { finder } from '../../glossary/explain.mjs';
-import { test, measured, startServer, launch, newPage, ready, axe } from './lib.mjs';
+import { DEMOS, test, measured, startServer, launch, newPage, ready, axe } from './lib.mjs';
 
 let site, browser;
 before(async () => { site = await startServer(); browser = await launch(); });
@@ -280,7 +280,7 @@ const demoWines = () => {
   const quiet = (thing) => (Array.isArray(thing) ? thing.map(quiet) : thing && typeof thing === 'object' ? Object.fromEntries(Object.entries(thing).map(([k, v]) => [k, own.includes(k) ? '' : quiet(v)])) : thing);
   const files = readdirSync(folder).filter((f) => /^\d/.test(f)).sort();
   const wines = files.map((f, i) => ({ ...quiet(JSON.parse(readFileSync(new URL(f, folder), 'utf8')).wines[0]), name: `Qq ${i}` }));
-  assert.equal(wines.length, 6);
+  assert.equal(wines.length, DEMOS.length);
   return wines.flatMap((wine, i) => [[`d${i}`, wine], [`b${i}`, { name: `Qqq ${i}`, problems: wine.problems, colour: wine.colour, stage: wine.stage, weights: wine.weights }]]);
 };
 
