@@ -417,16 +417,12 @@ fn takes(wine: &Wine, t: &Treatment, need: &About) -> Option<Span> {
 
 fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
     let q = need.problem.quantity;
-    let sequence = Sequence::of_quantity(q);
-    (0..draws as u32)
-        .map(|i| {
+    let shares = Sequence::of_quantity(q).over(0..draws as u32).into_iter();
+    shares
+        .map(|share| {
             state.get(q).map_or(f64::INFINITY, |k| {
-                triangle(
-                    k.estimate.low,
-                    k.estimate.middle,
-                    k.estimate.high,
-                    sequence.draw(i),
-                )
+                let e = k.estimate;
+                triangle(e.low, e.middle, e.high, share)
             })
         })
         .collect()
@@ -547,12 +543,9 @@ fn one(
                     libm::pow(1.0 - taken, times)
                 }
             };
-            let drawn: Vec<f64> = (0..draws as u32)
-                .map(|i| {
-                    takes
-                        .map_or(0.0, |s| span(s, sequence.draw(i)))
-                        .clamp(0.0, 1.0)
-                })
+            let shares = sequence.over(0..draws as u32).into_iter();
+            let drawn: Vec<f64> = shares
+                .map(|share| takes.map_or(0.0, |s| span(s, share)).clamp(0.0, 1.0))
                 .collect();
             Some(Effect {
                 need,
@@ -593,25 +586,24 @@ fn one(
     let [low, middle, high] = scales::UNKNOWN_PRICE;
     let (bought, each_hl) = price(wine, t).unwrap_or((Span { low, middle, high }, true));
     let each_unit = t.dose.map_or(0.0, |d| product_per_hl(&d, 1.0) / 1000.0);
-    let [work, loss, prices] =
-        [Drawn::Labour, Drawn::Lost, Drawn::Price].map(|what| Sequence::of_treatment(t.key, what));
-    let by_draw = |of: &dyn Fn(u32) -> f64| (0..draws as u32).map(of).collect::<Vec<f64>>();
-    let fixed = by_draw(&|i| {
-        span(labour, work.draw(i))
-            + span(lost, loss.draw(i))
-            + if each_hl {
-                span(bought, prices.draw(i))
-            } else {
-                0.0
-            }
-    });
-    let per_dose = by_draw(&|i| {
-        if each_hl {
-            0.0
-        } else {
-            span(bought, prices.draw(i)) * each_unit
-        }
-    });
+    let by_draw = |of: Span, what: Drawn| -> Vec<f64> {
+        let sequence = Sequence::of_treatment(t.key, what);
+        let shares = sequence.over(0..draws as u32).into_iter();
+        shares.map(|share| span(of, share)).collect()
+    };
+    let (hl, unit) = if each_hl {
+        (1.0, 0.0)
+    } else {
+        (0.0, each_unit)
+    };
+    let prices = by_draw(bought, Drawn::Price);
+    let fixed = by_draw(labour, Drawn::Labour)
+        .into_iter()
+        .zip(by_draw(lost, Drawn::Lost))
+        .zip(&prices)
+        .map(|((work, loss), price)| work + loss + hl * price)
+        .collect();
+    let per_dose = prices.iter().map(|price| unit * price).collect();
     let harm: Vec<f64> = t
         .effects
         .iter()

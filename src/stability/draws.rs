@@ -3,6 +3,7 @@
 //! moves no draw of another.
 
 use crate::wine::Quantity;
+use std::ops::Range;
 
 /// Draws while one is typing.
 pub const DRAWS: u32 = 256;
@@ -90,9 +91,56 @@ impl Sequence {
 
     /// The draw of an index, above 0 and below 1.
     pub fn draw(self, index: u32) -> f64 {
-        let block = index / BLOCK;
-        let part = shuffled(index % BLOCK, mixed(self.0.wrapping_add(u64::from(block))));
-        (f64::from(part) + place(block)) / f64::from(BLOCK)
+        self.block(index / BLOCK).draw(index % BLOCK)
+    }
+
+    /// The draws of these indices, each block made ready once.
+    pub fn over(self, indices: Range<u32>) -> Vec<f64> {
+        let mut all = Vec::with_capacity(indices.len());
+        let mut number = indices.start / BLOCK;
+        let mut block = self.block(number);
+        for index in indices {
+            if index / BLOCK != number {
+                number = index / BLOCK;
+                block = self.block(number);
+            }
+            all.push(block.draw(index % BLOCK));
+        }
+        all
+    }
+
+    fn block(self, number: u32) -> Block {
+        let by = mixed(self.0.wrapping_add(u64::from(number)));
+        Block {
+            steps: [0, 1, 2, 3].map(|step| Step {
+                times: (by >> (11 * step)) as u32 | 1,
+                plus: (by >> (11 * step + 5)) as u32,
+            }),
+            place: place(number),
+        }
+    }
+}
+
+/// One step of an order: it can be undone, so that every number comes once.
+struct Step {
+    times: u32,
+    plus: u32,
+}
+
+/// One block of a sequence: its order, and where in each part it lies.
+struct Block {
+    steps: [Step; 4],
+    place: f64,
+}
+
+impl Block {
+    fn draw(&self, number: u32) -> f64 {
+        let mut part = number;
+        for step in &self.steps {
+            part = part.wrapping_mul(step.times).wrapping_add(step.plus) % BLOCK;
+            part ^= part >> 3;
+        }
+        (f64::from(part) + self.place) / f64::from(BLOCK)
     }
 }
 
@@ -109,21 +157,6 @@ fn mixed(x: u64) -> u64 {
     let x = (x ^ (x >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
     let x = (x ^ (x >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
     x ^ (x >> 31)
-}
-
-/// A number below [`BLOCK`] after an order chosen by `by`: each step can be undone, so that every
-/// number comes once.
-fn shuffled(number: u32, by: u64) -> u32 {
-    let mut x = number;
-    for step in 0..4 {
-        let (times, plus) = (
-            (by >> (11 * step)) as u32 | 1,
-            (by >> (11 * step + 5)) as u32,
-        );
-        x = x.wrapping_mul(times).wrapping_add(plus) % BLOCK;
-        x ^= x >> 3;
-    }
-    x
 }
 
 /// The draw of a quantity at an index.

@@ -67,29 +67,35 @@ pub fn first_counts(
             [r.effect.value, r.cost.value, r.time.value, r.origin.value]
         }
     };
-    let keyed: Vec<(usize, [(Span, Sequence); 4])> = ranked
+    let keyed: Vec<(usize, [Vec<f64>; 4])> = ranked
         .iter()
         .enumerate()
         .filter(|(_, r)| class(r) == class(leader))
         .map(|(i, r)| {
-            let of = |what: Drawn| Sequence::of_treatment(r.key, what);
+            let of = |span: Span, what: Drawn| -> Vec<f64> {
+                let sequence = Sequence::of_treatment(r.key, what);
+                let shares = sequence.over(draws.clone()).into_iter();
+                shares.map(|share| at(span, share)).collect()
+            };
             let [effect, cost, time, origin] = spans(r);
             (
                 i,
                 [
-                    (effect, of(Drawn::Effect)),
-                    (cost, of(Drawn::Cost)),
-                    (time, of(Drawn::Time)),
-                    (origin, of(Drawn::Origin)),
+                    of(effect, Drawn::Effect),
+                    of(cost, Drawn::Cost),
+                    of(time, Drawn::Time),
+                    of(origin, Drawn::Origin),
                 ],
             )
         })
         .collect();
-    for draw in draws {
+    for (nth, draw) in draws.enumerate() {
         let any = even_weights(STEPS.map(|step| fraction(step, draw)));
         let mut best: [Option<(usize, f64)>; 2] = [None, None];
         for (i, counts) in &keyed {
-            let values = counts.map(|(span, sequence)| at(span, sequence.draw(draw)));
+            let values = counts
+                .each_ref()
+                .map(|drawn| drawn.get(nth).copied().unwrap_or_default());
             for (slot, weights) in best.iter_mut().zip([Some(given), open.then_some(any)]) {
                 let Some(weights) = weights else { continue };
                 let total: f64 = values.iter().zip(weights).map(|(v, w)| w * v).sum();
@@ -333,8 +339,9 @@ pub fn worth_of_knowing(
 /// Draws of a quantity over its spread.
 pub fn drawn(which: Quantity, e: &Estimate) -> Vec<f64> {
     let sequence = Sequence::of_quantity(which);
-    (0..DRAWS)
-        .map(|draw| triangle(e.low, e.middle, e.high, sequence.draw(draw)))
+    let shares = sequence.over(0..DRAWS).into_iter();
+    shares
+        .map(|share| triangle(e.low, e.middle, e.high, share))
         .collect()
 }
 
