@@ -110,7 +110,7 @@ const walk = () =>
       ),
     );
     const demos = await page.locator("section .chip").allInnerTexts();
-    if (demos.length < 6) throw new Error(`only ${demos.length} demo wines found`);
+    if (!demos.length) throw new Error("no demo wine found");
     for (const demo of demos) {
       await go("#/", "book");
       await step(`${demo}: opened`, async () => {

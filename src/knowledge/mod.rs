@@ -378,6 +378,7 @@ pub fn standings() -> Vec<Standing> {
 mod tests {
     use super::compile::{Input, compile};
     use super::packed::{Packer, Unpacker};
+    use super::{DataFile, NeedBand, Problem, Unpack};
     use std::collections::BTreeSet;
 
     const GOOD: &str = include_str!("data/00-bentonite.toml");
@@ -495,6 +496,64 @@ mod tests {
             )
             .contains("price is negative")
         );
+    }
+
+    /// The files of the knowledge, one of them with the first limit behind a text replaced.
+    fn changed(file: &str, behind: &str, limit: &str) -> Result<&'static DataFile, Vec<String>> {
+        let mut inputs: Vec<Input> = std::fs::read_dir("src/knowledge/data")
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .map(|path| Input {
+                name: path.display().to_string(),
+                text: std::fs::read_to_string(path).unwrap(),
+            })
+            .collect();
+        let one = inputs.iter_mut().find(|i| i.name.ends_with(file)).unwrap();
+        let at = one.text.find(behind).unwrap();
+        let from = at + one.text[at..].find("ceiling = ").unwrap() + "ceiling = ".len();
+        let to = from + one.text[from..].find(',').unwrap();
+        one.text.replace_range(from..to, limit);
+        let packed = compile(&inputs)?;
+        let mut unpacker = Unpacker::new(packed.texts.leak(), packed.bytes.leak());
+        Ok(Box::leak(Box::new(DataFile::unpack(&mut unpacker))))
+    }
+
+    /// The limit of the heat test stands in one place: problem, mild and hard test and every
+    /// sentence follow it.
+    #[test]
+    fn a_limit_is_changed_in_one_place() {
+        let all = changed("71-stabilities.toml", "key = \"protein\"", "0.75").unwrap();
+        let problem = all.problem.iter().find(|p| p.problem == Problem::Protein);
+        let tests = all.stability.iter().filter(|s| s.key.contains("protein"));
+        let mut bands: Vec<&NeedBand> = tests.flat_map(|s| s.bands).collect();
+        assert_eq!(bands.len(), 3);
+        bands.extend(problem.unwrap().bands);
+        for band in bands {
+            assert!(band.ceiling.is_some_and(|c| (c - 0.75).abs() < 1e-12));
+            assert!(
+                band.why.text.contains("below 0.75 NTU"),
+                "{}",
+                band.why.text
+            );
+        }
+        let how = |s: &&super::Sign| s.how.text.contains("0.75 NTU or more over");
+        assert_eq!(all.sign.iter().filter(how).count(), 1);
+    }
+
+    #[test]
+    fn a_limit_that_is_not_there_is_named_with_its_place() {
+        let wrong = |to: &str| {
+            let limit = format!("\"{{limit {to}}}\"");
+            let all = changed("50-problems.toml", "problem = \"protein\"", &limit);
+            all.err().unwrap_or_default().join("\n")
+        };
+        let line = "50-problems.toml: line ";
+        let unknown = wrong("protien");
+        assert!(unknown.contains(line) && unknown.contains("is called `protien`"));
+        assert!(wrong("calcium").contains("say the colour"));
+        assert!(wrong("carbon_dioxide red").contains("no figure of its own"));
+        assert!(wrong("protein_mild").contains("no figure of its own"));
+        assert!(wrong("protein:.x").contains("`x` is no number"));
     }
 
     #[test]

@@ -975,36 +975,32 @@ test("what takes costly equipment stands last under its heading, until it is sai
   await context.close();
 });
 
-<<<<<<< HEAD
-test("the page about the figures counts what is there", async () => {
-=======
 // Cargo holds this file against the tables (tests/snapshots.rs), and `make accept` writes it anew.
-test('the page about the figures counts what is there', async () => {
-  const tables = readFileSync(`${root}tests/snapshots/figures.txt`, 'utf8').split('\n== ').slice(1);
-  const line = (table, name) => Number(table.match(new RegExp(`^${name}: (\\d+)$`, 'm'))?.[1] ?? 0);
-  const entries = (name) => line(tables.find((t) => t.startsWith(`${name}\n`)), 'entries');
+test("the page about the figures counts what is there", async () => {
+  const tables = readFileSync(`${root}tests/snapshots/figures.txt`, "utf8").split("\n== ").slice(1);
+  const line = (table, name) => Number(table.match(new RegExp(`^${name}: (\\d+)$`, "m"))?.[1] ?? 0);
+  const entries = (name) =>
+    line(
+      tables.find((t) => t.startsWith(`${name}\n`)),
+      "entries",
+    );
   const kept = (name) => tables.reduce((sum, table) => sum + line(table, name), 0);
->>>>>>> counts
   const { page, context } = await newPage(browser);
   await page.goto(site.address + "#/figures");
   await ready(page);
-<<<<<<< HEAD
-  assert.match(
+  const rules = entries("law") + entries("organic") + entries("so2");
+  assert.equal(
     await page.locator(".answer").innerText(),
-    /79 treatments, 204 rules of law, 233 works cited/,
+    `${entries("treatment")} treatments, ${rules} rules of law, ${entries("source")} works cited.`,
   );
   const shown = await page.locator("section").first().locator(".facts li").allInnerTexts();
+  const standings = ["read", "derived", "judgement", "memory", "common_practice"].map((word) =>
+    kept(`standing ${word}`),
+  );
   assert.deepEqual(
     shown.map((t) => Number(t.match(/\d+$/)[0])),
-    [684, 41, 894, 178, 636],
+    standings,
   );
-=======
-  const rules = entries('law') + entries('organic') + entries('so2');
-  assert.equal(await page.locator('.answer').innerText(), `${entries('treatment')} treatments, ${rules} rules of law, ${entries('source')} works cited.`);
-  const shown = await page.locator('section').first().locator('.facts li').allInnerTexts();
-  const standings = ['read', 'derived', 'judgement', 'memory', 'common_practice'].map((word) => kept(`standing ${word}`));
-  assert.deepEqual(shown.map((t) => Number(t.match(/\d+$/)[0])), standings);
->>>>>>> counts
   page.assertClean();
   await context.close();
 });

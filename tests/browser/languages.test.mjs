@@ -6,7 +6,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { speaker } from "../../languages/speak.mjs";
 import { finder } from "../../glossary/explain.mjs";
-import { test, measured, startServer, launch, newPage, ready, axe } from "./lib.mjs";
+import { DEMOS, test, measured, startServer, launch, newPage, ready, axe } from "./lib.mjs";
 
 let site, browser;
 before(async () => {
@@ -510,7 +510,7 @@ const demoWines = () => {
     ...quiet(JSON.parse(readFileSync(new URL(f, folder), "utf8")).wines[0]),
     name: `Qq ${i}`,
   }));
-  assert.equal(wines.length, 6);
+  assert.equal(wines.length, DEMOS.length);
   return wines.flatMap((wine, i) => [
     [`d${i}`, wine],
     [

@@ -1,7 +1,7 @@
 // What the browser tests share: the server, the browser, pages that fail on any error or foreign request, and axe.
 import { test as run } from "node:test";
 import { chromium } from "playwright-core";
-import { readFileSync } from "node:fs";
+import { readFileSync, readdirSync } from "node:fs";
 import { createRequire } from "node:module";
 import assert from "node:assert/strict";
 import { serve } from "../../.ci/serve.mjs";
@@ -11,6 +11,13 @@ const axeSource = readFileSync(
   createRequire(import.meta.url).resolve("axe-core/axe.min.js"),
   "utf8",
 );
+
+const demoData = new URL("../../demo-data/", import.meta.url);
+/** What the demo wines are offered as, in the order of their files. */
+export const DEMOS = readdirSync(demoData)
+  .filter((name) => /^\d.*\.json$/.test(name))
+  .sort()
+  .map((name) => JSON.parse(readFileSync(new URL(name, demoData), "utf8")).title);
 
 /** This is the run with other fonts, by `.ci/other-fonts`: it leaves out what a font cannot change. */
 export const otherFonts = Boolean(process.env.OTHER_FONTS);

@@ -10,7 +10,7 @@ const lines = (text) => text.split("\n").filter(Boolean);
 const english = lines(readFileSync(here("en"), "utf8"));
 
 for (const code of ["fr", "es"]) {
-  test(`what is said of twelve wines, in ${code}`, () => {
+  test(`what is said of the wines, in ${code}`, () => {
     const say = speaker(
       JSON.parse(readFileSync(new URL(`../../languages/${code}.json`, import.meta.url), "utf8")),
     );
