@@ -1,7 +1,10 @@
 //! Cited equations: acids and bases, bitartrate and calcium, sulfur dioxide, protein haze, heat and
 //! cold, settling,
 //! filtration, oxygen, ions. One file a subject; each public function says its formula, range,
-//! example and reference. No
+//! example and reference: a work of the list below by its number, [7], a source of the knowledge by
+//! its key, [OIV], or how it is known without one: by definition, derived from what is named, from
+//! memory, common practice, judgement. What is no equation says so. `tests/equations.rs` asks for
+//! it. No
 //! facts on treatments or law live here, and nothing here knows of a wine as described: numbers in,
 //! numbers out.
 //!
