@@ -2,6 +2,7 @@
 #![allow(missing_docs)]
 
 use stillbright::advice::advise;
+use stillbright::dossier::Dossier;
 use stillbright::knowledge::TREATMENTS;
 use stillbright::stability::draws::{DRAWS, Drawn, MANY, Sequence, error};
 use stillbright::treatment::Ranked;
@@ -139,7 +140,7 @@ fn list() -> (Wine, Vec<Ranked>) {
         problems: vec![Problem::Astringency],
         ..Wine::default()
     };
-    let mut ranked = advise(&wine, None).problems.remove(0).ranked;
+    let mut ranked = advise(&Dossier::of(&wine), None).problems.remove(0).ranked;
     ranked.retain(|r| !r.helper && r.hire.is_empty() && !r.never_enough);
     assert!(ranked.len() > 3, "else this shows nothing");
     (wine, ranked)
@@ -147,7 +148,7 @@ fn list() -> (Wine, Vec<Ranked>) {
 
 /// In how many draws each is first, by key.
 fn firsts(wine: &Wine, ranked: &[Ranked]) -> Vec<(&'static str, [u32; 2])> {
-    let counts = first_counts(wine, Problem::Astringency, ranked, 0..DRAWS);
+    let counts = first_counts(&Dossier::of(wine), Problem::Astringency, ranked, 0..DRAWS);
     let mut all: Vec<_> = ranked.iter().map(|r| r.key).zip(counts).collect();
     all.sort_by_key(|(key, _)| *key);
     all
@@ -187,7 +188,7 @@ fn a_key_in_no_table_has_draws_of_its_own() {
         key,
         ..ranked[0].clone()
     });
-    let counts = first_counts(&wine, Problem::Astringency, &alike, 0..MANY);
+    let counts = first_counts(&Dossier::of(&wine), Problem::Astringency, &alike, 0..MANY);
     for n in counts.iter().flatten() {
         let share = f64::from(*n) / f64::from(MANY);
         assert!((share - 0.5).abs() < error(MANY), "{counts:?}");
