@@ -4,7 +4,7 @@ import { brotli, knowledge, sizes } from "./sizes.mjs";
 // The aims are 200 000 and, further, 130 000. The second part comes when the page stands; its bar is 1 % above what was measured.
 const BAR = 130_000;
 const LANGUAGE = 150_000;
-const SECOND = 300_000;
+const SECOND = 310_000;
 const KNOWLEDGE = 60_000;
 const inFolder = (folder) => readdirSync(`dist/${folder}`).map((f) => `${folder}/${f}`);
 const both = knowledge();

@@ -284,6 +284,7 @@ pub fn standings() -> Vec<Standing> {
         }
     }
     all.extend(ORDER.iter().map(|o| o.rule.standing));
+    all.extend(RULES.iter().map(|r| r.why.standing));
     all.extend(BENCH.iter().map(|b| b.rule.standing));
     all.extend(CAUTIONS.iter().map(|c| c.text.standing));
     for s in STABILITIES.iter() {
