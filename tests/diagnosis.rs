@@ -108,6 +108,43 @@ fn fast_browning_in_air_is_the_enzyme_of_rot() {
         "oxidasic"
     );
 }
+/// WineMaker question column 1545: rotten skins and a red that browns. The same evidence without
+/// rot in the fruit is plain browning by air.
+#[test]
+fn rot_in_the_fruit_points_to_its_enzyme() {
+    let brown = |rot: bool| seen(&[("brown", true), ("rotten_fruit", rot), ("after_air", false)]);
+    let laccase = brown(true);
+    assert!(
+        laccase.causes.iter().take(2).any(|c| c.key == "oxidasic"),
+        "{:?}",
+        laccase.causes
+    );
+    let share = |d: &Diagnosis| {
+        d.causes
+            .iter()
+            .find(|c| c.key == "oxidasic")
+            .map_or(0.0, |c| c.share)
+    };
+    assert!(share(&brown(true)) > 5.0 * share(&brown(false)));
+    assert_eq!(top(&brown(false)), "oxidative");
+    assert_eq!(
+        top(&seen(&[("brown", true), ("rotten_fruit", true)])),
+        "oxidasic"
+    );
+}
+/// Common practice: iron comes from bare metal.
+#[test]
+fn bare_iron_points_to_iron() {
+    let haze = |iron: bool| {
+        seen(&[
+            ("even_haze", true),
+            ("bare_iron", iron),
+            ("heat_test", false),
+        ])
+    };
+    assert_eq!(top(&haze(true)), "iron");
+    assert_ne!(top(&haze(false)), "iron");
+}
 /// AWRI, cold stability: pigment that dissolves again when warmed is not tartrate.
 #[test]
 fn colour_clears_when_warmed() {
