@@ -263,6 +263,44 @@ fn problem_advice(
     })
 }
 
+/// What is to be measured before anything else, as keys and as the beginning of the answer.
+fn measure_lead(dossier: &Dossier, need: Option<&Need>) -> (Vec<AnswerKey>, String) {
+    let Some(n) = need else {
+        return (Vec::new(), String::new());
+    };
+    let (name, unit) = (n.quantity.label(), n.quantity.facts().unit);
+    let (key, text) = match n.value_by {
+        Some(KnownBy::Voided) => (
+            AnswerKey::MeasureAgain,
+            format!(
+                "{name} was measured before the last change of the wine: measure again first. "
+            ),
+        ),
+        Some(KnownBy::AtMost) => {
+            let below = show::plain(n.value.unwrap_or(0.0));
+            (
+                AnswerKey::MeasureFirst,
+                format!(
+                    "{name} was measured only as below {below} {unit}, which does not tell: measure it more finely first. "
+                ),
+            )
+        }
+        Some(KnownBy::Measured) => return (Vec::new(), String::new()),
+        _ if dossier.unreadable(n.quantity).is_some() => (
+            AnswerKey::MendFirst,
+            format!(
+                "What was typed for {} cannot be read: mend it first. ",
+                show::inside(name)
+            ),
+        ),
+        _ => (
+            AnswerKey::MeasureFirst,
+            format!("{name} was not measured: measure first. "),
+        ),
+    };
+    (vec![key], text)
+}
+
 /// The answer for a problem: what it says as keys, and the sentence.
 fn answer(
     dossier: &Dossier,
@@ -321,10 +359,15 @@ fn answer(
             format!("{} The rest below only helps.", sugar::no_barrier(dossier)),
         );
     }
-    let cures = ranked.iter().any(|r| !r.helper);
-    if let (false, Some(held)) = (cures, rules::held_back(dossier, facts.problem)) {
-        return (vec![AnswerKey::MeasureAgain], held);
+    // What was given since the last reading may have been enough.
+    if let Some(held) = rules::held_back(dossier, facts.problem) {
+        let (mut says, lead) = measure_lead(dossier, need);
+        if !says.contains(&AnswerKey::MeasureAgain) {
+            says.push(AnswerKey::MeasureAgain);
+        }
+        return (says, format!("{lead}{held}"));
     }
+    let cures = ranked.iter().any(|r| !r.helper);
     if let (false, Some(none)) = (cures, facts.no_cure.first()) {
         return (
             vec![AnswerKey::NothingCures],
@@ -338,37 +381,7 @@ fn answer(
             text.into(),
         );
     };
-    let mut says = Vec::new();
-    let measured = need.is_some_and(|n| n.value_by == Some(KnownBy::Measured));
-    let lead = match need {
-        Some(n) if n.value_by == Some(KnownBy::Voided) => {
-            says.push(AnswerKey::MeasureAgain);
-            format!(
-                "{} was measured before the last change of the wine: measure again first. ",
-                n.quantity.label()
-            )
-        }
-        Some(n) if n.value_by == Some(KnownBy::AtMost) => {
-            says.push(AnswerKey::MeasureFirst);
-            let (below, unit) = (show::plain(n.value.unwrap_or(0.0)), n.quantity.facts().unit);
-            format!(
-                "{} was measured only as below {below} {unit}, which does not tell: measure it more finely first. ",
-                n.quantity.label()
-            )
-        }
-        Some(n) if dossier.unreadable(n.quantity).is_some() => {
-            says.push(AnswerKey::MendFirst);
-            format!(
-                "What was typed for {} cannot be read: mend it first. ",
-                show::inside(n.quantity.label())
-            )
-        }
-        Some(n) if !measured => {
-            says.push(AnswerKey::MeasureFirst);
-            format!("{} was not measured: measure first. ", n.quantity.label())
-        }
-        _ => String::new(),
-    };
+    let (mut says, lead) = measure_lead(dossier, need);
     let late = match days_left {
         Some(days) if days < 0 => {
             says.push(AnswerKey::DayPassed);

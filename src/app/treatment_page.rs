@@ -51,14 +51,7 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     let mut nodes = head(&back, problem.label(), t.name);
     nodes.push(line("p", "answer", t.summary));
     nodes.push(ways(&id, &dossier, problem, t));
-    let rulings = rules::against(&dossier, t, Some(problem)).into_iter();
-    let ruled: Vec<Node> = rulings
-        .chain(rules::cautions(&dossier, t, Some(problem)))
-        .map(|r| line("li", "mark", format!("{}: {}.", r.kind(), r.text)))
-        .collect();
-    if !ruled.is_empty() {
-        nodes.push(el("ul", "facts", ruled));
-    }
+    nodes.extend(ruled(&dossier, t, Some(problem)));
     let hire: Vec<Node> = crate::treatment::suit::to_hire(&dossier, t)
         .iter()
         .flat_map(|k| COSTLY.iter().filter(|c| c.kit == *k))
@@ -119,6 +112,15 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
         ));
     }
     nodes
+}
+
+/// What the rules have against a treatment in this wine, and what makes it doubtful.
+pub fn ruled(dossier: &Dossier, t: &'static Treatment, problem: Option<Problem>) -> Vec<Node> {
+    rules::against(dossier, t, problem)
+        .into_iter()
+        .chain(rules::cautions(dossier, t, problem))
+        .map(|r| line("p", "mark", format!("{}: {}", r.kind(), r.text)))
+        .collect()
 }
 
 /// The cautions of a treatment, beside the word on their translation; None where it has none.

@@ -9,7 +9,7 @@ use super::parts::{Chip, chips, fact, field, known, no_wine, standing, wine_head
 use super::picture::{Picture, axes, circle, group, label, stroke, through, width};
 use super::stepper::stepped;
 use super::store::store;
-use super::treatment_page::{cautions, on_order};
+use super::treatment_page::{cautions, on_order, ruled};
 use super::{files, words};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
@@ -240,6 +240,8 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
         Box::new(move || change(&|trial| trial.rungs.push(Rung::default()))),
     ));
     let mut parts = wine_head(id, &wine, format!("{}: {}", words::TRIAL, t.name));
+    // What shuts it out is said before the glasses are filled.
+    parts.extend(ruled(&dossier, t, None));
     parts.extend([
         with(
             "role",

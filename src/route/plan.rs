@@ -106,7 +106,11 @@ pub fn chosen(dossier: &Dossier, today: Option<Day>) -> Option<Chosen> {
             let (kind, text) = r.words();
             return say(
                 Judged::NoLongerFits,
-                format!("{} no longer fits this wine. {kind}: {text}.", t.name),
+                format!(
+                    "{} no longer fits this wine. {kind}: {}.",
+                    t.name,
+                    text.trim_end_matches('.')
+                ),
             );
         }
     }

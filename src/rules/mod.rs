@@ -36,7 +36,7 @@ pub struct Ruling {
     pub truth: Truth,
     /// The facts.
     pub witness: Vec<Fact>,
-    /// In words.
+    /// In words, as whole sentences.
     pub text: String,
 }
 
@@ -144,7 +144,7 @@ pub fn held_back(dossier: &Dossier, problem: Problem) -> Option<String> {
         let all = against(dossier, t, Some(problem));
         let held = all.iter().all(|r| r.verdict == RuleVerdict::Hold);
         let first = all.first().filter(|_| held)?;
-        Some(format!("{}.", first.text))
+        Some(first.text.clone())
     })
 }
 

@@ -3,6 +3,7 @@
 use super::situation::Situation;
 use super::value::{Fact, Truth, Value};
 use super::{ADDS, LIKELY};
+use crate::case::Act;
 use crate::dossier::Dossier;
 use crate::knowledge::{Bound, PROBLEMS, Question, STABILITIES, Treatment};
 use crate::stability::{self, Status};
@@ -143,6 +144,8 @@ impl<'a> Now<'a> {
     /// Whether the act stands in the log since what it is meant for was measured. For a need that
     /// no test measures there is no answer but to taste or look, and it is not held back.
     fn given_since(&self, act: &Treatment, need: Option<Problem>) -> Value {
+        // Another grade of the agent is the agent.
+        let same = |a: &&Act| a.treatment.is_some_and(|t| t.material == act.material);
         let of = PROBLEMS.iter().find(|f| Some(f.problem) == need);
         let measured = of.map(|f| reading(self.dossier, f.quantity));
         let since = measured.filter(|q| q.facts().asked).and_then(|q| {
@@ -150,7 +153,7 @@ impl<'a> Now<'a> {
             let unmeasured = self.dossier.found(q).is_none();
             self.dossier
                 .acts()
-                .rfind(|a| a.key == act.key && (unmeasured || a.may_follow(day)))
+                .rfind(|a| same(a) && (unmeasured || a.may_follow(day)))
         });
         match (since, measured) {
             (Some(a), _) => Value::of(Truth::Yes, Fact::Logged(a.number)),

@@ -14,13 +14,23 @@ pub(super) fn of(rule: &Rule, now: &Now<'_>, act: &Treatment, value: &Value) -> 
         .witness
         .iter()
         .filter_map(|f| fact(f, now, act, value.truth))
+        .map(sentence)
         .collect();
     // What bounds the act says it all.
     let bounded = |q: &Question| matches!(q.act, Some(OfAct::OverBound | OfAct::AtEdge));
     if !rule.when.iter().flat_map(|c| c.any).any(bounded) {
-        said.push(rule.why.text.trim_end_matches('.').to_string());
+        said.push(rule.why.text.to_string());
     }
-    said.join(". ")
+    said.join(" ")
+}
+
+/// A whole sentence; a question has its own mark.
+fn sentence(text: String) -> String {
+    if text.ends_with('?') {
+        text
+    } else {
+        format!("{text}.")
+    }
 }
 
 /// The kind of what a ruling rests on.

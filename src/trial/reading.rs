@@ -210,16 +210,13 @@ pub fn read(dossier: &Dossier, t: &'static Treatment) -> Option<Reading> {
     if let Some(ruling) = rules::against(dossier, t, None).into_iter().next() {
         (r.outcome, r.answer) = (
             Outcome::Refused,
-            format!("{}: no dose is read from this trial.", ruling.text),
+            format!("{} No dose is read from this trial.", ruling.text),
         );
         return Some(r);
     }
     let doubts = rules::cautions(dossier, t, None).into_iter();
-    r.notes.extend(
-        doubts
-            .filter(Ruling::is_measured)
-            .map(|d| format!("{}.", d.text)),
-    );
+    r.notes
+        .extend(doubts.filter(Ruling::is_measured).map(|d| d.text));
     r.judge(cap, found.iter().any(|f| f.legality == Legality::Forbidden));
     if let Some(chosen) = trial.chosen.given() {
         r.choose(chosen);

@@ -117,7 +117,7 @@ pub fn dose_for(
     if let Some(ruling) = rules::against(dossier, t, None).first() {
         return NoDose::of(
             Because::Closed,
-            format!("Not in this wine: {}.", ruling.text),
+            format!("Not in this wine: {}", ruling.text),
         );
     }
     let unit = facts.basis.label();

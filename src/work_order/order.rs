@@ -493,11 +493,7 @@ fn marks(
         })
         .collect();
     let doubts = rules::cautions(dossier, t, None).into_iter();
-    marks.extend(
-        doubts
-            .filter(Ruling::is_measured)
-            .map(|d| format!("{}.", d.text)),
-    );
+    marks.extend(doubts.filter(Ruling::is_measured).map(|d| d.text));
     for f in found
         .iter()
         .filter(|f| f.legality == Legality::NotVerified && !f.border_unread)
