@@ -93,9 +93,10 @@ impl<'a> Now<'a> {
             .iter()
             .filter(|e| e.on == which)
             .find_map(|e| e.adds);
+        // What reaches the share counts, though rounding leaves it a trace below.
         let enough = added
             .zip(limit)
-            .is_some_and(|(a, limit)| a.middle * dose >= ADDS * limit);
+            .is_some_and(|(a, limit)| a.middle * dose >= ADDS * limit * (1.0 - 1e-9));
         Value::is(enough, Fact::Adds(which))
     }
 
