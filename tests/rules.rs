@@ -393,6 +393,7 @@ fn may_be_unknown(q: &Question) -> bool {
     q.sign.is_some()
         || q.shown.is_some()
         || q.over_limit.is_some()
+        || matches!(q.act, Some(OfAct::OverBound | OfAct::AtEdge))
         || !q.colours.is_empty()
         || !q.stages.is_empty()
         || !q.malolactic.is_empty()
@@ -487,7 +488,8 @@ fn every_rule_has_a_pair_and_every_pair_a_rule() {
             e.rule,
             e.case
         );
-        let is_source = |key: &str| SOURCES.iter().any(|s| s.key == key);
+        let of_rule = |key: &str| r.why.source.split(", ").any(|s| s == key);
+        let is_source = |key: &str| of_rule(key) && SOURCES.iter().any(|s| s.key == key);
         assert!(
             e.source.as_deref().is_none_or(is_source),
             "{}: no source {:?}",
