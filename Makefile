@@ -1,7 +1,7 @@
-# make serve: set up, build, serve on this machine. make dev: serve the page while it is worked on. make test: set up, run every check. make long: what takes longer than a test may. make dist: write the static site, and the page as one file. make bench: time the chemistry and the page.
-# make changed: what the working tree decides otherwise than the kept values, or than those of a commit (AGAINST=HEAD~3). make accept: keep what it decides and says now.
+# make serve: set up, build, serve on this machine. make dev: serve the page while it is worked on. make test: set up, run every check. make long: what takes longer than a test may. make format: form Rust, scripts and styles. make dist: write the static site, and the page as one file. make bench: time the chemistry and the page.
+# make changed: what the working tree decides otherwise than the kept values, or than those of a commit (AGAINST=HEAD~3). make accept: keep what it decides and says now, and what the tables come to.
 SHELL := bash
-.PHONY: serve dev test long dist bench changed accept setup clean
+.PHONY: serve dev test long format dist bench changed accept setup clean
 
 setup:
 	@bash .ci/setup
@@ -20,6 +20,9 @@ test:
 
 long:
 	@bash .ci/long
+
+format: setup
+	@bash .ci/format
 
 bench:
 	@bash .ci/bench

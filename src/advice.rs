@@ -2,7 +2,7 @@
 //! and why; and what the
 //! advice assumed. One engine for the page and for the example, equal to the byte.
 
-use crate::answer::AnswerKey;
+use crate::answer::{AnswerKey, NO_MARKET};
 use crate::derived::{self, Findings};
 use crate::diagnosis::Diagnosis;
 use crate::dossier::Dossier;
@@ -495,9 +495,6 @@ fn kits(r: &Ranked) -> String {
     let names: Vec<&str> = r.hire.iter().map(|k| k.label()).collect();
     show::listed(&names)
 }
-
-/// What is said where no market was named.
-pub const NO_MARKET: &str = " No market is named, so no law was checked.";
 
 /// “a, b or c”.
 fn list(names: &[&str]) -> String {

@@ -79,3 +79,6 @@ pub enum AnswerKey {
     /// Fewer problems are to be named at a time.
     NameFewer,
 }
+
+/// What is said where no market was named.
+pub const NO_MARKET: &str = " No market is named, so no law was checked.";

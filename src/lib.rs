@@ -15,6 +15,8 @@ pub mod case;
 /// Cited equations: acids and bases, tartrate, sulfur dioxide, protein, heat and cold, settling,
 /// filtration, oxygen.
 pub mod chemistry;
+/// The invented wines that the page brings along.
+pub mod demos;
 /// What follows from the analyses of a wine by the equations.
 pub mod derived;
 /// From what is seen and tested to causes, and the test to do next.

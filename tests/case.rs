@@ -2,6 +2,8 @@
 //! use it says so.
 #![allow(missing_docs)]
 
+mod chance;
+
 use proptest::prelude::*;
 use stillbright::advice::advise;
 use stillbright::answer::AnswerKey;
@@ -127,6 +129,8 @@ fn every_answer_says_what_it_could_not_read() {
 }
 
 proptest! {
+    #![proptest_config(chance::tries(256))]
+
     /// Whatever stands in the fields, a case holds a value or an error for each that is not blank.
     #[test]
     fn nothing_typed_is_passed_over(text in "\\PC{0,12}", day in "\\PC{0,12}") {

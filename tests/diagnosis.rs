@@ -108,6 +108,43 @@ fn fast_browning_in_air_is_the_enzyme_of_rot() {
         "oxidasic"
     );
 }
+/// WineMaker question column 1545: rotten skins and a red that browns. The same evidence without
+/// rot in the fruit is plain browning by air.
+#[test]
+fn rot_in_the_fruit_points_to_its_enzyme() {
+    let brown = |rot: bool| seen(&[("brown", true), ("rotten_fruit", rot), ("after_air", false)]);
+    let laccase = brown(true);
+    assert!(
+        laccase.causes.iter().take(2).any(|c| c.key == "oxidasic"),
+        "{:?}",
+        laccase.causes
+    );
+    let share = |d: &Diagnosis| {
+        d.causes
+            .iter()
+            .find(|c| c.key == "oxidasic")
+            .map_or(0.0, |c| c.share)
+    };
+    assert!(share(&brown(true)) > 5.0 * share(&brown(false)));
+    assert_eq!(top(&brown(false)), "oxidative");
+    assert_eq!(
+        top(&seen(&[("brown", true), ("rotten_fruit", true)])),
+        "oxidasic"
+    );
+}
+/// Common practice: iron comes from bare metal.
+#[test]
+fn bare_iron_points_to_iron() {
+    let haze = |iron: bool| {
+        seen(&[
+            ("even_haze", true),
+            ("bare_iron", iron),
+            ("heat_test", false),
+        ])
+    };
+    assert_eq!(top(&haze(true)), "iron");
+    assert_ne!(top(&haze(false)), "iron");
+}
 /// AWRI, cold stability: pigment that dissolves again when warmed is not tartrate.
 #[test]
 fn colour_clears_when_warmed() {
@@ -295,6 +332,80 @@ fn asked_for(observed: Map<String, bool>) -> Vec<&'static str> {
     asked
 }
 
+/// The smell of horse is 4-ethylphenol, the mark of Brettanomyces; vinegar or butter, and rods in
+/// chains, are bacteria (AWRI, particles; common practice).
+#[test]
+fn smells_and_rods_name_their_germs() {
+    let horse = seen(&[("horse", true), ("budding", true), ("gas", false)]);
+    assert_eq!(top(&horse), "brett");
+    assert_eq!(top(&seen(&[("vinegar", true), ("rods", true)])), "bacteria");
+}
+/// Of what blocks a filter though the wine is clear glucan comes first (common practice), and
+/// threads in alcohol show it.
+#[test]
+fn a_blocked_filter_and_threads_are_glucan() {
+    let d = seen(&[
+        ("filter_blocks", true),
+        ("glucan_threads", true),
+        ("alcohol_strings", false),
+    ]);
+    assert_eq!(top(&d), "glucan");
+}
+/// Protein unfolds in warmth; an even haze after a hot voyage is protein before it is anything else.
+#[test]
+fn a_haze_after_warmth_is_protein() {
+    assert_eq!(
+        top(&seen(&[("even_haze", true), ("in_warmth", true)])),
+        "protein"
+    );
+}
+/// AWRI, particles: earth, fibres, glass and carbon were brought in. Which it was, dirt or what a
+/// treatment left, no sign of ours tells.
+#[test]
+fn specks_were_brought_in() {
+    let d = seen(&[("specks", true)]);
+    let mut first = [d.causes[0].key, d.causes[1].key];
+    first.sort_unstable();
+    assert_eq!(first, ["carry_over", "dirt"]);
+}
+
+/// AWRI, amorphous and crystalline deposits: dilute acid dissolves metal hazes, metavanadate turns
+/// yellow-orange with either tartrate and tells it from other crystals.
+#[test]
+fn the_laboratory_tells_metals_and_tartrates() {
+    let share = |d: &Diagnosis, key: &str| d.causes.iter().find(|c| c.key == key).unwrap().share;
+    let haze = seen(&[("even_haze", true)]);
+    let dissolved = seen(&[("even_haze", true), ("acid_dissolves", true)]);
+    for key in ["iron", "copper"] {
+        assert!(share(&dissolved, key) > share(&haze, key), "{key}");
+    }
+    assert!(share(&dissolved, "protein") < share(&haze, "protein"));
+    let tartrates = |d: &Diagnosis| share(d, "bitartrate") + share(d, "calcium_tartrate");
+    let crystals = tartrates(&seen(&[("crystals", true)]));
+    let [yes, no] = [true, false].map(|v| seen(&[("crystals", true), ("vanadate", v)]));
+    assert!(tartrates(&no) < crystals && crystals < tartrates(&yes));
+    assert!(share(&no, "quercetin") > share(&yes, "quercetin"));
+}
+
+/// Read from this file: a sign or a cause that is added to `70-causes.toml` brings its check.
+#[test]
+fn every_sign_and_every_cause_has_a_check_here() {
+    let checks = include_str!("diagnosis.rs");
+    let signs = SIGNS.iter().map(|s| (s.key, format!("(\"{}\", ", s.key)));
+    let causes = CAUSES
+        .iter()
+        .filter(|c| c.of.is_empty())
+        .map(|c| (c.key, format!("\"{}\"", c.key)));
+    let missing: Vec<&str> = signs
+        .chain(causes)
+        .filter(|(_, written)| !checks.contains(written))
+        .map(|(key, _)| key)
+        .collect();
+    assert!(
+        missing.is_empty(),
+        "tests/diagnosis.rs has no check with these signs or causes of 70-causes.toml: {missing:?}; write one with what was read of them"
+    );
+}
 /// A bottle that shows a cause as the tables say it does as a rule: taps on the page until that
 /// cause is called the likeliest, of which two
 /// lead to the page, one is on each thing that is seen, one says that this is all, and the rest are

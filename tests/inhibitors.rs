@@ -218,7 +218,7 @@ fn what_nobody_measured_shuts_nothing_out() {
             .iter()
             .find(|r| r.key == "cmc")
             .unwrap()
-            .cautions
+            .doubts
             .iter()
             .find(|c| c.rule == "at_its_edge")
             .map(|c| c.text.clone())

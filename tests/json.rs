@@ -6,12 +6,9 @@ use stillbright::json::{read, write, write_spaced};
 use stillbright::wine::*;
 
 fn demos() -> Vec<Wine> {
-    let files = std::fs::read_dir("demo-data")
-        .unwrap()
-        .map(|e| e.unwrap().path());
-    files
-        .filter(|p| p.file_name().unwrap().to_string_lossy().starts_with('0'))
-        .flat_map(|p| read_file(&std::fs::read_to_string(p).unwrap()).unwrap())
+    stillbright::demos::TEXTS
+        .iter()
+        .flat_map(|text| read_file(text).unwrap())
         .collect()
 }
 

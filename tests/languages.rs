@@ -4,11 +4,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::{fs, path::Path};
+use stillbright::demos::TITLES;
 use stillbright::knowledge::*;
 use stillbright::law::Legality;
 use stillbright::wine::*;
 
 type Table = BTreeMap<String, String>;
+
+/// Every text of the knowledge, a line each, as the build has packed it.
+const KNOWLEDGE: &str = include_str!(concat!(env!("OUT_DIR"), "/knowledge.txt"));
 
 fn tables() -> Vec<(String, Table, String)> {
     let mut all: Vec<_> = fs::read_dir("languages")
@@ -83,8 +87,6 @@ fn sources(folder: &Path, all: &mut Vec<String>) {
             sources(&entry, all);
         } else if entry.extension().is_some_and(|x| x == "rs") {
             all.extend(literals(&fs::read_to_string(&entry).unwrap(), '"'));
-        } else if entry.extension().is_some_and(|x| x == "toml") {
-            all.push(fs::read_to_string(&entry).unwrap());
         }
     }
 }
@@ -99,11 +101,13 @@ macro_rules! labels {
 fn needed() -> BTreeSet<String> {
     let words = fs::read_to_string("src/app/words.rs").unwrap();
     let mut all: BTreeSet<String> = literals(&words, '"').into_iter().collect();
-    assert!(
-        all.len() > 260,
-        "the catalogue could not be read: {}",
-        all.len()
-    );
+    for constant in words.split("pub const ").skip(1) {
+        let definition = constant.split(";\n").next().unwrap();
+        assert!(
+            !definition.contains('"') || !literals(definition, '"').is_empty(),
+            "the text of this constant of src/app/words.rs could not be read: {definition}"
+        );
+    }
     labels!(all: Colour Style Stage Malolactic Past Vessel Problem Market Law Claim Organic Kit KitMeans Origin Standing Evidence RuleBasis Verdict LimitKind
         Process Basis Likely Place Access Severity Phase LinkKind BenchPart Family Quantity Journey Germ);
     all.extend(
@@ -135,6 +139,7 @@ fn needed() -> BTreeSet<String> {
             .flat_map(|t| [t.name.to_string(), t.summary.to_string()]),
     );
     all.extend(CAUSES.iter().map(|c| c.name.to_string()));
+    all.extend(TITLES.iter().map(|title| title.to_string()));
     all.extend(SIGNS.iter().map(|s| s.question.to_string()));
     all.extend(
         STABILITIES
@@ -535,6 +540,37 @@ fn the_languages_hold_the_same_texts_sorted_and_filled() {
     }
 }
 
+/// The figures of a text, in order of size; a thousand without what sets it apart.
+fn figures(text: &str) -> Vec<String> {
+    let figure = |c: char| c.is_ascii_digit() || c == '.' || c == ',';
+    let mut closed = String::new();
+    let mut before = ' ';
+    for c in text.chars() {
+        // French sets thousands apart by a no-break space.
+        if !(c == '\u{a0}' && before.is_ascii_digit()) {
+            closed.push(c);
+        }
+        before = c;
+    }
+    let mut all: Vec<String> = closed
+        .split(|c| !figure(c))
+        .map(|f| f.trim_matches(['.', ',']).replace(',', ""))
+        .filter(|f| !f.is_empty())
+        .collect();
+    all.sort();
+    all
+}
+
+/// A figure that changes in the English changes in the same text of every language.
+#[test]
+fn a_translation_has_the_figures_of_its_english() {
+    for (file, table, _) in tables() {
+        for (english, text) in table {
+            assert_eq!(figures(&english), figures(&text), "{file}: {english}");
+        }
+    }
+}
+
 /// A text that no page shows any more is dead weight and hides that its successor is missing: each
 /// of its fixed parts must
 /// stand in the sources.
@@ -542,10 +578,10 @@ fn the_languages_hold_the_same_texts_sorted_and_filled() {
 fn no_text_is_left_over() {
     let mut all = Vec::new();
     sources(Path::new("src"), &mut all);
-    all.extend(literals(
-        &fs::read_to_string("style/start/boot.js").unwrap(),
-        '\'',
-    ));
+    all.push(KNOWLEDGE.to_string());
+    all.extend(TITLES.iter().map(|title| title.to_string()));
+    let boot = fs::read_to_string("style/start/boot.js").unwrap();
+    all.extend(literals(&boot, '"'));
     all.extend(["glossary/terms.json", "glossary/explain.mjs"].map(|f| {
         fs::read_to_string(f)
             .unwrap()

@@ -100,7 +100,7 @@ prop_compose! {
 }
 prop_compose! {
     fn told()(colour in some(Colour::ALL), style in some(Style::ALL), stage in some(Stage::ALL), problems in many(Problem::ALL, 3), made_in in some(Market::ALL),
-        sold_in in many(Market::ALL, 11), claims in many(Claim::ALL, 6), organic in many(Organic::ALL, 7), vessel in some(Vessel::ALL)) -> Wine {
+        sold_in in many(Market::ALL, Market::ALL.len()), claims in many(Claim::ALL, Claim::ALL.len()), organic in many(Organic::ALL, Organic::ALL.len()), vessel in some(Vessel::ALL)) -> Wine {
         Wine { colour, style, stage, problems, made_in, sold_in, claims, organic, vessel, ..Wine::default() }
     }
 }

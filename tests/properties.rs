@@ -120,3 +120,28 @@ proptest! {
         prop_assert!(read_file(&text).is_err());
     }
 }
+
+/// By the library's own setting a property would keep its failures in a file of another name, and
+/// `make long` would not try it more often.
+#[test]
+fn every_property_is_declared_with_its_tries() {
+    let mut seen = 0;
+    for path in std::fs::read_dir("tests")
+        .unwrap()
+        .map(|e| e.unwrap().path())
+    {
+        if path.extension().is_none_or(|x| x != "rs") {
+            continue;
+        }
+        let text = std::fs::read_to_string(&path).unwrap();
+        let count = |begin: &str| text.lines().filter(|l| l.trim().starts_with(begin)).count();
+        assert_eq!(
+            count("proptest! {"),
+            count("#![proptest_config(chance::tries("),
+            "{}",
+            path.display()
+        );
+        seen += count("proptest! {");
+    }
+    assert!(seen > 9, "the tests could not be read: {seen}");
+}

@@ -62,17 +62,9 @@ fn planned() -> Wine {
 }
 
 fn demo() -> Vec<Wine> {
-    let mut files: Vec<_> = std::fs::read_dir("demo-data")
-        .unwrap()
-        .map(|e| e.unwrap().path())
-        .collect();
-    files.retain(|p| {
-        p.file_name()
-            .is_some_and(|n| n.to_string_lossy().starts_with('0'))
-    });
-    files
+    stillbright::demos::TEXTS
         .iter()
-        .flat_map(|p| read_file(&std::fs::read_to_string(p).unwrap()).unwrap())
+        .flat_map(|text| read_file(text).unwrap())
         .collect()
 }
 

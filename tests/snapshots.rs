@@ -1,6 +1,7 @@
 //! What the app decides of 200 drawn wines and those of the demonstration, kept in
 //! `tests/snapshots/values.jsonl`, and what it
-//! says of twelve of them, in `tests/snapshots/words/`.
+//! says of twelve of them, in `tests/snapshots/words/`; and what the tables of the knowledge come
+//! to, in `tests/snapshots/figures.txt`.
 //!
 //! A difference fails with its summary: by kind of line and field, how many wines, with five
 //! examples. `make changed` prints that
@@ -9,6 +10,8 @@
 
 #[path = "snapshots/changed.rs"]
 mod changed;
+#[path = "snapshots/figures.rs"]
+mod figures;
 #[path = "snapshots/values.rs"]
 mod values;
 #[path = "snapshots/wines.rs"]
@@ -16,14 +19,17 @@ mod wines;
 #[path = "snapshots/words.rs"]
 mod words;
 
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use stillbright::dossier::Dossier;
+use stillbright::knowledge::{everything, standings};
 use stillbright::route::{plan::plan, routes};
 use stillbright::units::day::Day;
 
 const VALUES: &str = "tests/snapshots/values.jsonl";
 const WORDS: &str = "tests/snapshots/words";
+const FIGURES: &str = "tests/snapshots/figures.txt";
 const PLANS: &str = "tests/snapshots/plans.jsonl";
 /// Where the summary is left.
 const CHANGED: &str = "target/snapshots/changed.txt";
@@ -103,9 +109,10 @@ fn the_words_are_those_that_are_kept() {
     let today = Day::read(wines::TODAY);
     let spoken: Vec<_> = wines::all(&read(PLANS))
         .into_iter()
-        .filter(|(name, _)| words::SPOKEN.contains(&name.as_str()))
+        .filter(|(name, _)| words::is_spoken(name))
         .collect();
-    assert_eq!(spoken.len(), words::SPOKEN.len());
+    let drawn = spoken.iter().filter(|(_, wine)| !wine.demo);
+    assert_eq!(drawn.count(), words::SPOKEN.len());
     held(
         &format!("{WORDS}/en.txt"),
         &each(&spoken, |_, (name, wine)| words::of(name, wine, today)).concat(),
@@ -139,6 +146,56 @@ fn held(path: &str, now: &str) {
         kept == now,
         "{path}: the same lines stand in another order. Where this is meant: make accept"
     );
+}
+
+/// A mistyped digit shows here, and so does what a change of the knowledge took along unseen.
+#[test]
+fn the_figures_are_those_that_are_kept() {
+    let now = figures::of(&serde_json::to_value(everything()).unwrap());
+    if is_set("ACCEPT") {
+        return write(FIGURES, &now);
+    }
+    let kept = read(FIGURES);
+    let differences = figures::differences(&kept, &now);
+    assert!(
+        differences.is_none(),
+        "{FIGURES} says otherwise of these:\n{}Where this is meant: make accept",
+        differences.unwrap_or_default()
+    );
+    assert!(
+        kept == now,
+        "the lines of {FIGURES} stand in another order. Where this is meant: make accept"
+    );
+}
+
+/// The page about the figures counts every standing there is in the tables.
+#[test]
+fn the_page_about_the_figures_leaves_none_out() {
+    let all = figures::standings(&figures::of(&serde_json::to_value(everything()).unwrap()));
+    let mut counted: BTreeMap<String, usize> = BTreeMap::new();
+    for standing in standings() {
+        let word = serde_json::to_value(standing).unwrap();
+        *counted.entry(word.as_str().unwrap().into()).or_default() += 1;
+    }
+    assert_eq!(counted, all);
+}
+
+#[test]
+fn a_figure_that_differs_is_told_with_its_table() {
+    let text = |entries: usize, low: &str| {
+        format!("# head\n\n== law\nentries: {entries}\n\n== treatment\nsum days: low {low} in 2\n")
+    };
+    assert_eq!(figures::differences(&text(1, "3"), &text(1, "3")), None);
+    assert_eq!(
+        figures::differences(&text(1, "3"), &text(2, "3.5")).unwrap(),
+        "law, entries: 1 -> 2\ntreatment, sum days: low 3 in 2 -> low 3.5 in 2\n"
+    );
+    // Two slips that have one sum.
+    let of = |a: f64, b: f64| {
+        figures::of(&serde_json::json!({"law": [{"limit": {"value": a}}, {"limit": {"value": b}}]}))
+    };
+    let told = figures::differences(&of(1.0, 3.0), &of(3.0, 1.0)).unwrap();
+    assert!(told.starts_with("law, checksum of the figures: "), "{told}");
 }
 
 /// What is kept of one wine can only be compared with what is said of the same. Where this fails,

@@ -641,16 +641,6 @@ proptest! {
         prop_assert!(all.iter().map(|s| triangle(low, middle, high, *s)).all(|v| v >= low - 1e-9 && v <= high + 1e-9));
     }
 
-    /// No sequence that is used is uneven by more than the stated error, by 256 draws or by 1,000.
-    #[test]
-    fn every_sequence_is_even(nth in 0..328_usize, limit in 0.0..1.0_f64) {
-        use stillbright::stability::draws::{DRAWS, MANY, error, fraction, root};
-        for n in [DRAWS, MANY] {
-            let inside = f64::from((0..n).filter(|i| fraction(root(nth), *i) < limit).count() as u32) / f64::from(n);
-            prop_assert!((inside - limit).abs() < error(n), "{nth} {n}: {inside} for {limit}");
-        }
-    }
-
     /// Twice as many draws move a share of them by less than the error that is stated.
     #[test]
     fn doubling_the_draws_moves_a_share_less_than_its_error(q in proptest::sample::select(Quantity::ALL), limit in 0.0..1.0_f64, n in 256_u32..1000) {

@@ -847,10 +847,12 @@ fn every_bench_sheet_says_how_long_the_stock_keeps_and_the_contact() {
         if !matches!(d.dosing, Dosing::Dry | Dosing::Liquid(1.0))
             && rules(BenchPart::Stock, key, d.quantity).next().is_none()
         {
-            lacking.push(format!("{key}: stock"));
+            lacking.push(format!(
+                "{key}: say in 24-bench.toml how long its stock keeps (about = \"stock\")"
+            ));
         }
         if t.contact.is_empty() {
-            lacking.push(format!("{key}: contact"));
+            lacking.push(format!("{key}: say its `contact` beside it"));
         }
         assert!(
             d.steps.first().is_some_and(|s| s.dose == 0.0),

@@ -1,6 +1,8 @@
 //! Numbers by the two buttons for wet hands.
 #![allow(missing_docs)]
 
+mod chance;
+
 use proptest::prelude::*;
 use stillbright::units::step::step;
 
@@ -24,6 +26,8 @@ fn a_step_goes_by_tenths_below_ten_and_keeps_what_was_typed() {
 }
 
 proptest! {
+    #![proptest_config(chance::tries(256))]
+
     #[test]
     fn any_text_is_stepped_or_left_without_panic(text in ".{0,20}", up in any::<bool>(), whole in any::<bool>()) {
         if let Some(next) = step(&text, up, whole) {

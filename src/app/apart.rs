@@ -145,13 +145,6 @@ fn draw(page: Page) -> Vec<Node> {
 }
 
 fn demo_wines(at: usize) -> Vec<Wine> {
-    const DEMOS: [&str; 6] = [
-        include_str!("../../demo-data/01-heat-unstable-white.json"),
-        include_str!("../../demo-data/02-hard-young-red.json"),
-        include_str!("../../demo-data/03-browning-organic-rose.json"),
-        include_str!("../../demo-data/04-sparkling-base.json"),
-        include_str!("../../demo-data/05-smoky-juice.json"),
-        include_str!("../../demo-data/06-organic-vegan-red.json"),
-    ];
-    read_file(DEMOS.get(at).copied().unwrap_or_default()).unwrap_or_default()
+    let text = crate::demos::TEXTS.get(at).copied().unwrap_or_default();
+    read_file(text).unwrap_or_default()
 }

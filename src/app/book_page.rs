@@ -7,21 +7,12 @@ use super::parts::{LONG, called, named, sieve_growing, unreviewed};
 use super::store::{Store, store};
 use super::{files, words};
 use crate::book::{DEFAULTS, Import, Newer, write_book, write_kept, write_wine};
+use crate::demos::TITLES;
 use crate::units::day::Day;
 use crate::wine::{Colour, Problem, Stage, Wine};
 use leptos::prelude::*;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
-
-/// The invented wines, in the order of their files.
-const DEMOS: [&str; 6] = [
-    "Heat-unstable white",
-    "Hard young red",
-    "Browning organic rosé",
-    "Sparkling base for two markets",
-    "Cloudy, smoky juice",
-    "Organic vegan red",
-];
 
 /// The page.
 pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
@@ -37,7 +28,7 @@ pub fn page(offline: RwSignal<bool>) -> Vec<Node> {
             }
         });
     };
-    let demos = DEMOS
+    let demos = TITLES
         .iter()
         .enumerate()
         .map(|(at, name)| button("chip", name, Rc::new(move |_| demo(at))))

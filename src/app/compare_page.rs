@@ -15,7 +15,7 @@ use crate::wine::Problem;
 /// The page.
 pub fn page(id: &str, problem: Problem, keys: &[String]) -> Vec<Node> {
     let store = store();
-    let Some(dossier) = dossier_now(id) else {
+    let Some(dossier) = dossier_now(store, id) else {
         return no_wine(words::COMPARE);
     };
     let mut chosen: Vec<&'static Treatment> = Vec::new();

@@ -1,6 +1,6 @@
 //! The wine of a page, checked once for each change, for everything on the page that answers.
 
-use super::store::{changes, store};
+use super::store::{Store, changes, store};
 use crate::dossier::Dossier;
 use leptos::prelude::*;
 use std::cell::RefCell;
@@ -18,8 +18,8 @@ thread_local! {
 }
 
 /// A wine on screen, checked; whoever asks is told of its changes. None where it is not there.
-pub fn dossier_of(id: &str) -> Option<Rc<Dossier>> {
-    let wine = store().wine(id)?;
+pub fn dossier_of(store: Store, id: &str) -> Option<Rc<Dossier>> {
+    let wine = store.wine(id)?;
     LAST.with_borrow_mut(|last| {
         let now = changes();
         if let Some(l) = last.as_ref().filter(|l| l.id == id && l.changes == now) {
@@ -36,8 +36,8 @@ pub fn dossier_of(id: &str) -> Option<Rc<Dossier>> {
 }
 
 /// The same, once.
-pub fn dossier_now(id: &str) -> Option<Rc<Dossier>> {
-    untrack(|| dossier_of(id))
+pub fn dossier_now(store: Store, id: &str) -> Option<Rc<Dossier>> {
+    untrack(|| dossier_of(store, id))
 }
 
 /// What is worked out from a wine, anew when a wine changed: as a rule it is this one. Nothing is
@@ -46,9 +46,10 @@ pub fn worked<T: Default + Send + Sync + 'static>(
     id: StoredValue<String>,
     work: impl Fn(&Dossier) -> T + Send + Sync + 'static,
 ) -> Memo<T> {
+    let store = store();
     Memo::new_with_compare(
         move |_| {
-            dossier_of(&id.get_value())
+            dossier_of(store, &id.get_value())
                 .as_deref()
                 .map(&work)
                 .unwrap_or_default()

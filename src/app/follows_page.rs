@@ -13,7 +13,7 @@ use crate::units::show;
 /// The page.
 pub fn page(id: &str) -> Vec<Node> {
     let store = store();
-    let (Some(wine), Some(dossier)) = (store.wine_now(id), dossier_now(id)) else {
+    let (Some(wine), Some(dossier)) = (store.wine_now(id), dossier_now(store, id)) else {
         return no_wine(words::FOLLOWS);
     };
     let f = findings(&dossier);

@@ -27,7 +27,7 @@ const WRONG: &str = "log-wrong";
 pub fn form(id: StoredValue<String>) -> Vec<Node> {
     let store = store();
     let today = store.today().map(Day::show).unwrap_or_default();
-    let dossier = dossier_now(&id.get_value()).unwrap_or_default();
+    let dossier = dossier_now(store, &id.get_value()).unwrap_or_default();
     // The next step of the plan is what was most likely done.
     let next = next(&dossier);
     let (dose, unit) = planned_dose(&dossier, &next);
@@ -55,7 +55,7 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
     }));
     let chosen = draft.clone();
     let choose = move |key: String| {
-        let dossier = dossier_now(&id.get_value()).unwrap_or_default();
+        let dossier = dossier_now(store, &id.get_value()).unwrap_or_default();
         let (dose, unit) = planned_dose(&dossier, &key);
         say(DOSE, &dose);
         say("log-dose-hint", unit);
@@ -104,7 +104,7 @@ pub fn form(id: StoredValue<String>) -> Vec<Node> {
     ];
     // One button for each act that counts.
     let marks = move || {
-        let dossier = dossier_of(&id.get_value()).unwrap_or_default();
+        let dossier = dossier_of(store, &id.get_value()).unwrap_or_default();
         let buttons: Vec<Node> = dossier
             .acts()
             .map(|act| {
@@ -211,7 +211,7 @@ fn add(store: Store, id: StoredValue<String>, entry: &mut Done) {
             say(field, "");
         }
         // On to the step after it.
-        let dossier = dossier_now(&id.get_value()).unwrap_or_default();
+        let dossier = dossier_now(store, &id.get_value()).unwrap_or_default();
         entry.treatment = next(&dossier);
         let (dose, unit) = planned_dose(&dossier, &entry.treatment);
         say(DOSE, &dose);

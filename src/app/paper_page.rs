@@ -30,7 +30,7 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
     };
     let id = StoredValue::new(id.to_string());
     let blocks = move || {
-        dossier_of(&id.get_value())
+        dossier_of(store, &id.get_value())
             .map(|c| blocks(&c, kind, store.today()))
             .unwrap_or_default()
     };
@@ -52,7 +52,8 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
             // Below the head of the sheet.
             if i == 0 && kind == Sheet::Order {
                 nodes.extend(
-                    dossier_now(&id.get_value()).and_then(|c| chain::of_order(&c, &work_order(&c))),
+                    dossier_now(store, &id.get_value())
+                        .and_then(|c| chain::of_order(&c, &work_order(&c))),
                 );
             }
         }
@@ -168,7 +169,7 @@ fn plan(id: StoredValue<String>) -> Node {
     let store = store();
     // What is done is said so, and has nothing to type.
     let keys = Memo::new(move |_| {
-        let dossier = dossier_of(&id.get_value())?;
+        let dossier = dossier_of(store, &id.get_value())?;
         let tests = |p: &Planned| {
             p.measure
                 .iter()
@@ -196,7 +197,7 @@ fn plan(id: StoredValue<String>) -> Node {
             ];
         }
         let mut views = Vec::new();
-        let dossier = dossier_now(&id.get_value()).unwrap_or_default();
+        let dossier = dossier_now(store, &id.get_value()).unwrap_or_default();
         for (i, (p, by)) in dossier.plan.iter().zip(dossier.done_by()).enumerate() {
             let state = match (by.is_empty(), dossier.measured_at(i)) {
                 (false, _) => words::IN_LOG,
@@ -223,7 +224,7 @@ fn plan(id: StoredValue<String>) -> Node {
         vec![live("div", "", Box::new(steps))],
     );
     // Open while there is something to give here.
-    let dossier = dossier_now(&id.get_value()).unwrap_or_default();
+    let dossier = dossier_now(store, &id.get_value()).unwrap_or_default();
     let whole = !dossier.plan.is_empty()
         && work_order(&dossier)
             .steps
@@ -340,7 +341,7 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
     let group = chips(id, legend, options);
     if let Ok(Some(row)) = group.element().query_selector(".chips") {
         // The trial before the word that there was none.
-        let dossier = dossier_now(id).unwrap_or_default();
+        let dossier = dossier_now(store, id).unwrap_or_default();
         if let Some(trial) = super::trial_page::to_trial(id, &dossier, key) {
             let _added = row.insert_before(trial.element(), row.first_child().as_ref());
         }
@@ -353,7 +354,7 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
 fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
     let store = store();
     let today = store.today().map(Day::show).unwrap_or_default();
-    let dossier = dossier_now(&id.get_value()).unwrap_or_default();
+    let dossier = dossier_now(store, &id.get_value()).unwrap_or_default();
     let mut rows = Vec::new();
     for c in LAST.rows().iter().filter(|c| c.quantity.is_none()) {
         if c.each_smell {

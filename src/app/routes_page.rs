@@ -23,7 +23,7 @@ use std::rc::Rc;
 /// The page: the list where no key is given, one route, or two side by side.
 pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
     let store = store();
-    let (Some(wine), Some(dossier)) = (store.wine_now(id), dossier_now(id)) else {
+    let (Some(wine), Some(dossier)) = (store.wine_now(id), dossier_now(store, id)) else {
         return no_wine(words::ROUTES);
     };
     let today = store.today();

@@ -22,7 +22,7 @@ use std::sync::Arc;
 /// The page.
 pub fn page(id: &str) -> Vec<Node> {
     let store = store();
-    let (Some(wine), Some(dossier)) = (store.wine_now(id), dossier_now(id)) else {
+    let (Some(wine), Some(dossier)) = (store.wine_now(id), dossier_now(store, id)) else {
         return no_wine(words::STABILITY);
     };
     let wine_id = StoredValue::new(id.to_string());
@@ -48,7 +48,7 @@ pub fn page(id: &str) -> Vec<Node> {
         .collect::<Vec<_>>();
     let changed = (!stale.is_empty()).then(|| chips(id, words::STALE, stale));
     let sheet = move || {
-        let lines = dossier_of(&wine_id.get_value())
+        let lines = dossier_of(store, &wine_id.get_value())
             .and_then(|w| {
                 advice.with(|a| Some(request(&w, &a.as_ref()?.stabilities, store.today())))
             })

@@ -21,7 +21,7 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     let back = Page::Treatments(id.clone(), Some(problem));
     let (Some(wine), Some(dossier), Some(t)) = (
         store.wine_now(&id),
-        dossier_now(&id),
+        dossier_now(store, &id),
         TREATMENTS.iter().find(|t| t.key == key),
     ) else {
         return vec![

@@ -168,7 +168,7 @@ static RUN: AtomicU32 = AtomicU32::new(0);
 
 /// Once nothing was typed for a while: more draws, in slices, so that no tap waits.
 fn at_rest(advice: Memo<Option<Advice>>, id: String, problem: Problem) -> RwSignal<String> {
-    let fine = RwSignal::new(String::new());
+    let (store, fine) = (store(), RwSignal::new(String::new()));
     follow(Box::new(move || {
         let ranked = advice.with(|a| {
             a.as_ref()?
@@ -179,7 +179,7 @@ fn at_rest(advice: Memo<Option<Advice>>, id: String, problem: Problem) -> RwSign
         });
         let run = RUN.fetch_add(1, Relaxed) + 1;
         fine.set(String::new());
-        if let Some((dossier, ranked)) = dossier_now(&id).zip(ranked) {
+        if let Some((dossier, ranked)) = dossier_now(store, &id).zip(ranked) {
             slice(
                 Rest {
                     dossier,
@@ -285,7 +285,7 @@ fn body(id: &str, problem: Problem, advice: &Advice, whole: Memo<Option<Advice>>
         show::fixed(p.nothing_per_hl, 1),
         advice.currency
     );
-    if dossier_now(id).is_some_and(|c| c.value_per_hl.is_empty()) {
+    if dossier_now(store(), id).is_some_and(|c| c.value_per_hl.is_empty()) {
         nothing.push_str(&format!(
             " The wine is taken to be worth {} {} per hL.",
             show::plain(VALUE_PER_HL),
@@ -446,7 +446,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         let kits: Vec<&str> = r.hire.iter().map(|k| k.label()).collect();
         marks.push(format!("{}: {}", words::WITH_HIRE, show::listed(&kits)));
     }
-    marks.extend(r.cautions.iter().map(|c| c.text.clone()));
+    marks.extend(r.doubts.iter().map(|c| c.text.clone()));
     // What is never enough stands under its own heading.
     marks.extend((r.helper && !r.never_enough).then(|| words::HELPER.to_string()));
     marks.extend(

@@ -80,7 +80,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
     let dossier = Dossier::of(&wine);
     let wine_id = StoredValue::new(id.to_string());
     let glasses = blind(&dossier, t);
-    let now = move || dossier_of(&wine_id.get_value());
+    let now = move || dossier_of(store, &wine_id.get_value());
 
     let found = move || now().and_then(|w| read(&w, t));
     let answer = Memo::new(move |_| found().map(|r| r.answer));

@@ -18,6 +18,9 @@ pub struct BookFile {
     pub app: String,
     /// Version of the shape.
     pub schema: u32,
+    /// What the page offers the wines as, in a file that it brings along.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub title: String,
     /// The user's defaults for a new wine: equipment, prices, labour, markets.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub defaults: Option<Wine>,
@@ -25,7 +28,7 @@ pub struct BookFile {
     pub wines: Vec<Wine>,
 }
 
-record!(BookFile { app needed, schema needed, defaults, wines needed } BookFile { app: String::new(), schema: SCHEMA, defaults: None, wines: Vec::new() });
+record!(BookFile { app needed, schema needed, title, defaults, wines needed } BookFile { app: String::new(), schema: SCHEMA, title: String::new(), defaults: None, wines: Vec::new() });
 
 /// Why a file was not taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -201,6 +204,7 @@ pub fn write_book(wines: &[Wine], defaults: Option<Wine>) -> String {
     let mut file = BookFile {
         app: "stillbright".into(),
         schema: SCHEMA,
+        title: String::new(),
         defaults,
         wines: wines.to_vec(),
     };

@@ -12,7 +12,7 @@ use crate::units::{Celsius, GPerL, MgPerL, MolPerL, PercentVol, Ph, TartaricGPer
 
 /// Solubility product of activities, (mol/L)²: `ln Ksp = 13.333 − 6200/T − 0.1156·a`, −5 to 30 °C
 /// (read to 40), 0 to 20 %
-/// vol [5]; known to ±15 %.
+/// vol [5]; known to ±15 %. 12 % vol, 0 °C: 2.14·10⁻⁵.
 pub fn solubility_product(temperature: Celsius, alcohol: PercentVol) -> Answer<f64> {
     within("temperature, °C", temperature.0, -6.0, 40.0)?;
     within("alcohol, % vol", alcohol.0, 0.0, 20.0)?;
@@ -23,7 +23,7 @@ pub fn solubility_product(temperature: Celsius, alcohol: PercentVol) -> Answer<f
 
 /// Concentration product of potassium and bitartrate that is just saturated in a medium, (mol/L)²:
 /// the solubility product
-/// over the square of the activity at that temperature. 12 % vol, 0 °C: 3.24·10⁻⁵.
+/// over the square of the activity at that temperature [4, 5]. 12 % vol, 0 °C: 3.24·10⁻⁵.
 pub fn saturated_product(m: Medium) -> Answer<f64> {
     let g = m.checked()?.activity(1);
     Ok(solubility_product(m.temperature, m.alcohol)? / (g * g))
@@ -55,9 +55,8 @@ pub struct Tartrate {
 }
 
 impl Tartrate {
-    /// From potassium in mg/L. Where potassium alone carries more charge than all cations together
-    /// can, the analyses
-    /// contradict each other.
+    /// From potassium in mg/L. No equation. Where potassium alone carries more charge than all
+    /// cations together can, the analyses contradict each other.
     pub fn new(solution: Solution, potassium: MgPerL) -> Answer<Tartrate> {
         within("potassium, mg/L", potassium.0, 0.0, 10_000.0)?;
         let potassium = potassium.0 / 1000.0 / molar::POTASSIUM;
@@ -77,13 +76,13 @@ impl Tartrate {
         self.solution.amount(Acid::Tartaric).0
     }
 
-    /// Potassium, mg/L.
+    /// Potassium, mg/L. No equation.
     pub fn potassium(&self) -> MgPerL {
         MgPerL(self.potassium * molar::POTASSIUM * 1000.0)
     }
 
     /// Concentration product `[K]·[tartaric]·share of bitartrate`, (mol/L)², by the constants of
-    /// this program.
+    /// this program [1, 4], by definition.
     pub fn product(&self) -> Answer<f64> {
         let share = Species::of(
             Acid::Tartaric.mixed(self.solution.medium),
@@ -103,15 +102,15 @@ impl Tartrate {
     }
 
     /// Supersaturation at a temperature: the square root of the product over the saturated one; 1
-    /// is just saturated.
+    /// is just saturated. By definition.
     pub fn supersaturation(&self, temperature: Celsius) -> Answer<f64> {
         Ok(libm::sqrt(
             self.product()? / saturated_product(self.solution.medium.at(temperature))?,
         ))
     }
 
-    /// Where the temperature at which it is just saturated lies, sought between −6 and 40 °C; about
-    /// ±3 °C before colloids.
+    /// Where the temperature at which it is just saturated lies, sought between −6 and 40 °C,
+    /// derived from the product and the saturated one [5]; about ±3 °C before colloids.
     pub fn saturation(&self) -> Answer<Saturation> {
         let product = self.product()?;
         let saturated = |t: f64| saturated_product(self.solution.medium.at(Celsius(t)));
@@ -128,7 +127,7 @@ impl Tartrate {
         .ok_or(NoAnswer::NeverReached("no saturated state was found"))
     }
 
-    /// The same as a figure; none where it lies above or below what is sought.
+    /// The same as a figure, derived from it; none where it lies above or below what is sought.
     pub fn saturation_temperature(&self) -> Answer<Celsius> {
         match self.saturation()? {
             Saturation::At(t) => Ok(t),
@@ -139,7 +138,7 @@ impl Tartrate {
 
     /// The wine after so much bitartrate has fallen: each g/L takes 207.8 mg/L of potassium, 0.798
     /// g/L of tartaric acid and
-    /// 0.40 g/L of titratable acidity; the pH follows from the charge balance.
+    /// 0.40 g/L of titratable acidity [13]; the pH follows from the charge balance.
     pub fn after_removing(&self, removed: GPerL) -> Answer<Tartrate> {
         let x =
             within("bitartrate removed, g/L", removed.0, 0.0, self.most().0)? / molar::BITARTRATE;
@@ -152,12 +151,14 @@ impl Tartrate {
         Ok(next)
     }
 
-    /// The most that could ever fall, g/L: all the potassium or all the tartaric acid.
+    /// The most that could ever fall, g/L: all the potassium or all the tartaric acid [2, 13]. 780
+    /// mg/L of potassium: 3.76.
     pub fn most(&self) -> GPerL {
         GPerL(self.potassium.min(self.tartaric()).max(0.0) * molar::BITARTRATE)
     }
 
-    /// What would fall down to saturation at a temperature, g/L: an upper bound, since real cold
+    /// What would fall down to saturation at a temperature, g/L, derived from the saturated product
+    /// [5]: an upper bound, since real cold
     /// gives half to two thirds of
     /// it. Nothing where it is not supersaturated.
     pub fn excess(&self, temperature: Celsius) -> Answer<GPerL> {
@@ -176,7 +177,7 @@ impl Tartrate {
             .ok_or(NoAnswer::Contradiction("no saturated state was found"))
     }
 
-    /// Titratable acidity to pH 7, as tartaric acid.
+    /// Titratable acidity to pH 7, as tartaric acid. No equation: that of its solution.
     pub fn titratable_acidity(&self) -> Answer<TartaricGPerL> {
         self.solution.titratable_acidity(Ph(7.0))
     }
@@ -209,7 +210,8 @@ pub struct Path {
 const STEPS: u32 = 24;
 
 impl Path {
-    /// From the wine down to saturation at −5 °C, or to nothing.
+    /// From the wine down to saturation at −5 °C, or to nothing: derived from
+    /// [`Tartrate::after_removing`], point by point.
     pub fn of(wine: &Tartrate) -> Answer<Path> {
         let end = wine.excess(Celsius(-5.0))?.0;
         let points = (0..=STEPS)
@@ -229,12 +231,12 @@ impl Path {
         Ok(Path { points })
     }
 
-    /// The points.
+    /// The points. No equation.
     pub fn points(&self) -> &[Point] {
         &self.points
     }
 
-    /// The point at which so much has fallen, between the two nearest.
+    /// The point at which so much has fallen, derived from the two nearest in a line.
     pub fn at(&self, removed: GPerL) -> Answer<Point> {
         let end = self.points.last().map_or(0.0, |p| p.removed);
         let x = within("bitartrate removed, g/L", removed.0, 0.0, end)?;
@@ -273,7 +275,8 @@ pub enum Sign {
     NotSaid,
 }
 
-/// The sign of the pH change, from the turning point of the medium.
+/// The sign of the pH change, derived from the turning point of the medium; that it is not said
+/// within 0.05 of it is judgement.
 pub fn ph_sign(m: Medium, ph: Ph) -> Answer<Sign> {
     within("pH", ph.0, 2.0, 5.0)?;
     let away = ph.0 - super::acid::turning_point(m)?.0;
@@ -287,7 +290,7 @@ pub fn ph_sign(m: Medium, ph: Ph) -> Answer<Sign> {
 }
 
 /// Pure bitartrate in alcohol and water, with the ionic strength that its own ions make, `½·Σ
-/// c·z²`. 0.0341 mol/L in water
+/// c·z²`, by definition. 0.0341 mol/L in water
 /// at 25 °C: pH 3.554 (standard 3.557).
 pub fn pure(temperature: Celsius, alcohol: PercentVol, salt: MolPerL) -> Answer<Solution> {
     let s = within("bitartrate, mol/L", salt.0, 1e-6, 0.2)?;
@@ -308,9 +311,8 @@ pub fn pure(temperature: Celsius, alcohol: PercentVol, salt: MolPerL) -> Answer<
     .with_own_ions()
 }
 
-/// Solubility of pure bitartrate in alcohol and water, g/L. 12 % vol, 20 °C: 2.66 (2.77 published);
-/// water, 20 °C: 5.52 (5.7
-/// published).
+/// Solubility of pure bitartrate in alcohol and water, g/L [5]. 12 % vol, 20 °C: 2.66 (2.77
+/// published); water, 20 °C: 5.52 (5.7 published).
 pub fn solubility(temperature: Celsius, alcohol: PercentVol) -> Answer<GPerL> {
     let product = solubility_product(temperature, alcohol)?;
     let over = |s: f64| {

@@ -13,7 +13,7 @@ pub enum CalciumRisk {
     Likely,
 }
 
-/// Above 60 mg/L in red, 80 mg/L in white and rosé, calcium tartrate is a risk (AWRI, read). A
+/// Above 60 mg/L in red, 80 mg/L in white and rosé, calcium tartrate is a risk [AWRI-CA]. A
 /// value on the line takes the
 /// worse class.
 pub fn risk(calcium: MgPerL, red: bool) -> Answer<CalciumRisk> {

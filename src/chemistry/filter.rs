@@ -49,7 +49,7 @@ pub fn class(index: Seconds) -> Answer<Filterability> {
 }
 
 /// Volume at which a disc blocks, mL, from two volumes: `(t2 − t1)/(t2/V2 − t1/V1)` (gradual
-/// blocking). 380 mL at 2 min and
+/// blocking [11]). 380 mL at 2 min and
 /// 850 at 5: 4845.
 pub fn vmax(first: (Minutes, Millilitres), second: (Minutes, Millilitres)) -> Answer<Millilitres> {
     vmax_line(&[first, second]).map(|line| line.vmax)
@@ -65,7 +65,7 @@ pub struct BlockingLine {
 }
 
 /// Vmax from several points (time, mL): the slope of t/V over t is 1/Vmax, its height at 0 is 1/Q0.
-/// Least squares. 1 to 5 min
+/// Least squares [11]. 1 to 5 min
 /// with 187, 353, 500, 632, 750 mL: 3029 mL and 200 mL/min.
 pub fn vmax_line(points: &[(Minutes, Millilitres)]) -> Answer<BlockingLine> {
     within("points", points.len() as f64, 2.0, 1000.0)?;
@@ -92,8 +92,8 @@ pub fn vmax_line(points: &[(Minutes, Millilitres)]) -> Answer<BlockingLine> {
     })
 }
 
-/// Share of the starting flow that is left when a share of Vmax has passed: `(1 − V/Vmax)²`. Half:
-/// 25 %.
+/// Share of the starting flow that is left when a share of Vmax has passed: `(1 − V/Vmax)²`
+/// [11]. Half: 25 %.
 pub fn flow_left(share_of_vmax: f64) -> Answer<f64> {
     let s = 1.0 - within("share of Vmax", share_of_vmax, 0.0, 1.0)?;
     Ok(s * s)
@@ -109,7 +109,7 @@ pub struct Sizing {
 }
 
 /// Area of a membrane: capacity `10·Vmax/EFA` L/m², area `V/(capacity·f)`, f the share of Vmax used
-/// (0.5). Vmax 3000 mL on
+/// (0.5) [11]. Vmax 3000 mL on
 /// 4.9 cm², 10 000 L: 6122 L/m² and 3.27 m². A disc promises more than a pleated cartridge keeps.
 pub fn sizing(
     vmax: Millilitres,
@@ -127,15 +127,16 @@ pub fn sizing(
     })
 }
 
-/// Pieces (cartridges, sheets) of an area that make up what is needed.
+/// Pieces (cartridges, sheets) of an area that make up what is needed, by definition: 3.27 m² in
+/// pieces of 0.6 m² are 6.
 pub fn pieces(area: SquareMetres, each: SquareMetres) -> Answer<u32> {
     let n =
         within("area, m²", area.0, 0.0, 1e5)? / within("area of a piece, m²", each.0, 0.01, 100.0)?;
     Ok(libm::ceil(n - 1e-9).max(1.0) as u32)
 }
 
-/// Time for a lot at a flux of L/m²/h, which falls with the viscosity where the wine is not at 20
-/// °C. 200 hL on 20 m² at 40:
+/// Time for a lot at a flux of L/m²/h, which falls with the viscosity [9] where the wine is not at
+/// 20 °C. 200 hL on 20 m² at 40:
 /// 25 h.
 pub fn time(lot: Litres, area: SquareMetres, flux: Flux, temperature: Celsius) -> Answer<Hours> {
     let slower =
@@ -155,8 +156,8 @@ pub fn flow_ratio(first: Millilitres, second: Millilitres) -> Answer<f64> {
         / within("second volume, mL", second.0, 0.1, 1e6)?)
 }
 
-/// Filter earth for a lot, kg: precoat on the area and body feed with the wine. 10 m² at 1.0 kg/m²,
-/// 200 hL at 80 g/hL: 26 kg.
+/// Filter earth for a lot, kg, by definition: precoat on the area and body feed with the wine. 10
+/// m² at 1.0 kg/m², 200 hL at 80 g/hL: 26 kg.
 pub fn earth(
     area: SquareMetres,
     precoat: KgPerM2,
@@ -172,7 +173,8 @@ pub fn earth(
     ))
 }
 
-/// Wine that sheets hold, L: area, thickness in mm and the share that is void (0.8). 60 of 0.16 m²,
+/// Wine that sheets hold, L, by definition: area, thickness in mm and the share that is void (0.8).
+/// 60 of 0.16 m²,
 /// 3.8 mm: 29.
 pub fn held(area: SquareMetres, thickness: Millimetres, void: f64) -> Answer<Litres> {
     let a = within("area, m²", area.0, 0.0, 10_000.0)?;

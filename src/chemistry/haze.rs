@@ -5,7 +5,8 @@
 use super::{Answer, within};
 use crate::units::{GramsPerHl, MgPerL, Ntu, Ph};
 
-/// Protein left at a dose by the mass balance of a Langmuir curve: `d·q·K·P/(1+K·P) = P0 − P`.
+/// Protein left at a dose, derived from the mass balance of a Langmuir curve: `d·q·K·P/(1+K·P) = P0
+/// − P`.
 /// `capacity` in mg/g,
 /// `affinity` in L/mg; both are guesses of ours (200-350 mg/g and 0.03-0.15 L/mg for sodium
 /// bentonite).
@@ -24,8 +25,8 @@ pub fn protein_left(
     Ok(MgPerL(2.0 * p0 / (b + libm::sqrt(b * b + 4.0 * k * p0))))
 }
 
-/// Dose that leaves a given amount by the same curve, g/hL: `(P0 − P)(1 + K·P)/(q·K·P)`. 120 to 4
-/// mg/L, 250 mg/g, 0.05: 278.
+/// Dose that leaves a given amount, g/hL, derived from the same curve: `(P0 − P)(1 + K·P)/(q·K·P)`.
+/// 120 to 4 mg/L, 250 mg/g, 0.05: 278.
 pub fn dose_leaving(
     start: MgPerL,
     left: MgPerL,
@@ -43,7 +44,8 @@ pub fn dose_leaving(
 
 /// First guess of the dose from the rise in the heat test, to size a ladder: `1.48·ΔNTU + 2` g/hL
 /// (an equation of French
-/// origin used in a Virginia trial, one wine; read).
+/// origin used in a Virginia trial, one wine). Which report that was is not noted, so it counts as
+/// from memory. 100 NTU: 150.
 pub fn first_guess(rise: Ntu) -> Answer<GramsPerHl> {
     Ok(GramsPerHl(
         1.48 * within("rise, NTU", rise.0, 0.0, 500.0)? + 2.0,

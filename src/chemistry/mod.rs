@@ -1,7 +1,10 @@
 //! Cited equations: acids and bases, bitartrate and calcium, sulfur dioxide, protein haze, heat and
 //! cold, settling,
 //! filtration, oxygen, ions. One file a subject; each public function says its formula, range,
-//! example and reference. No
+//! example and reference: a work of the list below by its number, [7], a source of the knowledge by
+//! its key, [OIV], or how it is known without one: by definition, derived from what is named, from
+//! memory, common practice, judgement. What is no equation says so. `tests/equations.rs` asks for
+//! it. No
 //! facts on treatments or law live here, and nothing here knows of a wine as described: numbers in,
 //! numbers out.
 //!
@@ -106,36 +109,4 @@ pub(crate) fn within(what: &'static str, value: f64, least: f64, most: f64) -> A
 
 pub(crate) use root::between as root_between;
 
-/// Molar masses, g/mol [13].
-pub mod molar {
-    /// Tartaric acid.
-    pub const TARTARIC: f64 = 150.09;
-    /// Malic acid.
-    pub const MALIC: f64 = 134.09;
-    /// Lactic acid.
-    pub const LACTIC: f64 = 90.08;
-    /// Succinic acid.
-    pub const SUCCINIC: f64 = 118.09;
-    /// Citric acid.
-    pub const CITRIC: f64 = 192.12;
-    /// Acetic acid.
-    pub const ACETIC: f64 = 60.05;
-    /// Sulfuric acid, of which a mole holds two equivalents.
-    pub const SULFURIC: f64 = 98.079;
-    /// Sulfur dioxide.
-    pub const SULFUR_DIOXIDE: f64 = 64.066;
-    /// Potassium.
-    pub const POTASSIUM: f64 = 39.098;
-    /// Potassium hydrogen tartrate.
-    pub const BITARTRATE: f64 = 188.18;
-    /// Calcium.
-    pub const CALCIUM: f64 = 40.078;
-    /// Potassium hydrogen carbonate.
-    pub const POTASSIUM_BICARBONATE: f64 = 100.115;
-    /// Calcium carbonate.
-    pub const CALCIUM_CARBONATE: f64 = 100.087;
-    /// Potassium metabisulfite.
-    pub const METABISULFITE: f64 = 222.32;
-    /// Grams of tartaric acid in one equivalent.
-    pub const TARTARIC_EQUIVALENT: f64 = 75.045;
-}
+pub use crate::units::molar;

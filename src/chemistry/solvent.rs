@@ -18,7 +18,8 @@ pub struct Medium {
 }
 
 impl Medium {
-    /// At the temperature at which pH is measured, and the usual ionic strength of a wine.
+    /// At the temperature at which pH is measured, and the usual ionic strength of a wine. No
+    /// equation.
     pub fn wine(alcohol: PercentVol) -> Medium {
         Medium {
             temperature: Celsius(20.0),
@@ -27,7 +28,7 @@ impl Medium {
         }
     }
 
-    /// The same at another temperature.
+    /// The same at another temperature. No equation.
     pub fn at(self, temperature: Celsius) -> Medium {
         Medium {
             temperature,
@@ -36,6 +37,7 @@ impl Medium {
     }
 
     /// Whether the constants hold here: −6 to 40 °C, 0 to 20 % vol, ionic strength 0 to 0.2 mol/L.
+    /// No equation.
     pub fn checked(self) -> Answer<Medium> {
         within("temperature, °C", self.temperature.0, -6.0, 40.0)?;
         within("alcohol, % vol", self.alcohol.0, 0.0, 20.0)?;
@@ -43,15 +45,15 @@ impl Medium {
         Ok(self)
     }
 
-    /// Density of ethanol-water at 20 °C, g/mL: 0.9982 − 0.001533·a + 0.000018·a², a in % vol; read
-    /// values 0.9847 at 10,
-    /// 0.9825 at 12, 0.9803 at 14 % vol.
+    /// Density of ethanol-water at 20 °C, g/mL: 0.9982 − 0.001533·a + 0.000018·a², a in % vol, a
+    /// fit to values that were read: 0.9847 at 10, 0.9825 at 12, 0.9803 at 14 % vol. In which table
+    /// was not noted, so it counts as from memory.
     pub fn density(self) -> f64 {
         let a = self.alcohol.0;
         0.998_23 - 0.001_533 * a + 0.000_018 * a * a
     }
 
-    /// Ethanol in % by mass: `a·0.7893 / density`. 12 % vol: 9.64.
+    /// Ethanol in % by mass, by definition: `a·0.7893 / density`. 12 % vol: 9.64.
     pub fn mass_percent(self) -> f64 {
         self.alcohol.0 * ETHANOL / self.density()
     }
@@ -74,7 +76,8 @@ impl Medium {
         -self.davies() * f64::from(charge * charge) * (root / (1.0 + root) - 0.3 * i)
     }
 
-    /// Activity coefficient of an ion of this charge. 12 % vol, 20 °C, 0.05 mol/L: 0.805 and 0.421.
+    /// Activity coefficient of an ion of this charge [4]. 12 % vol, 20 °C, 0.05 mol/L: 0.805 and
+    /// 0.421.
     pub fn activity(self, charge: u32) -> f64 {
         libm::exp10(self.log_activity(charge))
     }

@@ -26,16 +26,15 @@ pub fn oiv(alcohol: PercentVol) -> Answer<f64> {
     Ok(value)
 }
 
-/// Molecular SO2: `free / (1 + 10^(pH − pK))`. Free 30 at pH 3.25 by the field constant: 1.05 mg/L.
-/// Readings of free SO2 in
-/// reds may overstate it.
+/// Molecular SO2, by definition of pK: `free / (1 + 10^(pH − pK))`. Free 30 at pH 3.25 by the field
+/// constant: 1.05 mg/L. Readings of free SO2 in reds may overstate it.
 pub fn molecular(free: MgPerL, ph: Ph, pk: f64) -> Answer<MgPerL> {
     within("free SO2, mg/L", free.0, 0.0, 1000.0)?;
     Ok(MgPerL(free.0 / denominator(ph, pk)?))
 }
 
-/// Free SO2 needed for a molecular aim: `aim·(1 + 10^(pH − pK))`. 0.8 at pH 3.5 by the field
-/// constant: 40 mg/L.
+/// Free SO2 needed for a molecular aim, by definition of pK: `aim·(1 + 10^(pH − pK))`. 0.8 at pH
+/// 3.5 by the field constant: 40 mg/L.
 pub fn free_needed(aim: MgPerL, ph: Ph, pk: f64) -> Answer<MgPerL> {
     within("molecular SO2, mg/L", aim.0, 0.0, 5.0)?;
     Ok(MgPerL(aim.0 * denominator(ph, pk)?))

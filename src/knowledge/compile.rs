@@ -97,6 +97,9 @@ mod owned {
     include!("schema.rs");
 }
 
+#[path = "limits.rs"]
+mod limits;
+
 use super::packed::Packer;
 use super::words as crate_words;
 use owned::*;
@@ -129,8 +132,16 @@ pub fn compile(inputs: &[Input]) -> Result<Packed, Vec<String>> {
         files: Vec::new(),
         errors: Vec::new(),
     };
+    let limits = limits::Limits::of(inputs);
     for input in inputs {
-        match toml::from_str::<DataFile>(&input.text) {
+        let text = match limits.fill(input) {
+            Ok(text) => text,
+            Err(errors) => {
+                all.errors.extend(errors);
+                continue;
+            }
+        };
+        match toml::from_str::<DataFile>(&text) {
             Ok(file) => all.files.push((input.name.clone(), file)),
             Err(error) => all
                 .errors

@@ -274,7 +274,7 @@ pub(super) fn answer(
     if crate::law::body::of_wine(dossier).is_empty() {
         say(
             &[AnswerKey::NoLawChecked],
-            crate::advice::NO_MARKET.trim_start().to_string(),
+            crate::answer::NO_MARKET.trim_start().to_string(),
         );
     }
     if all.routes.len() > 1 {

@@ -7,7 +7,7 @@ use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Legality};
 use crate::rules;
-use crate::stability::draws::{fraction, root, share, triangle};
+use crate::stability::draws::{Drawn, Sequence, triangle};
 use crate::stability::{self, Status, TEST_DAYS, answer_days};
 use crate::state::{State, again};
 use crate::treatment::ranking::{effect_on, is_missed, price};
@@ -291,9 +291,6 @@ fn only_one_is_judged(instance: &mut Instance, judged: &[Vec<(usize, Quantity)>]
 /// Middle rung of a second ladder over the last of the first. Judgement.
 const SECOND_LADDER: f64 = 1.5;
 
-const FIRST_PRIME: usize = 128;
-const PRIMES_EACH: usize = 10;
-
 /// Stabilities that were measured outside their limit and whose problem was not named.
 pub fn measured_outside(dossier: &Dossier) -> Vec<&'static StabilityFacts> {
     let named = |f: &StabilityFacts| f.problem.is_some_and(|p| dossier.problems.contains(&p));
@@ -436,15 +433,12 @@ fn takes(dossier: &Dossier, t: &Treatment, need: &About) -> Option<Span> {
 
 fn start(state: &State, need: &About, draws: usize) -> Vec<f64> {
     let q = need.problem.quantity;
-    (0..draws as u32)
-        .map(|i| {
+    let shares = Sequence::of_quantity(q).over(0..draws as u32).into_iter();
+    shares
+        .map(|share| {
             state.get(q).map_or(f64::INFINITY, |k| {
-                triangle(
-                    k.estimate.low,
-                    k.estimate.middle,
-                    k.estimate.high,
-                    share(q, i),
-                )
+                let e = k.estimate;
+                triangle(e.low, e.middle, e.high, share)
             })
         })
         .collect()
@@ -509,8 +503,6 @@ fn one(
     draws: usize,
     materials: &mut Vec<&'static str>,
 ) -> Act {
-    let nth =
-        FIRST_PRIME + TREATMENTS.iter().position(|x| x.key == t.key).unwrap_or(0) * PRIMES_EACH;
     let found = dossier.law(t);
     let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     // A dose that the bench of this wine gave is no longer a range, and what it was seen to take is
@@ -548,7 +540,7 @@ fn one(
             if takes.is_none() && adds.is_none() {
                 return None;
             }
-            let key = nth + t.effects.iter().position(|e| e.on == q).unwrap_or(0).min(5);
+            let sequence = Sequence::of_treatment(t.key, Drawn::Takes(q));
             // Each unit of dose takes the same share of what is left. Judgement.
             let left = |rung: f64, draw: usize, taken: f64| {
                 let start = starts
@@ -564,12 +556,9 @@ fn one(
                     libm::pow(1.0 - taken, times)
                 }
             };
-            let drawn: Vec<f64> = (0..draws as u32)
-                .map(|i| {
-                    takes
-                        .map_or(0.0, |s| span(s, fraction(root(key), i)))
-                        .clamp(0.0, 1.0)
-                })
+            let shares = sequence.over(0..draws as u32).into_iter();
+            let drawn: Vec<f64> = shares
+                .map(|share| takes.map_or(0.0, |s| span(s, share)).clamp(0.0, 1.0))
                 .collect();
             Some(Effect {
                 need,
@@ -610,23 +599,24 @@ fn one(
     let [low, middle, high] = scales::UNKNOWN_PRICE;
     let (bought, each_hl) = price(dossier, t).unwrap_or((Span { low, middle, high }, true));
     let each_unit = t.dose.map_or(0.0, |d| product_per_hl(&d, 1.0) / 1000.0);
-    let by_draw = |of: &dyn Fn(u32) -> f64| (0..draws as u32).map(of).collect::<Vec<f64>>();
-    let fixed = by_draw(&|i| {
-        span(labour, fraction(root(nth + 6), i))
-            + span(lost, fraction(root(nth + 7), i))
-            + if each_hl {
-                span(bought, fraction(root(nth + 8), i))
-            } else {
-                0.0
-            }
-    });
-    let per_dose = by_draw(&|i| {
-        if each_hl {
-            0.0
-        } else {
-            span(bought, fraction(root(nth + 8), i)) * each_unit
-        }
-    });
+    let by_draw = |of: Span, what: Drawn| -> Vec<f64> {
+        let sequence = Sequence::of_treatment(t.key, what);
+        let shares = sequence.over(0..draws as u32).into_iter();
+        shares.map(|share| span(of, share)).collect()
+    };
+    let (hl, unit) = if each_hl {
+        (1.0, 0.0)
+    } else {
+        (0.0, each_unit)
+    };
+    let prices = by_draw(bought, Drawn::Price);
+    let fixed = by_draw(labour, Drawn::Labour)
+        .into_iter()
+        .zip(by_draw(lost, Drawn::Lost))
+        .zip(&prices)
+        .map(|((work, loss), price)| work + loss + hl * price)
+        .collect();
+    let per_dose = prices.iter().map(|price| unit * price).collect();
     let harm: Vec<f64> = t
         .effects
         .iter()

@@ -268,9 +268,11 @@ fn one(dossier: &Dossier, facts: &'static StabilityFacts) -> Option<Stability> {
     } else {
         limit - middle
     };
-    let root = draws::root(facts.quantity as usize);
-    let inside = (0..draws::DRAWS)
-        .map(|i| draws::triangle(low, middle, high, draws::fraction(root, i)))
+    let sequence = draws::Sequence::of_quantity(facts.quantity);
+    let inside = sequence
+        .over(0..draws::DRAWS)
+        .into_iter()
+        .map(|share| draws::triangle(low, middle, high, share))
         .filter(|v| (*v < limit) != least)
         .count();
     let probability = inside as f64 / f64::from(draws::DRAWS);

@@ -8,8 +8,8 @@
 use super::ranking::{Ranked, Setting, Span, class};
 use super::scales;
 use crate::dossier::Dossier;
-use crate::knowledge::{Estimate, TREATMENTS};
-use crate::stability::draws::{DRAWS, MANY, error, fraction, root, triangle};
+use crate::knowledge::Estimate;
+use crate::stability::draws::{DRAWS, Drawn, MANY, Sequence, error, triangle};
 use crate::units::show;
 use crate::wine::{Problem, Quantity, Weights};
 use serde::Serialize;
@@ -38,9 +38,8 @@ pub fn weights_open(dossier: &Dossier) -> bool {
 /// In how many of the draws each of `ranked` comes first among those that are as clean and as much
 /// of a cure as the first: by
 /// what the order goes by, and whatever the weights are. 0 for the rest; in the order given. Draws
-/// are keyed by the place of the
-/// treatment in the whole table, so they are the same whatever else is ranked, and counts of two
-/// runs of draws add up.
+/// are keyed by the treatment, so they are the same whatever else is ranked, and counts of two runs
+/// of draws add up.
 pub fn first_counts(
     dossier: &Dossier,
     problem: Problem,
@@ -69,29 +68,35 @@ pub fn first_counts(
             [r.effect.value, r.cost.value, r.time.value, r.origin.value]
         }
     };
-    let keyed: Vec<(usize, [(Span, f64); 4])> = ranked
+    let keyed: Vec<(usize, [Vec<f64>; 4])> = ranked
         .iter()
         .enumerate()
         .filter(|(_, r)| class(r) == class(leader))
         .map(|(i, r)| {
-            let nth = TREATMENTS.iter().position(|t| t.key == r.key).unwrap_or(0) * 4;
-            let [a, b, c, d] = spans(r);
+            let of = |span: Span, what: Drawn| -> Vec<f64> {
+                let sequence = Sequence::of_treatment(r.key, what);
+                let shares = sequence.over(draws.clone()).into_iter();
+                shares.map(|share| at(span, share)).collect()
+            };
+            let [effect, cost, time, origin] = spans(r);
             (
                 i,
                 [
-                    (a, root(nth)),
-                    (b, root(nth + 1)),
-                    (c, root(nth + 2)),
-                    (d, root(nth + 3)),
+                    of(effect, Drawn::Effect),
+                    of(cost, Drawn::Cost),
+                    of(time, Drawn::Time),
+                    of(origin, Drawn::Origin),
                 ],
             )
         })
         .collect();
-    for draw in draws {
+    for (nth, draw) in draws.enumerate() {
         let any = even_weights(STEPS.map(|step| fraction(step, draw)));
         let mut best: [Option<(usize, f64)>; 2] = [None, None];
         for (i, counts) in &keyed {
-            let values = counts.map(|(span, root)| at(span, fraction(root, draw)));
+            let values = counts
+                .each_ref()
+                .map(|drawn| drawn.get(nth).copied().unwrap_or_default());
             for (slot, weights) in best.iter_mut().zip([Some(given), open.then_some(any)]) {
                 let Some(weights) = weights else { continue };
                 let total: f64 = values.iter().zip(weights).map(|(v, w)| w * v).sum();
@@ -146,12 +151,18 @@ pub fn finer(dossier: &Dossier, ranked: &[Ranked], wins: &[[u32; 2]]) -> String 
 
 /// Steps of the draws of weights: the powers of 1/g, where g⁴ = g + 1. They fill the cube of three
 /// shares evenly (the additive
-/// recurrence of three dimensions) and follow none of the roots that key the other draws.
+/// recurrence of three dimensions).
 const STEPS: [f64; 3] = [
     0.819_172_513_396_164_4,
     0.671_043_606_703_789_3,
     0.549_700_477_901_970_3,
 ];
+
+/// The draw of a recurrence: the fractional part of `(index + ½)·step`.
+fn fraction(step: f64, index: u32) -> f64 {
+    let x = (f64::from(index) + 0.5) * step;
+    x - libm::floor(x)
+}
 
 /// Four weights that sum to 1, spread evenly over all there are, from three shares: the gaps
 /// between them in order.
@@ -328,9 +339,10 @@ pub fn worth_of_knowing(
 
 /// Draws of a quantity over its spread.
 pub fn drawn(which: Quantity, e: &Estimate) -> Vec<f64> {
-    let root = root(which as usize);
-    (0..DRAWS)
-        .map(|draw| triangle(e.low, e.middle, e.high, fraction(root, draw)))
+    let sequence = Sequence::of_quantity(which);
+    let shares = sequence.over(0..DRAWS).into_iter();
+    shares
+        .map(|share| triangle(e.low, e.middle, e.high, share))
         .collect()
 }
 
@@ -428,7 +440,7 @@ pub fn measure_first(
 mod tests {
     use super::super::ranking::measure;
     use super::*;
-    use crate::knowledge::PROBLEMS;
+    use crate::knowledge::{PROBLEMS, TREATMENTS};
     use crate::law::Legality;
     use crate::wine::Wine;
 

@@ -122,7 +122,7 @@ pub struct Ranked {
     /// Impact on the wine: what else it takes, as quantity and share.
     pub impact: Vec<(Quantity, Span)>,
     /// What makes it doubtful in this wine.
-    pub cautions: Vec<Ruling>,
+    pub doubts: Vec<Ruling>,
     /// True when it cannot be done before the bottling day.
     pub too_late: bool,
     /// Points of impact: hundredths of aroma, tannin and, but for a white wine, colour that it
@@ -465,7 +465,7 @@ pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) 
         impact,
         impact_points,
         expected_per_hl,
-        cautions: rules::cautions(dossier, t, Some(setting.problem.problem)),
+        doubts: rules::cautions(dossier, t, Some(setting.problem.problem)),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         first_in: 0.0,
         first_in_any: None,

@@ -3,6 +3,7 @@
 pub mod bind;
 pub mod comma;
 pub mod day;
+pub mod molar;
 pub mod read;
 pub mod show;
 pub mod step;

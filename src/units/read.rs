@@ -1,7 +1,7 @@
 //! Reads numbers as people type them: comma or point, spaces, a typed unit. No panic, whatever is
 //! typed.
 
-use crate::chemistry::molar;
+use super::molar;
 
 /// Why a text is not a number that can be used. The words for it are made in one place,
 /// [`ReadError::message`].

@@ -45,7 +45,7 @@ enum Round {
 /// m (NIST Handbook 44,
 /// Appendix C, from memory; the definitions were checked in secondary tables); 1 psi = 6.894 757
 /// kPa (NIST SP 811, B.8, from memory).
-static UNITS: [(&str, &str, f64); 14] = [
+static UNITS: &[(&str, &str, f64)] = &[
     (
         "g/hL",
         "lb/1000 gal",
@@ -65,6 +65,11 @@ static UNITS: [(&str, &str, f64); 14] = [
     ("bar", "psi", 1.0 / PSI),
     ("°C", "°F", 1.8),
 ];
+
+/// Every metric unit of the table with the US unit beside it.
+pub fn units() -> impl Iterator<Item = (&'static str, &'static str)> {
+    UNITS.iter().map(|&(unit, us, _)| (unit, us))
+}
 
 /// Before a least, and behind one, in the languages of the page.
 static LEAST: [&str; 5] = [
@@ -177,7 +182,7 @@ fn figures(before: &str, after: &str) -> Option<(usize, String, &'static str)> {
     }
     let (from, single) = start(before)?;
     let (head, text) = before.split_at_checked(from)?;
-    for &(unit, us, factor) in &UNITS {
+    for &(unit, us, factor) in UNITS {
         let Some(tail) = after.strip_prefix(unit) else {
             continue;
         };

@@ -229,7 +229,6 @@ Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = 
     Deposit = "deposit", "Colour deposit (share left)"; Laccase = "laccase", "Laccase (share left)"; Smoke = "smoke", "Smoke taint (share left)";
     Mousy = "mousy", "Mousy taint (share left)"; VolatileAcidity = "volatile_acidity", "Volatile acidity"; Oxygen = "oxygen", "Dissolved oxygen";
     CarbonDioxide = "carbon_dioxide", "Dissolved CO₂"; AddedProtein = "added_protein", "Protein added"; Water = "water", "Water added";
-    // New ones go to the end: draws are keyed by the place in this list.
     MolecularSo2 = "molecular_so2", "Molecular SO₂ (by free SO₂ and pH)"; HeatRiseMild = "heat_rise_mild", "Mild heat test rise (70 °C, 15 min)";
     HeatRiseHard = "heat_rise_hard", "Hard heat test rise (80 °C, 6 h)"; ColdHold = "cold_hold", "Crystals in the cold hold at −4 °C";
     ColdColour = "cold_colour", "Colour that falls in 48 h at 0–4 °C"; BrettCells = "brett_cells", "Brettanomyces cells";

@@ -284,7 +284,9 @@ fn sign(seen: Observation) -> Option<&'static str> {
         Observation::PectinAlcoholTestPositive => "alcohol_strings",
         Observation::HazeAfterFining => "after_fining",
         Observation::NeedleDeposit => "yellow_needles",
+        Observation::OldIronEquipment => "bare_iron",
         Observation::PinkInBottle => "pink",
+        Observation::Rot => "rotten_fruit",
         Observation::StillFermenting => "gas",
         _ => return None,
     })
@@ -335,6 +337,7 @@ fn observation(wine: &mut Wine, seen: Observation, notes: &mut Notes) {
         | Observation::Mouldy
         | Observation::Mousy
         | Observation::NeedleDeposit
+        | Observation::OldIronEquipment
         | Observation::OrangeTint
         | Observation::OxidisedTaste
         | Observation::PectinAlcoholTestPositive
@@ -394,7 +397,6 @@ fn observation(wine: &mut Wine, seen: Observation, notes: &mut Notes) {
         Observation::MachineHarvest => "machine harvest",
         Observation::MercaptanConfirmed => "result of the sulfide glass test: thiol",
         Observation::MlfToBeDelayed => "that malolactic is to be held back for a while",
-        Observation::OldIronEquipment => "iron in the equipment",
         Observation::RackedRightAfterFermentation => "racked early",
         Observation::ReductiveSmellReturns => "that the smell came back after copper",
         Observation::Structured | Observation::Thin => "structure (thin or structured)",

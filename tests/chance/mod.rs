@@ -3,8 +3,8 @@
 use proptest::test_runner::{Config, FileFailurePersistence};
 
 /// `cases` tries, times `PROPTEST_TIMES` where that is set (`make long`); `PROPTEST_CASES` says the
-/// number itself. What fails
-/// is written beside the test (`tests/NAME.regressions`) and tried first from then on.
+/// number itself. What fails is written beside the test (`tests/NAME.regressions`) and tried first
+/// from then on.
 pub fn tries(cases: u32) -> Config {
     let set = Config::default();
     // Stops at what is no number, rather than try less than was asked for.

@@ -33,6 +33,11 @@ fn index_monograph_potassium_is_20_78_percent_of_bitartrate() {
 fn handbook_1_5_1_potassium_780_is_3_76_g_l_of_bitartrate() {
     near(0.780 / molar::POTASSIUM * 1000.0, 19.95, 0.05);
     near(0.780 / molar::POTASSIUM * molar::BITARTRATE, 3.76, 0.02);
+    let tartaric = Acid::Tartaric.moles(GPerL(6.0)).0;
+    let acids = [tartaric, 0.0, 0.0, 0.0, 0.0, 0.0];
+    let s = Solution::closed(medium(20.0, 12.0, 0.05), acids, Ph(3.5)).unwrap();
+    let wine = Tartrate::new(s, MgPerL(780.0)).unwrap();
+    near(wine.most().0, 3.76, 0.02);
 }
 #[test]
 fn usp_32_a_millimole_of_base_neutralises_188_2_mg() {

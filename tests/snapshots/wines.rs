@@ -653,17 +653,21 @@ fn demos() -> Vec<(String, Wine)> {
     let files = std::fs::read_dir("demo-data")
         .unwrap()
         .map(|e| e.unwrap().path());
-    let mut files: Vec<_> = files
-        .filter(|p| p.file_name().unwrap().to_string_lossy().starts_with('0'))
-        .collect();
-    files.sort();
-    let read = |path: &std::path::PathBuf| {
-        stillbright::book::read_file(&std::fs::read_to_string(path).unwrap()).unwrap()
+    // Each has the name of its number, so that a further file changes no other's.
+    let number = |path: &std::path::PathBuf| {
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        let digits = name.split(|c: char| !c.is_ascii_digit()).next();
+        digits.and_then(|d| d.parse::<u32>().ok())
     };
+    let mut files: Vec<_> = files.filter_map(|p| Some((number(&p)?, p))).collect();
+    files.sort();
     files
-        .iter()
-        .flat_map(read)
-        .enumerate()
-        .map(|(i, w)| (format!("demo{}", i + 1), w))
+        .into_iter()
+        .map(|(number, path)| {
+            let text = std::fs::read_to_string(path).unwrap();
+            let mut wines = stillbright::book::read_file(&text).unwrap();
+            assert_eq!(wines.len(), 1);
+            (format!("demo{number}"), wines.remove(0))
+        })
         .collect()
 }

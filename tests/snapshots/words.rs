@@ -1,4 +1,4 @@
-//! What the app says of twelve of the wines: the finished English sentences, a line each.
+//! What the app says of some of the wines: the finished English sentences, a line each.
 //! `words.test.mjs` says them in the
 //! other languages. Facts as they stand in the tables are left out: `tests/languages.rs` holds that
 //! each can be said.
@@ -13,11 +13,13 @@ use stillbright::units::{day::Day, us};
 use stillbright::wine::Wine;
 use stillbright::work_order::sheet::{Block, Line};
 
-/// Those of the demonstration, and drawn ones with a plan, a log or both.
-pub const SPOKEN: [&str; 12] = [
-    "demo1", "demo2", "demo3", "demo4", "demo5", "demo6", "w009", "w010", "w012", "w016", "w018",
-    "w043",
-];
+/// Drawn ones with a plan, a log or both.
+pub const SPOKEN: [&str; 6] = ["w009", "w010", "w012", "w016", "w018", "w043"];
+
+/// Whether what is said of a wine is kept: those of the demonstration, and [`SPOKEN`].
+pub fn is_spoken(name: &str) -> bool {
+    name.starts_with("demo") || SPOKEN.contains(&name)
+}
 
 /// How many of a long list are said.
 const FEW: usize = 3;
@@ -60,7 +62,7 @@ fn advised(advice: &Advice) -> Vec<String> {
         all.extend([p.problem.label().to_string(), p.answer.clone()]);
         for r in p.ranked.iter().take(FEW) {
             all.push(r.name.into());
-            all.extend(r.cautions.iter().map(|c| c.text.clone()));
+            all.extend(r.doubts.iter().map(|c| c.text.clone()));
         }
         for l in p.left_out.iter().take(FEW) {
             let (kind, why) = l
