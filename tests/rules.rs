@@ -178,7 +178,7 @@ impl Seen {
         let found = advice.problems.iter().find(of_need);
         let p = found.unwrap_or_else(|| panic!("the wine does not name {need:?}"));
         if let Some(row) = p.ranked.iter().find(|r| r.key == act) {
-            for ruling in &row.cautions {
+            for ruling in &row.doubts {
                 self.say(Outcome::Caution, ruling.clone(), &ruling.text);
             }
             return;
