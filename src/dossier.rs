@@ -3,7 +3,7 @@
 
 use crate::case::Case;
 use crate::diagnosis::{Diagnosis, diagnose};
-use crate::knowledge::{TREATMENTS, Treatment};
+use crate::knowledge::{RULES, Rule, TREATMENTS, Treatment};
 use crate::law::{self, Finding};
 use crate::state::State;
 use crate::wine::Past;
@@ -20,6 +20,8 @@ pub struct Dossier {
     pub state: State,
     /// What has been done to it: what the user said and what the log implies.
     pub past: Vec<Past>,
+    /// The rules that its acts are judged by.
+    rules: &'static [Rule],
     /// Its causes by the signs, once somebody asked; None where nothing was answered.
     diagnosis: OnceCell<Option<Diagnosis>>,
     /// What the law says of each treatment of the tables, once somebody asked.
@@ -33,10 +35,27 @@ impl Dossier {
         Dossier {
             state: State::of(&case),
             past: case.past(),
+            rules: RULES.rows(),
             diagnosis: OnceCell::new(),
             law: TREATMENTS.rows().iter().map(|_| OnceCell::new()).collect(),
             case,
         }
+    }
+
+    /// The same wine under other rules, such as the table without one of them.
+    #[must_use]
+    pub fn judged_by(self, rules: &'static [Rule]) -> Dossier {
+        Dossier { rules, ..self }
+    }
+
+    /// Another case under the rules of this one.
+    pub(crate) fn with(&self, case: Case) -> Dossier {
+        Dossier::of(case).judged_by(self.rules)
+    }
+
+    /// The rules that its acts are judged by.
+    pub fn rules(&self) -> &'static [Rule] {
+        self.rules
     }
 
     /// The causes by what was seen and tested; None where nothing was answered.

@@ -206,6 +206,9 @@ fn nothing_adds_to_what_is_over_its_limit() {
     }
     let sour = |calcium: &str| white(&[Problem::Sourness], &[], &[(Quantity::Calcium, calcium)]);
     assert!(listed(&sour("50"), "calcium_carbonate") && !listed(&sour("95"), "calcium_carbonate"));
+    // At its usual dose kaolin adds just the share of the limit that counts, 0.3 of 6 mg/L.
+    let hazy = |iron: &str| white(&[Problem::Haze], &[], &[(Quantity::Iron, iron)]);
+    assert!(listed(&hazy("3"), "kaolin") && !listed(&hazy("7"), "kaolin"));
 }
 
 /// A haze that came after gelatin is not treated with more protein; its cures stay.

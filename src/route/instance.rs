@@ -741,7 +741,7 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
 
 /// The acts after which the rules shut an act out, as indices.
 fn barred_after(dossier: &Dossier, act: &mut Act, t: &Treatment, all: &[&'static Treatment]) {
-    let named = rules::acts_named(t);
+    let named = rules::acts_named(dossier, t);
     for (i, other) in all.iter().enumerate() {
         if named.contains(&other.key) && rules::after(dossier, t, other.key).is_some() {
             act.never.add(i);

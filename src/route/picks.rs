@@ -21,7 +21,7 @@ pub(super) fn at_hand(dossier: &Dossier, built: &Built) -> Option<Dossier> {
     for kit in &hired {
         let _none = without.kit.insert(*kit, Equipment::of(KitMeans::No));
     }
-    (!hired.is_empty()).then(|| Dossier::of(without))
+    (!hired.is_empty()).then(|| dossier.with(without))
 }
 
 /// Those that need no equipment to hire, then the best of each kind among those that do: a few,

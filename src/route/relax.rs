@@ -83,7 +83,7 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
         attempt("A later bottling day".into(), dossier, None, true);
     }
     for market in &dossier.sold_in {
-        let changed = Dossier::of(Case {
+        let changed = dossier.with(Case {
             sold_in: dossier
                 .sold_in
                 .iter()
@@ -100,7 +100,7 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
         );
     }
     for claim in &dossier.claims {
-        let changed = Dossier::of(Case {
+        let changed = dossier.with(Case {
             claims: dossier
                 .claims
                 .iter()
@@ -117,7 +117,7 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
         );
     }
     for scheme in &dossier.organic {
-        let changed = Dossier::of(Case {
+        let changed = dossier.with(Case {
             organic: dossier
                 .organic
                 .iter()
@@ -141,7 +141,7 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
     {
         let mut changed = dossier.case.clone();
         let _removed = changed.kit.remove(&kit);
-        let changed = Dossier::of(changed);
+        let changed = dossier.with(changed);
         attempt(
             format!("With: {}", show::inside(kit.label())),
             &changed,
@@ -154,7 +154,7 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
         .iter()
         .filter(|_| dossier.problems.len() > 1)
     {
-        let changed = Dossier::of(Case {
+        let changed = dossier.with(Case {
             problems: dossier
                 .problems
                 .iter()

@@ -96,7 +96,7 @@ fn rulings(
     verdicts: &[RuleVerdict],
 ) -> Vec<Ruling> {
     let mut found = Vec::new();
-    for rule in RULES.rows() {
+    for rule in now.dossier.rules() {
         if !verdicts.contains(&rule.verdict) || !is_about(rule, act, need) {
             continue;
         }
@@ -149,8 +149,9 @@ pub fn held_back(dossier: &Dossier, problem: Problem) -> Option<String> {
 }
 
 /// The acts that a rule which may shut this one out names as done before it.
-pub fn acts_named(act: &Treatment) -> Vec<&'static str> {
-    RULES
+pub fn acts_named(dossier: &Dossier, act: &Treatment) -> Vec<&'static str> {
+    dossier
+        .rules()
         .iter()
         .filter(|r| r.verdict == RuleVerdict::Never && is_about(r, act, None))
         .flat_map(|r| r.when)
@@ -163,7 +164,7 @@ pub fn acts_named(act: &Treatment) -> Vec<&'static str> {
 /// before.
 pub fn after(dossier: &Dossier, act: &Treatment, earlier: &'static str) -> Option<Ruling> {
     let names = |q: &Question| q.done.contains(&earlier) || q.beside.contains(&earlier);
-    let rule = |r: &Ruling| RULES.rows().iter().find(|x| x.key == r.rule);
+    let rule = |r: &Ruling| dossier.rules().iter().find(|x| x.key == r.rule);
     let now = Now {
         dossier,
         earlier: &[earlier],

@@ -94,9 +94,10 @@ impl<'a> Now<'a> {
             .iter()
             .filter(|e| e.on == which)
             .find_map(|e| e.adds);
+        // What reaches the share counts, though rounding leaves it a trace below.
         let enough = added
             .zip(limit)
-            .is_some_and(|(a, limit)| a.middle * dose >= ADDS * limit);
+            .is_some_and(|(a, limit)| a.middle * dose >= ADDS * limit * (1.0 - 1e-9));
         Value::is(enough, Fact::Adds(which))
     }
 
@@ -119,26 +120,18 @@ impl<'a> Now<'a> {
         Value::of(truth, fact)
     }
 
-    /// Whether a reading of this wine lies beyond a bound of the act. A reading that was not taken,
+    /// Whether a reading of this wine lies beyond one of these bounds. A reading that was not taken,
     /// or that an act has voided, says nothing.
-    fn bound(&self, act: &Treatment, beyond: impl Fn(&Bound, f64) -> bool) -> Value {
-        let read = |b: &&Bound| {
-            let value = self.dossier.analysis(b.on)?;
-            Some((b.on, !self.dossier.voided(b.on) && beyond(b, value)))
-        };
-        let beyond = act
-            .bounds
-            .iter()
-            .filter_map(|b| read(&b))
-            .find(|(_, beyond)| *beyond);
-        match (beyond, act.bounds.first()) {
-            (Some((on, _)), _) => Value::of(Truth::Yes, Fact::Reading(on)),
-            (None, Some(b)) => Value::of(Truth::No, Fact::Reading(b.on)),
-            (None, None) => Value {
-                truth: Truth::No,
-                witness: Vec::new(),
-            },
-        }
+    fn bound<'b>(
+        &self,
+        bounds: impl Iterator<Item = &'b Bound>,
+        beyond: impl Fn(&Bound, f64) -> bool,
+    ) -> Value {
+        Value::any(bounds.map(|b| {
+            let value = self.dossier.analysis(b.on);
+            let counts = !self.dossier.voided(b.on);
+            self.by_reading(b.on, value.is_some_and(|v| counts && beyond(b, v)))
+        }))
     }
 
     /// Whether the act stands in the log since what it is meant for was measured. For a need that
@@ -193,10 +186,13 @@ impl Situation for Now<'_> {
             Now::told(self.dossier.malolactic, q.malolactic, Fact::Malolactic)
         } else {
             match q.act {
-                Some(OfAct::OverBound) => self.bound(act, |b, value| value > b.most),
-                Some(OfAct::AtEdge) => self.bound(act, |b, value| {
-                    value <= b.most && b.careful.is_some_and(|c| value >= c)
-                }),
+                Some(OfAct::OverBound) => self.bound(act.bounds.iter(), |b, value| value > b.most),
+                Some(OfAct::AtEdge) => {
+                    let with_edge = act.bounds.iter().filter(|b| b.careful.is_some());
+                    self.bound(with_edge, |b, value| {
+                        value <= b.most && b.careful.is_some_and(|c| value >= c)
+                    })
+                }
                 Some(OfAct::GivenSince) => self.given_since(act, need),
                 // The build refuses a question that asks nothing.
                 None => Value {

@@ -40,7 +40,7 @@ pub fn before_filler(dossier: &Dossier, bottling: Option<Day>) -> Dossier {
         .iter_mut()
         .filter(|a| there.contains(&a.number))
         .for_each(|a| a.counts = false);
-    Dossier::of(tank)
+    dossier.with(tank)
 }
 
 /// The rule of a barrier where a stability has one and the reading is not surely inside its limit.
