@@ -1,0 +1,168 @@
+//! What the answers come to over many wines: how often each is given, and how often a wine gets no
+//! list or no route, by cause. `docs/answers.md` keeps the counts; those of wines without a list or
+//! a route may fall and not rise.
+#![allow(clippy::unwrap_used, clippy::panic, missing_docs)]
+
+#[allow(dead_code)]
+#[path = "snapshots/wines.rs"]
+mod wines;
+
+use std::collections::BTreeMap;
+use std::fmt::Write;
+use stillbright::advice::{ProblemAdvice, advise};
+use stillbright::answer::AnswerKey;
+use stillbright::dossier::Dossier;
+use stillbright::route::{StepKind, routes};
+use stillbright::treatment::suit::Reason;
+use stillbright::units::day::Day;
+
+/// Wines whose lists are counted.
+const LISTS: usize = 2000;
+/// Wines whose routes are counted: a search takes many times as long as a list.
+const ROUTES: usize = 200;
+const KEPT: &str = "docs/answers.md";
+
+/// Counts by a name, in the order of the names.
+#[derive(Default)]
+struct Counts(BTreeMap<String, usize>);
+
+impl Counts {
+    fn add(&mut self, name: impl Into<String>) {
+        *self.0.entry(name.into()).or_default() += 1;
+    }
+
+    fn sum(&self) -> usize {
+        self.0.values().sum()
+    }
+
+    /// As a table under a heading, the most frequent first.
+    fn table(&self, heading: &str, what: &str) -> String {
+        let mut rows: Vec<_> = self.0.iter().collect();
+        rows.sort_by(|a, b| b.1.cmp(a.1).then(a.0.cmp(b.0)));
+        let mut text = format!("## {heading}\n\n| {what} | times |\n| --- | --- |\n");
+        for (name, times) in rows {
+            let _fits = writeln!(text, "| {name} | {times} |");
+        }
+        let _fits = writeln!(text, "| in all | {} |\n", self.sum());
+        text
+    }
+}
+
+/// The key of an answer, as in a report.
+fn key(says: AnswerKey) -> String {
+    let json = serde_json::to_value(says).unwrap();
+    json.as_str().unwrap().to_string()
+}
+
+/// The kind of reason that leaves most acts out which would work on the need.
+fn cause(advice: &ProblemAdvice) -> String {
+    let mut kinds = Counts::default();
+    for left in &advice.left_out {
+        let no_evidence = |r: &Reason| matches!(r, Reason::NoEvidence { .. });
+        if !left.reasons.iter().any(no_evidence) {
+            kinds.add(left.reasons.first().map_or("none", |r| r.words().0));
+        }
+    }
+    let most = kinds.0.iter().max_by_key(|(_, times)| **times);
+    most.map_or_else(|| "nothing works on it".into(), |(kind, _)| kind.clone())
+}
+
+/// Everything that is counted.
+#[derive(Default)]
+struct Counted {
+    answers: Counts,
+    no_list: Counts,
+    route_answers: Counts,
+    no_route: Counts,
+    measured_first: Counts,
+}
+
+fn counted() -> Counted {
+    let today = Day::read(wines::TODAY);
+    let mut all = Counted::default();
+    for number in 0..LISTS {
+        let dossier = Dossier::of(&wines::drawn(number));
+        for p in advise(&dossier, today).problems {
+            p.says.iter().for_each(|k| all.answers.add(key(*k)));
+            let called_for = !p.says.iter().any(|k| {
+                use AnswerKey::{InBottle, NoTreatment, TakeNoMore};
+                matches!(k, InBottle | NoTreatment | TakeNoMore)
+            });
+            if p.ranked.is_empty() && called_for {
+                all.no_list.add(cause(&p));
+            }
+        }
+        if number < ROUTES {
+            let found = routes(&dossier, today);
+            found
+                .says
+                .iter()
+                .for_each(|k| all.route_answers.add(key(*k)));
+            let Some(first) = found.routes.first() else {
+                all.no_route
+                    .add(found.says.first().map_or("none".into(), |k| key(*k)));
+                continue;
+            };
+            let before = first.steps.iter().take_while(|s| s.kind == StepKind::Test);
+            let measured = before.flat_map(|s| &s.measures).count();
+            all.measured_first.add(match measured {
+                0..=3 => "three or fewer".to_string(),
+                _ => "more than three".to_string(),
+            });
+        }
+    }
+    all
+}
+
+fn text(all: &Counted) -> String {
+    let mut text = format!(
+        "# What the answers come to\n\nCounted by `tests/honest.rs` over {LISTS} wines drawn from a fixed seed (lists) and {ROUTES} of them (routes); `make accept` writes it anew where the counts of wines without a list or a route have not risen.\n\n"
+    );
+    text.push_str(&all.answers.table("Answers of the lists", "key"));
+    let why = "kind of reason that leaves most out";
+    text.push_str(&all.no_list.table("Needs without a list", why));
+    text.push_str(&all.route_answers.table("Answers of the routes", "key"));
+    text.push_str(
+        &all.no_route
+            .table("Wines without a route", "first key of the answer"),
+    );
+    let first = "readings before the first act of the first route";
+    text.push_str(&all.measured_first.table("Measured first", first));
+    text.trim_end().to_string() + "\n"
+}
+
+/// The sum of a table that was kept.
+fn kept_sum(kept: &str, heading: &str) -> usize {
+    let part = kept.split(&format!("## {heading}\n")).nth(1);
+    part.and_then(|p| p.split("| in all | ").nth(1))
+        .and_then(|p| p.split(' ').next())
+        .and_then(|n| n.parse().ok())
+        .unwrap_or(usize::MAX)
+}
+
+#[test]
+fn no_more_wines_go_without_a_list_or_a_route() {
+    let all = counted();
+    let (now, kept) = (
+        text(&all),
+        std::fs::read_to_string(KEPT).unwrap_or_default(),
+    );
+    for (heading, sum) in [
+        ("Needs without a list", all.no_list.sum()),
+        ("Wines without a route", all.no_route.sum()),
+    ] {
+        let before = kept_sum(&kept, heading);
+        assert!(
+            sum <= before,
+            "{heading}: {before} before, {sum} now\n{now}"
+        );
+    }
+    if std::env::var_os("ACCEPT").is_some() {
+        std::fs::write(KEPT, &now).unwrap();
+        return;
+    }
+    assert!(
+        now == kept,
+        "{KEPT} says otherwise: read it, then `make accept`\n{now}"
+    );
+}
