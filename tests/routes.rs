@@ -6,7 +6,7 @@ mod chance;
 use proptest::prelude::*;
 use stillbright::case::Case;
 use stillbright::dossier::Dossier;
-use stillbright::knowledge::{LINKS, TREATMENTS, Treatment};
+use stillbright::knowledge::{TREATMENTS, Treatment};
 use stillbright::law;
 use stillbright::route::instance::{build, place};
 use stillbright::route::plan::{Judged, chosen, left, plan};

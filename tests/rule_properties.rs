@@ -105,7 +105,7 @@ fn puts() -> impl Strategy<Value = Put> {
         let names = named(rule);
         Put {
             rule,
-            act: *act.get::<&Treatment>(&about),
+            act: act.get::<&Treatment>(&about),
             need: Some(*need.get(needs)),
             earlier: if beside && !names.is_empty() {
                 vec![*act.get::<&str>(&names)]

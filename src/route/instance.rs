@@ -648,7 +648,7 @@ fn one(
         } else {
             0.0
         },
-        retest_days: answer_days(&again(t, &past), &after) - TEST_DAYS,
+        retest_days: answer_days(&again(t, past), &after) - TEST_DAYS,
         impact: rungs
             .iter()
             .map(|r| {

@@ -82,7 +82,7 @@ pub fn condition(
 ) -> Value {
     let question = |q: &Question| {
         let value = in_it.answer(q, act, need);
-        if q.not { value.not() } else { value }
+        if q.not { !value } else { value }
     };
     let clause = |c: &Clause| Value::any(c.any.iter().map(question));
     Value::all(rule.when.iter().map(clause))

@@ -68,16 +68,6 @@ impl Value {
         Value::of(if holds { Truth::Yes } else { Truth::No }, fact)
     }
 
-    /// The opposite, by the same facts.
-    pub fn not(self) -> Value {
-        let truth = match self.truth {
-            Truth::Yes => Truth::No,
-            Truth::No => Truth::Yes,
-            Truth::NotKnown => Truth::NotKnown,
-        };
-        Value { truth, ..self }
-    }
-
     /// Holds where all hold. One that does not is enough for a no, and its facts are the witness.
     pub fn all(parts: impl Iterator<Item = Value>) -> Value {
         Value::joined(parts, Truth::No, Truth::Yes)
@@ -109,6 +99,19 @@ impl Value {
             return union(Truth::NotKnown);
         }
         union(rest)
+    }
+}
+
+/// The opposite, by the same facts.
+impl std::ops::Not for Value {
+    type Output = Value;
+    fn not(self) -> Value {
+        let truth = match self.truth {
+            Truth::Yes => Truth::No,
+            Truth::No => Truth::Yes,
+            Truth::NotKnown => Truth::NotKnown,
+        };
+        Value { truth, ..self }
     }
 }
 
@@ -147,6 +150,6 @@ mod tests {
         assert_eq!(Value::all(values([Yes, NotKnown])).witness, [Fact::Stage]);
         assert_eq!(Value::any(values([Yes, NotKnown])).witness, [Fact::Colour]);
         assert_eq!(Value::all(values([Yes, Yes])).witness.len(), 2);
-        assert_eq!(Value::of(NotKnown, Fact::Colour).not().truth, NotKnown);
+        assert_eq!((!Value::of(NotKnown, Fact::Colour)).truth, NotKnown);
     }
 }
