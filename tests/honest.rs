@@ -1,7 +1,12 @@
 //! What the answers come to over many wines: how often each is given, and how often a wine gets no
 //! list or no route, by cause. `docs/answers.md` keeps the counts; those of wines without a list or
 //! a route may fall and not rise.
-#![allow(clippy::unwrap_used, clippy::panic, missing_docs)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
 
 #[allow(dead_code)]
 #[path = "snapshots/wines.rs"]
