@@ -14,8 +14,9 @@ use std::ops::Deref;
 /// A case with what follows from it. It reads as its case.
 #[derive(Debug, Clone)]
 pub struct Dossier {
-    /// The wine, checked.
-    pub case: Case,
+    /// The wine, checked. What follows from it is worked out with it, so it is read and never
+    /// changed: [`Dossier::with`] opens another.
+    case: Case,
     /// Its state by its readings and by typical values.
     pub state: State,
     /// What has been done to it: what the user said and what the log implies.

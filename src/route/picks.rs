@@ -3,7 +3,7 @@
 use super::SHOWN;
 use super::instance::Built;
 use super::search::{Found, Front};
-use crate::case::Equipment;
+use crate::case::{Case, Equipment};
 use crate::dossier::Dossier;
 use crate::sorting::sort;
 use crate::treatment::suit::to_hire;
@@ -17,7 +17,7 @@ pub(super) fn at_hand(dossier: &Dossier, built: &Built) -> Option<Dossier> {
         .iter()
         .flat_map(|t| to_hire(dossier, t))
         .collect();
-    let mut without = dossier.case.clone();
+    let mut without = Case::clone(dossier);
     for kit in &hired {
         let _none = without.kit.insert(*kit, Equipment::of(KitMeans::No));
     }

@@ -90,7 +90,7 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
                 .copied()
                 .filter(|m| m != market)
                 .collect(),
-            ..dossier.case.clone()
+            ..Case::clone(dossier)
         });
         attempt(
             format!("Not sold in: {}", market.label()),
@@ -107,7 +107,7 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
                 .copied()
                 .filter(|c| c != claim)
                 .collect(),
-            ..dossier.case.clone()
+            ..Case::clone(dossier)
         });
         attempt(
             format!("Without the claim: {}", claim.label()),
@@ -124,7 +124,7 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
                 .copied()
                 .filter(|o| o != scheme)
                 .collect(),
-            ..dossier.case.clone()
+            ..Case::clone(dossier)
         });
         attempt(
             format!("Without: {}", scheme.label()),
@@ -139,7 +139,7 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
         .filter(|(_, e)| e.means == KitMeans::No)
         .map(|(k, _)| *k)
     {
-        let mut changed = dossier.case.clone();
+        let mut changed = Case::clone(dossier);
         let _removed = changed.kit.remove(&kit);
         let changed = dossier.with(changed);
         attempt(
@@ -161,7 +161,7 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
                 .copied()
                 .filter(|p| p != problem)
                 .collect(),
-            ..dossier.case.clone()
+            ..Case::clone(dossier)
         });
         attempt(
             format!("Leaving aside: {}", show::inside(problem.label())),

@@ -3,7 +3,7 @@
 //! the bottle. What counts as a barrier, and what proves it, stands in the data.
 
 use super::ready::{Because, Proof, Shown, When, last};
-use crate::case::Act;
+use crate::case::{Act, Case};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::stability::{self, SURE, standard_error};
@@ -35,7 +35,7 @@ pub fn before_filler(dossier: &Dossier, bottling: Option<Day>) -> Dossier {
         })
         .map(|a| a.number)
         .collect();
-    let mut tank = dossier.case.clone();
+    let mut tank = Case::clone(dossier);
     tank.log
         .iter_mut()
         .filter(|a| there.contains(&a.number))
