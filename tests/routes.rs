@@ -838,7 +838,7 @@ fn a_dead_end_says_what_to_change() {
         Problem::Protein,
         Problem::Bitterness,
         Problem::Pinking,
-        Problem::Rot,
+        Problem::Colour,
         Problem::Smoke,
         Problem::ExcessIron,
     ];

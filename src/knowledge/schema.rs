@@ -488,9 +488,6 @@ shape! {
         pub acts: List<Text>,
         /// The stability it asks for.
         pub problem: Option<W<Problem>>,
-        /// Whether it asks only where that problem is named.
-        #[serde(default)]
-        pub named: bool,
         /// Why.
         pub why: Fact,
     }

@@ -311,7 +311,6 @@ fn needs(
         .iter()
         .filter(|l| {
             l.kind == LinkKind::Guard
-                && !l.named
                 && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))
         })
         .filter_map(|l| l.problem);
