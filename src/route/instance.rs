@@ -310,8 +310,7 @@ fn needs(
     let guards = LINKS
         .iter()
         .filter(|l| {
-            l.kind == LinkKind::Guard
-                && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))
+            l.kind == LinkKind::Guard && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))
         })
         .filter_map(|l| l.problem);
     let white = dossier.colour != Some(Colour::Red);
