@@ -10,7 +10,7 @@ mod chance;
 
 use proptest::prelude::*;
 use stillbright::case::Case;
-use stillbright::diagnosis::{Diagnosis, diagnose, share};
+use stillbright::diagnosis::{Diagnosis, diagnose, diagnose_passing, share};
 use stillbright::knowledge::{CAUSES, SIGNS};
 use stillbright::wine::Map;
 use stillbright::wine::*;
@@ -131,6 +131,24 @@ fn rot_in_the_fruit_points_to_its_enzyme() {
         top(&seen(&[("brown", true), ("rotten_fruit", true)])),
         "oxidasic"
     );
+}
+/// What cannot be at a stage is not asked there: a deposit in closed bottles of a wine in tank, gas
+/// of one that ferments.
+#[test]
+fn what_the_stage_rules_out_is_not_asked() {
+    let all: Vec<&str> = SIGNS.iter().map(|s| s.key).collect();
+    let asked = |key: &str, stage: Stage| {
+        let wine = Wine {
+            stage: Some(stage),
+            ..Wine::default()
+        };
+        let passed: Vec<&str> = all.iter().copied().filter(|k| *k != key).collect();
+        let d = diagnose_passing(&Case::of(&wine), &passed);
+        d.next.is_some_and(|n| n.key == key)
+    };
+    assert!(asked("without_air", Stage::Bottled) && !asked("without_air", Stage::Dry));
+    assert!(asked("gas", Stage::Dry) && !asked("gas", Stage::Fermenting));
+    assert!(asked("even_haze", Stage::Fermenting));
 }
 /// Common practice: iron comes from bare metal.
 #[test]

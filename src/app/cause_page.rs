@@ -7,7 +7,7 @@ use super::paper::{Node, button, el, fold, line, link, live, section, telling, w
 use super::parts::{Chip, attend, chips, choose_one, fact, no_wine, sieve, standing, wine_head};
 use super::store::{Store, store};
 use super::words;
-use crate::diagnosis::{Diagnosis, diagnose_passing, suits};
+use crate::diagnosis::{Diagnosis, diagnose_passing, may_be};
 use crate::knowledge::{CAUSES, CAUTIONS, SIGNS, Sign};
 use crate::units::show;
 use crate::wine::*;
@@ -30,12 +30,15 @@ pub fn page(id: &str) -> Vec<Node> {
     // after the other.
     let put_off = RwSignal::new(false);
     let to_look = |w: Wine| {
-        seen(w.colour).all(|s| w.observed.get(s.key) != Some(&false))
-            && seen(w.colour).any(|s| !w.observed.contains_key(s.key))
+        seen(w.colour, w.stage).all(|s| w.observed.get(s.key) != Some(&false))
+            && seen(w.colour, w.stage).any(|s| !w.observed.contains_key(s.key))
     };
     let looking =
         Memo::new(move |_| !put_off.get() && store.wine(&wine_id.get_value()).is_some_and(to_look));
-    let colour = Memo::new(move |_| store.wine(&wine_id.get_value()).and_then(|w| w.colour));
+    let kind = Memo::new(move |_| {
+        let wine = store.wine(&wine_id.get_value());
+        wine.map_or((None, None), |w| (w.colour, w.stage))
+    });
     let mut all = vec![line("p", "soft", words::TAP_AGAIN_SHORT)];
     let (mut asked, mut folds) = (Vec::new(), Vec::new());
     for place in Place::ALL {
@@ -52,7 +55,7 @@ pub fn page(id: &str) -> Vec<Node> {
     all.extend(folds);
     let ask = move || {
         if looking.get() {
-            return vec![look(store, wine_id, colour.get(), put_off)];
+            return vec![look(store, wine_id, kind.get(), put_off)];
         }
         let sign = next
             .get()
@@ -89,7 +92,7 @@ pub fn page(id: &str) -> Vec<Node> {
         }
         if !looking.get() {
             let again = |w: &mut Wine| {
-                for s in seen(w.colour)
+                for s in seen(w.colour, w.stage)
                     .filter(|s| w.observed.get(s.key) == Some(&false))
                     .collect::<Vec<_>>()
                 {
@@ -149,19 +152,19 @@ const SETTLED: u32 = 55;
 /// So many answers stand open; more of them fold away.
 const FEW: usize = 4;
 
-/// Signs that are seen or smelled at once in a wine of this colour.
-fn seen(colour: Option<Colour>) -> impl Iterator<Item = &'static Sign> {
+/// Signs that are seen or smelled at once in a wine of this colour at this stage.
+fn seen(colour: Option<Colour>, stage: Option<Stage>) -> impl Iterator<Item = &'static Sign> {
     SIGNS
         .rows()
         .iter()
-        .filter(move |s| s.seen.is_some() && suits(s.colours, colour))
+        .filter(move |s| s.seen.is_some() && may_be(s, colour, stage))
 }
 
 /// All that is seen at once, to choose from; the rest of it is answered with no.
 fn look(
     store: Store,
     id: StoredValue<String>,
-    colour: Option<Colour>,
+    (colour, stage): (Option<Colour>, Option<Stage>),
     put_off: RwSignal<bool>,
 ) -> Node {
     let chip = |sign: &'static Sign| Chip {
@@ -176,7 +179,7 @@ fn look(
     let done = move |_| {
         attend(ASKED);
         store.edit(&id.get_value(), &mut |w| {
-            seen(w.colour).for_each(|s| w.observed.insert_new(s.key.to_string(), false))
+            seen(w.colour, w.stage).for_each(|s| w.observed.insert_new(s.key.to_string(), false))
         });
     };
     let one_by_one = move |_| {
@@ -198,7 +201,7 @@ fn look(
     parts.push(chips(
         &id,
         words::LOOK_LEAD,
-        seen(colour).map(chip).collect(),
+        seen(colour, stage).map(chip).collect(),
     ));
     let ways = vec![
         button("", words::LOOK_UNSURE, Rc::new(one_by_one)),

@@ -121,8 +121,15 @@ fn prior(cause: &Cause, colour: Option<Colour>) -> f64 {
 }
 
 /// Whether something of these colours, any where none is named, may be in a wine of this colour.
-pub fn suits(colours: &[Colour], colour: Option<Colour>) -> bool {
+fn suits(colours: &[Colour], colour: Option<Colour>) -> bool {
     colours.is_empty() || colour.is_none_or(|c| colours.contains(&c))
+}
+
+/// Whether a sign can be in a wine of this colour at this stage, and tells something there: it is
+/// asked for then alone.
+pub fn may_be(sign: &Sign, colour: Option<Colour>, stage: Option<Stage>) -> bool {
+    let at = sign.stages.is_empty() || stage.is_none_or(|s| sign.stages.contains(&s));
+    at && suits(sign.colours, colour)
 }
 
 /// How far a sign that holds drives the causes apart, nat.
@@ -273,7 +280,7 @@ pub fn diagnose_passing(case: &Case, passed: &[&str]) -> Diagnosis {
             // Where one of a family holds, the others do not.
             .filter(|s| {
                 here(s.place)
-                    && suits(s.colours, colour)
+                    && may_be(s, colour, case.stage)
                     && !passed.contains(&s.key)
                     && !observed.contains_key(s.key)
                     && !signs.iter().any(|(o, a)| *a && o.family == s.family)

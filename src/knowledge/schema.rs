@@ -803,6 +803,9 @@ shape! {
         /// Colours of wine in which it can be seen; any where none is named.
         #[serde(default)]
         pub colours: List<W<Colour>>,
+        /// Stages at which it tells something; any where none is named.
+        #[serde(default)]
+        pub stages: List<W<Stage>>,
         /// Where it is found.
         pub place: W<Place>,
         /// Minutes it takes.
