@@ -64,13 +64,14 @@ impl<'a> Now<'a> {
 
     /// A reading over its limit stays one after further acts: it is no lower for being less sure.
     fn over_limit(&self, which: Quantity) -> Value {
-        let limit = STABILITIES
-            .rows()
-            .iter()
-            .find(|s| s.quantity == which)
-            .and_then(|s| stability::band(self.dossier, s)?.ceiling);
-        let over = self.dossier.analysis(which).zip(limit);
+        let over = self.dossier.analysis(which).zip(self.ceiling(which));
         self.by_reading(which, over.is_some_and(|(value, limit)| value >= limit))
+    }
+
+    /// The limit a stability sets to a quantity, in its unit: the ceiling it must stay under.
+    pub(super) fn ceiling(&self, which: Quantity) -> Option<f64> {
+        let facts = STABILITIES.rows().iter().find(|s| s.quantity == which)?;
+        stability::band(self.dossier, facts)?.ceiling
     }
 
     /// What a reading shows; not known where one was typed that cannot be read.
@@ -83,11 +84,7 @@ impl<'a> Now<'a> {
     }
 
     fn adds(&self, which: Quantity, act: &Treatment) -> Value {
-        let limit = STABILITIES
-            .rows()
-            .iter()
-            .find(|s| s.quantity == which)
-            .and_then(|s| stability::band(self.dossier, s)?.ceiling);
+        let limit = self.ceiling(which);
         let dose = act.dose.map_or(1.0, |d| d.range.middle);
         let added = act
             .effects

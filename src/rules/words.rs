@@ -3,8 +3,7 @@
 use super::Ruling;
 use super::now::Now;
 use super::value::{Fact, Truth, Value};
-use crate::knowledge::{CAUSES, Question, Rule, SIGNS, STABILITIES, TREATMENTS, Treatment};
-use crate::stability;
+use crate::knowledge::{CAUSES, Question, Rule, SIGNS, TREATMENTS, Treatment};
 use crate::units::show;
 use crate::wine::*;
 
@@ -97,8 +96,7 @@ fn read(which: Quantity, now: &Now<'_>, act: &Treatment, unknown: bool) -> Optio
             format!("{label} was measured at {measured}: from {careful} on it is not sure")
         });
     }
-    let facts = STABILITIES.rows().iter().find(|s| s.quantity == which)?;
-    let limit = stability::band(now.dossier, facts)?.ceiling?;
+    let limit = now.ceiling(which)?;
     Some(if value >= limit {
         let limit = amount(which, limit);
         format!("{label} was measured at {measured}, over its limit of {limit}")
