@@ -353,10 +353,15 @@ fn answer(
             return (vec![AnswerKey::TakeNoMore], text);
         }
     }
-    if sugar::asks_for_barrier(dossier, facts.problem) && ranked.iter().all(|r| r.never_enough) {
+    if let Some(food) = sugar::food(dossier, facts.problem)
+        && ranked.iter().all(|r| r.never_enough)
+    {
         return (
             vec![AnswerKey::NoBarrier],
-            format!("{} The rest below only helps.", sugar::no_barrier(dossier)),
+            format!(
+                "{} The rest below only helps.",
+                sugar::no_barrier(dossier, food)
+            ),
         );
     }
     // What was given since the last reading may have been enough.

@@ -29,6 +29,8 @@ pub mod json;
 pub mod knowledge;
 /// Permitted, limited, forbidden or not verified, market by market.
 pub mod law;
+/// What must be shown of a wine before the line, at the line and before it is released.
+pub mod obligations;
 /// What the page shows of a wine, gathered for a program.
 pub mod report;
 /// Whole chains of acts, from this wine to fit to bottle: the best ones only, on a calendar.

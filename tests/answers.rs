@@ -253,7 +253,8 @@ fn tests_and_trials_of_a_route_have_keys() {
             .iter()
             .flat_map(|r| &r.steps)
         {
-            let measures = matches!(step.kind, StepKind::Test | StepKind::Retest);
+            let measures =
+                step.kind.is_test() || step.kind == StepKind::Release && !step.measures.is_empty();
             assert_eq!(
                 (measures, step.kind == StepKind::Trial),
                 (!step.measures.is_empty(), !step.tries.is_empty()),
@@ -277,7 +278,11 @@ fn tests_and_trials_of_a_route_have_keys() {
             StepKind::Test,
             StepKind::Trial,
             StepKind::Act,
-            StepKind::Retest
+            StepKind::Retest,
+            StepKind::Alongside,
+            StepKind::Day,
+            StepKind::Bottling,
+            StepKind::Release
         ]
         .iter()
         .all(|k| kinds.contains(k))

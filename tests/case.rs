@@ -120,7 +120,7 @@ fn every_answer_says_what_it_could_not_read() {
         .iter()
         .find(|p| p.because == Some(Lacks::Unreadable))
         .unwrap();
-    assert!(!record.fit && heat.found == "“high”", "{heat:?}");
+    assert!(!record.line && heat.found == "“high”", "{heat:?}");
     // Each paper begins with what it could not read.
     let paper = sheet::text("Order", &[sheet::head(&case)]);
     for error in &case.errors {

@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 /// The modules from the ground up: each may use those before it.
-const ORDER: [&str; 25] = [
+const ORDER: [&str; 26] = [
     "units",
     "sorting",
     "answer",
@@ -22,6 +22,7 @@ const ORDER: [&str; 25] = [
     "dossier",
     "stability",
     "rules",
+    "obligations",
     "trial",
     "treatment",
     "route",

@@ -8,9 +8,9 @@ use stillbright::dossier::Dossier;
 use stillbright::report::{Everything, everything};
 use stillbright::route::plan::{Judged, chosen};
 use stillbright::route::routes;
-use stillbright::stability::{request, stabilities};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
+use stillbright::work_order::laboratory::request;
 use stillbright::work_order::sheet::Line;
 
 fn today() -> Option<Day> {
@@ -114,12 +114,7 @@ fn everything_is_what_the_parts_are() {
         );
         assert_eq!(
             laboratory.asked.is_empty(),
-            request(
-                &Dossier::of(&wine),
-                &stabilities(&Dossier::of(&wine)),
-                today()
-            )
-            .is_empty()
+            request(&Dossier::of(&wine), today()).is_empty()
         );
     }
 }
@@ -148,7 +143,7 @@ fn the_report_of_a_planned_wine_has_its_values() {
     );
     assert_eq!(
         json["record"]["record"]["says"],
-        serde_json::json!(["not_fit", "not_shown"])
+        serde_json::json!(["not_ready", "not_shown"])
     );
     assert!(
         json["record"]["record"]["evidence"]

@@ -162,6 +162,7 @@ fn instance(seed: u64) -> Instance {
             f64::INFINITY
         },
         test_days: 5.0,
+        least_days: if d.chance(0.3) { 9.0 } else { 0.0 },
         target: [0.5, 0.75, 0.9, 1.0][d.below(4) as usize],
         decisions: 3 + d.below(3) as usize,
     }
@@ -300,7 +301,7 @@ impl<'a> Sim<'a> {
     }
     /// With the tests before and after.
     fn all_days(&self) -> f64 {
-        self.days + self.retest + self.on.test_days
+        (self.days + self.retest + self.on.test_days).max(self.on.least_days)
     }
     fn counts(&self) -> Counts {
         let n = self.on.draws as f64;

@@ -5,7 +5,7 @@
 
 use stillbright::advice::advise;
 use stillbright::dossier::Dossier;
-use stillbright::knowledge::TREATMENTS;
+use stillbright::knowledge::{TREATMENTS, Treatment};
 use stillbright::route::{Routes, routes};
 use stillbright::treatment::sugar;
 use stillbright::units::day::Day;
@@ -64,6 +64,7 @@ fn each_has_a_barrier(all: &Routes) {
             .iter()
             .skip(at.unwrap() + 1)
             .map(|s| s.key)
+            .filter(|k| !k.is_empty())
             .collect();
         assert!(
             after.iter().all(|k| BARRIERS.contains(k)),
@@ -78,13 +79,32 @@ fn each_has_a_barrier(all: &Routes) {
 /// dicarbonate in line. A nominal sheet and a 0.65 µm membrane are none.
 #[test]
 fn the_barriers_are_those_of_the_rule() {
-    let mut named: Vec<&str> = TREATMENTS
-        .iter()
-        .filter(|t| sugar::is_barrier(t))
-        .map(|t| t.key)
-        .collect();
-    named.sort_unstable();
-    assert_eq!(named, ["dmdc", "membrane_045", "pasteurisation_bottle"]);
+    let barriers = |sugar: &str, malic: &str, problem: Problem| {
+        let mut wine = Wine {
+            colour: Some(Colour::White),
+            stage: Some(Stage::Ready),
+            ..Wine::default()
+        };
+        wine.analyses.insert(Quantity::Sugar, AsTyped(sugar.into()));
+        wine.analyses.insert(Quantity::Malic, AsTyped(malic.into()));
+        let food = sugar::food_in_bottle(&Dossier::of(&wine), problem)?;
+        let is_barrier = |t: &&Treatment| sugar::is_barrier(food, t);
+        let mut named: Vec<&str> = TREATMENTS
+            .iter()
+            .filter(is_barrier)
+            .map(|t| t.key)
+            .collect();
+        named.sort_unstable();
+        Some(named)
+    };
+    let against_yeast = Some(vec!["dmdc", "membrane_045", "pasteurisation_bottle"]);
+    for problem in [Problem::Refermentation, Problem::Microbes] {
+        assert_eq!(barriers("12", "0.05", problem), against_yeast);
+    }
+    // Malic acid left feeds bacteria, which dimethyl dicarbonate hardly kills.
+    let against_bacteria = Some(vec!["membrane_045", "pasteurisation_bottle"]);
+    assert_eq!(barriers("0.2", "2.8", Problem::Microbes), against_bacteria);
+    assert_eq!(barriers("0.2", "0.05", Problem::Microbes), None);
 }
 
 #[test]
@@ -115,18 +135,16 @@ fn with_sugar_left_every_route_and_first_place_has_its_barrier() {
             }
         }
     }
-    // Measured dry, there is nothing left to ferment and the membrane is not asked for.
+    // Measured dry, there is nothing left to ferment, and no barrier is asked for.
     let dry = wine(
         Stage::Ready,
         &[Problem::Refermentation],
         &[(Quantity::Sugar, "0.2")],
     );
-    assert!(
-        routes(&Dossier::of(&dry), today())
-            .routes
-            .iter()
-            .any(|r| !r.steps.iter().any(|s| BARRIERS.contains(&s.key)))
-    );
+    assert!(sugar::food_in_bottle(&Dossier::of(&dry), Problem::Refermentation).is_none());
+    let advice = advise(&Dossier::of(&dry), today());
+    let ranked = &advice.problems[0].ranked;
+    assert!(!ranked.is_empty() && ranked.iter().all(|r| !r.never_enough));
 }
 
 /// Sorbate counts only in a wine shown to be fermented out, clear and past malolactic fermentation,

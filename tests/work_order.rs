@@ -1448,10 +1448,13 @@ fn on(day: &str, wine: &Wine) -> stillbright::work_order::ready::Ready {
 #[test]
 fn all_shown_says_no_more_than_that() {
     let r = on("2026-11-25", &fit_white());
-    assert!(r.fit, "{r:#?}");
+    assert!(r.so_far(), "{r:#?}");
     assert!(
-        r.verdict
-            .starts_with("Nothing here speaks against bottling")
+        r.line
+            && r.released
+            && r.verdict
+                .starts_with("Ready for the line: nothing that is due before it is open")
+            && r.verdict.contains("Released: nothing is open.")
             && r.verdict.contains("Not judged here"),
         "{}",
         r.verdict
@@ -1468,9 +1471,9 @@ fn all_shown_says_no_more_than_that() {
         .insert(Quantity::CloggingIndex, typed("2026-11-22"));
     let r = on("2026-11-22", &wine);
     assert!(
-        r.fit
+        r.so_far()
             && r.verdict
-                .contains("Still to be done on the day: oxygen, free and molecular SO₂"),
+                .contains("On the day, before the line: oxygen, free and molecular SO₂"),
         "{}",
         r.verdict
     );
@@ -1480,10 +1483,11 @@ fn all_shown_says_no_more_than_that() {
     let missing = r
         .evidence
         .iter()
-        .filter(|e| e.shown == Shown::Missing)
+        .filter(|e| e.shown == Shown::Missing && e.due == Due::BeforeLine)
         .count();
     assert!(
-        missing > 3 && r.verdict == format!("Not shown fit: {missing} proofs are missing."),
+        missing > 3
+            && r.verdict == format!("Not shown ready for the line: {missing} proofs are missing."),
         "{}",
         r.verdict
     );
@@ -1538,7 +1542,7 @@ fn the_answer_is_short_and_says_what_to_do() {
     let r = on("2026-11-25", &wine);
     assert!(
         r.verdict
-            .starts_with("Not fit as it stands: sodium bentonite (too soon: wait 1 more day)."),
+            .starts_with("Not ready for the line: sodium bentonite (too soon: wait 1 more day)."),
         "{}",
         r.verdict
     );
@@ -1870,7 +1874,7 @@ fn each_gap_takes_the_verdict_back() {
         let mut wine = fit_white();
         change(&mut wine);
         let r = on("2026-11-25", &wine);
-        assert!(!r.fit, "{name}: {}", r.verdict);
+        assert!(!r.so_far(), "{name}: {}", r.verdict);
         r.evidence
             .iter()
             .find(|e| e.name == name || e.key == name)
@@ -1959,10 +1963,6 @@ fn each_gap_takes_the_verdict_back() {
         Missing
     );
     assert_eq!(
-        shown("Bottle", &|w| w.stage = Some(Stage::Bottled)),
-        Missing
-    );
-    assert_eq!(
         shown("Sodium bentonite", &|w| w
             .plan
             .push(step("bentonite_sodium", "60"))),
@@ -1994,7 +1994,6 @@ fn each_gap_takes_the_verdict_back() {
 #[test]
 fn a_smell_that_was_named_is_tasted_before_it_is_signed_off() {
     use stillbright::knowledge::PROBLEMS;
-    use stillbright::work_order::smell;
     let check = LAST.iter().find(|c| c.each_smell).unwrap();
     let smelly: Vec<Problem> = PROBLEMS
         .iter()
@@ -2020,12 +2019,12 @@ fn a_smell_that_was_named_is_tasted_before_it_is_signed_off() {
             .map(|e| (e.shown, e.why))
     };
     let tasted = |gone: bool, day: &str, by: &str, problem: Problem| Checked {
-        key: smell::key(check, problem),
+        key: stillbright::obligations::smell_key(check, problem),
         day: day.into(),
         passed: Some(gone),
         by: by.into(),
     };
-    assert!(row(&fit_white()).is_none() && on("2026-11-25", &fit_white()).fit);
+    assert!(row(&fit_white()).is_none() && on("2026-11-25", &fit_white()).so_far());
     for problem in smelly {
         let named = Wine {
             problems: vec![problem],
@@ -2037,14 +2036,14 @@ fn a_smell_that_was_named_is_tasted_before_it_is_signed_off() {
             stillbright::units::show::inside(problem.label())
         );
         assert!(
-            !r.fit && r.verdict.contains(&stillbright::units::show::inside(&name)),
+            !r.so_far() && r.verdict.contains(&stillbright::units::show::inside(&name)),
             "{}",
             r.verdict
         );
         let with = |check: Checked| {
             let mut wine = named.clone();
             wine.checks.push(check);
-            (row(&wine).unwrap(), on("2026-11-25", &wine).fit)
+            (row(&wine).unwrap(), on("2026-11-25", &wine).so_far())
         };
         let (gone, fit) = with(tasted(true, "2026-11-24", "A. Baker", problem));
         assert!(
@@ -2206,8 +2205,9 @@ fn the_answer_counts_open_steps() {
     drop(wine.analyses.remove(&Quantity::FreeSo2));
     let verdict = on("2026-11-25", &wine).verdict;
     assert!(
-        verdict.contains("Not shown fit: 2 steps of the work order are not in the log; ")
-            && !verdict.contains("CMC"),
+        verdict.contains(
+            "Not shown ready for the line: 2 steps of the work order are not in the log; "
+        ) && !verdict.contains("CMC"),
         "{verdict}"
     );
     assert!(
@@ -2223,7 +2223,7 @@ fn free_sulfur_dioxide_by_the_ph() {
     let with = |free: &str| {
         let mut wine = fit_white();
         wine.analyses.insert(Quantity::FreeSo2, typed(free));
-        on("2026-11-25", &wine).fit
+        on("2026-11-25", &wine).so_far()
     };
     assert!(!with("25") && with("26"));
 }
@@ -2425,7 +2425,7 @@ proptest! {
         prop_assert!(was.iter().all(|p| Case::of(&later).past().contains(p)));
         // Old evidence does not come back either.
         let (a, b) = (on("2026-11-30", &wine), on("2026-11-30", &later));
-        prop_assert!(a.fit || !b.fit);
+        prop_assert!(a.so_far() || !b.so_far());
     }
 
     #[test]
@@ -2447,12 +2447,21 @@ proptest! {
     fn the_record_says_no_more_than_its_rows(wine in wines()) {
         let r = on("2026-11-30", &wine);
         let clean = r.evidence.iter().all(|e| matches!(e.shown, Shown::Inside | Shown::Due)) && !r.evidence.is_empty();
-        prop_assert!(!r.fit || clean);
-        prop_assert_eq!(r.verdict.contains("Nothing here speaks against"), r.fit);
+        prop_assert!(!r.so_far() || clean);
+        prop_assert_eq!(r.verdict.contains("Ready for the line: "), r.line);
+        prop_assert_eq!(r.verdict.contains("Released: "), r.released);
+        prop_assert!(!r.released || r.line);
         prop_assert!(r.evidence.iter().all(|e| e.shown == Shown::Inside || !e.why.is_empty() || e.shown == Shown::Against));
         // The keys say the same as the words.
         prop_assert!(r.evidence.iter().all(|e| e.because.is_none() == (e.shown == Shown::Inside)), "{:?}", r.evidence);
-        let says = [(Fitness::Fit, "Nothing here speaks against"), (Fitness::NotFit, "Not fit as it stands"), (Fitness::NotShown, "Not shown fit")];
+        let says = [
+            (Fitness::ReadyForLine, "Ready for the line: "),
+            (Fitness::NotReady, "Not ready for the line: "),
+            (Fitness::NotShown, "Not shown ready for the line: "),
+            (Fitness::DayLeft, "All that can be shown before the bottling day is shown."),
+            (Fitness::KeptBack, "The lot is kept back"),
+            (Fitness::Released, "Released: "),
+        ];
         prop_assert!(says.iter().all(|(key, words)| r.says.contains(key) == r.verdict.contains(words)), "{:?}: {}", r.says, r.verdict);
     }
 }

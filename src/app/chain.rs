@@ -5,7 +5,6 @@ use super::paper::{Node, line, section};
 use super::picture::{LINE, Picture, as_table, circle, group, rect, stroke, wrapped};
 use super::words;
 use crate::dossier::Dossier;
-use crate::stability::TEST_DAYS;
 use crate::trial::TRIAL_DAYS;
 use crate::units::{day::Day, show};
 use crate::work_order::order::WorkOrder;
@@ -91,9 +90,8 @@ pub fn picture(says: String, stops: &[Stop]) -> Node {
             "p",
             "soft",
             format!(
-                "A bench trial counts as {} days, an answer from a laboratory as {}, each longer where its test is: judgement.",
-                show::plain(TRIAL_DAYS),
-                show::plain(TEST_DAYS)
+                "A bench trial counts as {} days, longer where its test is: judgement. A test counts as long as it takes itself; tests side by side count once.",
+                show::plain(TRIAL_DAYS)
             ),
         ));
     }
@@ -127,7 +125,7 @@ pub fn of_order(dossier: &Dossier, order: &WorkOrder) -> Option<Node> {
                 shape: TEST,
                 name: t.name(),
                 when: t.day.map_or(words::MEASURED.into(), day),
-                then: t.day.map(|_| [TEST_DAYS; 2]),
+                then: t.day.map(|_| t.takes),
             })
     };
     for (i, s) in order.steps.iter().enumerate() {
@@ -159,7 +157,7 @@ pub fn of_order(dossier: &Dossier, order: &WorkOrder) -> Option<Node> {
             shape: TEST,
             name,
             when: day(order.days),
-            then: Some([order.test_days(); 2]),
+            then: Some([order.test_days().low, order.test_days().high]),
         });
     }
     let names: Vec<&str> = stops.iter().map(|s| s.name.as_str()).collect();

@@ -10,14 +10,14 @@ use super::store::store;
 use super::{chain, files, log_page, words};
 use crate::case::Planned;
 use crate::dossier::Dossier;
-use crate::knowledge::{LAST, LastCheck, TREATMENTS};
+use crate::knowledge::{LastCheck, TREATMENTS};
+use crate::obligations::{What, obligations, smell_key};
 use crate::units::read::in_own;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use crate::work_order::order::work_order;
 use crate::work_order::ready::{of_ready, ready};
 use crate::work_order::sheet::{self, Block, Line};
-use crate::work_order::smell;
 use leptos::prelude::*;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -37,7 +37,7 @@ pub fn page(id: &str, kind: Sheet) -> Vec<Node> {
     let edit = match kind {
         Sheet::Order => vec![plan(id)],
         Sheet::Log => log_page::form(id),
-        Sheet::Ready => vec![looked_at(id, &wine)],
+        Sheet::Ready => vec![looked_at(id, &wine), without(id, &wine)],
         Sheet::Laboratory | Sheet::Client => Vec::new(),
     };
     let sheet = move || {
@@ -102,7 +102,7 @@ const fn file_name(kind: Sheet) -> &'static str {
     match kind {
         Sheet::Order => "stillbright-work-order.txt",
         Sheet::Log => "stillbright-log.txt",
-        Sheet::Ready => "stillbright-fit-to-bottle.txt",
+        Sheet::Ready => "stillbright-ready-for-the-line.txt",
         Sheet::Laboratory => "stillbright-laboratory.txt",
         Sheet::Client => "stillbright-summary.txt",
     }
@@ -350,60 +350,133 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
     views.push(group);
 }
 
-/// What is passed or failed before bottling.
+/// What is passed or failed before the line, at it and before release.
 fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
-    let store = store();
-    let today = store.today().map(Day::show).unwrap_or_default();
-    let dossier = dossier_now(store, &id.get_value()).unwrap_or_default();
+    let dossier = dossier_now(store(), &id.get_value()).unwrap_or_default();
+    let today = store().today().map(Day::show).unwrap_or_default();
+    let owed = obligations(&dossier, &dossier.to_do());
     let mut rows = Vec::new();
-    for c in LAST.rows().iter().filter(|c| c.quantity.is_none()) {
-        if c.each_smell {
-            smell::smells(&dossier)
-                .into_iter()
-                .for_each(|f| tasted(&mut rows, &id.get_value(), wine, &today, c, f.problem));
-            continue;
-        }
-        let chip = |label: &'static str, value: bool| {
-            let today = today.clone();
-            Chip {
-                label,
-                spoken: Some(format!("{}: {label}", c.name)),
-                on: Arc::new(move |w: &Wine| {
-                    w.checked(c.key).is_some_and(|x| x.passed == Some(value))
-                }),
-                tap: Rc::new(move |w: &mut Wine| {
-                    let looked = w.check(c.key);
-                    looked.passed = if looked.passed == Some(value) {
-                        None
-                    } else {
-                        Some(value)
-                    };
-                    if looked.passed.is_some() && looked.day.is_empty() {
-                        looked.day = today.clone();
-                    }
-                }),
+    for due in Due::ALL {
+        let mut heading = Some(line("h3", "", due.label()));
+        for o in owed.iter().filter(|o| o.due == *due && o.reads().is_none()) {
+            rows.extend(heading.take());
+            match o.what {
+                What::Smell(check, f) => {
+                    tasted(&mut rows, &id.get_value(), wine, &today, check, f.problem);
+                }
+                What::Check(check) => checked(&mut rows, &id.get_value(), wine, &today, check),
+                What::Stability(_) | What::TotalSo2 => {}
             }
-        };
-        let says =
-            move |w: &Wine| Some(w.checked(c.key).map(|x| x.day.clone()).unwrap_or_default());
-        let set = move |w: &mut Wine, text: String| w.check(c.key).day = text;
-        let day = field(
-            &id.get_value(),
-            wine,
-            &format!("checks.{}.day", c.key),
-            format!("{}: {}", c.name, words::DAY_DONE),
-            false,
-            Box::new(says),
-            Box::new(set),
-        );
-        rows.push(chips(
-            &id.get_value(),
-            c.name,
-            vec![chip(words::PASSED, true), chip(words::FAILED, false)],
-        ));
-        rows.push(day);
+        }
     }
     fold("edit", words::LOOKED_AT, rows)
+}
+
+/// A check that is passed or failed, with its day.
+fn checked(rows: &mut Vec<Node>, id: &str, wine: &Wine, today: &str, c: &'static LastCheck) {
+    let chip = |label: &'static str, value: bool| {
+        let today = today.to_string();
+        Chip {
+            label,
+            spoken: Some(format!("{}: {label}", c.name)),
+            on: Arc::new(move |w: &Wine| w.checked(c.key).is_some_and(|x| x.passed == Some(value))),
+            tap: Rc::new(move |w: &mut Wine| {
+                let looked = w.check(c.key);
+                looked.passed = if looked.passed == Some(value) {
+                    None
+                } else {
+                    Some(value)
+                };
+                if looked.passed.is_some() && looked.day.is_empty() {
+                    looked.day.clone_from(&today);
+                }
+            }),
+        }
+    };
+    let says = move |w: &Wine| Some(w.checked(c.key).map(|x| x.day.clone()).unwrap_or_default());
+    let set = move |w: &mut Wine, text: String| w.check(c.key).day = text;
+    let day = field(
+        id,
+        wine,
+        &format!("checks.{}.day", c.key),
+        format!("{}: {}", c.name, words::DAY_DONE),
+        false,
+        Box::new(says),
+        Box::new(set),
+    );
+    rows.push(chips(
+        id,
+        c.name,
+        vec![chip(words::PASSED, true), chip(words::FAILED, false)],
+    ));
+    rows.push(day);
+}
+
+/// Who answers for doing without a proof, why and since when.
+fn without(id: StoredValue<String>, wine: &Wine) -> Node {
+    let dossier = dossier_now(store(), &id.get_value()).unwrap_or_default();
+    let record = ready(&dossier, store().today());
+    let mut rows = vec![line("p", "soft", words::WITHOUT_LEAD)];
+    for row in &record.evidence {
+        let Some(key) = row.waive.clone() else {
+            continue;
+        };
+        let written = dossier.waiver(&key).is_some();
+        if row.is_open() || written {
+            rows.push(line("p", "kind", row.name.clone()));
+            waiver(&mut rows, &id.get_value(), wine, &row.name, &key);
+        }
+    }
+    fold("edit", words::WITHOUT, rows)
+}
+
+/// One line of what is written on doing without a proof: how it is read and set.
+struct WaiverField {
+    name: &'static str,
+    label: &'static str,
+    read: fn(&Waived) -> &String,
+    place: fn(&mut Waived) -> &mut String,
+}
+
+const WAIVER_FIELDS: [WaiverField; 3] = [
+    WaiverField {
+        name: "by",
+        label: words::ANSWERS_FOR,
+        read: |w| &w.by,
+        place: |w| &mut w.by,
+    },
+    WaiverField {
+        name: "reason",
+        label: words::REASON,
+        read: |w| &w.reason,
+        place: |w| &mut w.reason,
+    },
+    WaiverField {
+        name: "day",
+        label: words::DAY_DONE,
+        read: |w| &w.day,
+        place: |w| &mut w.day,
+    },
+];
+
+fn waiver(rows: &mut Vec<Node>, id: &str, wine: &Wine, name: &str, key: &str) {
+    let key: Rc<str> = key.into();
+    for of in WAIVER_FIELDS {
+        let (read, place) = (of.read, of.place);
+        let (shown, written) = (key.clone(), key.clone());
+        rows.push(field(
+            id,
+            wine,
+            &format!("waived.{key}.{}", of.name),
+            format!("{name}: {}", of.label),
+            false,
+            Box::new(move |w: &Wine| {
+                let found = w.waived.iter().find(|x| *x.key == *shown);
+                Some(found.map(|x| read(x).clone()).unwrap_or_default())
+            }),
+            Box::new(move |w: &mut Wine, text: String| *place(w.waive(&written)) = text),
+        ));
+    }
 }
 
 /// Whether a smell is gone, when it was tasted and by whom.
@@ -415,7 +488,7 @@ fn tasted(
     check: &'static LastCheck,
     problem: Problem,
 ) {
-    let key: Rc<str> = smell::key(check, problem).into();
+    let key: Rc<str> = smell_key(check, problem).into();
     let name = format!("{}: {}", check.name, show::inside(problem.label()));
     let chip = |label: &'static str, gone: bool| {
         let (today, shown, written) = (today.to_string(), key.to_string(), key.clone());

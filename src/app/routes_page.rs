@@ -327,6 +327,10 @@ fn whole(id: &str, dossier: &Dossier, r: &Route, all: &Routes) -> Vec<Node> {
             ),
         ));
     }
+    if let Some(day) = &r.release {
+        nodes.push(line("p", "soft", format!("{} {day}.", words::RELEASED_ON)));
+    }
+    nodes.extend(less_sure(r));
     nodes.extend(to_hire(r));
     if !r.confirm.is_empty() {
         nodes.push(line(
@@ -381,13 +385,14 @@ fn whole(id: &str, dossier: &Dossier, r: &Route, all: &Routes) -> Vec<Node> {
         show::plain(r.energy),
         show::plain(r.water)
     );
+    let tests = tests(r, &dossier.currency);
     let oxygen = format!(
         "Oxygen picked up: about {} mg/L; each mg/L spends up to 4 mg/L of SO₂.",
         show::plain(r.oxygen)
     );
     nodes.push(section(
         words::MEANS,
-        [money, means, oxygen]
+        [money, means, tests, oxygen]
             .map(|t| line("p", "soft", t))
             .to_vec(),
     ));
@@ -434,6 +439,26 @@ fn whole(id: &str, dossier: &Dossier, r: &Route, all: &Routes) -> Vec<Node> {
     nodes
 }
 
+/// What a route leaves less sure than asked for.
+fn less_sure(r: &Route) -> Option<Node> {
+    let names: Vec<String> = r
+        .less_sure
+        .iter()
+        .map(|l| format!("{} ({} of 100)", show::inside(l.name), hundred(l.inside)))
+        .collect();
+    let words = format!("{}: {}.", words::LESS_SURE, names.join(", "));
+    (!names.is_empty()).then(|| line("p", "mark", words))
+}
+
+/// How many tests a route takes, and what they cost for the lot.
+fn tests(r: &Route, currency: &str) -> String {
+    let times: usize = r.tests.iter().map(|t| t.times).sum();
+    let price = r.test_money.map_or(String::new(), |m| {
+        format!(", {} {currency} for the lot", show::range(m.low, m.high))
+    });
+    format!("{}: {times}{price}.", words::TESTS_COST)
+}
+
 fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
     let when = match &s.date {
         Some(d) => d.clone(),
@@ -464,6 +489,9 @@ fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
             "",
             format!("{} {}{how}", show::range(low, high), s.unit),
         ));
+    }
+    if !s.shows.is_empty() {
+        parts.push(line("p", "soft", format!("{}.", s.shows.join(", "))));
     }
     parts.extend(
         s.order
@@ -575,7 +603,7 @@ fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
 fn calendar(r: &Route) -> Node {
     const LEFT: f64 = 4.0;
     const WIDTH: f64 = 332.0;
-    let most = r.days.max(1.0);
+    let most = (r.days + r.release_days).max(1.0);
     let x = |d: f64| LEFT + d / most * WIDTH;
     let mut y = 0.0;
     let bar = |s: &Step| {
@@ -614,7 +642,7 @@ fn calendar(r: &Route) -> Node {
     let says = format!(
         "{} steps over {} days.",
         r.steps.len(),
-        show::fixed(r.days, 0)
+        show::fixed(most, 0)
     );
     section(
         words::CALENDAR,
@@ -637,14 +665,17 @@ fn glance(dossier: &Dossier, r: &Route) -> Node {
     let when = |date: Option<String>, day: f64| {
         date.unwrap_or_else(|| format!("day {}", show::fixed(day, 0)))
     };
-    let ends = r.steps.iter().skip(1).map(|s| s.begins).chain([r.days]);
-    let stop = |(s, end): (&Step, f64)| Stop {
+    // The bottling is a stop of its own, and the release comes after it.
+    let before = |s: &&Step| !matches!(s.kind, StepKind::Bottling | StepKind::Release);
+    let steps: Vec<&Step> = r.steps.iter().filter(before).collect();
+    let ends = steps.iter().skip(1).map(|s| s.begins).chain([r.days]);
+    let stop = |(s, end): (&&Step, f64)| Stop {
         shape: shape_of(s.kind),
         name: s.name.clone(),
         when: when(s.date.clone(), s.begins),
         then: Some([end - s.begins; 2]),
     };
-    let mut stops: Vec<Stop> = r.steps.iter().zip(ends).map(stop).collect();
+    let mut stops: Vec<Stop> = steps.iter().zip(ends).map(stop).collect();
     stops.push(bottling(dossier, when(None, r.days)));
     chain::picture(format!("{}.", acts(r)), &stops)
 }

@@ -100,6 +100,15 @@ pub fn page(id: String) -> Vec<Node> {
         field(
             &id,
             &wine,
+            "sure_in_100",
+            words::SURE_IN_100.into(),
+            true,
+            Box::new(|w| Some(w.sure_in_100.0.clone())),
+            Box::new(|w, t| w.sure_in_100 = AsTyped(t)),
+        ),
+        field(
+            &id,
+            &wine,
             "shelf_life_months",
             words::SHELF_LIFE.into(),
             true,
@@ -165,6 +174,14 @@ pub fn page(id: String) -> Vec<Node> {
             Vessel::label,
             |w| w.vessel,
             |w, v| w.vessel = v,
+        ),
+        choose_many(
+            &id,
+            words::WISHES,
+            Wish::ALL,
+            Wish::label,
+            |w| &mut w.wishes,
+            |w, o| w.wishes.contains(&o),
         ),
         choose_one(
             &id,

@@ -71,6 +71,30 @@ pub struct Looked {
     pub by: String,
 }
 
+/// A proof that the winemaker does without.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Waiver {
+    /// Key of the proof.
+    pub key: String,
+    /// The day.
+    pub day: Field<Day>,
+    /// Who answers for it.
+    pub by: String,
+    /// Why.
+    pub reason: String,
+}
+
+impl Waiver {
+    /// Its day, where it has a name, a reason and a day.
+    pub fn signed(&self) -> Option<Day> {
+        let whole = !self.by.trim().is_empty() && !self.reason.trim().is_empty();
+        self.day.given().filter(|_| whole)
+    }
+}
+
+/// Share of the draws in which a route meets each need, where the user set none. Judgement.
+pub const SURE_SHARE: f64 = 0.9;
+
 /// A wine, checked. Closed sets stand as the user chose them; every text is read into a [`Field`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Case {
@@ -86,6 +110,8 @@ pub struct Case {
     pub malolactic: Option<Malolactic>,
     /// What has been done to it, as the user said; [`Case::past`] adds what the log implies.
     pub past_told: Vec<Past>,
+    /// What the winemaker wants of the bottling.
+    pub wishes: Vec<Wish>,
     /// What it lies in.
     pub vessel: Option<Vessel>,
     /// Volume in litres.
@@ -130,6 +156,8 @@ pub struct Case {
     pub by_money: bool,
     /// How far and how warm it travels.
     pub journey: Option<Journey>,
+    /// In how many of 100 draws a route must meet each need.
+    pub sure_in_100: Field<f64>,
     /// How long it is to keep in bottle, months.
     pub shelf_life_months: Field<f64>,
     /// What labour costs, money per hour.
@@ -146,6 +174,8 @@ pub struct Case {
     pub log: Vec<Act>,
     /// What is passed or failed before bottling.
     pub checks: Vec<Looked>,
+    /// Proofs that the winemaker does without.
+    pub waived: Vec<Waiver>,
     /// Weights of the criteria.
     pub weights: Weights,
     /// Every text that cannot be used.
@@ -175,6 +205,7 @@ impl Case {
             stage: wine.stage,
             malolactic: wine.malolactic,
             past_told: wine.past.clone(),
+            wishes: wine.wishes.clone(),
             vessel: wine.vessel,
             volume: wine.litres().into(),
             volume_words: wine.volume_words(),
@@ -214,6 +245,7 @@ impl Case {
             }),
             by_money: wine.by_money,
             journey: wine.journey,
+            sure_in_100: wine.sure().into(),
             shelf_life_months: wine.shelf_life().into(),
             labour_per_hour: wine.labour().into(),
             currency: wine.money().to_string(),
@@ -222,6 +254,7 @@ impl Case {
             plan: plan(wine),
             log: log::read(wine),
             checks: checks(wine),
+            waived: waived(wine),
             weights: wine.weights,
             errors: wine.errors(),
         }
@@ -257,6 +290,29 @@ impl Case {
     /// What was found at one of the last days' checks.
     pub fn checked(&self, key: &str) -> Option<&Looked> {
         self.checks.iter().find(|c| c.key == key)
+    }
+
+    /// Whether it is must, which is to ferment.
+    pub fn is_must(&self) -> bool {
+        self.stage == Some(Stage::Juice) || self.style == Some(Style::Juice)
+    }
+
+    /// What was written on doing without a proof.
+    pub fn waiver(&self, key: &str) -> Option<&Waiver> {
+        self.waived.iter().find(|w| w.key == key)
+    }
+
+    /// Share of the draws in which a route must meet each need: 0.9 unless the user set it.
+    pub fn sure(&self) -> f64 {
+        self.sure_in_100.given().map_or(SURE_SHARE, |s| s / 100.0)
+    }
+
+    /// The treatments of the plan that the log does not have yet.
+    pub fn to_do(&self) -> Vec<&'static Treatment> {
+        let open = self.plan.iter().zip(self.done_by());
+        open.filter(|(_, by)| by.is_empty())
+            .filter_map(|(step, _)| step.treatment)
+            .collect()
     }
 
     /// Days from today to the bottling day; None where either is not known.
@@ -388,4 +444,14 @@ fn checks(wine: &Wine) -> Vec<Looked> {
         by: c.by.clone(),
     };
     wine.checks.iter().map(look).collect()
+}
+
+fn waived(wine: &Wine) -> Vec<Waiver> {
+    let read = |w: &Waived| Waiver {
+        key: w.key.clone(),
+        day: day(&w.day, || format!("waived.{}.day", w.key)),
+        by: w.by.clone(),
+        reason: w.reason.clone(),
+    };
+    wine.waived.iter().map(read).collect()
 }

@@ -625,6 +625,19 @@ shape! {
         /// Styles it is not for.
         #[serde(default)]
         pub not_styles: List<W<Style>>,
+        /// When it must be shown.
+        pub due: W<Due>,
+        /// Wishes that take it away, unless a barrier against germs needs it.
+        #[serde(default)]
+        pub lifted_by: List<W<Wish>>,
+        /// What asks for it, where nobody may waive it.
+        pub binds: Option<W<Binds>>,
+        /// True where it is asked of a faulty bottled wine, and of that alone.
+        #[serde(default)]
+        pub of_bottles: bool,
+        /// Problems of which one must be named for it to be asked; empty for any.
+        #[serde(default)]
+        pub only_for: List<W<Problem>>,
     }
 
     /// What so much carbon dioxide in a closed bottle does.
@@ -721,6 +734,14 @@ shape! {
         /// What a long life in bottle changes.
         #[serde(default)]
         pub shelf: List<ShelfNote>,
+        /// True where it is asked for once its problem is named, though it is optional.
+        #[serde(default)]
+        pub where_named: bool,
+        /// Wishes that take it away.
+        #[serde(default)]
+        pub lifted_by: List<W<Wish>>,
+        /// What asks for it, where nobody may waive it.
+        pub binds: Option<W<Binds>>,
     }
 
     /// What holds where a wine is to keep longer than so many months in bottle.

@@ -1,6 +1,5 @@
 //! The routes in words: the answer, what comes before any route, and why there may be none.
 
-use super::TARGET;
 use super::instance::{About, Built};
 use super::report::{Routes, StepKind};
 use crate::answer::AnswerKey;
@@ -75,8 +74,8 @@ fn by_tests(judged_by: &[&'static str]) -> String {
 
 pub(super) fn no_cure_words(dossier: &Dossier, built: &Built) -> Option<(AnswerKey, String)> {
     let facts = built.no_cure.first()?;
-    if sugar::asks_for_barrier(dossier, facts.problem) {
-        return Some((AnswerKey::NoBarrier, sugar::no_barrier(dossier)));
+    if let Some(food) = sugar::food_in_bottle(dossier, facts.problem) {
+        return Some((AnswerKey::NoBarrier, sugar::no_barrier(dossier, food)));
     }
     if let Some(held) = rules::held_back(dossier, facts.problem) {
         return Some((AnswerKey::MeasureAgain, held));
@@ -177,7 +176,7 @@ pub(super) fn answer(
         };
         let text = format!(
             "No route reaches all needs in {} of 100 draws{day}. The nearest meets them in {} of 100. Below is what could give way.{}",
-            show::fixed(TARGET * 100.0, 0),
+            show::fixed(dossier.sure() * 100.0, 0),
             show::fixed(first.probability * 100.0, 0),
             by_tests(&first.judged_by)
         );

@@ -2,14 +2,16 @@
 //! draw, and their links.
 
 use super::model::{Act, Effect, Instance, Label, Need, Set};
+use super::owed;
 use crate::case::log;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Legality};
+use crate::obligations::days_of;
 use crate::rules;
 use crate::stability::draws::{Drawn, Sequence, triangle};
-use crate::stability::{self, Status, TEST_DAYS, answer_days};
-use crate::state::{State, again};
+use crate::stability::{self, Status};
+use crate::state::{State, again, reading};
 use crate::treatment::ranking::{effect_on, is_missed, price};
 use crate::treatment::suit::{reasons, to_hire};
 use crate::treatment::{Span, scales, sugar};
@@ -30,8 +32,8 @@ pub struct About {
     pub measured: bool,
     /// Whether a route must meet it; else it only guards acts.
     pub required: bool,
-    /// Whether only a barrier at the filler meets it: sugar may be left.
-    pub barred: bool,
+    /// The food that may be left, where only a barrier at the filler or an end to it meets the need.
+    pub barred: Option<&'static StabilityFacts>,
 }
 
 impl About {
@@ -173,15 +175,21 @@ pub fn build_only(
         let acts_on = needs.iter().any(|n| {
             takes(dossier, t, n).is_some_and(|e| e.middle > 0.0 && e.middle >= WORTH * n.asks)
         });
-        if put_in.contains(&t.key) || acts_on && only.is_none_or(|o| o.contains(&t.key)) {
+        // A step of a plan is followed though nothing is named that it acts on.
+        let wanted = only.map_or(acts_on, |o| o.contains(&t.key));
+        if put_in.contains(&t.key) || wanted {
             acts.push((at, phase, t, acts_on));
         }
     }
     crate::sorting::sort(&mut acts, &mut |a, b| a.0.cmp(&b.0));
     acts.truncate(Set::MOST);
     let mut materials: Vec<&'static str> = Vec::new();
-    let measures_first = needs.iter().any(|n| n.is_unmeasured() && n.required);
-    let first_days = if measures_first { TEST_DAYS } else { 0.0 };
+    let first: Vec<Quantity> = needs
+        .iter()
+        .filter(|n| n.is_unmeasured() && n.required)
+        .map(|n| reading(dossier, n.problem.quantity))
+        .collect();
+    let first_days = days_of(&first, &dossier.past).middle;
     let mut instance = Instance {
         needs: needs
             .iter()
@@ -199,8 +207,9 @@ pub fn build_only(
         draws,
         days: days_left.map_or(f64::INFINITY, |d| d as f64),
         // Measure first what was not measured; test again what acts have voided.
-        test_days: TEST_DAYS + first_days,
-        target: super::TARGET,
+        test_days: last_days(dossier) + first_days,
+        least_days: owed::least_days(dossier, &first),
+        target: dossier.sure(),
         decisions: super::MOST_DECISIONS,
         ..Instance::default()
     };
@@ -234,13 +243,10 @@ pub fn build_only(
         link(act, t.key, &all, &cost, &needs);
         barred_after(dossier, act, t, &all);
         // What guards it is measured with the rest, or else for it alone.
-        if !measures_first
-            && act
-                .guard
-                .and_then(|g| needs.get(g))
-                .is_some_and(About::is_unmeasured)
-        {
-            act.test_days = TEST_DAYS;
+        let guard = act.guard.and_then(|g| needs.get(g));
+        if let Some(guard) = guard.filter(|g| first.is_empty() && g.is_unmeasured()) {
+            let test = reading(dossier, guard.problem.quantity);
+            act.test_days = days_of(&[test], &dossier.past).middle;
         }
     }
     let judged: Vec<Vec<(usize, Quantity)>> = all.iter().map(|t| judged(t, &needs)).collect();
@@ -293,9 +299,16 @@ const SECOND_LADDER: f64 = 1.5;
 
 /// Stabilities that were measured outside their limit and whose problem was not named.
 pub fn measured_outside(dossier: &Dossier) -> Vec<&'static StabilityFacts> {
+    // Most limits are of a wine for the bottle; must has its own for some.
+    let of_must = |f: &StabilityFacts| {
+        let bands = PROBLEMS.iter().find(|p| Some(p.problem) == f.problem);
+        bands.is_some_and(|p| p.bands.iter().any(|b| b.stages.contains(&Stage::Juice)))
+    };
     let named = |f: &StabilityFacts| f.problem.is_some_and(|p| dossier.problems.contains(&p));
     let outside = |f: &&StabilityFacts| {
-        !named(f) && stability::status_of(dossier, f.quantity) == Status::Unstable
+        !named(f)
+            && (!dossier.is_must() || of_must(f))
+            && stability::status_of(dossier, f.quantity) == Status::Unstable
     };
     STABILITIES.rows().iter().filter(outside).collect()
 }
@@ -337,13 +350,10 @@ fn needs(
         .into_iter()
         .filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == p))
     {
-        let barred = sugar::asks_for_barrier(dossier, facts.problem);
-        let cures = |t: &&Treatment| {
-            if barred {
-                sugar::is_barrier(t)
-            } else {
-                removes(dossier, t, facts.quantity).is_some_and(|e| e.middle > CURES)
-            }
+        let barred = sugar::food_in_bottle(dossier, facts.problem);
+        let cures = |t: &&Treatment| match barred {
+            Some(food) => sugar::meets(food, t),
+            None => removes(dossier, t, facts.quantity).is_some_and(|e| e.middle > CURES),
         };
         if !facts.no_cure.is_empty() && !usable.iter().any(cures) {
             no_cure.push(facts);
@@ -419,8 +429,8 @@ fn removes(dossier: &Dossier, t: &Treatment, quantity: Quantity) -> Option<Span>
 /// What a treatment takes of a need. Where only a barrier meets it, a barrier holds all and nothing
 /// else counts.
 fn takes(dossier: &Dossier, t: &Treatment, need: &About) -> Option<Span> {
-    if need.barred {
-        return sugar::is_barrier(t).then_some(Span {
+    if let Some(food) = need.barred {
+        return sugar::meets(food, t).then_some(Span {
             low: 1.0,
             middle: 1.0,
             high: 1.0,
@@ -480,6 +490,12 @@ fn dose_of_effect(t: &Treatment, quantity: Quantity, value: f64, useful: f64) ->
         None
     };
     guess.map_or(useful, |g| g.0)
+}
+
+/// Days of the test that stands at the end of every route: free sulfur dioxide, before it is
+/// corrected.
+pub fn last_days(dossier: &Dossier) -> f64 {
+    days_of(&[Quantity::FreeSo2], &dossier.past).middle
 }
 
 /// Days until the equipment of a treatment is here: the soonest of what any one of serves, else the
@@ -646,7 +662,7 @@ fn one(
         } else {
             0.0
         },
-        retest_days: answer_days(&again(t, past), &after) - TEST_DAYS,
+        retest_days: (days_of(&again(t, past), &after).middle - last_days(dossier)).max(0.0),
         impact: rungs
             .iter()
             .map(|r| {

@@ -7,6 +7,7 @@ mod answer;
 pub mod bounds;
 pub mod instance;
 pub mod model;
+mod owed;
 mod picks;
 pub mod plan;
 pub mod relax;
@@ -14,11 +15,9 @@ pub mod report;
 pub mod routes;
 pub mod search;
 
-pub use report::{Route, Routes, Stand, Step, StepKind};
+pub use report::{LessSure, Route, RouteTest, Routes, Stand, Step, StepKind};
 pub use routes::routes;
 
-/// Share of the draws in which all needs must be met, to start with.
-pub const TARGET: f64 = 0.9;
 /// Share below the aim that a rounded figure does not show.
 const JUST_BELOW: f64 = 0.005;
 /// Most decisions of a route.

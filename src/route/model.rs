@@ -125,6 +125,8 @@ pub struct Instance {
     pub days: f64,
     /// Days that every route takes: tests before and after, but for what an act asks for more.
     pub test_days: f64,
+    /// Days that every route takes at least, since tests run while its acts go on.
+    pub least_days: f64,
     /// Share of the draws in which all needs must be met.
     pub target: f64,
     /// Most decisions.
@@ -223,6 +225,11 @@ impl Instance {
 
     /// Days of a route, with the tests before and after it.
     pub fn days(&self, label: &Label) -> f64 {
+        self.summed_days(label).max(self.least_days)
+    }
+
+    /// Days of what is done one after the other: they add up as a route grows.
+    fn summed_days(&self, label: &Label) -> f64 {
         label.days + label.retest_days + self.test_days
     }
 
@@ -430,7 +437,7 @@ impl Instance {
         let n = self.draws.max(1) as f64;
         [
             label.money.iter().sum::<f64>() / n,
-            self.days(label),
+            self.summed_days(label),
             label.impact / n,
             f64::from(label.origin),
             f64::from(label.labels),
@@ -448,7 +455,7 @@ impl Instance {
         let [origin, labels, unsure, decisions] = rest;
         [
             to(MONEY_STEP, money),
-            libm::ceil(days - 1e-9),
+            libm::ceil(days.max(self.least_days) - 1e-9),
             to(IMPACT_STEP, impact),
             origin,
             labels,
@@ -466,7 +473,7 @@ impl Instance {
         let [origin, labels, unsure, decisions] = rest;
         [
             to(MONEY_STEP, money),
-            libm::ceil(days - 1e-7),
+            libm::ceil(days.max(self.least_days) - 1e-7),
             to(IMPACT_STEP, impact),
             origin,
             labels,

@@ -1,10 +1,10 @@
 //! A route that was chosen and stays with the wine: whether it still holds after what was measured
 //! or done since.
 
+use super::SHOWN_DRAWS;
 use super::answer::met;
 use super::instance::{Asked, Built, build_only};
 use super::model::Label;
-use super::{SHOWN_DRAWS, TARGET};
 use crate::case::Planned;
 use crate::dossier::Dossier;
 use crate::state::reading;
@@ -124,7 +124,7 @@ pub fn chosen(dossier: &Dossier, today: Option<Day>) -> Option<Chosen> {
     let whole = follows(Asked::All);
     let judged = if whole
         .as_ref()
-        .is_some_and(|(share, ..)| *share >= TARGET - 0.05)
+        .is_some_and(|(share, ..)| *share >= dossier.sure() - 0.05)
     {
         whole
     } else {
@@ -157,7 +157,7 @@ pub fn chosen(dossier: &Dossier, today: Option<Day>) -> Option<Chosen> {
         }
     }
     let days = built.instance.days(&label);
-    if share < TARGET - 0.05 {
+    if share < dossier.sure() - 0.05 {
         let hundred = show::fixed(share * 100.0, 0);
         return say(
             Judged::FallsShort,
@@ -188,7 +188,7 @@ pub fn chosen(dossier: &Dossier, today: Option<Day>) -> Option<Chosen> {
 /// The route by its keys, those that links put in among them.
 fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
     let on = &built.instance;
-    let mut label = on.start();
+    let (mut label, mut last) = (on.start(), 0);
     for key in keys {
         let at = built.acts.iter().position(|t| t.key == *key)?;
         let pending = label
@@ -199,6 +199,13 @@ fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
         // What is put in comes of itself with the next decision or the end.
         if pending == Some(at) {
             continue;
+        }
+        // What the route is for stands in its order; what rules put in stands where it must.
+        if on.acts.get(at).is_some_and(|a| a.decidable) {
+            if at < last {
+                return None;
+            }
+            last = at;
         }
         label = on.decide(&label, at)?;
     }
@@ -220,6 +227,7 @@ pub fn plan(route: &super::Route) -> Vec<PlanStep> {
     route
         .steps
         .iter()
+        .filter(|s| s.kind != super::StepKind::Release)
         .map(step)
         .filter(|s| s.is_test() || !s.treatment.is_empty())
         .collect()

@@ -18,8 +18,53 @@ pub enum StepKind {
     Act,
     /// An act that a rule puts in.
     PutIn,
+    /// Measure while acts go on, since none of them changes it.
+    Alongside,
     /// Measure again, since acts have voided what was measured.
     Retest,
+    /// Measure and look on the bottling day, before the line.
+    Day,
+    /// Bottle, and show what is due at the line.
+    Bottling,
+    /// Show what is due before release.
+    Release,
+}
+
+impl StepKind {
+    /// Whether something is measured or looked at, and nothing is done to the wine.
+    pub const fn is_test(self) -> bool {
+        matches!(
+            self,
+            StepKind::Test | StepKind::Alongside | StepKind::Retest | StepKind::Day
+        )
+    }
+}
+
+/// A test of a route.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct RouteTest {
+    /// What it reads.
+    pub quantity: Quantity,
+    /// How often it is made.
+    pub times: usize,
+    /// Days until it has answered: least, usual, most.
+    pub days: [f64; 3],
+    /// Price of one for the lot, low, middle, high; None where it is not known in this money.
+    pub price: Option<[f64; 3]>,
+}
+
+/// Something that must be shown before the line, is not known, and is inside its limit less often
+/// than the user asks for, by typical values.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct LessSure {
+    /// Key of the stability.
+    pub key: &'static str,
+    /// Its name.
+    pub name: &'static str,
+    /// Share of the draws in which it is inside its limit.
+    pub inside: f64,
 }
 
 /// Where a need stands.
@@ -53,6 +98,8 @@ pub struct Step {
     pub tries: &'static str,
     /// What a test measures.
     pub measures: Vec<Quantity>,
+    /// What is looked at, passed or failed.
+    pub shows: Vec<String>,
     /// Day on which it begins, from the start of the route.
     pub begins: f64,
     /// Days it takes, with its wait.
@@ -98,8 +145,20 @@ pub struct Route {
     pub money: Span,
     /// Of which products and services, lost wine and labour, on average.
     pub split: [f64; 3],
-    /// Days in all, tests among them.
+    /// Days to the bottling, tests among them.
     pub days: f64,
+    /// Days from the bottling to the release.
+    pub release_days: f64,
+    /// The day of the bottling, where one is set.
+    pub bottling: Option<String>,
+    /// The day of the release.
+    pub release: Option<String>,
+    /// Its tests, each with its days and price.
+    pub tests: Vec<RouteTest>,
+    /// Money for the lot for all its tests; None where a price is not known in this money.
+    pub test_money: Option<Span>,
+    /// What it leaves less sure than asked for.
+    pub less_sure: Vec<LessSure>,
     /// Impact on the wine: points of aroma, tannin and, but for a white wine, colour.
     pub impact: f64,
     /// Energy, kWh per hL, of those steps whose energy is known.

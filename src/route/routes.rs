@@ -3,20 +3,20 @@
 //! none is found.
 
 use super::answer::{answer, first, no_cure_words};
-use super::instance::{Asked, Built, build_only, measured_outside};
+use super::instance::{Asked, Built, build_only, last_days, measured_outside};
 use super::model::Label;
+use super::owed::{Alongside, Made, Owed, less_sure, owed, priced, release};
 use super::picks::{Pick, at_hand, joined, keys, nearest, picks};
-use super::report::{Route, Routes, Stand, Step, StepKind};
+use super::report::{Route, RouteTest, Routes, Stand, Step, StepKind};
 use super::search::{Front, search};
-use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN_DRAWS, TARGET, relax};
+use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN_DRAWS, relax};
 use crate::answer::AnswerKey;
-use crate::case::log;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
+use crate::obligations::days_of;
 use crate::sorting::sort;
-use crate::stability::TEST_DAYS;
-use crate::state::{judging, reading};
+use crate::state::reading;
 use crate::treatment::suit::to_hire;
 use crate::treatment::{Span, scales};
 use crate::units::{day::Day, show};
@@ -317,6 +317,7 @@ fn report(
         name,
         tries: "",
         measures: Vec::new(),
+        shows: Vec::new(),
         begins,
         days,
         date: None,
@@ -351,13 +352,20 @@ fn report(
     let measures: Vec<Quantity> = asked
         .map(|(_, (about, _))| reading(dossier, about.problem.quantity))
         .collect();
+    let used: Vec<&'static Treatment> = label
+        .done
+        .iter()
+        .filter_map(|d| built.acts.get(d.act).copied())
+        .collect();
+    let owed = owed(dossier, &measures, &used);
+    let first_days = days_of(&measures, &dossier.past).middle;
     if !measures.is_empty() {
         let unmeasured: Vec<&str> = measures.iter().map(|q| q.label()).collect();
         let measure = test(
             StepKind::Test,
             format!("Measure: {}", show::listed(&unmeasured)),
             now,
-            TEST_DAYS,
+            first_days,
             "Not measured, or measured before the last change: typical values stand in.",
         );
         steps.push(Step {
@@ -365,17 +373,15 @@ fn report(
             branches: branches(dossier, built, &label),
             ..measure
         });
-        now += TEST_DAYS;
+        now += first_days;
     }
     // The same route once more, step by step, for the state after each.
     let mut state = on.start();
     // And without what no figure tells: what is shown of the needs.
     let figures = built.by_figures();
     let mut plain = on.start();
-    let mut voided: Vec<Quantity> = Vec::new();
-    let mut past = dossier.past.clone();
-    let retest_days = TEST_DAYS + label.retest_days;
-    let mut retested = false;
+    let retest_days = last_days(dossier) + label.retest_days;
+    let (mut retested, mut on_day) = (false, false);
     let ends: Vec<f64> = label
         .done
         .iter()
@@ -389,9 +395,14 @@ fn report(
         };
         let phase = super::instance::place(dossier, t.key).map_or(Phase::Fine, |p| p.0);
         if phase >= Phase::Protect && !retested {
-            steps.push(retest(&test, &voided, &past, now, retest_days));
+            steps.push(retest(&test, &owed, now, retest_days));
             now += retest_days;
             retested = true;
+        }
+        // The wine of the day is tested before it goes to the filler.
+        if phase >= Phase::Filler && !on_day && !dossier.is_must() {
+            steps.push(the_day(&test, &owed, now));
+            on_day = true;
         }
         // The test that only this act asks for stands at the beginning, with its days.
         let test_days = if d.decided { act.test_days } else { 0.0 };
@@ -418,8 +429,6 @@ fn report(
         figures.repeat(&mut plain, d.act, d.decided);
         let after = stands(built, &plain);
         let done = state.done.last().copied().unwrap_or(*d);
-        voided.extend(t.voids);
-        log::add_past(&mut past, t);
         let dose = (d.dose[0] + d.dose[1]) / 2.0;
         let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
         let money = done.share * (mean(&act.fixed) + mean(&act.per_dose) * dose);
@@ -450,6 +459,7 @@ fn report(
             name: t.name.to_string(),
             tries: "",
             measures: Vec::new(),
+            shows: Vec::new(),
             begins: now,
             days,
             date: None,
@@ -468,18 +478,28 @@ fn report(
         now += days;
     }
     if !retested {
-        steps.push(retest(&test, &voided, &past, now, retest_days));
+        steps.push(retest(&test, &owed, now, retest_days));
         now += retest_days;
+    }
+    // What runs beside the acts has answered by then.
+    let whole = on.days(&label);
+    now = now.max(whole);
+    if !dossier.is_must() {
+        if !on_day {
+            steps.push(the_day(&test, &owed, now));
+        }
+        steps.push(bottle(&test, &owed, now));
+        if owed.release_days > 0.0 || !owed.before_release.is_empty() {
+            steps.push(let_go(&test, &owed, now));
+        }
+        put_alongside(&mut steps, &test, &owed, now);
     }
     let begin = begin_of(bottling, now);
     for s in &mut steps {
         s.date = begin.map(|b| b.plus(libm::floor(s.begins) as i64).show());
     }
-    let used: Vec<&'static Treatment> = label
-        .done
-        .iter()
-        .filter_map(|d| built.acts.get(d.act).copied())
-        .collect();
+    let measured: Vec<Quantity> = steps.iter().flat_map(|s| s.measures.clone()).collect();
+    let tests = priced(dossier, &measured);
     let decided: Vec<&str> = label
         .done
         .iter()
@@ -523,6 +543,12 @@ fn report(
         money: spread(&label.money),
         split,
         days: now,
+        release_days: owed.release_days,
+        bottling: bottling.map(Day::show),
+        release: release(bottling, owed.release_days),
+        test_money: test_money(&tests),
+        tests,
+        less_sure: less_sure(dossier, &met_by(dossier, built)),
         impact: label.impact / (on.draws.max(1) as f64),
         energy,
         water,
@@ -545,7 +571,7 @@ fn report(
         cheapest_in,
         rules: rules(&used),
         begin_by: begin.map(Day::show),
-        short: short || built.probability(&label) < TARGET - JUST_BELOW,
+        short: short || built.probability(&label) < dossier.sure() - JUST_BELOW,
         steps,
     }
 }
@@ -639,37 +665,139 @@ fn branches(dossier: &Dossier, built: &Built, label: &Label) -> Vec<String> {
     found
 }
 
+/// Makes a step that measures: its kind, name, first day, days and reason.
+type MakeTest<'a> = &'a dyn Fn(StepKind, String, f64, f64, &'static str) -> Step;
+
 /// The test after the acts, by what judges a wine with such a past.
-fn retest(
-    test: &dyn Fn(StepKind, String, f64, f64, &'static str) -> Step,
-    voided: &[Quantity],
-    past: &[Past],
-    now: f64,
-    days: f64,
-) -> Step {
-    let (mut names, mut measures): (Vec<&'static str>, Vec<Quantity>) = (Vec::new(), Vec::new());
-    for q in voided.iter().map(|q| judging(*q, past)) {
-        for s in STABILITIES.rows().iter().filter(|s| s.quantity == q) {
-            if !names.contains(&s.name) {
-                names.push(s.name);
-                measures.push(q);
-            }
-        }
-    }
-    let what = if names.is_empty() {
-        "what is to be proved".to_string()
+fn retest(test: MakeTest<'_>, owed: &Owed, now: f64, days: f64) -> Step {
+    let names: Vec<&str> = STABILITIES
+        .rows()
+        .iter()
+        .filter(|s| owed.again.contains(&s.quantity))
+        .map(|s| s.name)
+        .collect();
+    let name = if names.is_empty() {
+        "Measure free SO₂, then correct it".to_string()
     } else {
-        show::listed(&names)
+        format!(
+            "Measure again: {}; and free SO₂, then correct it",
+            show::listed(&names)
+        )
     };
-    measures.push(Quantity::FreeSo2);
     let again = test(
         StepKind::Retest,
-        format!("Measure again: {what}; and free SO₂, then correct it"),
+        name,
         now,
         days,
         "Each act voids earlier readings; a model or a bench trial never passes a wine.",
     );
+    let mut measures = owed.again.clone();
+    measures.push(Quantity::FreeSo2);
     Step { measures, ..again }
+}
+
+/// What is measured and looked at on the bottling day, before the line.
+fn the_day(test: MakeTest<'_>, owed: &Owed, now: f64) -> Step {
+    let names: Vec<&str> = owed.on_day.iter().map(|q| q.label()).collect();
+    let step = test(
+        StepKind::Day,
+        format!("On the day, before the line: {}", show::listed(&names)),
+        now,
+        0.0,
+        "Ready for the line where nothing that is due before it is open.",
+    );
+    Step {
+        measures: owed.on_day.clone(),
+        shows: owed.looked_at.clone(),
+        ..step
+    }
+}
+
+fn bottle(test: MakeTest<'_>, owed: &Owed, now: f64) -> Step {
+    let step = test(
+        StepKind::Bottling,
+        "Bottle".into(),
+        now,
+        0.0,
+        "What goes wrong at the line is seen there, or in the bottles.",
+    );
+    Step {
+        shows: owed.at_line.clone(),
+        ..step
+    }
+}
+
+/// The release of the lot, once what is counted after the bottling has answered.
+fn let_go(test: MakeTest<'_>, owed: &Owed, now: f64) -> Step {
+    let step = test(
+        StepKind::Release,
+        "Release the lot".into(),
+        now,
+        owed.release_days,
+        "The lot is kept back until nothing at all is open.",
+    );
+    Step {
+        measures: owed.counted.clone(),
+        shows: owed.before_release.clone(),
+        ..step
+    }
+}
+
+/// Puts the tests that run beside the acts among the steps: each as early as it may be to count on
+/// the bottling day.
+fn put_alongside(steps: &mut Vec<Step>, test: MakeTest<'_>, owed: &Owed, days: f64) {
+    let from = |a: &&Alongside| libm::ceil((days - a.window).max(0.0)) as i64;
+    let again = steps.iter().find(|s| s.kind == StepKind::Retest);
+    let again = again.map_or(0, |s| libm::floor(s.begins) as i64);
+    let wanted = |a: &&Alongside| match a.made {
+        Made::Nowhere => true,
+        Made::First => from(a) > 0,
+        Made::Again => from(a) > again,
+    };
+    let all: Vec<&Alongside> = owed.alongside.iter().filter(wanted).collect();
+    let mut begins: Vec<i64> = all.iter().map(from).collect();
+    sort(&mut begins, &mut i64::cmp);
+    begins.dedup();
+    for day in begins {
+        let of = all.iter().filter(|a| from(a) == day);
+        let measures: Vec<Quantity> = of.clone().map(|a| a.quantity).collect();
+        let names: Vec<&str> = measures.iter().map(|q| q.label()).collect();
+        let step = test(
+            StepKind::Alongside,
+            format!("Have measured meanwhile: {}", show::listed(&names)),
+            day as f64,
+            of.map(|a| a.days).fold(0.0, f64::max),
+            "Nothing that the route does changes it, so nothing waits for it.",
+        );
+        // What is measured first stays first.
+        let later = |s: &Step| s.begins >= day as f64 && s.kind != StepKind::Test;
+        let at = steps.iter().position(later);
+        steps.insert(at.unwrap_or(steps.len()), Step { measures, ..step });
+    }
+}
+
+/// Money for the lot for all tests of a route; None where a price is not known.
+fn test_money(tests: &[RouteTest]) -> Option<Span> {
+    let zero = Span {
+        low: 0.0,
+        middle: 0.0,
+        high: 0.0,
+    };
+    tests.iter().try_fold(zero, |sum, t| {
+        let [low, middle, high] = t.price?;
+        Some(sum.plus(Span { low, middle, high }.times(t.times as f64)))
+    })
+}
+
+/// What the tests of the needs that a route meets read.
+fn met_by(dossier: &Dossier, built: &Built) -> Vec<Quantity> {
+    let needs = built.needs.iter().filter(|n| n.required);
+    needs
+        .flat_map(|n| {
+            let q = n.problem.quantity;
+            [q, reading(dossier, q)]
+        })
+        .collect()
 }
 
 fn why(key: &str, phase: Phase, decided: bool, dossier: &Dossier) -> &'static str {

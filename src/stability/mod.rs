@@ -12,29 +12,6 @@ use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
 
-/// Days until a laboratory has answered. Judgement.
-pub const TEST_DAYS: f64 = 5.0;
-
-/// Days until every one of these tests has answered, on a wine with this past: [`TEST_DAYS`], or as
-/// long as one of them takes that
-/// takes longer on such a wine.
-pub fn answer_days(tests: &[Quantity], past: &[Past]) -> f64 {
-    tests
-        .iter()
-        .filter_map(|q| longer(*q, past))
-        .fold(TEST_DAYS, f64::max)
-}
-
-/// Days of a test on a wine with this past, at most, where that makes it take longer.
-pub fn longer(which: Quantity, past: &[Past]) -> Option<f64> {
-    let facts = test_of(which)?;
-    facts
-        .longer
-        .iter()
-        .find(|l| l.after.iter().any(|p| past.contains(p)))
-        .map(|l| l.days.high)
-}
-
 /// What is said of a stability.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -168,15 +145,7 @@ pub fn standard_error(plus: f64, share: f64, value: f64, times: f64) -> f64 {
 
 /// Every stability that concerns this wine, in the order of the tables.
 pub fn stabilities(dossier: &Dossier) -> Vec<Stability> {
-    if dossier.style == Some(Style::Juice) || dossier.stage == Some(Stage::Juice) {
-        return Vec::new();
-    }
-    let fitting: Vec<&'static StabilityFacts> = STABILITIES
-        .rows()
-        .iter()
-        .filter(|f| fits(dossier, f))
-        .collect();
-    let mut all: Vec<(Stability, &'static StabilityFacts)> = fitting
+    let mut all: Vec<(Stability, &'static StabilityFacts)> = concerning(dossier)
         .into_iter()
         .filter_map(|f| Some((one(dossier, f)?, f)))
         .collect();
@@ -208,6 +177,21 @@ pub fn stabilities(dossier: &Dossier) -> Vec<Stability> {
         });
     }
     all.into_iter().map(|(s, _)| s).collect()
+}
+
+/// The stabilities that concern a wine, in the order of the tables: those that fit its journey and
+/// have a limit for it.
+pub fn concerning(dossier: &Dossier) -> Vec<&'static StabilityFacts> {
+    if dossier.is_must() {
+        return Vec::new();
+    }
+    let limited = |f: &&StabilityFacts| {
+        let band = band(dossier, f);
+        band.is_some_and(|b| b.ceiling.or(b.floor).is_some())
+            && dossier.state.get(kept_as(f)).is_some()
+    };
+    let all = STABILITIES.rows().iter();
+    all.filter(|f| fits(dossier, f) && limited(f)).collect()
 }
 
 /// Whether a test fits the journey: where one of its group is made for it, that one alone does.
@@ -463,139 +447,6 @@ pub fn test_price(dossier: &Dossier, t: &TestFacts) -> Option<[f64; 3]> {
         Some(own) => Some([own; 3]),
         None => (dossier.currency == EURO).then_some([t.price.low, t.price.middle, t.price.high]),
     }
-}
-
-/// What a laboratory is asked to measure.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Asked {
-    /// The quantity.
-    pub quantity: Quantity,
-    /// Sample, mL; None where nothing is known of the test.
-    pub sample_ml: Option<f64>,
-    /// Last day of the sample, year-month-day, where the bottling day is known.
-    pub sample_by: Option<String>,
-    /// True where that day has passed.
-    pub due: bool,
-    /// Price for the lot, low, middle, high; None where it is not known in this money.
-    pub price: Option<[f64; 3]>,
-    /// In words.
-    pub text: String,
-}
-
-impl Asked {
-    /// What is asked for `what`: “protein: heat test [50 mL; sample by 2027-02-01; 20 EUR]”.
-    fn of(dossier: &Dossier, quantity: Quantity, today: Option<Day>, what: String) -> Asked {
-        let Some(t) = test_of(quantity) else {
-            return Asked {
-                quantity,
-                sample_ml: None,
-                sample_by: None,
-                due: false,
-                price: None,
-                text: what,
-            };
-        };
-        let (by, price) = (sample_by(dossier, t), test_price(dossier, t));
-        let due = by.zip(today).is_some_and(|(by, today)| today > by);
-        let mut words = vec![format!("{} mL", show::plain(t.sample_ml))];
-        words.extend(by.map(|d| {
-            if due {
-                format!("sample due since {}: take it now", d.show())
-            } else {
-                format!("sample by {}", d.show())
-            }
-        }));
-        words
-            .extend(price.map(|[low, _, high]| {
-                format!("{} {}", show::range(low, high), &*dossier.currency)
-            }));
-        let text = format!("{what} [{}]", words.join("; "));
-        Asked {
-            quantity,
-            sample_ml: Some(t.sample_ml),
-            sample_by: by.map(Day::show),
-            due,
-            price,
-            text,
-        }
-    }
-}
-
-/// What a laboratory is asked: what is not known or doubtful, and what the problems named ask for.
-pub fn asked(dossier: &Dossier, all: &[Stability], today: Option<Day>) -> Vec<Asked> {
-    // What is looked at or measured in the tank is not sent away.
-    let sent = |s: &&Stability| s.wanted && test_of(s.quantity).is_some_and(|t| t.sample_ml > 0.0);
-    let mut asked: Vec<Asked> = all
-        .iter()
-        .filter(sent)
-        .map(|s| {
-            Asked::of(
-                dossier,
-                s.quantity,
-                today,
-                format!("{}: {}", s.name, s.test),
-            )
-        })
-        .collect();
-    for facts in crate::knowledge::PROBLEMS
-        .iter()
-        .filter(|p| dossier.problems.contains(&p.problem))
-    {
-        let which = crate::state::reading(dossier, facts.quantity);
-        let tells = facts
-            .band(dossier.colour, dossier.stage)
-            .is_none_or(|b| only_below(dossier, which, b.floor, b.ceiling).is_none());
-        let measured = dossier.at_most(which).is_some() && tells && !dossier.voided(which);
-        let listed = all.iter().any(|s| s.quantity == which);
-        if !measured && !listed && which.facts().asked {
-            asked.push(Asked::of(
-                dossier,
-                which,
-                today,
-                format!(
-                    "{}, for: {}",
-                    which.label(),
-                    show::inside(facts.problem.label())
-                ),
-            ));
-        }
-    }
-    asked
-}
-
-/// A request to a laboratory: what it is asked, with sample, last day and price of each, and how to
-/// send it. Empty where nothing
-/// is to be asked.
-pub fn request(dossier: &Dossier, all: &[Stability], today: Option<Day>) -> Vec<String> {
-    let asked = asked(dossier, all, today);
-    if asked.is_empty() {
-        return Vec::new();
-    }
-    let sample: f64 = asked.iter().filter_map(|a| a.sample_ml).sum();
-    let text = |t: &str| {
-        if t.trim().is_empty() {
-            "not given".to_string()
-        } else {
-            t.trim().to_string()
-        }
-    };
-    let bottles = libm::ceil(sample / 750.0).max(1.0) + 1.0;
-    let mut sheet = vec![
-        format!(
-            "Wine: {}. Volume: {}. Bottling day: {}.",
-            text(&dossier.name),
-            text(&dossier.volume_words),
-            text(&dossier.bottling_day.words())
-        ),
-        format!(
-            "Sample: {} mL in all, so {} bottles of 750 mL, one of them to keep; filled to the brim from the middle of the mixed tank, closed, cool and dark.",
-            show::plain(sample),
-            show::fixed(bottles, 0)
-        ),
-        "Please write the method and its limit beside each result.".into(),
-    ];
-    sheet.extend(asked.into_iter().map(|a| a.text));
-    sheet
 }
 
 /// The answer in a sentence.

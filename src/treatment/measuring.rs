@@ -10,6 +10,7 @@ use super::suit::reasons_for;
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
+use crate::obligations::obligations;
 use crate::sorting::sort;
 use crate::stability::{Stability, facts_of, sample_by, test_of, test_price};
 use crate::state::{KnownBy, kept_as, reading};
@@ -226,7 +227,12 @@ fn needs(dossier: &Dossier, all: &[Stability]) -> Vec<Need> {
             });
         }
     }
-    for s in all.iter().filter(|s| s.wanted && s.by != KnownBy::Measured) {
+    let owed = obligations(dossier, &dossier.to_do());
+    let open = |s: &&Stability| {
+        let asked = owed.iter().any(|o| o.key() == s.key);
+        s.wanted && asked && s.by != KnownBy::Measured
+    };
+    for s in all.iter().filter(open) {
         let Some((facts, band)) = facts_of(dossier, s.key).filter(|(f, _)| !f.no_verdict) else {
             continue;
         };

@@ -433,8 +433,8 @@ pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) 
         },
         points: 0.0,
     };
-    let never_enough =
-        sugar::asks_for_barrier(dossier, setting.problem.problem) && !sugar::settles(dossier, t);
+    let never_enough = sugar::food(dossier, setting.problem.problem)
+        .is_some_and(|food| !sugar::settles(dossier, food, t));
     Ranked {
         key: t.key,
         name: t.name,

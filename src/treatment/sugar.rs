@@ -1,6 +1,6 @@
-//! A wine with sugar left: what lets it be bottled. A share of yeast taken away is no safety, since
-//! what is left grows; only
-//! a barrier at the filler is, and the tables name each with its reason.
+//! A wine with food for germs left, sugar or malic acid: what lets it be bottled. A share of germs
+//! taken away is no safety, since what is left grows; only a barrier at the filler is, or an end to
+//! the food, and the tables name each with its reason.
 
 use crate::dossier::Dossier;
 use crate::knowledge::*;
@@ -8,51 +8,74 @@ use crate::stability::{self, Status};
 use crate::units::show;
 use crate::wine::*;
 
-/// Whether a problem asks for a barrier in this wine: the fear that it ferments again, unless sugar
-/// was measured inside its
-/// limit; any fear of germs, where sugar was measured outside it. Must is to ferment.
-pub fn asks_for_barrier(dossier: &Dossier, problem: Problem) -> bool {
-    let must = dossier.stage == Some(Stage::Juice) || dossier.style == Some(Style::Juice);
+/// The stability whose food asks for a barrier in this wine, for a problem: the fear that it
+/// ferments again, unless sugar was measured inside its limit; any fear of germs, where sugar was
+/// measured outside it. Must is to ferment.
+pub fn food(dossier: &Dossier, problem: Problem) -> Option<&'static StabilityFacts> {
     let sugar = || stability::status_of(dossier, Quantity::Sugar);
-    match problem {
-        _ if must => false,
+    let asks = match problem {
+        _ if dossier.is_must() => false,
         Problem::Refermentation => sugar() != Status::Stable,
         Problem::Microbes => sugar() == Status::Unstable,
         _ => false,
-    }
+    };
+    fed_by(Quantity::Sugar).filter(|_| asks)
 }
 
-/// Whether a treatment is a barrier at the filler behind which a wine with sugar left may be
+/// The same on the way to the bottle: there malic acid outside its limit asks for one too. In a
+/// tank malolactic fermentation may be held back by other means.
+pub fn food_in_bottle(dossier: &Dossier, problem: Problem) -> Option<&'static StabilityFacts> {
+    let malic = || {
+        let left = stability::status_of(dossier, Quantity::Malic) == Status::Unstable;
+        let asks = left && problem == Problem::Microbes && !dossier.is_must();
+        fed_by(Quantity::Malic).filter(|_| asks)
+    };
+    food(dossier, problem).or_else(malic)
+}
+
+fn fed_by(which: Quantity) -> Option<&'static StabilityFacts> {
+    let mut all = STABILITIES.rows().iter();
+    all.find(|s| s.quantity == which && s.barrier.is_some())
+}
+
+/// Whether a treatment is a barrier at the filler behind which a wine with this food left may be
 /// bottled.
-pub fn is_barrier(t: &Treatment) -> bool {
-    let rule = STABILITIES
-        .iter()
-        .find(|s| s.quantity == Quantity::Sugar)
-        .and_then(|s| s.barrier.as_ref());
-    rule.is_some_and(|r| r.is_met_by(t))
+pub fn is_barrier(food: &StabilityFacts, t: &Treatment) -> bool {
+    food.barrier.as_ref().is_some_and(|r| r.is_met_by(t))
 }
 
-/// Whether a treatment settles it: a barrier at the filler, or an end to the sugar where the wine
-/// is not to stay sweet.
-pub fn settles(dossier: &Dossier, t: &Treatment) -> bool {
-    let stays_sweet = matches!(dossier.style, Some(Style::StillSweet | Style::Fortified));
-    let ends_it = t
-        .effects
+/// Whether a treatment ends the food.
+fn ends(food: &StabilityFacts, t: &Treatment) -> bool {
+    t.effects
         .iter()
-        .any(|e| e.on == Quantity::Sugar && e.removes.is_some());
-    is_barrier(t) || ends_it && !stays_sweet
+        .any(|e| e.on == food.quantity && e.removes.is_some())
+}
+
+/// Whether a treatment settles it: a barrier at the filler, or an end to the food where the wine is
+/// not to stay sweet.
+pub fn settles(dossier: &Dossier, food: &StabilityFacts, t: &Treatment) -> bool {
+    let stays_sweet = matches!(dossier.style, Some(Style::StillSweet | Style::Fortified));
+    let may_end = food.quantity != Quantity::Sugar || !stays_sweet;
+    is_barrier(food, t) || may_end && ends(food, t)
+}
+
+/// Whether a route meets the need by this treatment alone: a barrier, or the end of malolactic
+/// fermentation. How far a wine ferments its sugar is not known before it has.
+pub fn meets(food: &StabilityFacts, t: &Treatment) -> bool {
+    is_barrier(food, t) || food.quantity == Quantity::Malic && ends(food, t)
 }
 
 /// What is said where none of the barriers can be used.
-pub fn no_barrier(dossier: &Dossier) -> String {
-    let why = match stability::status_of(dossier, Quantity::Sugar) {
-        Status::Unstable => "Sugar is left",
+pub fn no_barrier(dossier: &Dossier, food: &StabilityFacts) -> String {
+    let why = match (food.quantity, stability::status_of(dossier, food.quantity)) {
+        (Quantity::Malic, _) => "Malic acid is left",
+        (_, Status::Unstable) => "Sugar is left",
         _ => "Sugar was not measured, so it may be left",
     };
     let names: Vec<String> = TREATMENTS
         .rows()
         .iter()
-        .filter(|t| is_barrier(t))
+        .filter(|t| meets(food, t))
         .map(|t| show::inside(t.name))
         .collect();
     format!(

@@ -50,8 +50,8 @@ pub fn days(dossier: &Dossier, t: &Treatment) -> f64 {
     let judged = |q: &Quantity| t.effects.iter().any(|e| e.judged_by == Some(*q));
     read.map(|q| t.judged_by(q).unwrap_or(q))
         .filter(judged)
-        .and_then(|q| crate::stability::longer(q, &past))
-        .map_or(TRIAL_DAYS, |d| d.max(TRIAL_DAYS))
+        .and_then(|q| crate::obligations::takes(q, &past))
+        .map_or(TRIAL_DAYS, |d| d.middle.max(TRIAL_DAYS))
 }
 
 /// The trial of a treatment on this wine.

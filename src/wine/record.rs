@@ -265,6 +265,25 @@ pub struct Checked {
 }
 record!(Checked { key kept, day, passed, by } Checked::default());
 
+/// A proof that the winemaker does without. It counts once it has a name, a reason and a day.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields, default)]
+pub struct Waived {
+    /// Key of the proof.
+    pub key: String,
+    /// Day, year-month-day, as typed.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub day: String,
+    /// Who answers for it.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub by: String,
+    /// Why.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub reason: String,
+}
+record!(Waived { key kept, day, by, reason } Waived::default());
+
 /// What was really done to the wine. Entries are added, never rewritten.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -312,6 +331,13 @@ pub(super) fn errors(wine: &Wine) -> Vec<InputError> {
     }
     for check in &wine.checks {
         day(&mut errors, format!("checks.{}.day", check.key), &check.day);
+    }
+    for waived in &wine.waived {
+        day(
+            &mut errors,
+            format!("waived.{}.day", waived.key),
+            &waived.day,
+        );
     }
     for (i, step) in wine.plan.iter().enumerate() {
         dose_error(&mut errors, format!("plan.{i}.dose"), &step.dose);

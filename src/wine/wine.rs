@@ -98,6 +98,9 @@ pub struct Wine {
     /// What has been done to it, or how it lies.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub past: Vec<Past>,
+    /// What the winemaker wants of the bottling.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub wishes: Vec<Wish>,
     /// What it lies in.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub vessel: Option<Vessel>,
@@ -162,6 +165,9 @@ pub struct Wine {
     /// How far and how warm it travels.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub journey: Option<Journey>,
+    /// In how many of 100 draws a route must meet each need, as typed; empty for 90.
+    #[serde(skip_serializing_if = "empty")]
+    pub sure_in_100: AsTyped,
     /// How long it is to keep in bottle, months, as typed.
     #[serde(skip_serializing_if = "empty")]
     pub shelf_life_months: AsTyped,
@@ -189,6 +195,9 @@ pub struct Wine {
     /// What is passed or failed before bottling, one for each of the last days' checks.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub checks: Vec<Checked>,
+    /// Proofs that the winemaker does without, by name, reason and day.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub waived: Vec<Waived>,
     /// Weights of the criteria.
     pub weights: Weights,
 }
@@ -202,6 +211,7 @@ record!(Wine {
     stage,
     malolactic,
     past,
+    wishes,
     vessel,
     volume,
     problems,
@@ -222,6 +232,7 @@ record!(Wine {
     test_prices,
     by_money,
     journey,
+    sure_in_100,
     shelf_life_months,
     labour_per_hour,
     currency,
@@ -231,6 +242,7 @@ record!(Wine {
     plan,
     done,
     checks,
+    waived,
     weights kept
 } Wine::default());
 
@@ -367,6 +379,23 @@ impl Wine {
         &mut self.checks[at]
     }
 
+    /// What was written on doing without a proof, to be changed; made where it is not there.
+    pub fn waive(&mut self, key: &str) -> &mut Waived {
+        let at = self
+            .waived
+            .iter()
+            .position(|w| w.key == key)
+            .unwrap_or(self.waived.len());
+        if at == self.waived.len() {
+            self.waived.push(Waived {
+                key: key.into(),
+                ..Waived::default()
+            });
+        }
+        #[allow(clippy::indexing_slicing)] // It stands there now.
+        &mut self.waived[at]
+    }
+
     /// The volume in litres, if given and readable.
     pub fn litres(&self) -> Option<Result<f64, InputError>> {
         read_text(&self.volume, "volume", "L", crate::units::read::litres)
@@ -484,6 +513,13 @@ impl Wine {
         )
     }
 
+    /// In how many of 100 draws a route must meet each need, if given and readable.
+    pub fn sure(&self) -> Option<Result<f64, InputError>> {
+        read_text(&self.sure_in_100, "sure_in_100", "of 100", |t| {
+            crate::units::read::measurement(t, "", 50.0, 99.0)
+        })
+    }
+
     /// The user's own price of a treatment, if given and readable.
     pub fn price(&self, treatment: &str) -> Option<Result<f64, InputError>> {
         read_text(
@@ -555,6 +591,7 @@ impl Wine {
                 self.per_day(),
                 self.per_point(),
                 self.shelf_life(),
+                self.sure(),
             ]
             .into_iter()
             .flatten()

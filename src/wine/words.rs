@@ -76,6 +76,15 @@ Stage { Juice = "juice", "Juice"; Fermenting = "fermenting", "Fermenting"; Dry =
 word_set! { /// Malolactic fermentation.
 Malolactic { Pending = "pending", "Still to come"; Done = "done", "Done"; Blocked = "blocked", "Blocked"; } }
 
+word_set! { /// What the winemaker wants of the bottling.
+Wish { Unfiltered = "unfiltered", "Bottled unfiltered on purpose"; } }
+
+word_set! { /// When something must be shown.
+Due { BeforeLine = "before_line", "Before the line"; AtLine = "at_line", "At the line"; Released = "released", "Before release"; } }
+
+word_set! { /// What asks for a proof that nobody may waive.
+Binds { Safety = "safety", "safety"; Law = "law", "law"; } }
+
 word_set! { /// What has been done to the wine, or how it lies.
 Past { OnLees = "on_lees", "On lees"; Fined = "fined", "Fined"; ColdStabilised = "cold_stabilised", "Cold-stabilised";
     Blended = "blended", "Blended"; Inhibited = "inhibited", "Crystal inhibitor added"; } }

@@ -6,21 +6,11 @@ use super::ready::{Because, Proof, Shown, When, last};
 use crate::case::{Act, Case};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
-use crate::stability::{self, SURE, standard_error};
+use crate::obligations::{at_filler, in_filler_phase};
+use crate::stability;
 use crate::units::day::Day;
 use crate::units::show;
 use crate::wine::*;
-
-/// Whether a treatment is done at the filler, into the bottle or in it.
-pub fn at_filler(t: &Treatment) -> bool {
-    in_filler_phase(t) || !t.germ_barrier.is_empty()
-}
-
-fn in_filler_phase(t: &Treatment) -> bool {
-    PHASES
-        .iter()
-        .any(|p| p.phase == Phase::Filler && p.treatments.contains(&t.key))
-}
 
 /// The wine as it goes to the filler: the tests of the last days are of this wine, so that what is
 /// done at the filler on the
@@ -43,27 +33,9 @@ pub fn before_filler(dossier: &Dossier, bottling: Option<Day>) -> Dossier {
     dossier.with(tank)
 }
 
-/// The rule of a barrier where a stability has one and the reading is not surely inside its limit.
-pub fn rule(dossier: &Dossier, facts: &StabilityFacts) -> Option<&'static BarrierRule> {
-    let rule = STABILITIES
-        .iter()
-        .find(|s| s.key == facts.key)?
-        .barrier
-        .as_ref()?;
-    let (value, ceiling) = reading(dossier, facts)?;
-    let error = standard_error(facts.error_plus, facts.error_share, value, 1.0);
-    (value + SURE * error >= ceiling).then_some(rule)
-}
-
 fn reading(dossier: &Dossier, facts: &StabilityFacts) -> Option<(f64, f64)> {
     let value = dossier.analysis(facts.quantity)?;
     Some((value, stability::band(dossier, facts)?.ceiling?))
-}
-
-/// Whether a check of the last days is part of the proof of a barrier in general, or is asked for
-/// by a rule that holds here.
-pub fn is_asked(check: &LastCheck, rules: &[&'static BarrierRule]) -> bool {
-    check.against.is_empty() || rules.iter().any(|r| check.against.contains(&r.counted))
 }
 
 /// Turns the row of a stability whose reading is not inside its limit into what its barrier says.
@@ -104,7 +76,7 @@ pub fn judge(
         (row.shown, row.because, row.why) = (Shown::Against, Some(Because::Outside), why.join(" "));
         return row;
     };
-    let parts = parts(t, act, &log, (dossier, tank), when, rule);
+    let parts = parts(t, act, &log, tank, when);
     let of = |shown: &[Shown]| {
         parts
             .iter()
@@ -127,10 +99,12 @@ pub fn judge(
             Shown::Missing
         }
     } else {
-        why.push(format!(
-            "Met by the barrier {name}, with {}.",
-            of(&[Shown::Inside])
-        ));
+        let shown = of(&[Shown::Inside]);
+        why.push(if shown.is_empty() {
+            format!("Met by the barrier {name}.")
+        } else {
+            format!("Met by the barrier {name}, with {shown}.")
+        });
         Shown::Inside
     };
     row.because = (row.shown != Shown::Inside).then_some(Because::Barrier);
@@ -138,57 +112,49 @@ pub fn judge(
     row
 }
 
-/// What makes a barrier hold, each with what the evidence says of it.
+/// What must be shown of a barrier before the line, each with what the evidence says of it. What is
+/// counted behind it, and its test after the run, are proofs of their own.
 fn parts(
     t: &Treatment,
     act: Option<&Act>,
     log: &[&Act],
-    (dossier, tank): (&Dossier, &Dossier),
+    tank: &Dossier,
     when: When,
-    rule: &BarrierRule,
 ) -> Vec<(Shown, String)> {
-    let early = when
-        .today
-        .zip(when.bottling)
-        .is_some_and(|(today, day)| today < day);
     let mut parts = Vec::new();
-    match act {
-        None => parts.push((
-            if early { Shown::Due } else { Shown::Missing },
-            "its entry in the log".to_string(),
-        )),
-        Some(act) => {
-            let waits = act
-                .day
-                .given()
-                .zip(when.bottling)
-                .map(|(day, bottling)| day.until(bottling) as f64);
-            if waits.is_none_or(|w| w < 0.0 || w > t.longest_days.map_or(0.0, |l| l.middle)) {
-                parts.push((
-                    Shown::Missing,
-                    "its place at the filler, on the bottling day".to_string(),
-                ));
-            }
-            let later = |a: &&&Act| {
-                a.number > act.number
-                    && a.may_follow(act.day.given())
-                    && !a.treatment.is_some_and(at_filler)
-            };
-            parts.extend(log.iter().find(later).map(|a| {
-                (
-                    Shown::Missing,
-                    format!(
-                        "its place as the last act ({} came after it, or may have)",
-                        a.words()
-                    ),
-                )
-            }));
+    if let Some(act) = act {
+        let waits = act
+            .day
+            .given()
+            .zip(when.bottling)
+            .map(|(day, bottling)| day.until(bottling) as f64);
+        if waits.is_none_or(|w| w < 0.0 || w > t.longest_days.map_or(0.0, |l| l.middle)) {
+            parts.push((
+                Shown::Missing,
+                "its place at the filler, on the bottling day".to_string(),
+            ));
         }
+        let later = |a: &&&Act| {
+            a.number > act.number
+                && a.may_follow(act.day.given())
+                && !a.treatment.is_some_and(at_filler)
+        };
+        parts.extend(log.iter().find(later).map(|a| {
+            (
+                Shown::Missing,
+                format!(
+                    "its place as the last act ({} came after it, or may have)",
+                    a.words()
+                ),
+            )
+        }));
     }
+    // What is only planned is done on the bottling day.
+    let on = act.map_or(when.bottling, |a| a.day.given());
     for b in t.bounds {
         parts.extend(b.shown.as_ref().map(|window| {
             (
-                fed(tank, act, b, window),
+                fed(tank, on, b, window),
                 format!(
                     "{} before it ({} at most)",
                     show::inside(b.on.label()),
@@ -197,17 +163,9 @@ fn parts(
             )
         }));
     }
-    let proves = |c: &&LastCheck| {
-        c.barrier_of.contains(&t.key) && (c.against.is_empty() || c.against.contains(&rule.counted))
-    };
+    let proves = |c: &&LastCheck| c.barrier_of.contains(&t.key) && c.due == Due::BeforeLine;
     for check in LAST.rows().iter().filter(proves) {
-        // What is read behind the barrier is of the wine after it.
-        let of = if check.against.is_empty() {
-            tank
-        } else {
-            dossier
-        };
-        parts.extend(last(of, when, check).map(|p| (p.shown, show::inside(&p.name))));
+        parts.extend(last(tank, when, check).map(|p| (p.shown, show::inside(&p.name))));
     }
     parts
 }
@@ -220,13 +178,11 @@ fn amount(b: &Bound) -> String {
 
 /// What a barrier is given to hold: a reading of so many days before it must show that it is not
 /// more than it can.
-fn fed(tank: &Dossier, act: Option<&Act>, bound: &Bound, window: &Window) -> Shown {
+fn fed(tank: &Dossier, on: Option<Day>, bound: &Bound, window: &Window) -> Shown {
     let (Some(value), day) = (tank.analysis(bound.on), tank.measured_on(bound.on)) else {
         return Shown::Missing;
     };
-    let age = day
-        .zip(act.and_then(|a| a.day.given()))
-        .map(|(day, act)| day.until(act) as f64);
+    let age = day.zip(on).map(|(day, on)| day.until(on) as f64);
     let stale = tank.stale.contains(&bound.on) || tank.voided_since(bound.on, day).is_some();
     match age {
         _ if value > bound.most => Shown::Against,

@@ -9,8 +9,8 @@ use crate::case::log::add_past;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
+use crate::obligations::{Takes, at_filler, days_of};
 use crate::rules::{self, Ruling};
-use crate::stability::answer_days;
 use crate::state::{again, judging};
 use crate::treatment::ranking::effect_on;
 use crate::treatment::suit;
@@ -60,6 +60,8 @@ pub struct PlanTest {
     pub begin_by: String,
     /// Day on which it begins, counted as for an act; None where it is done.
     pub day: Option<[f64; 2]>,
+    /// Days until it has answered, least and most.
+    pub takes: [f64; 2],
 }
 
 impl PlanTest {
@@ -213,21 +215,23 @@ impl WorkOrder {
     }
 
     /// Days until what is measured again has answered.
-    pub fn test_days(&self) -> f64 {
-        let again = self.again();
-        if again.is_empty() {
-            0.0
-        } else {
-            answer_days(&again, &self.past)
-        }
+    pub fn test_days(&self) -> Takes {
+        days_of(&self.again(), &self.past)
     }
 
     /// Days to the bottle, least and most: all steps still to do, and the tests after them.
     pub fn to_bottle(&self) -> [f64; 2] {
         // Where the plan ends with its tests, they are counted among the days.
-        let closes = self.tests.iter().any(|t| t.after_acts == self.steps.len());
-        let tests = if closes { 0.0 } else { self.test_days() };
-        self.days.map(|d| d + tests)
+        let in_tank = self.steps.iter().rposition(|s| !at_filler(s.treatment));
+        let acts = in_tank.map_or(0, |at| at + 1);
+        let closes = self.tests.iter().any(|t| t.after_acts >= acts);
+        let tests = if closes {
+            Takes::default()
+        } else {
+            self.test_days()
+        };
+        let [low, high] = self.days;
+        [low + tests.low, high + tests.high]
     }
 
     /// Water of all slurries, % of the wine.
@@ -259,9 +263,10 @@ pub fn work_order(dossier: &Dossier) -> WorkOrder {
         if planned.is_test() {
             let done = dossier.measured_at(at);
             let day = (!done).then_some(order.days);
+            let takes = days_of(&planned.measure, &order.past);
             if !done {
-                let takes = answer_days(&planned.measure, &order.past);
-                order.days = order.days.map(|d| d + takes);
+                let [low, high] = order.days;
+                order.days = [low + takes.low, high + takes.high];
             }
             let (after_acts, checks) =
                 (order.steps.len(), checks(dossier, planned.measure.clone()));
@@ -272,6 +277,7 @@ pub fn work_order(dossier: &Dossier) -> WorkOrder {
                 done,
                 begin_by: planned.day.words(),
                 day,
+                takes: [takes.low, takes.high],
             });
             continue;
         }

@@ -1,4 +1,4 @@
-//! Fit to bottle: each stability and each of the last days' checks with its evidence, and what the
+//! Ready for the line, and released: each proof that the wine owes with its evidence, and what the
 //! log means for the label.
 //! A test counts only with its day, while no act voids it and while it is young enough. The verdict
 //! never says more than
@@ -8,11 +8,13 @@ use super::barrier;
 use super::order::now;
 use super::sheet::{Block, Line, block, how, known};
 use super::smell;
+use super::verdict::Outcome;
 use crate::case::{Act, Field};
 use crate::chemistry::sulfur;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Legality, body};
+use crate::obligations::{Obligation, TOTAL_SO2, What, at_filler, obligations, so2_window};
 use crate::stability::{self, Status};
 use crate::treatment::suit;
 use crate::units::day::Day;
@@ -32,6 +34,8 @@ pub enum Shown {
     Missing,
     /// To be done on the bottling day, which has not come.
     Due,
+    /// Somebody answers for doing without it.
+    Waived,
 }
 
 impl Shown {
@@ -42,6 +46,7 @@ impl Shown {
             Shown::Against => "speaks against bottling",
             Shown::Missing => "not shown",
             Shown::Due => "due on the day",
+            Shown::Waived => "released without it",
         }
     }
 }
@@ -102,12 +107,20 @@ pub enum Because {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Fitness {
-    /// Nothing speaks against bottling, and all that must be shown is.
-    Fit,
-    /// Something speaks against it.
-    NotFit,
-    /// Something is not shown, or nothing was judged.
+    /// Something that is due before the line speaks against it.
+    NotReady,
+    /// Something that is due before the line is not shown, or nothing was judged.
     NotShown,
+    /// All that can be shown before the bottling day is.
+    DayLeft,
+    /// Nothing that is due before the line is open.
+    ReadyForLine,
+    /// Something that is due at the line or before release speaks against it.
+    NotReleased,
+    /// The lot is kept back until what is still open is shown.
+    KeptBack,
+    /// Nothing at all is open.
+    Released,
 }
 
 /// One line of the record.
@@ -131,6 +144,10 @@ pub struct Proof {
     pub test: Option<Fact>,
     /// Days still to wait before the bottle; none where it is not about waiting.
     pub wait: Option<i64>,
+    /// When it is due.
+    pub due: Due,
+    /// Key under which somebody may answer for doing without it; None where nobody may.
+    pub waive: Option<String>,
 }
 
 impl Proof {
@@ -146,10 +163,16 @@ impl Proof {
             limit: None,
             test: None,
             wait: None,
+            due: Due::BeforeLine,
+            waive: None,
         }
     }
+    /// Whether it still keeps the wine from the line, or from release.
+    pub fn is_open(&self) -> bool {
+        !matches!(self.shown, Shown::Inside | Shown::Waived)
+    }
     /// What the answer calls it: an act that only needs time is no fault of the wine.
-    fn brief(&self) -> String {
+    pub(super) fn brief(&self) -> String {
         let name = show::inside(&self.name);
         match self.wait {
             None => name,
@@ -170,10 +193,19 @@ pub struct Ready {
     /// What is too long for it, a line for each kind: what is not shown, what is due on the day,
     /// what is not judged here.
     pub names: Vec<String>,
-    /// True where nothing that must be shown is missing or speaks against it.
-    pub fit: bool,
+    /// True where nothing that is due before the line is open.
+    pub line: bool,
+    /// True where nothing at all is open.
+    pub released: bool,
     /// The evidence.
     pub evidence: Vec<Proof>,
+}
+
+impl Ready {
+    /// Whether nothing that can be shown before the bottling day is missing or speaks against it.
+    pub fn so_far(&self) -> bool {
+        self.line || self.says.contains(&Fitness::DayLeft)
+    }
 }
 
 /// When the tests must still hold, and today.
@@ -190,12 +222,21 @@ impl When {
     fn of(dossier: &Dossier, today: Option<Day>) -> When {
         let day = dossier.bottling_day.given();
         let filled = dossier.acts().any(|a| {
-            a.day.given().is_some()
-                && a.day.given() == day
-                && a.treatment.is_some_and(barrier::at_filler)
+            a.day.given().is_some() && a.day.given() == day && a.treatment.is_some_and(at_filler)
         });
+        let bottled = dossier.stage == Some(Stage::Bottled) && day.is_some();
+        // What is looked at at the line was looked at on the bottling day.
+        let at_line = |key: &str| {
+            let check = LAST.rows().iter().find(|c| c.key == key);
+            check.is_some_and(|c| c.due == Due::AtLine)
+        };
+        let ran = dossier
+            .checks
+            .iter()
+            .any(|c| c.passed.is_some() && c.day.given() == day && at_line(&c.key));
+        let ran = ran && day.is_some();
         When {
-            bottling: if filled {
+            bottling: if filled || bottled || ran {
                 day
             } else {
                 day.into_iter().chain(today).max()
@@ -206,134 +247,97 @@ impl When {
 }
 
 /// The record of a wine. `today` is the day by the device; tests are held against the bottling day,
-/// or against today where
-/// none is given or it is over.
+/// or against today where none is given or it is over.
 pub fn ready(dossier: &Dossier, today: Option<Day>) -> Ready {
     let when = When::of(dossier, today);
     let tank = &barrier::before_filler(dossier, when.bottling);
+    let owed = obligations(tank, &dossier.to_do());
+    let bottled = dossier.stage == Some(Stage::Bottled);
     let mut rows = Vec::new();
-    said(dossier, &mut rows);
-    let asked: Vec<&LastCheck> = LAST
-        .rows()
-        .iter()
-        .filter(|c| {
-            (c.only_after.is_empty() || dossier.past.iter().any(|p| c.only_after.contains(p)))
-                && !dossier.style.is_some_and(|s| c.not_styles.contains(&s))
-        })
-        .collect();
-    let judged = stability::stabilities(tank);
-    let facts_of = |key: &str| STABILITIES.rows().iter().find(|f| f.key == key);
-    let done = &dossier.past;
-    let blinded = |f: &StabilityFacts| f.not_after.iter().any(|p| done.contains(p));
-    // A test that does not judge this wine is not asked for, and what else answers its question
-    // then is.
-    let instead: Vec<&str> = judged
-        .iter()
-        .filter_map(|s| facts_of(s.key))
-        .filter(|f| blinded(f))
-        .filter_map(|f| f.group)
-        .collect();
-    let mut aside: Vec<String> = Vec::new();
-    let mut barriers: Vec<&'static BarrierRule> = Vec::new();
-    for s in &judged {
-        let Some(facts) = facts_of(s.key) else {
-            continue;
-        };
-        let looked_at = dossier.at_most(facts.quantity).is_some();
-        if facts.optional && !looked_at && !facts.group.is_some_and(|g| instead.contains(&g)) {
-            aside.push(show::inside(facts.name));
-        } else if !blinded(facts) {
-            let row = stability_row(tank, when, s.status, facts);
-            match barrier::rule(tank, facts) {
-                None => rows.push(row),
-                Some(rule) => {
-                    barriers.push(rule);
-                    rows.push(barrier::judge(row, (dossier, tank), when, facts, rule));
-                }
-            }
-        }
+    if !bottled {
+        said(dossier, &mut rows);
     }
-    // What is counted behind a barrier is of the wine after it.
-    let of = |c: &LastCheck| if c.against.is_empty() { tank } else { dossier };
-    rows.extend(
-        asked
-            .into_iter()
-            .filter(|c| barrier::is_asked(c, &barriers))
-            .flat_map(|c| {
-                if c.each_smell {
-                    smell::rows(tank, when, c)
-                } else {
-                    last(of(c), when, c).into_iter().collect()
-                }
-            }),
-    );
-    rows.extend(total_so2(tank, when));
+    rows.extend(not_done(dossier, when));
+    rows.extend(owed.iter().filter_map(|o| proof((dossier, tank), when, o)));
     rows.extend(dossier.acts().filter_map(|a| rest(a, when)));
     rows.extend(forbidden(dossier));
-    let of = |shown: Shown| {
-        rows.iter()
-            .filter(|r| r.shown == shown && r.because != Some(Because::NotDone))
-            .map(Proof::brief)
-            .collect::<Vec<_>>()
-    };
-    let (against, missing, due) = (of(Shown::Against), of(Shown::Missing), of(Shown::Due));
-    aside.push("taste".into());
-    // The steps and proofs stand below one by one; in the answer the number of many is enough.
-    let open = match rows
-        .iter()
-        .filter(|r| r.because == Some(Because::NotDone))
-        .count()
-    {
-        0 => None,
-        1 => Some("a step of the work order is not in the log".to_string()),
-        n => Some(format!("{n} steps of the work order are not in the log")),
-    };
-    let many = missing.len() > NAMED;
-    let proofs = if many {
-        Some(format!("{} proofs are missing", missing.len()))
-    } else {
-        Some(missing.join(", ")).filter(|m| !m.is_empty())
-    };
-    let lacks: Vec<String> = open.into_iter().chain(proofs).collect();
-    let fit = against.is_empty() && lacks.is_empty() && !judged.is_empty();
-    let (mut says, mut verdict, mut names) = (Vec::new(), Vec::new(), Vec::new());
-    if !against.is_empty() {
-        says.push(Fitness::NotFit);
-        verdict.push(format!("Not fit as it stands: {}.", against.join(", ")));
-    }
-    if !lacks.is_empty() {
-        says.push(Fitness::NotShown);
-        verdict.push(format!("Not shown fit: {}.", lacks.join("; ")));
-    }
-    if many {
-        names.push(format!("Not shown: {}.", missing.join(", ")));
-    }
-    if fit {
-        says.push(Fitness::Fit);
-        verdict.push(
-            "Nothing here speaks against bottling, by the tests named, each on its day.".into(),
-        );
-    } else if against.is_empty() && lacks.is_empty() {
-        says.push(Fitness::NotShown);
-        verdict.push("Not shown fit: nothing was judged.".into());
-    }
-    // A fit wine is never said without what is still to be done and what nobody looked at.
-    let rest = if fit { &mut verdict } else { &mut names };
-    if !due.is_empty() {
-        rest.push(format!("Still to be done on the day: {}.", due.join(", ")));
-    }
-    rest.push(format!("Not judged here: {}.", aside.join(", ")));
+    rows.iter_mut().for_each(|row| waive(dossier, row));
+    let judged = bottled || owed.iter().any(|o| matches!(o.what, What::Stability(_)));
+    let verdict = Outcome::of(&rows, judged, &aside(tank, &owed), bottled);
     Ready {
-        verdict: verdict.join(" "),
-        says,
-        names,
-        fit,
+        line: verdict.line,
+        released: verdict.released,
+        verdict: verdict.words,
+        says: verdict.says,
+        names: verdict.names,
         evidence: rows,
     }
 }
 
-/// How many of what is missing the answer names; more are counted, and named below it.
-const NAMED: usize = 3;
+/// The evidence for one thing that must be shown. `tank` is the wine as it goes to the filler; what
+/// is counted behind a barrier is of the wine after it.
+fn proof((dossier, tank): (&Dossier, &Dossier), when: When, owed: &Obligation) -> Option<Proof> {
+    let row = match owed.what {
+        What::Stability(facts) => {
+            let status = stability::status_of(tank, facts.quantity);
+            let row = stability_row(tank, when, status, facts);
+            Some(match owed.barrier {
+                None => row,
+                Some(rule) => barrier::judge(row, (dossier, tank), when, facts, rule),
+            })
+        }
+        What::Check(check) if check.due == Due::Released => last(dossier, when, check),
+        What::Check(check) => last(tank, when, check),
+        What::Smell(check, facts) => Some(smell::row(tank, when, check, facts)),
+        What::TotalSo2 => total_so2(tank, when),
+    };
+    row.map(|row| Proof {
+        due: owed.due,
+        waive: owed.binds().is_none().then(|| owed.key()),
+        ..row
+    })
+}
+
+/// Takes a proof for settled where somebody answers for doing without it. What was measured after
+/// that day is not covered.
+fn waive(dossier: &Dossier, row: &mut Proof) {
+    let waiver = row.waive.as_deref().and_then(|key| dossier.waiver(key));
+    let Some((waiver, day)) = waiver.and_then(|w| Some((w, w.signed()?))) else {
+        return;
+    };
+    let facts = STABILITIES.rows().iter().find(|s| s.key == row.key);
+    let measured = facts.and_then(|f| dossier.measured_on(f.quantity));
+    let against = row.shown == Shown::Against;
+    if !row.is_open() || against && measured.is_none_or(|m| m > day) {
+        return;
+    }
+    row.shown = Shown::Waived;
+    row.why = format!(
+        "Released by {} on {}, without it: {}. {}",
+        waiver.by.trim(),
+        day.show(),
+        waiver.reason.trim().trim_end_matches('.'),
+        row.why
+    )
+    .trim_end()
+    .into();
+}
+
+/// What is not judged here: the stabilities that concern this wine and are not asked for.
+fn aside(dossier: &Dossier, owed: &[Obligation]) -> Vec<String> {
+    let asked = |f: &&StabilityFacts| {
+        owed.iter()
+            .any(|o| matches!(o.what, What::Stability(s) if s.key == f.key))
+    };
+    let blinded = |f: &&StabilityFacts| f.not_after.iter().any(|p| dossier.past.contains(p));
+    let concerning = stability::concerning(dossier).into_iter();
+    let mut all: Vec<String> = concerning
+        .filter(|f| !asked(f) && !blinded(f))
+        .map(|f| show::inside(f.name))
+        .collect();
+    all.push("taste".into());
+    all
+}
 
 /// What the record needs to know of the wine before any test speaks.
 fn said(dossier: &Dossier, rows: &mut Vec<Proof>) {
@@ -361,13 +365,7 @@ fn said(dossier: &Dossier, rows: &mut Vec<Proof>) {
             Because::NotOver,
             "It is not over.",
         ),
-        Some(Stage::Bottled) => lacks(
-            "bottle",
-            "Bottle",
-            Because::InBottle,
-            "The wine is in bottle already: this record is for a tank.",
-        ),
-        Some(Stage::Dry | Stage::Ready) => {}
+        Some(Stage::Dry | Stage::Ready | Stage::Bottled) => {}
     }
     if dossier.style == Some(Style::Juice) {
         lacks(
@@ -385,20 +383,41 @@ fn said(dossier: &Dossier, rows: &mut Vec<Proof>) {
             "It cannot be read: write it as year-month-day.",
         );
     }
+}
+
+/// The steps of the work order that are not in the log. What is done at the filler belongs to the
+/// line.
+fn not_done(dossier: &Dossier, when: When) -> Vec<Proof> {
+    let ahead = when.today.zip(when.bottling);
+    let ahead = ahead.is_some_and(|(today, day)| today < day);
+    let mut rows = Vec::new();
     for (step, by) in dossier.plan.iter().zip(dossier.done_by()) {
         // What is still to be measured stands among the tests below.
-        if by.is_empty() && !step.is_test() {
-            let (key, name) = step
-                .treatment
-                .map_or(("", step.key.as_str()), |t| (t.key, t.name));
-            lacks(
-                key,
-                name,
-                Because::NotDone,
-                "It is on the work order and not in the log.",
-            );
+        if !by.is_empty() || step.is_test() {
+            continue;
         }
+        let (key, name) = step
+            .treatment
+            .map_or(("", step.key.as_str()), |t| (t.key, t.name));
+        let at_line = step.treatment.is_some_and(at_filler);
+        rows.push(Proof {
+            name: name.into(),
+            shown: if at_line && ahead {
+                Shown::Due
+            } else {
+                Shown::Missing
+            },
+            why: "It is on the work order and not in the log.".into(),
+            because: Some(Because::NotDone),
+            due: if at_line {
+                Due::AtLine
+            } else {
+                Due::BeforeLine
+            },
+            ..Proof::missing(key)
+        });
     }
+    rows
 }
 
 /// The same of a quantity, or of what goes with one: its readings are voided by the user and by the
@@ -496,7 +515,7 @@ fn stability_row(
         because,
         limit,
         test: Some(facts.test),
-        wait: None,
+        ..Proof::missing(facts.key)
     };
     if let Some(error) = dossier.unreadable(facts.quantity) {
         let shown = late(when, &facts.window);
@@ -668,14 +687,7 @@ pub(super) fn last(dossier: &Dossier, when: When, check: &'static LastCheck) -> 
 
 /// Total sulfur dioxide against the tightest limit that was read.
 fn total_so2(dossier: &Dossier, when: When) -> Option<Proof> {
-    if dossier.made_in.is_none() && dossier.sold_in.is_empty() {
-        return None;
-    }
-    // Ten days, as for the analysis of the last week.
-    let window = &STABILITIES
-        .iter()
-        .find(|s| s.quantity == Quantity::Sugar)?
-        .window;
+    let window = so2_window()?;
     let q = Quantity::TotalSo2;
     let limit = law::so2_limit(dossier);
     let found = now(dossier, q);
@@ -734,7 +746,7 @@ fn total_so2(dossier: &Dossier, when: When) -> Option<Proof> {
         found,
         why,
         because,
-        ..Proof::missing("total_so2")
+        ..Proof::missing(TOTAL_SO2)
     })
 }
 
@@ -1005,32 +1017,52 @@ pub fn answer(ready: &Ready) -> Vec<Line> {
         .collect()
 }
 
+/// The order in which proofs stand on paper.
+const SHOWN_ORDER: [Shown; 5] = [
+    Shown::Against,
+    Shown::Missing,
+    Shown::Due,
+    Shown::Waived,
+    Shown::Inside,
+];
+
+/// A proof in lines.
+fn lines_of(r: &Proof) -> Vec<Line> {
+    let found = if r.found.is_empty() {
+        String::new()
+    } else {
+        format!(": {}", r.found)
+    };
+    let mut lines = vec![Line::Strong(format!("{}{found}", r.name))];
+    if !r.why.is_empty() {
+        lines.push(if r.is_open() {
+            Line::Mark(r.why.clone())
+        } else {
+            Line::Say(r.why.clone())
+        });
+    }
+    lines.extend(r.limit.iter().chain(&r.test).map(known));
+    if r.shown == Shown::Due {
+        lines.push(Line::Sign("Result, hour, by"));
+    }
+    lines
+}
+
 /// The record on paper.
 pub fn of_ready(dossier: &Dossier, ready: &Ready) -> Vec<Block> {
     let mut blocks = vec![block("Answer", answer(ready)), super::sheet::head(dossier)];
-    for shown in [Shown::Against, Shown::Missing, Shown::Due, Shown::Inside] {
-        let mut lines = Vec::new();
-        for r in ready.evidence.iter().filter(|r| r.shown == shown) {
-            let found = if r.found.is_empty() {
-                String::new()
-            } else {
-                format!(": {}", r.found)
-            };
-            lines.push(Line::Strong(format!("{}{found}", r.name)));
-            if !r.why.is_empty() {
-                lines.push(if shown == Shown::Inside {
-                    Line::Say(r.why.clone())
-                } else {
-                    Line::Mark(r.why.clone())
-                });
+    for due in Due::ALL {
+        for shown in SHOWN_ORDER {
+            let of = |r: &&Proof| r.due == *due && r.shown == shown;
+            let lines: Vec<Line> = ready
+                .evidence
+                .iter()
+                .filter(of)
+                .flat_map(lines_of)
+                .collect();
+            if !lines.is_empty() {
+                blocks.push(block(format!("{}: {}", due.label(), shown.label()), lines));
             }
-            lines.extend(r.limit.iter().chain(&r.test).map(known));
-            if shown == Shown::Due {
-                lines.push(Line::Sign("Result, hour, by"));
-            }
-        }
-        if !lines.is_empty() {
-            blocks.push(block(show::sentence(shown.label()), lines));
         }
     }
     blocks.extend(consequences(dossier));

@@ -6,55 +6,19 @@ use super::ready::{Because, Proof, Shown, When, counts, late};
 use crate::case::{Act, Field};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
+use crate::obligations::smell_key;
 use crate::units::day::Day;
 use crate::units::show;
-use crate::wine::*;
 
-/// The smells that this wine is asked about: those named, and those that the log holds a treatment
-/// for, where what was named does
-/// not account for it.
-pub fn smells(dossier: &Dossier) -> Vec<&'static ProblemFacts> {
-    let named = |f: &ProblemFacts| dossier.problems.contains(&f.problem);
-    let all = || PROBLEMS.rows().iter().filter(|f| f.smell.is_some());
-    let accounted = |t: &Treatment| {
-        all().any(|f| {
-            named(f)
-                && t.effects
-                    .iter()
-                    .any(|e| e.on == f.quantity && e.removes.is_some())
-        })
-    };
-    let treated = |f: &ProblemFacts| {
-        let against = |t: &Treatment| f.smell.is_some_and(|s| s.after.contains(&t.key));
-        dossier
-            .acts()
-            .filter_map(|a| a.treatment)
-            .any(|t| against(t) && !accounted(t))
-    };
-    all().filter(|f| named(f) || treated(f)).collect()
-}
-
-/// Under which key a record keeps what was found of a smell.
-pub fn key(check: &LastCheck, problem: Problem) -> String {
-    format!("{}_{}", check.key, problem.key())
-}
-
-/// A line of the record for each smell that is asked about.
-pub(super) fn rows(dossier: &Dossier, when: When, check: &'static LastCheck) -> Vec<Proof> {
-    smells(dossier)
-        .into_iter()
-        .map(|f| row(dossier, when, check, f))
-        .collect()
-}
-
-fn row(
+/// The line of the record for a smell.
+pub(super) fn row(
     dossier: &Dossier,
     when: When,
     check: &'static LastCheck,
     facts: &'static ProblemFacts,
 ) -> Proof {
     let looked = dossier
-        .checked(&key(check, facts.problem))
+        .checked(&smell_key(check, facts.problem))
         .cloned()
         .unwrap_or_default();
     let mut row = Proof {

@@ -169,8 +169,16 @@ impl Said {
 
 fn steps(found: &Routes, stage: Option<Stage>) -> Result<Vec<Step>, String> {
     let first = found.routes.first().map_or(&[][..], |r| &r.steps);
+    // What every route ends with is not said of this wine.
+    let own = |s: &&stillbright::route::Step| {
+        !matches!(
+            s.kind,
+            StepKind::Alongside | StepKind::Day | StepKind::Bottling | StepKind::Release
+        )
+    };
     first
         .iter()
+        .filter(own)
         .map(|s| {
             let measures: Vec<&str> = s.measures.iter().map(|q| q.key()).collect();
             let (ids, key) = match s.kind {
@@ -183,7 +191,7 @@ fn steps(found: &Routes, stage: Option<Stage>) -> Result<Vec<Step>, String> {
                     format!("measure again {}", measures.join("+")),
                 ),
                 StepKind::Trial => (answer("bench_trial")?, format!("trial of {}", s.tries)),
-                StepKind::Act | StepKind::PutIn => (ids(s.key, stage)?, s.key.to_string()),
+                _ => (ids(s.key, stage)?, s.key.to_string()),
             };
             Ok(Step {
                 ids,
