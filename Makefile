@@ -39,6 +39,7 @@ accept:
 	@ACCEPT=1 node --test tests/snapshots/words.test.mjs > /dev/null
 	@ACCEPT=1 cargo test --locked --quiet --test snapshots the_us
 	@ACCEPT=1 cargo test --locked --quiet --test honest
+	@ACCEPT=1 cargo test --locked --quiet --features schema --test schemas
 
 clean:
 	rm -rf target dist tests/browser/node_modules tests/lighthouse/node_modules

@@ -269,9 +269,6 @@ fn followed(wine: &Wine, route: &Route, bottling: Day) -> Wine {
     let begin = bottling.plus(-(route.days.ceil() as i64));
     for step in &route.steps {
         let day = begin.plus(step.begins.floor() as i64);
-        let filler = route.steps.iter().position(|s| s.kind == StepKind::Day);
-        let here = route.steps.iter().position(|s| std::ptr::eq(s, step));
-        let day = if here >= filler { bottling } else { day };
         if !step.key.is_empty() {
             wine.done.push(Done {
                 treatment: step.key.into(),

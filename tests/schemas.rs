@@ -1,24 +1,32 @@
 //! The JSON Schemas in demo-data are those of the types, and every demo file fits its types.
 #![cfg(feature = "schema")]
-#![allow(missing_docs)]
+#![allow(clippy::unwrap_used, missing_docs)]
 
+/// `make accept` writes them anew.
 #[test]
 fn the_schemas_are_written_from_the_types() {
-    let file =
-        serde_json::to_string(&schemars::schema_for!(stillbright::book::file::BookFile)).unwrap();
-    let advice =
-        serde_json::to_string(&schemars::schema_for!(Vec<stillbright::advice::Advice>)).unwrap();
-    let routes =
-        serde_json::to_string(&schemars::schema_for!(Vec<stillbright::route::Routes>)).unwrap();
-    assert_eq!(
-        routes,
-        include_str!("../demo-data/routes.schema.json").trim()
-    );
-    assert_eq!(file, include_str!("../demo-data/file.schema.json").trim());
-    assert_eq!(
-        advice,
-        include_str!("../demo-data/advice.schema.json").trim()
-    );
+    let written = [
+        (
+            "demo-data/file.schema.json",
+            serde_json::to_string(&schemars::schema_for!(stillbright::book::file::BookFile)),
+        ),
+        (
+            "demo-data/advice.schema.json",
+            serde_json::to_string(&schemars::schema_for!(Vec<stillbright::advice::Advice>)),
+        ),
+        (
+            "demo-data/routes.schema.json",
+            serde_json::to_string(&schemars::schema_for!(Vec<stillbright::route::Routes>)),
+        ),
+    ];
+    for (file, schema) in written {
+        let schema = schema.unwrap();
+        if std::env::var_os("ACCEPT").is_some() {
+            std::fs::write(file, format!("{schema}\n")).unwrap();
+        }
+        let kept = std::fs::read_to_string(file).unwrap();
+        assert_eq!(schema, kept.trim(), "{file}: `make accept` writes it");
+    }
 }
 
 #[test]

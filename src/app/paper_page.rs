@@ -423,8 +423,14 @@ fn without(id: StoredValue<String>, wine: &Wine) -> Node {
         };
         let written = dossier.waiver(&key).is_some();
         if row.is_open() || written {
-            rows.push(line("p", "kind", row.name.clone()));
-            waiver(&mut rows, &id.get_value(), wine, &row.name, &key);
+            let mut fields = Vec::new();
+            waiver(&mut fields, &id.get_value(), wine, &row.name, &key);
+            let proof = fold("", &row.name, fields);
+            rows.push(if written {
+                with("open", "", proof)
+            } else {
+                proof
+            });
         }
     }
     fold("edit", words::WITHOUT, rows)

@@ -473,7 +473,11 @@ fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
             line(
                 "span",
                 "soft",
-                format!("{when}, {}", show::days(s.days, s.days)),
+                if s.days > 0.0 {
+                    format!("{when}, {}", show::days(s.days, s.days))
+                } else {
+                    when
+                },
             ),
             name,
         ],

@@ -492,6 +492,7 @@ fn report(
         if owed.release_days > 0.0 || !owed.before_release.is_empty() {
             steps.push(let_go(&test, &owed, now));
         }
+        to_the_day(&mut steps, now);
         put_alongside(&mut steps, &test, &owed, now);
     }
     let begin = begin_of(bottling, now);
@@ -740,6 +741,17 @@ fn let_go(test: MakeTest<'_>, owed: &Owed, now: f64) -> Step {
         measures: owed.counted.clone(),
         shows: owed.before_release.clone(),
         ..step
+    }
+}
+
+/// What stands from the tests of the day on is done on the bottling day.
+fn to_the_day(steps: &mut [Step], day: f64) {
+    let first = steps.iter().position(|s| s.kind == StepKind::Day);
+    let on_it = |s: &&mut Step| s.kind != StepKind::Release;
+    let late = steps.iter_mut().skip(first.unwrap_or(usize::MAX));
+    for step in late.filter(on_it) {
+        step.begins = libm::ceil(day);
+        step.days = 0.0;
     }
 }
 

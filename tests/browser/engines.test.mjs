@@ -169,7 +169,7 @@ const ways = (engine) => () => {
       await me.tap("button", "Add to the log");
       await me.see(/1\. 20\d\d-\d\d-\d\d: Sodium bentonite, 60 g\/hL, batch L 7/, ".sheet");
       await look("log", width);
-      await me.tap("link", "Fit to bottle");
+      await me.tap("link", "Ready for the line");
       await me.see(/Not shown: [^.]*protein/, ".sheet");
       await look("fit to bottle", width);
       for (const [page, words] of [

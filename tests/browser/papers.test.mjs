@@ -105,13 +105,13 @@ measured("from a wine over a treatment to the printed record", async () => {
     /Sodium bentonite, 60 g\/hL, batch L 7[^]*counts as: fined[^]*no longer counted: turbidity, heat test rise/,
   );
   // It voids the heat test, which had no day.
-  await page.getByRole("link", { name: "Fit to bottle" }).click();
-  await page.waitForSelector('h1:has-text("Fit to bottle")');
+  await page.getByRole("link", { name: "Ready for the line" }).click();
+  await page.waitForSelector('h1:has-text("Ready for the line")');
   assert.match(await sheet.innerText(), /Not shown: [^.]*protein/);
   assert.match(await sheet.innerText(), /Sodium bentonite \(20[\d-]+\) came after it, or may have/);
   await page.getByText("Looked at, passed or failed").click();
   await page.getByRole("button", { name: "Clean line: Failed" }).click();
-  assert.match(await sheet.innerText(), /Not fit as it stands: [^.]*clean line/);
+  assert.match(await sheet.innerText(), /Not ready for the line: [^.]*clean line/);
   // On the order the step is ticked and says no more, neither on the sheet nor among what can be changed.
   await page.getByRole("link", { name: "Work order" }).click();
   await page.waitForSelector('h1:has-text("Work order")');
