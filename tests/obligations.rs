@@ -9,7 +9,7 @@ mod drawn;
 use stillbright::dossier::Dossier;
 use stillbright::knowledge::{LAST, TREATMENTS, Treatment};
 use stillbright::obligations::{Obligation, days_of, obligations, takes};
-use stillbright::route::{Route, StepKind, plan::plan, routes};
+use stillbright::route::{Route, plan::plan, routes};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
 use stillbright::work_order::laboratory::asked;
