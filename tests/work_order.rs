@@ -1085,6 +1085,58 @@ fn a_step_that_is_refused_at_its_place_gets_no_mass() {
     assert!(!marked && dose.is_ok());
 }
 
+/// Where the order depends on the colour and that was not said, either order is marked, with what
+/// would decide it.
+#[test]
+fn an_order_that_depends_on_the_colour_asks_for_it() {
+    let said = |colour: Option<Colour>, keys: &[&str]| {
+        paper(&Wine {
+            colour,
+            plan: keys.iter().map(|k| step(k, "")).collect(),
+            ..white()
+        })
+    };
+    for keys in [["gelatin", "silica_sol"], ["silica_sol", "gelatin"]] {
+        let text = said(None, &keys);
+        assert!(text.contains("! Goes before step 1 ("), "{text}");
+        assert!(text.contains("The colour was not said."), "{text}");
+    }
+    let white = Some(Colour::White);
+    assert!(said(white, &["gelatin", "silica_sol"]).contains("Goes before step 1 (Gelatin)"));
+    assert!(!said(white, &["silica_sol", "gelatin"]).contains("Goes before step"));
+}
+
+/// Two days lie between CMC and a filter: by the days of log and plan, else by what the steps
+/// between take.
+#[test]
+fn a_filter_comes_two_days_after_cmc() {
+    let said = |done: &str, plan: Vec<PlanStep>| {
+        paper(&Wine {
+            done: vec![act("cmc", done, "100")]
+                .into_iter()
+                .filter(|_| !done.is_empty())
+                .collect(),
+            plan,
+            ..white()
+        })
+    };
+    let on = |key: &str, day: &str| PlanStep {
+        day: day.into(),
+        ..step(key, "")
+    };
+    let near = "! At least 48 h after ";
+    let membrane = |day: &str| vec![on("membrane_045", day)];
+    assert!(said("2026-12-01", membrane("2026-12-02")).contains(near));
+    assert!(said("2026-12-01", membrane("2026-12-02")).contains("(2026-12-01)"));
+    assert!(!said("2026-12-01", membrane("2026-12-03")).contains(near));
+    // A day that was not said is taken as too near.
+    assert!(said("2026-12-01", membrane("")).contains(near));
+    let both = |cmc: &str, membrane: &str| vec![on("cmc", cmc), on("membrane_045", membrane)];
+    assert!(said("", both("2026-12-01", "2026-12-02")).contains("48 h after step 1 ("));
+    // CMC takes two days as it is.
+    assert!(!said("", both("", "")).contains(near));
+}
+
 /// CMC waits for a heat test that is passed, and that no step before it voids; not in a red.
 #[test]
 fn an_inhibitor_waits_for_the_heat_test() {
