@@ -167,6 +167,7 @@ impl Gathered {
         let mut cautions: BTreeMap<String, String> = BTreeMap::new();
         let mut causes: BTreeMap<String, String> = BTreeMap::new();
         let mut signs: BTreeMap<String, String> = BTreeMap::new();
+        let mut rules: BTreeMap<String, String> = BTreeMap::new();
         let mut materials: Vec<String> = Vec::new();
         let tested: Vec<_> = self
             .files
@@ -204,6 +205,10 @@ impl Gathered {
                 .0
                 .iter()
                 .for_each(|x| once(&mut signs, "sign", &x.key));
+            file.rule
+                .0
+                .iter()
+                .for_each(|r| once(&mut rules, "rule", &r.key));
             materials.extend(file.treatment.0.iter().map(|t| t.material.clone()));
         }
         let mut check = Check {

@@ -466,6 +466,10 @@ mod tests {
             assert!(all.contains(&format!("{place}{what}")), "{rest}: {all}");
         };
         let good = "about = [\"alginate\"]\nacts = [\"racking\"]";
+        let why = "strength = \"order\"\nwhy = { text = \"So.\", standing = \"judgement\" }";
+        let row = format!("verdict = \"goes_before\"\n{good}");
+        let again = with_row(&format!("{row}\n{why}\n[[rule]]\nkey = \"more\"\n{row}"));
+        assert!(again.contains("rule `more` is a duplicate"), "{again}");
         assert_eq!(with_row(&format!("verdict = \"goes_before\"\n{good}")), "");
         let acts = "about = [\"alginate\"]\nacts = [\"dragon\"]";
         said("goes_before", acts, "treatment `dragon` is not known");
