@@ -810,7 +810,11 @@ fn nothing_is_weighed_for_a_bottle() {
 #[test]
 fn rules_that_bind_stand_beside_their_step() {
     let wine = Wine {
-        plan: vec![step("bentonite_sodium", ""), step("cmc", "")],
+        plan: vec![
+            step("bentonite_sodium", ""),
+            step("cmc", ""),
+            step("membrane_045", ""),
+        ],
         ..white()
     };
     let order = work_order(&Dossier::of(&wine));

@@ -188,18 +188,15 @@ impl Bearing {
     }
 }
 
-/// The rules on order that bear on an act in this wine: what it asks for itself or of what comes
-/// after it, and what holds between it and such other acts as are met.
+/// The rules on order that bear on an act in this wine: what it asks for itself, and what holds
+/// between it and such other acts as are met.
 pub fn bearing(dossier: &Dossier, act: &Treatment, met: &dyn Fn(&str) -> bool) -> Vec<Bearing> {
     let now = Now::of(dossier);
     let between = |r: &Rule| matches!(r.verdict, RuleVerdict::GoesBefore | RuleVerdict::Apart);
     let alone = |r: &Rule| {
         matches!(
             r.verdict,
-            RuleVerdict::NeedsAfter
-                | RuleVerdict::NeedsBefore
-                | RuleVerdict::UntilShown
-                | RuleVerdict::Apart
+            RuleVerdict::NeedsAfter | RuleVerdict::NeedsBefore | RuleVerdict::UntilShown
         )
     };
     let any = |keys: &[&str]| keys.iter().any(|k| met(k));
