@@ -1,13 +1,16 @@
-//! The judge: what speaks for or against an act on this wine. Every rule is a row of
-//! `73-rules.toml`: an act, a condition, a verdict and its reason. One evaluator answers for the
-//! list, the bench trial, the routes and the work order, with the facts that made it so.
+//! The judge: what speaks for or against an act on this wine, and what holds of its place among
+//! others. Every rule is a row of `73-rules.toml` or `74-rules-order.toml`: an act, a condition, a
+//! verdict and its reason. One evaluator answers for the list, the bench trial, the routes and the
+//! work order, with the facts that made it so.
 
 mod now;
+pub mod order;
 mod situation;
 mod value;
 mod words;
 
 pub use now::Now;
+pub use order::{Apart, Bearing, Before};
 pub use situation::Situation;
 pub use value::{Fact, Truth, Value};
 
@@ -54,17 +57,30 @@ impl Ruling {
             .map_or("", |r| r.why.text)
     }
 
+    /// That the act goes before an earlier step of a plan, in words.
+    pub fn before_step(&self, number: usize, name: &str) -> String {
+        words::goes_before(self, number, name)
+    }
+
+    /// That the act waits for a test, in words.
+    pub fn not_yet(&self) -> String {
+        words::not_shown(self)
+    }
+
     /// Whether it rests on a reading of this wine.
     pub fn is_measured(&self) -> bool {
         self.strength == Strength::Measured
     }
 }
 
-/// Whether a verdict stands where its condition is not known: what shuts an act out for safety or
-/// for good does, what only advises does not.
+/// Whether a verdict stands where its condition is not known: what shuts an act out or holds it
+/// does, an order takes the stricter way, what only advises does not stand.
 const fn stands_unknown(verdict: RuleVerdict) -> bool {
-    matches!(verdict, RuleVerdict::Never | RuleVerdict::Hold)
+    !matches!(verdict, RuleVerdict::Caution)
 }
+
+/// The verdicts that shut an act out.
+const SHUTS: [RuleVerdict; 2] = [RuleVerdict::Never, RuleVerdict::Hold];
 
 /// Whether a rule is about this act, for this need. A rule about some needs only is about no act
 /// as such.
@@ -80,12 +96,55 @@ pub fn condition(
     act: &Treatment,
     need: Option<Problem>,
 ) -> Value {
+    Value::all(rule.when.iter().map(|c| clause(c, in_it, act, need)))
+}
+
+/// A clause of a condition in a situation.
+fn clause(c: &Clause, in_it: &dyn Situation, act: &Treatment, need: Option<Problem>) -> Value {
     let question = |q: &Question| {
         let value = in_it.answer(q, act, need);
         if q.not { !value } else { value }
     };
-    let clause = |c: &Clause| Value::any(c.any.iter().map(question));
-    Value::all(rule.when.iter().map(clause))
+    Value::any(c.any.iter().map(question))
+}
+
+/// A rule that binds, with what makes it so.
+struct Bound {
+    rule: &'static Rule,
+    value: Value,
+}
+
+/// The rules of these verdicts that bind for an act in a situation, for a need or as such.
+fn bound<'a>(
+    now: &'a Now<'a>,
+    act: &'a Treatment,
+    need: Option<Problem>,
+    verdicts: &'a [RuleVerdict],
+) -> impl Iterator<Item = Bound> + 'a {
+    let asked = move |r: &&'static Rule| verdicts.contains(&r.verdict) && is_about(r, act, need);
+    let rules = now.dossier.rules().iter().filter(asked);
+    rules.filter_map(move |rule| {
+        let value = condition(rule, now, act, need);
+        let binds = match value.truth {
+            Truth::Yes => true,
+            Truth::NotKnown => stands_unknown(rule.verdict),
+            Truth::No => false,
+        };
+        binds.then_some(Bound { rule, value })
+    })
+}
+
+/// What a rule that binds says.
+fn ruling(now: &Now<'_>, act: &Treatment, bound: Bound) -> Ruling {
+    let Bound { rule, value } = bound;
+    Ruling {
+        rule: rule.key,
+        verdict: rule.verdict,
+        strength: rule.strength,
+        truth: value.truth,
+        text: words::of(rule, now, act, &value),
+        witness: value.witness,
+    }
 }
 
 /// What the rules of these verdicts say of an act in a situation, for a need or as such.
@@ -95,39 +154,19 @@ fn rulings(
     need: Option<Problem>,
     verdicts: &[RuleVerdict],
 ) -> Vec<Ruling> {
-    let mut found = Vec::new();
-    for rule in now.dossier.rules() {
-        if !verdicts.contains(&rule.verdict) || !is_about(rule, act, need) {
-            continue;
-        }
-        let value = condition(rule, now, act, need);
-        let binds = match value.truth {
-            Truth::Yes => true,
-            Truth::NotKnown => stands_unknown(rule.verdict),
-            Truth::No => false,
-        };
-        if binds {
-            found.push(Ruling {
-                rule: rule.key,
-                verdict: rule.verdict,
-                strength: rule.strength,
-                truth: value.truth,
-                text: words::of(rule, now, act, &value),
-                witness: value.witness,
-            });
-        }
-    }
-    found
+    bound(now, act, need, verdicts)
+        .map(|b| ruling(now, act, b))
+        .collect()
 }
 
 /// What shuts an act out of this wine, as such and for a need.
 pub fn against(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> Vec<Ruling> {
-    rulings(
-        &Now::of(dossier),
-        act,
-        need,
-        &[RuleVerdict::Never, RuleVerdict::Hold],
-    )
+    rulings(&Now::of(dossier), act, need, &SHUTS)
+}
+
+/// What shuts an act out of this wine at its place, after what comes before it.
+pub fn against_after(dossier: &Dossier, act: &Treatment, before: &Before) -> Vec<Ruling> {
+    rulings(&Now::after(dossier, before), act, None, &SHUTS)
 }
 
 /// What makes an act doubtful in this wine.
@@ -168,6 +207,7 @@ pub fn after(dossier: &Dossier, act: &Treatment, earlier: &'static str) -> Optio
     let now = Now {
         dossier,
         earlier: &[earlier],
+        pending: &[],
     };
     rulings(&now, act, None, &[RuleVerdict::Never])
         .into_iter()

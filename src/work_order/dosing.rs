@@ -3,7 +3,7 @@
 use crate::case::{Act, BenchTrial, Field};
 use crate::dossier::Dossier;
 use crate::knowledge::Treatment;
-use crate::rules;
+use crate::rules::{self, Before};
 use crate::trial::ReadDose;
 use crate::units::show;
 use crate::wine::*;
@@ -58,8 +58,10 @@ pub enum Because {
     NotInPlan,
     /// The plan and the bench trial disagree.
     Disagree,
-    /// The log or a reading closes this wine to it.
+    /// The log, a reading or an earlier step closes this wine to it.
     Closed,
+    /// A test does not show yet what it must.
+    NotShown,
     /// A market forbids it.
     Forbidden,
     /// It stands in two units, so it cannot be counted together.
@@ -94,11 +96,13 @@ impl std::ops::Deref for NoDose {
     }
 }
 
-/// The dose of a step, or what to do first. `in_plan` is what stands in the plan.
+/// The dose of a step, or what to do first. `in_plan` is what stands in the plan, `before` what
+/// comes before it.
 pub fn dose_for(
     dossier: &Dossier,
     t: &'static Treatment,
     in_plan: &Field<f64>,
+    before: &Before,
 ) -> Result<Weighed, NoDose> {
     let kept = matches!(t.access, Access::Licensed | Access::Trained);
     let Some(facts) = t.dose else {
@@ -114,11 +118,14 @@ pub fn dose_for(
     if kept || dossier.stage == Some(Stage::Bottled) {
         return NoDose::of(Because::Never, "Never dosed here.");
     }
-    if let Some(ruling) = rules::against(dossier, t, None).first() {
+    if let Some(ruling) = rules::against_after(dossier, t, before).first() {
         return NoDose::of(
             Because::Closed,
             format!("Not in this wine: {}", ruling.text),
         );
+    }
+    if let Some(ruling) = rules::order::waits(dossier, t, before).first() {
+        return NoDose::of(Because::NotShown, ruling.not_yet());
     }
     let unit = facts.basis.label();
     if let Some(error) = in_plan.error() {
