@@ -198,7 +198,8 @@ fn take_over(q: &Question, from: &Wine, to: &mut Wine) {
     if !q.named.is_empty() {
         to.problems = from.problems.clone();
     }
-    if !q.stages.is_empty() {
+    // A stage rules causes out.
+    if !q.stages.is_empty() || q.cause.is_some() {
         to.stage = from.stage;
     }
     if !q.malolactic.is_empty() {
@@ -269,6 +270,7 @@ fn only(facts: &[Fact], wine: &Wine) -> (Wine, Vec<&'static str>) {
             Fact::Cause(_) => {
                 bare.observed = wine.observed.clone();
                 bare.colour = wine.colour;
+                bare.stage = wine.stage;
             }
             Fact::Named(of) => {
                 let told = wine.problems.iter().filter(|p| of.contains(p));
@@ -409,7 +411,7 @@ fn the_witness_of_what_is_not_known_decides_it() {
 
 /// A fact of three values that is taken back, or a reading that becomes unreadable, moves a rule to
 /// not known or not at all. It does not hold of the rest, and need not: a log is complete, so that
-/// an act is done or not; a cause is weighed anew without a sign; where the colour is not known the
+/// an act is done or not; a cause is weighed anew without a sign or the stage; where the colour is not known the
 /// strictest limit counts; and a reading that was not taken lies over no limit and no bound.
 #[test]
 fn a_fact_no_longer_known_never_turns_a_rule_round() {
@@ -419,16 +421,10 @@ fn a_fact_no_longer_known_never_turns_a_rule_round() {
         &cases,
         100,
         |(put, wine, at), told| {
-            let mut less: Vec<Wine> = vec![
-                Wine {
-                    stage: None,
-                    ..wine.clone()
-                },
-                Wine {
-                    malolactic: None,
-                    ..wine.clone()
-                },
-            ];
+            let mut less: Vec<Wine> = vec![Wine {
+                malolactic: None,
+                ..wine.clone()
+            }];
             let limited =
                 |q: &Question| q.over_limit.is_some() || q.adds.is_some() || q.shown.is_some();
             if !put.asks(|q| q.cause.is_some() || limited(q)) {
@@ -438,6 +434,10 @@ fn a_fact_no_longer_known_never_turns_a_rule_round() {
                 });
             }
             if !put.asks(|q| q.cause.is_some()) {
+                less.push(Wine {
+                    stage: None,
+                    ..wine.clone()
+                });
                 let mut fewer = wine.clone();
                 let keys: Vec<String> = wine.observed.keys().cloned().collect();
                 if !keys.is_empty() {

@@ -46,6 +46,8 @@ pub fn page(id: &str) -> Vec<Node> {
             .rows()
             .iter()
             .filter(|s| s.place == *place)
+            // What was answered may be taken back wherever the wine stands.
+            .filter(|s| may_be(s, wine.colour, wine.stage) || wine.observed.contains_key(s.key))
             .map(|s| question(id, s))
             .collect();
         asked.extend(here.iter().cloned());

@@ -779,6 +779,9 @@ shape! {
         /// Colours of wine that it may be in; any where none is named. Judgement.
         #[serde(default)]
         pub colours: List<W<Colour>>,
+        /// Stages at which it may be; any where none is named. Judgement.
+        #[serde(default)]
+        pub stages: List<W<Stage>>,
         /// What to do.
         pub act: Fact,
     }
