@@ -8,7 +8,7 @@ use crate::diagnosis::Diagnosis;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
-use crate::rules;
+use crate::rules::{self, ByCause};
 use crate::stability::{self, Stability, Status, stabilities};
 use crate::state::{KnownBy, reading};
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
@@ -108,6 +108,8 @@ pub struct Advice {
     pub measure_next: MeasureNext,
     /// Causes by what was seen and tested; None where nothing was answered.
     pub diagnosis: Option<Diagnosis>,
+    /// What the likely cause puts first, opens and closes.
+    pub by_cause: Vec<ByCause>,
     /// What follows from the analyses.
     pub derived: Findings,
     /// The money all amounts are in.
@@ -178,6 +180,7 @@ pub fn advise_with(
         stabilities,
         measure_next,
         diagnosis: dossier.diagnosis().cloned(),
+        by_cause: rules::by_cause(dossier),
         derived: derived::findings(dossier),
         currency: dossier.currency.clone(),
         notes: notes(dossier, days_left),
@@ -369,10 +372,10 @@ fn answer(
     }
     let cures = ranked.iter().any(|r| !r.helper);
     if let (false, Some(none)) = (cures, facts.no_cure.first()) {
-        return (
-            vec![AnswerKey::NothingCures],
-            format!("Nothing here cures this. {}", none.text),
-        );
+        let mut says = vec![AnswerKey::NothingCures];
+        let put = ranked.first().map(|r| put_first(r, ranked, &mut says));
+        let put = put.unwrap_or_default();
+        return (says, format!("Nothing here cures this. {}{put}", none.text));
     }
     let Some(first) = ranked.first() else {
         let text = "Nothing that is known here fits this wine, its markets and its claims. Below is what was left out and why; a laboratory is the next step.";
@@ -406,7 +409,9 @@ fn answer(
         None => (Some(AnswerKey::NoLawChecked), NO_MARKET),
         _ => (None, ""),
     };
+    let put = !first.preferred.is_empty();
     if first.helper
+        && !put
         && first.hire.is_empty()
         && let Some(stronger) = ranked.iter().find(|r| !r.helper)
         && !stronger.hire.is_empty()
@@ -427,6 +432,7 @@ fn answer(
         return (says, text);
     }
     if first.helper
+        && !put
         && let Some(stronger) = ranked.iter().find(|r| !r.helper)
     {
         says.extend([AnswerKey::OnlyHelps, AnswerKey::ConfirmLaw]);
@@ -436,14 +442,15 @@ fn answer(
         );
         return (says, text);
     }
-    if first.helper {
+    if first.helper && !cures {
         says.extend(
             [AnswerKey::OnlyHelps, AnswerKey::Laboratory]
                 .into_iter()
                 .chain(law_says),
         );
+        let put = put_first(first, ranked, &mut says);
         let text = format!(
-            "{lead}Nothing that is verified for this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}",
+            "{lead}Nothing that is verified for this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}{put}",
             first.name
         );
         return (says, text);
@@ -481,10 +488,44 @@ fn answer(
     says.extend(law_says);
     let hired = hire(first, ranked);
     says.extend((!hired.is_empty()).then_some(AnswerKey::Hire));
+    let put = put_first(first, ranked, &mut says);
     (
         says,
-        format!("{lead}{begin} with {}{apart}.{sure}{hired}", list(&names)),
+        format!(
+            "{lead}{begin} with {}{apart}.{sure}{hired}{put}",
+            list(&names)
+        ),
     )
+}
+
+/// That a rule puts the first of a list before the others, and what does more where it only helps;
+/// nothing where no rule does.
+fn put_first(first: &Ranked, ranked: &[Ranked], says: &mut Vec<AnswerKey>) -> String {
+    let Some(ruling) = first.preferred.first() else {
+        return String::new();
+    };
+    says.push(AnswerKey::PutFirst);
+    let put = ruling.first(first.name);
+    let stronger = ranked.iter().find(|r| !r.helper).filter(|_| first.helper);
+    let Some(stronger) = stronger else {
+        return format!(" {put}");
+    };
+    says.push(AnswerKey::OnlyHelps);
+    let mut say = |key: AnswerKey| says.extend((!says.contains(&key)).then_some(key));
+    let name = stronger.name;
+    let more = if !stronger.hire.is_empty() {
+        say(AnswerKey::Hire);
+        format!(
+            "{name} does more, with equipment that you may hire: {}.",
+            kits(stronger)
+        )
+    } else if unsure(stronger) {
+        say(AnswerKey::ConfirmLaw);
+        format!("{name} does more, once the authority or the certifier confirms it.")
+    } else {
+        format!("{name} does more after it.")
+    };
+    format!(" {put} By itself it helps a little. {more}")
 }
 
 /// What is said of equipment: that the first takes some that must be hired, since nothing else

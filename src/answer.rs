@@ -42,6 +42,8 @@ pub enum AnswerKey {
     NothingToMeasure,
     /// A treatment is named to begin with, or a way.
     Begin,
+    /// A rule puts what is named before the others.
+    PutFirst,
     /// A bench trial comes before it.
     BenchTrial,
     /// The figures do not tell those that are named apart.

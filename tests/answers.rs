@@ -10,7 +10,7 @@ use stillbright::units::day::Day;
 use stillbright::wine::*;
 
 /// Each key with the words that only it brings.
-const WORDS: [(AnswerKey, &[&str]); 33] = [
+const WORDS: [(AnswerKey, &[&str]); 34] = [
     (InBottle, &["It is in bottle"]),
     (FindCause, &["find the cause"]),
     (NothingNamed, &["Choose what is wrong"]),
@@ -52,6 +52,7 @@ const WORDS: [(AnswerKey, &[&str]); 33] = [
             "without costly equipment is",
         ],
     ),
+    (PutFirst, &["comes first here"]),
     (BenchTrial, &["On a bench trial"]),
     (NotToldApart, &["do not tell them apart"]),
     (OnlyHelps, &["helps a little", "help a little"]),

@@ -14,7 +14,9 @@ use stillbright::rules::{Fact, Now, Truth, Value, condition};
 use stillbright::wine::*;
 
 /// Readings that rules ask for, by a limit, by a bound of an act, or by a need that is met.
-const READ: [Quantity; 9] = [
+const READ: [Quantity; 11] = [
+    Quantity::Sugar,
+    Quantity::BrettCells,
     Quantity::Copper,
     Quantity::Iron,
     Quantity::Calcium,
@@ -178,8 +180,9 @@ fn tell(told: &Cell<u32>) {
 fn take_over(q: &Question, from: &Wine, to: &mut Wine) {
     let by_reading = q.over_limit.is_some() || q.shown.is_some() || q.act.is_some();
     let by_log = !q.done.is_empty() || q.shown.is_some() || q.act.is_some();
+    let by_cause = q.cause.is_some() || q.cause_open;
     // A limit and a cause go by the colour.
-    let by_colour = !q.colours.is_empty() || by_reading || q.adds.is_some() || q.cause.is_some();
+    let by_colour = !q.colours.is_empty() || by_reading || q.adds.is_some() || by_cause;
     if by_reading {
         to.analyses = from.analyses.clone();
         to.measured_on = from.measured_on.clone();
@@ -192,14 +195,14 @@ fn take_over(q: &Question, from: &Wine, to: &mut Wine) {
     if by_colour {
         to.colour = from.colour;
     }
-    if q.sign.is_some() || q.cause.is_some() {
+    if q.sign.is_some() || by_cause {
         to.observed = from.observed.clone();
     }
     if !q.named.is_empty() {
         to.problems = from.problems.clone();
     }
     // A stage rules causes out.
-    if !q.stages.is_empty() || q.cause.is_some() {
+    if !q.stages.is_empty() || by_cause {
         to.stage = from.stage;
     }
     if !q.malolactic.is_empty() {
@@ -267,7 +270,7 @@ fn only(facts: &[Fact], wine: &Wine) -> (Wine, Vec<&'static str>) {
                 let seen = wine.observed.get(*key).copied();
                 bare.observed.extend(seen.map(|s| ((*key).to_string(), s)));
             }
-            Fact::Cause(_) => {
+            Fact::Cause(_) | Fact::CauseOpen => {
                 bare.observed = wine.observed.clone();
                 bare.colour = wine.colour;
                 bare.stage = wine.stage;
@@ -427,13 +430,13 @@ fn a_fact_no_longer_known_never_turns_a_rule_round() {
             }];
             let limited =
                 |q: &Question| q.over_limit.is_some() || q.adds.is_some() || q.shown.is_some();
-            if !put.asks(|q| q.cause.is_some() || limited(q)) {
+            if !put.asks(|q| q.cause.is_some() || q.cause_open || limited(q)) {
                 less.push(Wine {
                     colour: None,
                     ..wine.clone()
                 });
             }
-            if !put.asks(|q| q.cause.is_some()) {
+            if !put.asks(|q| q.cause.is_some() || q.cause_open) {
                 less.push(Wine {
                     stage: None,
                     ..wine.clone()

@@ -13,7 +13,8 @@ use stillbright::knowledge::{
     PROBLEMS, ProblemFacts, Question, RULES, Rule, SOURCES, TREATMENTS, Treatment,
 };
 use stillbright::route::routes;
-use stillbright::rules::{Fact, Ruling, Truth, after, against};
+use stillbright::rules::{Fact, Ruling, Truth, after, against, by_cause};
+use stillbright::treatment::ranking::{Ranked, unsure};
 use stillbright::treatment::suit::Reason;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
@@ -28,6 +29,8 @@ enum Outcome {
     Absent,
     /// The list shows a caution beside the act.
     Caution,
+    /// The list has the act before the others of its class, or opens it, with the rule beside it.
+    First,
     /// The work order gives no mass of it.
     NoMass,
     /// A plan marks the act where it stands after what the wine, or the plan, has before it.
@@ -58,6 +61,8 @@ struct Example {
     case: Option<String>,
     /// The source that the wine is taken from, by its key.
     source: Option<String>,
+    /// What that source says of such a wine, in our words.
+    says: Option<String>,
 }
 
 #[derive(Deserialize)]
@@ -181,6 +186,21 @@ impl Seen {
             for ruling in &row.doubts {
                 self.say(Outcome::Caution, ruling.clone(), &ruling.text);
             }
+            for ruling in &row.preferred {
+                let alike = |r: &&Ranked| {
+                    r.hire == row.hire
+                        && r.never_enough == row.never_enough
+                        && unsure(r) == unsure(row)
+                };
+                let mut before = p.ranked.iter().filter(alike).take_while(|r| r.key != act);
+                let other = before.find(|r| r.preferred.is_empty()).map(|r| r.key);
+                assert_eq!(
+                    other, None,
+                    "before {act}, which {} puts first",
+                    ruling.rule
+                );
+                self.say(Outcome::First, ruling.clone(), &ruling.text);
+            }
             return;
         }
         let _new = self.outcomes.insert(Outcome::Absent);
@@ -252,11 +272,11 @@ impl Seen {
         self.of(rule).map(|s| s.outcome).collect()
     }
 
-    /// What shuts the act out by rules: all that is seen but cautions, and but an absence that has
-    /// another reason too.
+    /// What shuts the act out by rules: all that is seen but what advises, and but an absence that
+    /// has another reason too.
     fn shut(&self) -> BTreeSet<Outcome> {
         let mut all = self.outcomes.clone();
-        let _gone = all.remove(&Outcome::Caution);
+        all.retain(|o| !matches!(o, Outcome::Caution | Outcome::First));
         if !self.other_reasons.is_empty() {
             let _gone = all.remove(&Outcome::Absent);
         }
@@ -291,8 +311,16 @@ impl Example {
         Seen::on(&wine, &self.act, self.need(), rules)
     }
 
-    fn is_caution(&self) -> bool {
-        rule(&self.rule).verdict == RuleVerdict::Caution
+    /// Whether its rule advises, and shuts nothing out.
+    fn advises(&self) -> bool {
+        let verdict = rule(&self.rule).verdict;
+        matches!(verdict, RuleVerdict::Caution | RuleVerdict::Preferred)
+    }
+
+    /// Without its rule an act that it opens has no evidence.
+    fn opens(&self, seen: &Seen) -> bool {
+        let preferred = rule(&self.rule).verdict == RuleVerdict::Preferred;
+        preferred && seen.other_reasons.iter().all(|r| r == "no_evidence")
     }
 
     /// On the wine itself all of `sees` is seen, by this rule and by these facts.
@@ -333,13 +361,14 @@ impl Example {
         ensure(own.is_empty() && seen.shut().is_empty(), || {
             format!("on the changed wine: {}", seen.words())
         })?;
-        ensure(seen.other_reasons.is_subset(&self.also_out_by), || {
+        let others = seen.other_reasons.is_subset(&self.also_out_by) || self.opens(&seen);
+        ensure(others, || {
             format!("left out of the changed wine by {:?}", seen.other_reasons)
         })
     }
 
-    /// With the rule off the act is back. With its verdict turned a caution shuts the act out, and
-    /// what shut it out lists it with a caution.
+    /// With the rule off the act is back, or has its place. With its verdict turned what advises shuts
+    /// the act out, and what shut it out lists it with a caution.
     fn is_needed(&self) -> Result<(), String> {
         let none = toml::Table::new();
         let off = self.seen(&none, without(&self.rule));
@@ -347,12 +376,12 @@ impl Example {
             off.by(&self.rule).is_empty() && off.shut().is_empty(),
             || format!("with the rule off: {}", off.words()),
         )?;
-        let (other, expected) = if self.is_caution() {
+        let (other, expected) = if self.advises() {
             (RuleVerdict::Never, Outcome::Absent)
         } else {
             (RuleVerdict::Caution, Outcome::Caution)
         };
-        let in_list = self.is_caution() || self.sees.contains(&Outcome::Absent);
+        let in_list = self.advises() || self.sees.contains(&Outcome::Absent);
         let alone = self.also_out_by.is_empty();
         let turned = self.seen(&none, turned(&self.rule, other));
         let shown = turned.by(&self.rule).contains(&expected);
@@ -368,7 +397,7 @@ impl Example {
             return Ok(());
         };
         let seen = self.seen(unknown, RULES.rows());
-        let expected = if self.is_caution() {
+        let expected = if self.advises() {
             BTreeSet::new()
         } else {
             self.sees.clone()
@@ -413,7 +442,9 @@ fn kind_of(fact: &serde_json::Value) -> &str {
 
 /// The kind of the fact that a question asks for.
 fn asks(q: &Question) -> &'static str {
-    if !q.done.is_empty() || q.act == Some(OfAct::GivenSince) {
+    if q.not && !q.done.is_empty() {
+        "not_done"
+    } else if !q.done.is_empty() || q.act == Some(OfAct::GivenSince) {
         "logged"
     } else if !q.beside.is_empty() {
         "earlier"
@@ -421,6 +452,8 @@ fn asks(q: &Question) -> &'static str {
         "sign"
     } else if q.cause.is_some() {
         "cause"
+    } else if q.cause_open {
+        "cause_open"
     } else if !q.named.is_empty() {
         "named"
     } else if q.adds.is_some() {
@@ -494,8 +527,10 @@ fn every_rule_has_a_pair_and_every_pair_a_rule() {
             e.rule,
             e.case
         );
-        let of_rule = |key: &str| r.why.source.split(", ").any(|s| s == key);
+        // A source of the rule itself names the wine; of another it is told what it says.
+        let of_rule = |key: &str| r.why.source.split(", ").any(|s| s == key) || e.says.is_some();
         let is_source = |key: &str| of_rule(key) && SOURCES.iter().any(|s| s.key == key);
+        assert!(e.says.is_none() || e.source.is_some(), "{}", e.rule);
         assert!(
             e.source.as_deref().is_none_or(is_source),
             "{}: no source {:?}",
@@ -557,12 +592,14 @@ fn a_rule_is_seen_of_every_act_that_it_is_about() {
         let e = all.iter().find(|e| e.rule == r.key).unwrap();
         for key in r.about {
             let act = treatment(key);
+            let opens = r.verdict == RuleVerdict::Preferred;
             let acts_on = |p: &&ProblemFacts| {
                 let effect = act.effects.iter().filter(|x| x.on == p.quantity);
                 // What no test measures is never held back for a reading.
                 let held = r.verdict != RuleVerdict::Hold || p.quantity.facts().asked;
                 let named = r.needs.is_empty() || r.needs.contains(&p.problem);
-                held && named && effect.filter_map(|x| x.removes).any(|x| x.high > 0.0)
+                let acts = effect.filter_map(|x| x.removes).any(|x| x.high > 0.0);
+                held && named && (opens || acts)
             };
             let needs: Vec<Example> = PROBLEMS
                 .iter()
@@ -593,6 +630,27 @@ fn a_rule_is_seen_of_every_act_that_it_is_about() {
         "Of these acts the rule alone decides nothing:\n{}",
         seldom.join("\n")
     );
+}
+
+/// What a likely cause puts first, opens and closes is told where the cause is found, act by act; on
+/// the changed wine it is not.
+#[test]
+fn a_likely_cause_tells_what_it_opens_and_closes() {
+    let rests_on_cause = |e: &&Example| e.by.iter().any(|f| kind_of(f) == "cause");
+    let mut told = 0;
+    for e in examples().iter().filter(rests_on_cause) {
+        let of = |change: &toml::Table| {
+            let wine = read(&changed(&e.wine, change));
+            let all = by_cause(&Dossier::of(&wine));
+            all.into_iter().find(|r| r.rule == e.rule)
+        };
+        let says = of(&toml::Table::new()).unwrap_or_else(|| panic!("{} is not told", e.rule));
+        assert!(says.acts.contains(&e.act.as_str()), "{}", e.rule);
+        assert!(says.text.ends_with(rule(&e.rule).why.text), "{}", says.text);
+        assert_eq!(of(&e.but), None, "{}", e.rule);
+        told += 1;
+    }
+    assert!(told >= 25, "{told}");
 }
 
 /// Without any one of its fields the pair shows nothing.

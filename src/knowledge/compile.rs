@@ -547,6 +547,7 @@ fn asks(q: &Question) -> usize {
         !q.beside.0.is_empty(),
         q.sign.is_some(),
         q.cause.is_some(),
+        q.cause_open,
         !q.named.0.is_empty(),
         q.over_limit.is_some(),
         q.adds.is_some(),

@@ -502,8 +502,12 @@ shape! {
         pub beside: List<Text>,
         /// A sign that must have been seen.
         pub sign: Option<Text>,
-        /// A cause that must be the likeliest, with a share of at least `rules::LIKELY`.
+        /// A cause that must be the likeliest, by itself or with another, with a share of at least
+        /// `rules::LIKELY` together.
         pub cause: Option<Text>,
+        /// Whether signs were answered and no cause is that likely.
+        #[serde(default)]
+        pub cause_open: bool,
         /// Problems of which one must have been named.
         #[serde(default)]
         pub named: List<W<Problem>>,

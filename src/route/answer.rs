@@ -10,6 +10,7 @@ use crate::rules;
 use crate::stability::{self, Status};
 use crate::state::reading;
 use crate::treatment::sugar;
+use crate::treatment::suit::reasons_for;
 use crate::units::{day::Day, show};
 use crate::wine::Problem;
 
@@ -117,6 +118,24 @@ fn wait(dossier: &Dossier, built: &Built) -> (AnswerKey, String) {
     }
     let text = "What was measured lies inside its limits: no treatment is called for. Wait, and test again before bottling.";
     (AnswerKey::NoTreatment, text.into())
+}
+
+/// What a rule puts before the others of a need that was named, a sentence for each rule.
+fn put_first(dossier: &Dossier) -> Vec<String> {
+    let mut rules = Vec::new();
+    let mut said = Vec::new();
+    for problem in &dossier.problems {
+        for t in TREATMENTS.iter() {
+            for ruling in rules::preferred(dossier, t, *problem) {
+                let fits = || reasons_for(dossier, t, *problem).is_empty();
+                if !rules.contains(&ruling.rule) && fits() {
+                    rules.push(ruling.rule);
+                    said.push(ruling.first(t.name));
+                }
+            }
+        }
+    }
+    said
 }
 
 /// The answer over all routes: what it says as keys, and the sentences.
@@ -228,6 +247,10 @@ pub(super) fn answer(
         },
         way,
     );
+    let put = put_first(dossier);
+    if !put.is_empty() {
+        say(&[AnswerKey::PutFirst], put.join(" "));
+    }
     let added = built
         .needs
         .iter()

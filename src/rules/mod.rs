@@ -2,11 +2,13 @@
 //! `73-rules.toml`: an act, a condition, a verdict and its reason. One evaluator answers for the
 //! list, the bench trial, the routes and the work order, with the facts that made it so.
 
+mod cause;
 mod now;
 mod situation;
 mod value;
 mod words;
 
+pub use cause::{ByCause, by_cause};
 pub use now::Now;
 pub use situation::Situation;
 pub use value::{Fact, Truth, Value};
@@ -44,6 +46,11 @@ impl Ruling {
     /// The kind of what it rests on, in one word.
     pub fn kind(&self) -> &'static str {
         words::kind(self)
+    }
+
+    /// That it puts an act before the others of a need, as sentences of an answer.
+    pub fn first(&self, act: &str) -> String {
+        words::first(self, act)
     }
 
     /// Its reason alone.
@@ -133,6 +140,16 @@ pub fn against(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> Vec
 /// What makes an act doubtful in this wine.
 pub fn cautions(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> Vec<Ruling> {
     rulings(&Now::of(dossier), act, need, &[RuleVerdict::Caution])
+}
+
+/// What puts an act first among those of a need, or opens it there.
+pub fn preferred(dossier: &Dossier, act: &Treatment, need: Problem) -> Vec<Ruling> {
+    rulings(
+        &Now::of(dossier),
+        act,
+        Some(need),
+        &[RuleVerdict::Preferred],
+    )
 }
 
 /// Why what works on a problem waits for a reading, in words; None where nothing that works on it

@@ -4,8 +4,9 @@ use super::situation::Situation;
 use super::value::{Fact, Truth, Value};
 use super::{ADDS, LIKELY};
 use crate::case::Act;
+use crate::diagnosis::Belief;
 use crate::dossier::Dossier;
-use crate::knowledge::{Bound, PROBLEMS, Question, STABILITIES, Treatment};
+use crate::knowledge::{Bound, CAUSES, PROBLEMS, Question, STABILITIES, Treatment};
 use crate::stability::{self, Status};
 use crate::state::reading;
 use crate::wine::*;
@@ -53,19 +54,35 @@ impl<'a> Now<'a> {
         Value::of(truth, Fact::Sign(key))
     }
 
+    /// A cause is likely where it comes first, by itself or with another, and all in which it has
+    /// part hold enough of the belief together.
     fn cause(&self, key: &'static str) -> Value {
-        let likely = self
-            .dossier
-            .diagnosis()
-            .and_then(|d| d.causes.first())
-            .is_some_and(|c| c.key == key && c.share >= LIKELY);
+        let has_part = |c: &Belief| {
+            let of = CAUSES
+                .iter()
+                .find(|f| f.key == c.key)
+                .map_or(&[][..], |f| f.of);
+            c.key == key || of.contains(&key)
+        };
+        let causes = self.dossier.diagnosis().map_or(&[][..], |d| &d.causes);
+        let share: f64 = causes.iter().filter(|c| has_part(c)).map(|c| c.share).sum();
+        let likely = share >= LIKELY && causes.first().is_some_and(has_part);
         Value::is(likely, Fact::Cause(key))
+    }
+
+    /// Whether somebody looked for the cause and none is likely. Where nobody did, nothing is said.
+    fn cause_open(&self) -> Value {
+        let first = self.dossier.diagnosis().and_then(|d| d.causes.first());
+        Value::is(first.is_some_and(|c| c.share < LIKELY), Fact::CauseOpen)
     }
 
     /// A reading over its limit stays one after further acts: it is no lower for being less sure.
     fn over_limit(&self, which: Quantity) -> Value {
-        let over = self.dossier.analysis(which).zip(self.ceiling(which));
-        self.by_reading(which, over.is_some_and(|(value, limit)| value >= limit))
+        let Some(limit) = self.ceiling(which) else {
+            return Value::of(Truth::No, Fact::Reading(which));
+        };
+        let over = self.dossier.analysis(which).is_some_and(|v| v >= limit);
+        self.by_reading(which, over)
     }
 
     /// The limit a stability sets to a quantity, in its unit: the ceiling it must stay under.
@@ -166,6 +183,8 @@ impl Situation for Now<'_> {
             self.sign(key)
         } else if let Some(key) = q.cause {
             self.cause(key)
+        } else if q.cause_open {
+            self.cause_open()
         } else if !q.named.is_empty() {
             let named = q.named.iter().any(|p| self.dossier.problems.contains(p));
             Value::is(named, Fact::Named(q.named.to_vec()))

@@ -32,15 +32,43 @@ fn sentence(text: String) -> String {
     }
 }
 
+/// That an act comes before the others of a need, and why.
+pub(super) fn first(ruling: &Ruling, act: &str) -> String {
+    format!("{act} comes first here. {}", ruling.text)
+}
+
+/// So many acts of a rule are named; more of them are counted.
+const NAMED: usize = 4;
+
+/// What a rule says of its acts, by the likely cause.
+pub(super) fn by_cause(rule: &Rule, acts: &[&str]) -> String {
+    let of = |key: &&&str| TREATMENTS.iter().find(|t| t.key == **key).map(|t| t.name);
+    let names: Vec<&str> = acts.iter().take(NAMED).filter_map(|k| of(&k)).collect();
+    let names = show::listed(&names);
+    let acts = match acts.len().saturating_sub(NAMED) {
+        0 => names,
+        more => format!("{names} and {more} more"),
+    };
+    let what = match rule.verdict {
+        RuleVerdict::Preferred => format!("First: {acts}."),
+        RuleVerdict::Never | RuleVerdict::Hold => format!("Not: {acts}."),
+        RuleVerdict::Caution => format!("With caution: {acts}."),
+    };
+    format!("{what} {}", rule.why.text)
+}
+
 /// The kind of what a ruling rests on.
 pub(super) fn kind(ruling: &Ruling) -> &'static str {
+    if ruling.verdict == RuleVerdict::Preferred {
+        return "First";
+    }
     let has = |wanted: fn(&Fact) -> bool| ruling.witness.iter().any(wanted);
     match ruling.truth {
         Truth::NotKnown => "Not shown",
         _ if has(|f| matches!(f, Fact::Logged(_))) => "Log",
         _ if has(|f| matches!(f, Fact::Reading(_))) => "Analysis",
         _ if has(|f| matches!(f, Fact::Colour)) => "Colour",
-        _ if has(|f| matches!(f, Fact::Cause(_) | Fact::Named(_))) => "Cause",
+        _ if has(|f| matches!(f, Fact::Cause(_) | Fact::CauseOpen | Fact::Named(_))) => "Cause",
         _ => "Not shown",
     }
 }

@@ -204,7 +204,7 @@ word_set! { /// Parts of the sheet for a bench trial.
 BenchPart { Stock = "stock", "Stock"; Glasses = "glasses", "Glasses"; Reading = "reading", "Reading"; Tasting = "tasting", "Tasting"; After = "after", "After"; } }
 
 word_set! { /// What a rule says of an act where its condition holds.
-RuleVerdict { Never = "never", "never"; Hold = "hold", "hold"; Caution = "caution", "with caution"; } }
+RuleVerdict { Never = "never", "never"; Hold = "hold", "hold"; Caution = "caution", "with caution"; Preferred = "preferred", "first"; } }
 
 word_set! { /// How strong a rule is, the strongest first.
 Strength { Safety = "safety", "safety"; Law = "law", "law"; Measured = "measured", "what was measured"; Chemistry = "chemistry", "chemistry"; Order = "order", "order"; Preference = "preference", "preference"; } }
