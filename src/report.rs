@@ -5,10 +5,11 @@ use crate::advice::{Advice, advise};
 use crate::dossier::Dossier;
 use crate::route::plan::{Chosen, chosen};
 use crate::route::{Routes, routes};
-use crate::stability::{Asked, asked, stabilities};
+use crate::stability::Asked;
 use crate::trial::design::Design;
 use crate::trial::reading::Reading;
 use crate::units::day::Day;
+use crate::work_order::deciding::asked;
 use crate::work_order::order::{WorkOrder, work_order};
 use crate::work_order::ready::{Ready, of_ready, ready};
 use crate::work_order::sheet::{self, Block};
@@ -107,7 +108,7 @@ pub fn record(dossier: &Dossier, today: Option<Day>) -> Record {
 pub fn laboratory(dossier: &Dossier, today: Option<Day>) -> Laboratory {
     Laboratory {
         wine: dossier.name.clone(),
-        asked: asked(dossier, &stabilities(dossier), today),
+        asked: asked(dossier, today),
         sheet: sheet::laboratory(dossier, today),
     }
 }

@@ -8,9 +8,9 @@ use stillbright::dossier::Dossier;
 use stillbright::report::{Everything, everything};
 use stillbright::route::plan::{Judged, chosen};
 use stillbright::route::routes;
-use stillbright::stability::{request, stabilities};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
+use stillbright::work_order::deciding::request;
 use stillbright::work_order::sheet::Line;
 
 fn today() -> Option<Day> {
@@ -114,12 +114,7 @@ fn everything_is_what_the_parts_are() {
         );
         assert_eq!(
             laboratory.asked.is_empty(),
-            request(
-                &Dossier::of(&wine),
-                &stabilities(&Dossier::of(&wine)),
-                today()
-            )
-            .is_empty()
+            request(&Dossier::of(&wine), today()).is_empty()
         );
     }
 }

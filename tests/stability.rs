@@ -6,9 +6,10 @@ mod chance;
 use proptest::prelude::*;
 use stillbright::dossier::Dossier;
 use stillbright::stability::draws::{share, triangle};
-use stillbright::stability::{Stability, Status, answer, request, stabilities};
+use stillbright::stability::{Stability, Status, answer, stabilities};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
+use stillbright::work_order::deciding::request;
 
 fn wine(colour: Colour, typed: &[(Quantity, &str)]) -> Wine {
     Wine {
@@ -283,7 +284,7 @@ fn the_request_sheet_asks_for_what_is_not_known() {
             &[(Quantity::HeatRise, "0.5"), (Quantity::Sugar, "0.3")],
         )
     };
-    let sheet = request(&Dossier::of(&w), &stabilities(&Dossier::of(&w)), None);
+    let sheet = request(&Dossier::of(&w), None);
     assert!(sheet[0].contains("Vat 3") && sheet[1].contains("750 mL"));
     assert!(
         sheet.iter().any(|l| l.starts_with("Copper:"))
@@ -588,7 +589,7 @@ fn the_sheet_says_how_much_by_when_and_for_how_much() {
         ..wine(Colour::White, &[])
     };
     let line = |w: &Wine| {
-        request(&Dossier::of(w), &stabilities(&Dossier::of(w)), None)
+        request(&Dossier::of(w), None)
             .into_iter()
             .find(|l| l.starts_with("Protein:"))
             .unwrap()
@@ -599,14 +600,10 @@ fn the_sheet_says_how_much_by_when_and_for_how_much() {
         line(&w)
     );
     let on = |day: &str| {
-        request(
-            &Dossier::of(&w),
-            &stabilities(&Dossier::of(&w)),
-            Day::read(day),
-        )
-        .into_iter()
-        .find(|l| l.starts_with("Protein:"))
-        .unwrap()
+        request(&Dossier::of(&w), Day::read(day))
+            .into_iter()
+            .find(|l| l.starts_with("Protein:"))
+            .unwrap()
     };
     assert!(on("2027-01-27").contains("sample by 2027-01-27"));
     assert!(

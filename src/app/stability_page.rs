@@ -10,11 +10,12 @@ use super::picture::{
 use super::store::store;
 use super::{files, words};
 use crate::advice::{Advice, advise};
-use crate::stability::{Stability, Status, answer, request};
+use crate::stability::{Stability, Status, answer};
 use crate::state::KnownBy;
 use crate::units::day::Day;
 use crate::units::show;
 use crate::wine::*;
+use crate::work_order::deciding::request;
 use leptos::prelude::*;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -49,9 +50,7 @@ pub fn page(id: &str) -> Vec<Node> {
     let changed = (!stale.is_empty()).then(|| chips(id, words::STALE, stale));
     let sheet = move || {
         let lines = dossier_of(store, &wine_id.get_value())
-            .and_then(|w| {
-                advice.with(|a| Some(request(&w, &a.as_ref()?.stabilities, store.today())))
-            })
+            .map(|w| request(&w, store.today()))
             .unwrap_or_default();
         if lines.is_empty() {
             return Vec::new();

@@ -484,7 +484,7 @@ pub struct Asked {
 
 impl Asked {
     /// What is asked for `what`: “protein: heat test [50 mL; sample by 2027-02-01; 20 EUR]”.
-    fn of(dossier: &Dossier, quantity: Quantity, today: Option<Day>, what: String) -> Asked {
+    pub fn of(dossier: &Dossier, quantity: Quantity, today: Option<Day>, what: String) -> Asked {
         let Some(t) = test_of(quantity) else {
             return Asked {
                 quantity,
@@ -566,8 +566,7 @@ pub fn asked(dossier: &Dossier, all: &[Stability], today: Option<Day>) -> Vec<As
 /// A request to a laboratory: what it is asked, with sample, last day and price of each, and how to
 /// send it. Empty where nothing
 /// is to be asked.
-pub fn request(dossier: &Dossier, all: &[Stability], today: Option<Day>) -> Vec<String> {
-    let asked = asked(dossier, all, today);
+pub fn request(dossier: &Dossier, asked: Vec<Asked>) -> Vec<String> {
     if asked.is_empty() {
         return Vec::new();
     }

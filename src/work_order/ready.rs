@@ -96,6 +96,8 @@ pub enum Because {
     TooLong,
     /// A market forbids it.
     Forbidden,
+    /// A rule refuses it after what was done before it, or in a wine of this colour.
+    Refused,
 }
 
 /// What the record says, as a key.
@@ -270,6 +272,7 @@ pub fn ready(dossier: &Dossier, today: Option<Day>) -> Ready {
     rows.extend(total_so2(tank, when));
     rows.extend(dossier.acts().filter_map(|a| rest(a, when)));
     rows.extend(forbidden(dossier));
+    rows.extend(super::refused::rows(dossier));
     let of = |shown: Shown| {
         rows.iter()
             .filter(|r| r.shown == shown && r.because != Some(Because::NotDone))

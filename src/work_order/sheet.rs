@@ -627,7 +627,7 @@ fn total(t: &Total, lines: &mut Vec<Line>) {
 
 /// What is to be measured by a laboratory.
 pub fn laboratory(dossier: &Dossier, today: Option<Day>) -> Vec<Block> {
-    let asked = crate::stability::request(dossier, &crate::stability::stabilities(dossier), today);
+    let asked = super::deciding::request(dossier, today);
     let mut lines: Vec<Line> = asked.into_iter().map(Line::Say).collect();
     if lines.is_empty() {
         lines.push(Line::Say(
