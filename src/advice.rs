@@ -251,6 +251,7 @@ fn problem_advice(
         source: b.why.source.to_string(),
     });
     let (says, answer) = answer(dossier, facts, need.as_ref(), &ranked, setting.days_left);
+    let (says, answer) = with_honest(dossier, problem, says, answer);
     Some(ProblemAdvice {
         problem,
         answer,
@@ -264,6 +265,28 @@ fn problem_advice(
         ranked,
         left_out,
     })
+}
+
+/// An answer with what is to be said beside it that is no treatment; nothing where none is called
+/// for.
+fn with_honest(
+    dossier: &Dossier,
+    problem: Problem,
+    mut says: Vec<AnswerKey>,
+    mut answer: String,
+) -> (Vec<AnswerKey>, String) {
+    let called_for = |k: &AnswerKey| !matches!(k, AnswerKey::NoTreatment | AnswerKey::TakeNoMore);
+    if says.iter().all(called_for) {
+        for said in rules::honest(dossier, problem) {
+            // What the answer begins with is not said again.
+            if said.key == AnswerKey::NothingCures && says.contains(&said.key) {
+                continue;
+            }
+            says.extend((!says.contains(&said.key)).then_some(said.key));
+            answer = format!("{answer} {}", said.text);
+        }
+    }
+    (says, answer)
 }
 
 /// What is to be measured before anything else, as keys and as the beginning of the answer.

@@ -50,6 +50,14 @@ pub enum AnswerKey {
     NotToldApart,
     /// What can be used only helps a little.
     OnlyHelps,
+    /// The wine is left to clear by itself and racked.
+    WaitAndRack,
+    /// What keeps it from coming again next year.
+    Prevent,
+    /// It is declassified, or sold and drunk early.
+    Declassify,
+    /// Two texts say opposite things of an act.
+    ExpertsDiffer,
     /// Nothing cures it.
     NothingCures,
     /// Nothing that is known fits the wine, its markets and its claims.

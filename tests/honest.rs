@@ -1,6 +1,6 @@
 //! What the answers come to over many wines: how often each is given, and how often a wine gets no
 //! list or no route, by cause. `docs/answers.md` keeps the counts; those of wines without a list or
-//! a route may fall and not rise.
+//! a route, and of experts that differ, may fall and not rise.
 #![allow(
     clippy::unwrap_used,
     clippy::panic,
@@ -18,6 +18,7 @@ use stillbright::advice::{ProblemAdvice, advise};
 use stillbright::answer::AnswerKey;
 use stillbright::dossier::Dossier;
 use stillbright::route::{StepKind, routes};
+use stillbright::rules::clashes;
 use stillbright::treatment::suit::Reason;
 use stillbright::units::day::Day;
 
@@ -77,6 +78,8 @@ fn cause(advice: &ProblemAdvice) -> String {
 struct Counted {
     answers: Counts,
     no_list: Counts,
+    /// Acts on which two texts differ.
+    differ: Counts,
     route_answers: Counts,
     no_route: Counts,
     measured_first: Counts,
@@ -89,6 +92,10 @@ fn counted() -> Counted {
         let dossier = Dossier::of(&wines::drawn(number));
         for p in advise(&dossier, today).problems {
             p.says.iter().for_each(|k| all.answers.add(key(*k)));
+            for clash in clashes(&dossier, p.problem) {
+                let (first, against) = (clash.first.rule, clash.against.rule);
+                all.differ.add(format!("{}: {first}, {against}", clash.act));
+            }
             let called_for = !p.says.iter().any(|k| {
                 use AnswerKey::{InBottle, NoTreatment, TakeNoMore};
                 matches!(k, InBottle | NoTreatment | TakeNoMore)
@@ -121,9 +128,11 @@ fn counted() -> Counted {
 
 fn text(all: &Counted) -> String {
     let mut text = format!(
-        "# What the answers come to\n\nCounted by `tests/honest.rs` over {LISTS} wines drawn from a fixed seed (lists) and {ROUTES} of them (routes); `make accept` writes it anew where the counts of wines without a list or a route have not risen.\n\n"
+        "# What the answers come to\n\nCounted by `tests/honest.rs` over {LISTS} wines drawn from a fixed seed (lists) and {ROUTES} of them (routes); `make accept` writes it anew where the counts of wines without a list or a route, and of experts that differ, have not risen.\n\n"
     );
     text.push_str(&all.answers.table("Answers of the lists", "key"));
+    let what = "act: what puts it first, what speaks against it";
+    text.push_str(&all.differ.table("Experts differ", what));
     let why = "kind of reason that leaves most out";
     text.push_str(&all.no_list.table("Needs without a list", why));
     text.push_str(&all.route_answers.table("Answers of the routes", "key"));
@@ -146,13 +155,14 @@ fn kept_sum(kept: &str, heading: &str) -> usize {
 }
 
 #[test]
-fn no_more_wines_go_without_a_list_or_a_route() {
+fn no_more_wines_go_without_a_list_or_a_route_or_meet_experts_that_differ() {
     let all = counted();
     let (now, kept) = (
         text(&all),
         std::fs::read_to_string(KEPT).unwrap_or_default(),
     );
     for (heading, sum) in [
+        ("Experts differ", all.differ.sum()),
         ("Needs without a list", all.no_list.sum()),
         ("Wines without a route", all.no_route.sum()),
     ] {

@@ -148,6 +148,8 @@ pub static PHASES: Table<PhaseFacts> = Table(|| BOOK.phase);
 pub static LINKS: Table<Link> = Table(|| BOOK.link);
 /// Rules that speak for or against an act.
 pub static RULES: Table<Rule> = Table(|| BOOK.rule);
+/// Answers that are no treatment.
+pub static HONEST: Table<HonestRow> = Table(|| BOOK.honest);
 /// How much of a share may be left.
 pub static ENOUGH: Table<Enough> = Table(|| BOOK.enough);
 /// Tests with their price, days and sample.
@@ -285,6 +287,7 @@ pub fn standings() -> Vec<Standing> {
     }
     all.extend(ORDER.iter().map(|o| o.rule.standing));
     all.extend(RULES.iter().map(|r| r.why.standing));
+    all.extend(HONEST.iter().map(|h| h.why.standing));
     all.extend(BENCH.iter().map(|b| b.rule.standing));
     all.extend(CAUTIONS.iter().map(|c| c.text.standing));
     for s in STABILITIES.iter() {

@@ -120,6 +120,29 @@ fn wait(dossier: &Dossier, built: &Built) -> (AnswerKey, String) {
     (AnswerKey::NoTreatment, text.into())
 }
 
+/// Where no route is known, what is to be said of the needs that is no treatment, each once.
+pub(super) fn beside(dossier: &Dossier, all: &mut Routes) {
+    if !all.routes.is_empty() || all.says.contains(&AnswerKey::TakeNoMore) {
+        return;
+    }
+    let mut said = Vec::new();
+    for found in dossier
+        .problems
+        .iter()
+        .flat_map(|p| rules::honest(dossier, *p))
+    {
+        let again = found.key == AnswerKey::NothingCures && all.says.contains(&found.key);
+        if again || said.contains(&found.row) {
+            continue;
+        }
+        said.push(found.row);
+        if !all.says.contains(&found.key) {
+            all.says.push(found.key);
+        }
+        all.answer = format!("{} {}", all.answer, found.text);
+    }
+}
+
 /// What a rule puts before the others of a need that was named, a sentence for each rule.
 fn put_first(dossier: &Dossier) -> Vec<String> {
     let mut rules = Vec::new();

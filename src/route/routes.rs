@@ -2,7 +2,7 @@
 //! calendar; which to relax where
 //! none is found.
 
-use super::answer::{answer, first, no_cure_words};
+use super::answer::{answer, beside, first, no_cure_words};
 use super::instance::{Asked, Built, build_only, measured_outside};
 use super::model::Label;
 use super::picks::{Pick, at_hand, joined, keys, nearest, picks};
@@ -67,6 +67,7 @@ pub fn routes(dossier: &Dossier, today: Option<Day>) -> Routes {
             || (vec![AnswerKey::FindCause, AnswerKey::Laboratory], none()),
             |(key, words)| (vec![key], words),
         );
+        beside(dossier, &mut all);
         return all;
     }
     let found = picks(&front, &built);
@@ -135,6 +136,7 @@ pub fn routes(dossier: &Dossier, today: Option<Day>) -> Routes {
     }
     all.not_covered = not_covered(dossier, &built);
     (all.says, all.answer) = answer(&all, &built, dossier, today, days_left);
+    beside(dossier, &mut all);
     all
 }
 

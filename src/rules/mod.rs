@@ -3,12 +3,14 @@
 //! list, the bench trial, the routes and the work order, with the facts that made it so.
 
 mod cause;
+mod honest;
 mod now;
 mod situation;
 mod value;
 mod words;
 
 pub use cause::{ByCause, by_cause};
+pub use honest::{Answered, Clash, clashes, honest};
 pub use now::Now;
 pub use situation::Situation;
 pub use value::{Fact, Truth, Value};

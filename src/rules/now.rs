@@ -85,10 +85,16 @@ impl<'a> Now<'a> {
         self.by_reading(which, over)
     }
 
-    /// The limit a stability sets to a quantity, in its unit: the ceiling it must stay under.
+    /// The limit a stability sets to a quantity, in its unit: the ceiling it must stay under; where
+    /// none is about it, that of its problem.
     pub(super) fn ceiling(&self, which: Quantity) -> Option<f64> {
-        let facts = STABILITIES.rows().iter().find(|s| s.quantity == which)?;
-        stability::band(self.dossier, facts)?.ceiling
+        match STABILITIES.rows().iter().find(|s| s.quantity == which) {
+            Some(facts) => stability::band(self.dossier, facts)?.ceiling,
+            None => {
+                let facts = PROBLEMS.iter().find(|f| f.quantity == which)?;
+                facts.band(self.dossier.colour, self.dossier.stage)?.ceiling
+            }
+        }
     }
 
     /// What a reading shows; not known where one was typed that cannot be read.
@@ -173,9 +179,10 @@ impl<'a> Now<'a> {
     }
 }
 
-impl Situation for Now<'_> {
-    fn answer(&self, q: &Question, act: &Treatment, need: Option<Problem>) -> Value {
-        if !q.done.is_empty() {
+impl Now<'_> {
+    /// The answer to a question that asks nothing of an act; None for one that does.
+    pub(super) fn of_wine(&self, q: &Question) -> Option<Value> {
+        Some(if !q.done.is_empty() {
             self.done(q.done)
         } else if !q.beside.is_empty() {
             self.beside(q.beside)
@@ -190,8 +197,6 @@ impl Situation for Now<'_> {
             Value::is(named, Fact::Named(q.named.to_vec()))
         } else if let Some(which) = q.over_limit {
             self.over_limit(which)
-        } else if let Some(which) = q.adds {
-            self.adds(which, act)
         } else if let Some(which) = q.shown {
             self.shown(which)
         } else if !q.colours.is_empty() {
@@ -201,21 +206,33 @@ impl Situation for Now<'_> {
         } else if !q.malolactic.is_empty() {
             Now::told(self.dossier.malolactic, q.malolactic, Fact::Malolactic)
         } else {
-            match q.act {
-                Some(OfAct::OverBound) => self.bound(act.bounds.iter(), |b, value| value > b.most),
-                Some(OfAct::AtEdge) => {
-                    let with_edge = act.bounds.iter().filter(|b| b.careful.is_some());
-                    self.bound(with_edge, |b, value| {
-                        value <= b.most && b.careful.is_some_and(|c| value >= c)
-                    })
-                }
-                Some(OfAct::GivenSince) => self.given_since(act, need),
-                // The build refuses a question that asks nothing.
-                None => Value {
-                    truth: Truth::NotKnown,
-                    witness: Vec::new(),
-                },
+            return None;
+        })
+    }
+}
+
+impl Situation for Now<'_> {
+    fn answer(&self, q: &Question, act: &Treatment, need: Option<Problem>) -> Value {
+        if let Some(value) = self.of_wine(q) {
+            return value;
+        }
+        if let Some(which) = q.adds {
+            return self.adds(which, act);
+        }
+        match q.act {
+            Some(OfAct::OverBound) => self.bound(act.bounds.iter(), |b, value| value > b.most),
+            Some(OfAct::AtEdge) => {
+                let with_edge = act.bounds.iter().filter(|b| b.careful.is_some());
+                self.bound(with_edge, |b, value| {
+                    value <= b.most && b.careful.is_some_and(|c| value >= c)
+                })
             }
+            Some(OfAct::GivenSince) => self.given_since(act, need),
+            // The build refuses a question that asks nothing.
+            None => Value {
+                truth: Truth::NotKnown,
+                witness: Vec::new(),
+            },
         }
     }
 }

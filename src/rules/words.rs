@@ -1,9 +1,9 @@
 //! The English of a ruling, from its witness.
 
-use super::Ruling;
 use super::now::Now;
 use super::value::{Fact, Truth, Value};
-use crate::knowledge::{CAUSES, Question, Rule, SIGNS, TREATMENTS, Treatment};
+use super::{Clash, Ruling};
+use crate::knowledge::{CAUSES, HonestRow, Question, RULES, Rule, SIGNS, TREATMENTS, Treatment};
 use crate::units::show;
 use crate::wine::*;
 
@@ -55,6 +55,38 @@ pub(super) fn by_cause(rule: &Rule, acts: &[&str]) -> String {
         RuleVerdict::Caution => format!("With caution: {acts}."),
     };
     format!("{what} {}", rule.why.text)
+}
+
+/// What an answer says that is no treatment.
+pub(super) fn honest(row: &HonestRow) -> String {
+    let lead = match row.says {
+        Honest::WaitAndRack => "Wait and rack.",
+        Honest::Laboratory => "Ask a laboratory or a specialist.",
+        Honest::NothingCures => "Nothing here cures this.",
+        Honest::Prevent => "Prevent it next year.",
+        Honest::Declassify => "Declassify it, or sell and drink it early.",
+    };
+    format!("{lead} {}", row.why.text)
+}
+
+/// That two texts say opposite things of an act, with what each says and where.
+pub(super) fn clash(clash: &Clash) -> String {
+    let name = TREATMENTS
+        .iter()
+        .find(|t| t.key == clash.act)
+        .map_or("", |t| t.name);
+    let source = |r: &Ruling| {
+        let rule = RULES.iter().find(|x| x.key == r.rule);
+        rule.map_or("", |x| x.why.source)
+    };
+    format!(
+        "Experts differ on this: {}. {} {} Sources: {}; {}.",
+        show::inside(name),
+        clash.first.why(),
+        clash.against.why(),
+        source(&clash.first),
+        source(&clash.against)
+    )
 }
 
 /// The kind of what a ruling rests on.

@@ -206,6 +206,10 @@ BenchPart { Stock = "stock", "Stock"; Glasses = "glasses", "Glasses"; Reading = 
 word_set! { /// What a rule says of an act where its condition holds.
 RuleVerdict { Never = "never", "never"; Hold = "hold", "hold"; Caution = "caution", "with caution"; Preferred = "preferred", "first"; } }
 
+word_set! { /// What an honest answer says beside the treatments of a need, or in their place.
+Honest { WaitAndRack = "wait_and_rack", "Wait and rack"; Laboratory = "laboratory", "Ask a laboratory or a specialist"; NothingCures = "nothing_cures", "Nothing here cures this";
+    Prevent = "prevent", "Prevent it next year"; Declassify = "declassify", "Declassify"; } }
+
 word_set! { /// How strong a rule is, the strongest first.
 Strength { Safety = "safety", "safety"; Law = "law", "law"; Measured = "measured", "what was measured"; Chemistry = "chemistry", "chemistry"; Order = "order", "order"; Preference = "preference", "preference"; } }
 
