@@ -282,8 +282,7 @@ fn with_honest(
             if said.key == AnswerKey::NothingCures && says.contains(&said.key) {
                 continue;
             }
-            says.extend((!says.contains(&said.key)).then_some(said.key));
-            answer = format!("{answer} {}", said.text);
+            said.behind(&mut answer, &mut says);
         }
     }
     (says, answer)
@@ -445,10 +444,9 @@ fn answer(
             ""
         };
         let text = format!(
-            "{lead}What needs no costly equipment only helps a little: {}. {} does more, with equipment that you may hire: {}.{confirm}",
+            "{lead}What needs no costly equipment only helps a little: {}. {}{confirm}",
             first.name,
-            stronger.name,
-            kits(stronger)
+            with_hire(stronger)
         );
         says.extend([AnswerKey::OnlyHelps, AnswerKey::Hire]);
         says.extend(unsure(stronger).then_some(AnswerKey::ConfirmLaw));
@@ -460,8 +458,9 @@ fn answer(
     {
         says.extend([AnswerKey::OnlyHelps, AnswerKey::ConfirmLaw]);
         let text = format!(
-            "{lead}What is verified for this wine only helps a little: {}. {} does more, once the authority or the certifier confirms it.",
-            first.name, stronger.name
+            "{lead}What is verified for this wine only helps a little: {}. {}",
+            first.name,
+            once_confirmed(stronger)
         );
         return (says, text);
     }
@@ -521,6 +520,23 @@ fn answer(
     )
 }
 
+/// What does more, with equipment that may be hired.
+fn with_hire(stronger: &Ranked) -> String {
+    format!(
+        "{} does more, with equipment that you may hire: {}.",
+        stronger.name,
+        kits(stronger)
+    )
+}
+
+/// What does more, once the law is sure.
+fn once_confirmed(stronger: &Ranked) -> String {
+    format!(
+        "{} does more, once the authority or the certifier confirms it.",
+        stronger.name
+    )
+}
+
 /// That a rule puts the first of a list before the others, and what does more where it only helps;
 /// nothing where no rule does.
 fn put_first(first: &Ranked, ranked: &[Ranked], says: &mut Vec<AnswerKey>) -> String {
@@ -535,18 +551,14 @@ fn put_first(first: &Ranked, ranked: &[Ranked], says: &mut Vec<AnswerKey>) -> St
     };
     says.push(AnswerKey::OnlyHelps);
     let mut say = |key: AnswerKey| says.extend((!says.contains(&key)).then_some(key));
-    let name = stronger.name;
     let more = if !stronger.hire.is_empty() {
         say(AnswerKey::Hire);
-        format!(
-            "{name} does more, with equipment that you may hire: {}.",
-            kits(stronger)
-        )
+        with_hire(stronger)
     } else if unsure(stronger) {
         say(AnswerKey::ConfirmLaw);
-        format!("{name} does more, once the authority or the certifier confirms it.")
+        once_confirmed(stronger)
     } else {
-        format!("{name} does more after it.")
+        format!("{} does more beside it.", stronger.name)
     };
     format!(" {put} By itself it helps a little. {more}")
 }

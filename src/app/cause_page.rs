@@ -9,7 +9,7 @@ use super::store::{Store, store};
 use super::words;
 use crate::diagnosis::{Diagnosis, diagnose_passing, may_be};
 use crate::knowledge::{CAUSES, CAUTIONS, SIGNS, Sign};
-use crate::rules::{ByCause, by_cause};
+use crate::rules::{ByCause, by_cause, reason};
 use crate::units::show;
 use crate::wine::*;
 use leptos::prelude::*;
@@ -275,12 +275,13 @@ fn picture(id: &str, d: &Diagnosis, judged: &[ByCause]) -> Vec<Node> {
             Node::with("aria-hidden", "true".into(), el("div", "bar", vec![width])),
         ];
         if place == 0 && !judged.is_empty() {
-            parts.extend(judged.iter().flat_map(|r| {
-                [
-                    line("span", "", r.text.clone()),
-                    line("span", "standing", standing(r.standing.label(), r.source)),
-                ]
-            }));
+            for r in judged {
+                parts.push(line("span", "", r.text.clone()));
+                if let Some(why) = reason(r.rule) {
+                    let how = standing(why.standing.label(), why.source);
+                    parts.push(line("span", "standing", how));
+                }
+            }
         } else if let Some(f) = facts {
             parts.extend([
                 line("span", "", f.act.text),

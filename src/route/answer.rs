@@ -136,10 +136,7 @@ pub(super) fn beside(dossier: &Dossier, all: &mut Routes) {
             continue;
         }
         said.push(found.row);
-        if !all.says.contains(&found.key) {
-            all.says.push(found.key);
-        }
-        all.answer = format!("{} {}", all.answer, found.text);
+        found.behind(&mut all.answer, &mut all.says);
     }
 }
 

@@ -2,10 +2,10 @@
 //! differ. They go by rows of `74-honest.toml` and by rules that clash.
 
 use super::value::{Fact, Truth, Value};
-use super::{Now, Ruling, against, cautions, preferred, words};
+use super::{Now, Ruling, against, cautions, hold, preferred, reason, words};
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
-use crate::knowledge::{Clause, HONEST, HonestRow, RULES, Rule, TREATMENTS};
+use crate::knowledge::{HONEST, HonestRow, TREATMENTS};
 use crate::wine::*;
 
 /// An answer with its sentences.
@@ -33,32 +33,45 @@ pub struct Clash {
 /// The answers that fit a need of a wine.
 pub fn honest(dossier: &Dossier, need: Problem) -> Vec<Answered> {
     let now = Now::of(dossier);
-    let rows = HONEST.rows().iter().filter(|h| h.needs.contains(&need));
-    let mut all: Vec<Answered> = rows
-        .filter(|h| of_wine(h, &now).truth == Truth::Yes)
-        .map(|h| Answered {
-            key: key(h.says),
-            row: h.key,
-            text: words::honest(h),
-        })
-        .collect();
-    all.extend(clashes(dossier, need).into_iter().map(|c| Answered {
-        key: AnswerKey::ExpertsDiffer,
-        row: c.first.rule,
-        text: words::clash(&c),
-    }));
+    let mut all = Vec::new();
+    for row in HONEST.rows() {
+        if row.needs.contains(&need) && of_wine(row, &now).truth == Truth::Yes {
+            all.push(Answered {
+                key: key(row.says),
+                row: row.key,
+                text: words::honest(row),
+            });
+        }
+    }
+    for clash in clashes(dossier, need) {
+        all.push(Answered {
+            key: AnswerKey::ExpertsDiffer,
+            row: clash.first.rule,
+            text: words::clash(&clash),
+        });
+    }
     all
+}
+
+impl Answered {
+    /// Puts it behind an answer, and its key among those that are said.
+    pub fn behind(&self, answer: &mut String, says: &mut Vec<AnswerKey>) {
+        if !says.contains(&self.key) {
+            says.push(self.key);
+        }
+        answer.push(' ');
+        answer.push_str(&self.text);
+    }
 }
 
 /// The condition of a row; a row without one holds of every wine.
 fn of_wine(row: &HonestRow, now: &Now<'_>) -> Value {
-    let clause = |c: &Clause| {
-        Value::any(c.any.iter().filter_map(|q| {
-            let value = now.of_wine(q)?;
-            Some(if q.not { !value } else { value })
-        }))
+    // The build lets an answer ask nothing of an act.
+    let none = || Value {
+        truth: Truth::NotKnown,
+        witness: Vec::new(),
     };
-    Value::all(row.when.iter().map(clause))
+    hold(row.when, &|q| now.of_wine(q).unwrap_or_else(none))
 }
 
 const fn key(says: Honest) -> AnswerKey {
@@ -102,13 +115,8 @@ pub fn clashes(dossier: &Dossier, need: Problem) -> Vec<Clash> {
 }
 
 /// The keys of the sources of a ruling; empty where it names no text.
-fn source(ruling: &Ruling) -> &'static str {
-    let of_key = |r: &&Rule| r.key == ruling.rule;
-    RULES
-        .rows()
-        .iter()
-        .find(of_key)
-        .map_or("", |r| r.why.source)
+pub(super) fn source(ruling: &Ruling) -> &'static str {
+    reason(ruling.rule).map_or("", |why| why.source)
 }
 
 fn are_two_texts(one: &str, other: &str) -> bool {

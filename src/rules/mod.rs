@@ -57,16 +57,18 @@ impl Ruling {
 
     /// Its reason alone.
     pub fn why(&self) -> &'static str {
-        RULES
-            .iter()
-            .find(|r| r.key == self.rule)
-            .map_or("", |r| r.why.text)
+        reason(self.rule).map_or("", |why| why.text)
     }
 
     /// Whether it rests on a reading of this wine.
     pub fn is_measured(&self) -> bool {
         self.strength == Strength::Measured
     }
+}
+
+/// The reason of a rule, with its standing and source, by its key.
+pub fn reason(rule: &str) -> Option<crate::knowledge::Fact> {
+    RULES.iter().find(|r| r.key == rule).map(|r| r.why)
 }
 
 /// Whether a verdict stands where its condition is not known: what shuts an act out for safety or
@@ -89,12 +91,18 @@ pub fn condition(
     act: &Treatment,
     need: Option<Problem>,
 ) -> Value {
+    hold(rule.when, &|q| in_it.answer(q, act, need))
+}
+
+/// Whether all clauses hold, by the answer to each question. One function for rules and answers:
+/// its parts would weigh twice.
+fn hold(when: &[Clause], answer: &dyn Fn(&Question) -> Value) -> Value {
     let question = |q: &Question| {
-        let value = in_it.answer(q, act, need);
+        let value = answer(q);
         if q.not { !value } else { value }
     };
     let clause = |c: &Clause| Value::any(c.any.iter().map(question));
-    Value::all(rule.when.iter().map(clause))
+    Value::all(when.iter().map(clause))
 }
 
 /// What the rules of these verdicts say of an act in a situation, for a need or as such.

@@ -1,9 +1,10 @@
 //! The English of a ruling, from its witness.
 
+use super::honest::source;
 use super::now::Now;
 use super::value::{Fact, Truth, Value};
 use super::{Clash, Ruling};
-use crate::knowledge::{CAUSES, HonestRow, Question, RULES, Rule, SIGNS, TREATMENTS, Treatment};
+use crate::knowledge::{CAUSES, HonestRow, Question, Rule, SIGNS, TREATMENTS, Treatment};
 use crate::units::show;
 use crate::wine::*;
 
@@ -75,10 +76,6 @@ pub(super) fn clash(clash: &Clash) -> String {
         .iter()
         .find(|t| t.key == clash.act)
         .map_or("", |t| t.name);
-    let source = |r: &Ruling| {
-        let rule = RULES.iter().find(|x| x.key == r.rule);
-        rule.map_or("", |x| x.why.source)
-    };
     format!(
         "Experts differ on this: {}. {} {} Sources: {}; {}.",
         show::inside(name),

@@ -135,6 +135,7 @@ impl Said {
         for key in top.iter().flat_map(|(_, keys)| keys) {
             acts.extend(ids(key, wine.stage)?);
         }
+        // An answer of the app and an act of the cases.
         let declassify = |p: &ProblemAdvice| p.says.contains(&AnswerKey::Declassify);
         if advice.problems.iter().any(declassify) {
             let _new = acts.insert(Id::read("drink_early")?);
