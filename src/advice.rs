@@ -8,7 +8,7 @@ use crate::diagnosis::Diagnosis;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
-use crate::rules;
+use crate::rules::{self, ByCause};
 use crate::stability::{self, Stability, Status, stabilities};
 use crate::state::{KnownBy, reading};
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
@@ -108,6 +108,8 @@ pub struct Advice {
     pub measure_next: MeasureNext,
     /// Causes by what was seen and tested; None where nothing was answered.
     pub diagnosis: Option<Diagnosis>,
+    /// What the likely cause puts first, opens and closes.
+    pub by_cause: Vec<ByCause>,
     /// What follows from the analyses.
     pub derived: Findings,
     /// The money all amounts are in.
@@ -178,6 +180,7 @@ pub fn advise_with(
         stabilities,
         measure_next,
         diagnosis: dossier.diagnosis().cloned(),
+        by_cause: rules::by_cause(dossier),
         derived: derived::findings(dossier),
         currency: dossier.currency.clone(),
         notes: notes(dossier, days_left),
@@ -248,6 +251,7 @@ fn problem_advice(
         source: b.why.source.to_string(),
     });
     let (says, answer) = answer(dossier, facts, need.as_ref(), &ranked, setting.days_left);
+    let (says, answer) = with_honest(dossier, problem, says, answer);
     Some(ProblemAdvice {
         problem,
         answer,
@@ -261,6 +265,27 @@ fn problem_advice(
         ranked,
         left_out,
     })
+}
+
+/// An answer with what is to be said beside it that is no treatment; nothing where none is called
+/// for.
+fn with_honest(
+    dossier: &Dossier,
+    problem: Problem,
+    mut says: Vec<AnswerKey>,
+    mut answer: String,
+) -> (Vec<AnswerKey>, String) {
+    let called_for = |k: &AnswerKey| !matches!(k, AnswerKey::NoTreatment | AnswerKey::TakeNoMore);
+    if says.iter().all(called_for) {
+        for said in rules::honest(dossier, problem) {
+            // What the answer begins with is not said again.
+            if said.key == AnswerKey::NothingCures && says.contains(&said.key) {
+                continue;
+            }
+            said.behind(&mut answer, &mut says);
+        }
+    }
+    (says, answer)
 }
 
 /// What is to be measured before anything else, as keys and as the beginning of the answer.
@@ -374,10 +399,10 @@ fn answer(
     }
     let cures = ranked.iter().any(|r| !r.helper);
     if let (false, Some(none)) = (cures, facts.no_cure.first()) {
-        return (
-            vec![AnswerKey::NothingCures],
-            format!("Nothing here cures this. {}", none.text),
-        );
+        let mut says = vec![AnswerKey::NothingCures];
+        let put = ranked.first().map(|r| put_first(r, ranked, &mut says));
+        let put = put.unwrap_or_default();
+        return (says, format!("Nothing here cures this. {}{put}", none.text));
     }
     let Some(first) = ranked.first() else {
         let text = "Nothing that is known here fits this wine, its markets and its claims. Below is what was left out and why; a laboratory is the next step.";
@@ -411,7 +436,9 @@ fn answer(
         None => (Some(AnswerKey::NoLawChecked), NO_MARKET),
         _ => (None, ""),
     };
+    let put = !first.preferred.is_empty();
     if first.helper
+        && !put
         && first.hire.is_empty()
         && let Some(stronger) = ranked.iter().find(|r| !r.helper)
         && !stronger.hire.is_empty()
@@ -422,33 +449,35 @@ fn answer(
             ""
         };
         let text = format!(
-            "{lead}What needs no costly equipment only helps a little: {}. {} does more, with equipment that you may hire: {}.{confirm}",
+            "{lead}What needs no costly equipment only helps a little: {}. {}{confirm}",
             first.name,
-            stronger.name,
-            kits(stronger)
+            with_hire(stronger)
         );
         says.extend([AnswerKey::OnlyHelps, AnswerKey::Hire]);
         says.extend(unsure(stronger).then_some(AnswerKey::ConfirmLaw));
         return (says, text);
     }
     if first.helper
+        && !put
         && let Some(stronger) = ranked.iter().find(|r| !r.helper)
     {
         says.extend([AnswerKey::OnlyHelps, AnswerKey::ConfirmLaw]);
         let text = format!(
-            "{lead}What is verified for this wine only helps a little: {}. {} does more, once the authority or the certifier confirms it.",
-            first.name, stronger.name
+            "{lead}What is verified for this wine only helps a little: {}. {}",
+            first.name,
+            once_confirmed(stronger)
         );
         return (says, text);
     }
-    if first.helper {
+    if first.helper && !cures {
         says.extend(
             [AnswerKey::OnlyHelps, AnswerKey::Laboratory]
                 .into_iter()
                 .chain(law_says),
         );
+        let put = put_first(first, ranked, &mut says);
         let text = format!(
-            "{lead}Nothing that is verified for this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}",
+            "{lead}Nothing that is verified for this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}{put}",
             first.name
         );
         return (says, text);
@@ -486,10 +515,57 @@ fn answer(
     says.extend(law_says);
     let hired = hire(first, ranked);
     says.extend((!hired.is_empty()).then_some(AnswerKey::Hire));
+    let put = put_first(first, ranked, &mut says);
     (
         says,
-        format!("{lead}{begin} with {}{apart}.{sure}{hired}", list(&names)),
+        format!(
+            "{lead}{begin} with {}{apart}.{sure}{hired}{put}",
+            list(&names)
+        ),
     )
+}
+
+/// What does more, with equipment that may be hired.
+fn with_hire(stronger: &Ranked) -> String {
+    format!(
+        "{} does more, with equipment that you may hire: {}.",
+        stronger.name,
+        kits(stronger)
+    )
+}
+
+/// What does more, once the law is sure.
+fn once_confirmed(stronger: &Ranked) -> String {
+    format!(
+        "{} does more, once the authority or the certifier confirms it.",
+        stronger.name
+    )
+}
+
+/// That a rule puts the first of a list before the others, and what does more where it only helps;
+/// nothing where no rule does.
+fn put_first(first: &Ranked, ranked: &[Ranked], says: &mut Vec<AnswerKey>) -> String {
+    let Some(ruling) = first.preferred.first() else {
+        return String::new();
+    };
+    says.push(AnswerKey::PutFirst);
+    let put = ruling.first(first.name);
+    let stronger = ranked.iter().find(|r| !r.helper).filter(|_| first.helper);
+    let Some(stronger) = stronger else {
+        return format!(" {put}");
+    };
+    says.push(AnswerKey::OnlyHelps);
+    let mut say = |key: AnswerKey| says.extend((!says.contains(&key)).then_some(key));
+    let more = if !stronger.hire.is_empty() {
+        say(AnswerKey::Hire);
+        with_hire(stronger)
+    } else if unsure(stronger) {
+        say(AnswerKey::ConfirmLaw);
+        once_confirmed(stronger)
+    } else {
+        format!("{} does more beside it.", stronger.name)
+    };
+    format!(" {put} By itself it helps a little. {more}")
 }
 
 /// What is said of equipment: that the first takes some that must be hired, since nothing else

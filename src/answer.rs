@@ -42,12 +42,22 @@ pub enum AnswerKey {
     NothingToMeasure,
     /// A treatment is named to begin with, or a way.
     Begin,
+    /// A rule puts what is named before the others.
+    PutFirst,
     /// A bench trial comes before it.
     BenchTrial,
     /// The figures do not tell those that are named apart.
     NotToldApart,
     /// What can be used only helps a little.
     OnlyHelps,
+    /// The wine is left to clear by itself and racked.
+    WaitAndRack,
+    /// What keeps it from coming again next year.
+    Prevent,
+    /// It is declassified, or sold and drunk early.
+    Declassify,
+    /// Two texts say opposite things of an act.
+    ExpertsDiffer,
     /// Nothing cures it.
     NothingCures,
     /// Nothing that is known fits the wine, its markets and its claims.

@@ -10,7 +10,7 @@ use stillbright::units::day::Day;
 use stillbright::wine::*;
 
 /// Each key with the words that only it brings.
-const WORDS: [(AnswerKey, &[&str]); 33] = [
+const WORDS: [(AnswerKey, &[&str]); 38] = [
     (InBottle, &["It is in bottle"]),
     (FindCause, &["find the cause"]),
     (NothingNamed, &["Choose what is wrong"]),
@@ -52,14 +52,19 @@ const WORDS: [(AnswerKey, &[&str]); 33] = [
             "without costly equipment is",
         ],
     ),
+    (PutFirst, &["comes first here"]),
     (BenchTrial, &["On a bench trial"]),
     (NotToldApart, &["do not tell them apart"]),
     (OnlyHelps, &["helps a little", "help a little"]),
+    (WaitAndRack, &["Wait and rack."]),
+    (Prevent, &["Prevent it next year"]),
+    (Declassify, &["Declassify it"]),
+    (ExpertsDiffer, &["Experts differ"]),
     (NothingCures, &["cures this"]),
     (NothingFits, &["Nothing that is known here fits"]),
     (
         Laboratory,
-        &["laboratory is the next step", "ask a laboratory"],
+        &["laboratory is the next step", "sk a laboratory"],
     ),
     (ConfirmLaw, &["Confirm the law first", "confirms it"]),
     (NoLawChecked, &["no law was checked"]),

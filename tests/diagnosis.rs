@@ -10,7 +10,7 @@ mod chance;
 
 use proptest::prelude::*;
 use stillbright::case::Case;
-use stillbright::diagnosis::{Diagnosis, diagnose, diagnose_passing, share};
+use stillbright::diagnosis::{Diagnosis, diagnose, diagnose_passing, may_be, share};
 use stillbright::knowledge::{CAUSES, SIGNS};
 use stillbright::wine::Map;
 use stillbright::wine::*;
@@ -149,6 +149,50 @@ fn what_the_stage_rules_out_is_not_asked() {
     assert!(asked("without_air", Stage::Bottled) && !asked("without_air", Stage::Dry));
     assert!(asked("gas", Stage::Dry) && !asked("gas", Stage::Fermenting));
     assert!(asked("even_haze", Stage::Fermenting));
+}
+/// A cause that stage or colour rules out has no share, whatever was answered, and a question that
+/// points to nothing else is not asked. The same answers on the wine in bottle leave it open.
+#[test]
+fn what_stage_or_colour_rules_out_has_no_share() {
+    let share = |key: &str, wine: Wine| {
+        let d = diagnose(&Case::of(&wine));
+        d.causes.iter().find(|c| c.key == key).unwrap().share
+    };
+    let specks = |stage: Stage| Wine {
+        stage: Some(stage),
+        observed: [("specks".to_string(), true)].into_iter().collect(),
+        ..Wine::default()
+    };
+    assert!(share("dirt", specks(Stage::Dry)) <= 0.0);
+    assert!(share("dirt", specks(Stage::Bottled)) > 0.2);
+    let pink = |colour: Colour| Wine {
+        colour: Some(colour),
+        observed: [("pink".to_string(), true)].into_iter().collect(),
+        ..Wine::default()
+    };
+    assert!(share("pinking", pink(Colour::Red)) <= 0.0);
+    assert!(share("pinking", pink(Colour::White)) > 0.5);
+    assert!(share("bitartrate_colour", pink(Colour::White)) <= 0.0);
+    let sign = |key: &str| SIGNS.rows().iter().find(|s| s.key == key).unwrap();
+    assert!(!may_be(sign("pink"), Some(Colour::Red), None));
+    assert!(may_be(sign("pink"), Some(Colour::White), None));
+    assert!(!may_be(
+        sign("after_polymer"),
+        None,
+        Some(Stage::Fermenting)
+    ));
+    assert!(may_be(sign("after_polymer"), None, Some(Stage::Dry)));
+}
+/// What nobody was asked is not “no”: it leaves every share where it is.
+#[test]
+fn what_was_not_asked_is_not_no() {
+    let air = |answer: Option<bool>| {
+        let air = answer.map(|a| ("after_air", a));
+        let all: Vec<(&str, bool)> = [("brown", true)].into_iter().chain(air).collect();
+        let d = seen(&all);
+        d.causes.iter().find(|c| c.key == "oxidasic").unwrap().share
+    };
+    assert!(air(Some(false)) < 0.5 * air(None) && air(None) < air(Some(true)));
 }
 /// Common practice: iron comes from bare metal.
 #[test]

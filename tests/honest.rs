@@ -1,6 +1,6 @@
 //! What the answers come to over many wines: how often each is given, and how often a wine gets no
 //! list or no route, by cause. `docs/answers.md` keeps the counts; those of wines without a list or
-//! a route may fall and not rise.
+//! a route, and of experts that differ, may fall and not rise.
 #![allow(
     clippy::unwrap_used,
     clippy::panic,
@@ -18,8 +18,10 @@ use stillbright::advice::{ProblemAdvice, advise};
 use stillbright::answer::AnswerKey;
 use stillbright::dossier::Dossier;
 use stillbright::route::{StepKind, routes};
+use stillbright::rules::clashes;
 use stillbright::treatment::suit::Reason;
 use stillbright::units::day::Day;
+use stillbright::wine::Problem;
 
 /// Wines whose lists are counted.
 const LISTS: usize = 2000;
@@ -77,9 +79,48 @@ fn cause(advice: &ProblemAdvice) -> String {
 struct Counted {
     answers: Counts,
     no_list: Counts,
+    /// Acts on which two texts differ.
+    differ: Counts,
     route_answers: Counts,
     no_route: Counts,
     measured_first: Counts,
+    /// The same of wines of which signs were answered.
+    signs: Signs,
+}
+
+/// What is counted over wines of which signs were answered.
+#[derive(Default)]
+struct Signs {
+    answers: Counts,
+    no_list: Counts,
+    differ: Counts,
+}
+
+impl Signs {
+    /// Adds the answers of one wine.
+    fn add(&mut self, dossier: &Dossier, today: Option<Day>) {
+        for p in advise(dossier, today).problems {
+            p.says.iter().for_each(|k| self.answers.add(key(*k)));
+            if p.ranked.is_empty() && is_called_for(&p) {
+                self.no_list.add(cause(&p));
+            }
+            add_clashes(dossier, p.problem, &mut self.differ);
+        }
+    }
+}
+
+/// Whether something is to be done for a need.
+fn is_called_for(p: &ProblemAdvice) -> bool {
+    use AnswerKey::{InBottle, NoTreatment, TakeNoMore};
+    let not = |k: &AnswerKey| matches!(k, InBottle | NoTreatment | TakeNoMore);
+    !p.says.iter().any(not)
+}
+
+fn add_clashes(dossier: &Dossier, need: Problem, to: &mut Counts) {
+    for clash in clashes(dossier, need) {
+        let (first, against) = (clash.first.rule, clash.against.rule);
+        to.add(format!("{}: {first}, {against}", clash.act));
+    }
 }
 
 fn counted() -> Counted {
@@ -89,14 +130,13 @@ fn counted() -> Counted {
         let dossier = Dossier::of(&wines::drawn(number));
         for p in advise(&dossier, today).problems {
             p.says.iter().for_each(|k| all.answers.add(key(*k)));
-            let called_for = !p.says.iter().any(|k| {
-                use AnswerKey::{InBottle, NoTreatment, TakeNoMore};
-                matches!(k, InBottle | NoTreatment | TakeNoMore)
-            });
-            if p.ranked.is_empty() && called_for {
+            add_clashes(&dossier, p.problem, &mut all.differ);
+            if p.ranked.is_empty() && is_called_for(&p) {
                 all.no_list.add(cause(&p));
             }
         }
+        all.signs
+            .add(&Dossier::of(&wines::with_signs(number)), today);
         if number < ROUTES {
             let found = routes(&dossier, today);
             found
@@ -121,9 +161,11 @@ fn counted() -> Counted {
 
 fn text(all: &Counted) -> String {
     let mut text = format!(
-        "# What the answers come to\n\nCounted by `tests/honest.rs` over {LISTS} wines drawn from a fixed seed (lists) and {ROUTES} of them (routes); `make accept` writes it anew where the counts of wines without a list or a route have not risen.\n\n"
+        "# What the answers come to\n\nCounted by `tests/honest.rs` over {LISTS} wines drawn from a fixed seed (lists) and {ROUTES} of them (routes), and over the same wines with three signs that hold and nothing else that is seen at once; `make accept` writes it anew where the counts of wines without a list or a route, and of experts that differ, have not risen.\n\n"
     );
     text.push_str(&all.answers.table("Answers of the lists", "key"));
+    let what = "act: what puts it first, what speaks against it";
+    text.push_str(&all.differ.table("Experts differ", what));
     let why = "kind of reason that leaves most out";
     text.push_str(&all.no_list.table("Needs without a list", why));
     text.push_str(&all.route_answers.table("Answers of the routes", "key"));
@@ -133,6 +175,14 @@ fn text(all: &Counted) -> String {
     );
     let first = "readings before the first act of the first route";
     text.push_str(&all.measured_first.table("Measured first", first));
+    text.push_str(
+        &all.signs
+            .answers
+            .table("With signs: answers of the lists", "key"),
+    );
+    text.push_str(&all.signs.differ.table("With signs: experts differ", what));
+    let none = &all.signs.no_list;
+    text.push_str(&none.table("With signs: needs without a list", why));
     text.trim_end().to_string() + "\n"
 }
 
@@ -146,15 +196,18 @@ fn kept_sum(kept: &str, heading: &str) -> usize {
 }
 
 #[test]
-fn no_more_wines_go_without_a_list_or_a_route() {
+fn no_more_wines_go_without_a_list_or_a_route_or_meet_experts_that_differ() {
     let all = counted();
     let (now, kept) = (
         text(&all),
         std::fs::read_to_string(KEPT).unwrap_or_default(),
     );
     for (heading, sum) in [
+        ("Experts differ", all.differ.sum()),
         ("Needs without a list", all.no_list.sum()),
         ("Wines without a route", all.no_route.sum()),
+        ("With signs: experts differ", all.signs.differ.sum()),
+        ("With signs: needs without a list", all.signs.no_list.sum()),
     ] {
         let before = kept_sum(&kept, heading);
         assert!(

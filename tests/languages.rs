@@ -199,7 +199,8 @@ fn rules() -> Vec<&'static str> {
             .iter()
             .map(|p| p.why)
             .chain(ENOUGH.iter().map(|e| e.why))
-            .chain(RULES.iter().map(|r| r.why)),
+            .chain(RULES.iter().map(|r| r.why))
+            .chain(HONEST.iter().map(|h| h.why)),
     );
     all.iter()
         .map(|f| f.text)

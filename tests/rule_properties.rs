@@ -14,7 +14,9 @@ use stillbright::rules::{Fact, Now, Truth, Value, condition};
 use stillbright::wine::*;
 
 /// Readings that rules ask for, by a limit, by a bound of an act, or by a need that is met.
-const READ: [Quantity; 9] = [
+const READ: [Quantity; 11] = [
+    Quantity::Sugar,
+    Quantity::BrettCells,
     Quantity::Copper,
     Quantity::Iron,
     Quantity::Calcium,
@@ -181,8 +183,9 @@ fn tell(told: &Cell<u32>) {
 fn take_over(q: &Question, from: &Wine, to: &mut Wine) {
     let by_reading = q.over_limit.is_some() || q.shown.is_some() || q.act.is_some();
     let by_log = !q.done.is_empty() || q.shown.is_some() || q.act.is_some();
+    let by_cause = q.cause.is_some() || q.cause_open;
     // A limit and a cause go by the colour.
-    let by_colour = !q.colours.is_empty() || by_reading || q.adds.is_some() || q.cause.is_some();
+    let by_colour = !q.colours.is_empty() || by_reading || q.adds.is_some() || by_cause;
     if by_reading {
         to.analyses = from.analyses.clone();
         to.measured_on = from.measured_on.clone();
@@ -195,13 +198,14 @@ fn take_over(q: &Question, from: &Wine, to: &mut Wine) {
     if by_colour {
         to.colour = from.colour;
     }
-    if q.sign.is_some() || q.cause.is_some() {
+    if q.sign.is_some() || by_cause {
         to.observed = from.observed.clone();
     }
     if !q.named.is_empty() {
         to.problems = from.problems.clone();
     }
-    if !q.stages.is_empty() {
+    // A stage rules causes out.
+    if !q.stages.is_empty() || by_cause {
         to.stage = from.stage;
     }
     if !q.malolactic.is_empty() {
@@ -269,9 +273,10 @@ fn only(facts: &[Fact], wine: &Wine) -> (Wine, Vec<&'static str>) {
                 let seen = wine.observed.get(*key).copied();
                 bare.observed.extend(seen.map(|s| ((*key).to_string(), s)));
             }
-            Fact::Cause(_) => {
+            Fact::Cause(_) | Fact::CauseOpen => {
                 bare.observed = wine.observed.clone();
                 bare.colour = wine.colour;
+                bare.stage = wine.stage;
             }
             Fact::Named(of) => {
                 let told = wine.problems.iter().filter(|p| of.contains(p));
@@ -417,7 +422,7 @@ fn the_witness_of_what_is_not_known_decides_it() {
 
 /// A fact of three values that is taken back, or a reading that becomes unreadable, moves a rule to
 /// not known or not at all. It does not hold of the rest, and need not: a log is complete, so that
-/// an act is done or not; a cause is weighed anew without a sign; where the colour is not known the
+/// an act is done or not; a cause is weighed anew without a sign or the stage; where the colour is not known the
 /// strictest limit counts; and a reading that was not taken lies over no limit and no bound.
 #[test]
 fn a_fact_no_longer_known_never_turns_a_rule_round() {
@@ -427,25 +432,23 @@ fn a_fact_no_longer_known_never_turns_a_rule_round() {
         &cases,
         100,
         |(put, wine, at), told| {
-            let mut less: Vec<Wine> = vec![
-                Wine {
-                    stage: None,
-                    ..wine.clone()
-                },
-                Wine {
-                    malolactic: None,
-                    ..wine.clone()
-                },
-            ];
+            let mut less: Vec<Wine> = vec![Wine {
+                malolactic: None,
+                ..wine.clone()
+            }];
             let limited =
                 |q: &Question| q.over_limit.is_some() || q.adds.is_some() || q.shown.is_some();
-            if !put.asks(|q| q.cause.is_some() || limited(q)) {
+            if !put.asks(|q| q.cause.is_some() || q.cause_open || limited(q)) {
                 less.push(Wine {
                     colour: None,
                     ..wine.clone()
                 });
             }
-            if !put.asks(|q| q.cause.is_some()) {
+            if !put.asks(|q| q.cause.is_some() || q.cause_open) {
+                less.push(Wine {
+                    stage: None,
+                    ..wine.clone()
+                });
                 let mut fewer = wine.clone();
                 let keys: Vec<String> = wine.observed.keys().cloned().collect();
                 if !keys.is_empty() {

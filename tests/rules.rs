@@ -21,7 +21,8 @@ use stillbright::route::instance::{Asked, build_only};
 use stillbright::route::model::Done;
 use stillbright::route::routes;
 use stillbright::rules::order::{apart, rows, waits};
-use stillbright::rules::{Before, Fact, Ruling, Truth, after, against_after};
+use stillbright::rules::{Before, Fact, Ruling, Truth, after, against, against_after, by_cause};
+use stillbright::treatment::ranking::{Ranked, unsure};
 use stillbright::treatment::suit::Reason;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
@@ -36,6 +37,8 @@ enum Outcome {
     Absent,
     /// The list shows a caution beside the act.
     Caution,
+    /// The list has the act before the others of its class, or opens it, with the rule beside it.
+    First,
     /// The work order gives no mass of it.
     NoMass,
     /// A plan marks the act where it stands after what the wine, or the plan, has before it.
@@ -76,6 +79,10 @@ struct Example {
     case: Option<String>,
     /// The source that the wine is taken from, by its key.
     source: Option<String>,
+    /// A publication that the wine is taken from and that stands in no table.
+    cited: Option<String>,
+    /// What that source or publication says of such a wine, in our words.
+    says: Option<String>,
 }
 
 #[derive(Deserialize)]
@@ -204,6 +211,21 @@ impl Seen {
                     _ => Outcome::Caution,
                 };
                 self.say(outcome, ruling.clone(), &ruling.text);
+            }
+            for ruling in &row.preferred {
+                let alike = |r: &&Ranked| {
+                    r.hire == row.hire
+                        && r.never_enough == row.never_enough
+                        && unsure(r) == unsure(row)
+                };
+                let mut before = p.ranked.iter().filter(alike).take_while(|r| r.key != act);
+                let other = before.find(|r| r.preferred.is_empty()).map(|r| r.key);
+                assert_eq!(
+                    other, None,
+                    "before {act}, which {} puts first",
+                    ruling.rule
+                );
+                self.say(Outcome::First, ruling.clone(), &ruling.text);
             }
             return;
         }
@@ -352,14 +374,18 @@ impl Seen {
         self.of(rule).map(|s| s.outcome).collect()
     }
 
-    /// What shuts the act out by rules, or marks its place: all that is seen but what doubts it,
-    /// holds it for a test or puts others in, and but an absence that has another reason too.
+    /// What shuts the act out by rules, or marks its place: all that is seen but what advises, holds
+    /// it for a test or puts others in, and but an absence that has another reason too.
     fn shut(&self) -> BTreeSet<Outcome> {
         let mut all = self.outcomes.clone();
         all.retain(|o| {
             !matches!(
                 o,
-                Outcome::Caution | Outcome::Waits | Outcome::NotYet | Outcome::PutIn
+                Outcome::Caution
+                    | Outcome::First
+                    | Outcome::Waits
+                    | Outcome::NotYet
+                    | Outcome::PutIn
             )
         });
         if !self.other_reasons.is_empty() {
@@ -396,8 +422,16 @@ impl Example {
         Seen::on(&wine, &self.act, self.need(), rules)
     }
 
-    fn is_caution(&self) -> bool {
-        rule(&self.rule).verdict == RuleVerdict::Caution
+    /// Whether its rule advises, and shuts nothing out.
+    fn advises(&self) -> bool {
+        let verdict = rule(&self.rule).verdict;
+        matches!(verdict, RuleVerdict::Caution | RuleVerdict::Preferred)
+    }
+
+    /// Without its rule an act that it opens has no evidence.
+    fn opens(&self, seen: &Seen) -> bool {
+        let preferred = rule(&self.rule).verdict == RuleVerdict::Preferred;
+        preferred && seen.other_reasons.iter().all(|r| r == "no_evidence")
     }
 
     /// Whether the act stays in the list, so that it is seen there once the verdict shuts it out.
@@ -446,13 +480,14 @@ impl Example {
         ensure(own.is_empty() && seen.shut().is_empty(), || {
             format!("on the changed wine: {}", seen.words())
         })?;
-        ensure(seen.other_reasons.is_subset(&self.also_out_by), || {
+        let others = seen.other_reasons.is_subset(&self.also_out_by) || self.opens(&seen);
+        ensure(others, || {
             format!("left out of the changed wine by {:?}", seen.other_reasons)
         })
     }
 
-    /// With the rule off the act is back. With its verdict turned to never, what left the act in the
-    /// list shuts it out; turned to a caution, what shut it out lists it with one.
+    /// With the rule off the act is back, or has its place. With its verdict turned to never, what left
+    /// the act in the list shuts it out; turned to a caution, what shut it out lists it with one.
     fn is_needed(&self) -> Result<(), String> {
         let none = toml::Table::new();
         let off = self.seen(&none, without(&self.rule));
@@ -481,7 +516,7 @@ impl Example {
             return Ok(());
         };
         let seen = self.seen(unknown, RULES.rows());
-        let expected = if self.is_caution() {
+        let expected = if self.advises() {
             BTreeSet::new()
         } else {
             self.sees.clone()
@@ -534,7 +569,9 @@ fn puts_in(r: &Rule) -> bool {
 
 /// The kind of the fact that a question asks for.
 fn asks(q: &Question) -> &'static str {
-    if !q.done.is_empty() || q.act == Some(OfAct::GivenSince) {
+    if q.not && !q.done.is_empty() {
+        "not_done"
+    } else if !q.done.is_empty() || q.act == Some(OfAct::GivenSince) {
         "logged"
     } else if !q.beside.is_empty() {
         "earlier"
@@ -542,6 +579,8 @@ fn asks(q: &Question) -> &'static str {
         "sign"
     } else if q.cause.is_some() {
         "cause"
+    } else if q.cause_open {
+        "cause_open"
     } else if !q.named.is_empty() {
         "named"
     } else if q.adds.is_some() {
@@ -615,8 +654,14 @@ fn every_rule_has_a_pair_and_every_pair_a_rule() {
             e.rule,
             e.case
         );
-        let of_rule = |key: &str| r.why.source.split(", ").any(|s| s == key);
-        let is_source = |key: &str| of_rule(key) && SOURCES.iter().any(|s| s.key == key);
+        let is_source = |key: &str| SOURCES.iter().any(|s| s.key == key);
+        let names_text = e.source.is_some() || e.cited.is_some();
+        assert_eq!(
+            e.says.is_some(),
+            names_text,
+            "{}: what the text says",
+            e.rule
+        );
         assert!(
             e.source.as_deref().is_none_or(is_source),
             "{}: no source {:?}",
@@ -634,6 +679,18 @@ fn each_example_shows_its_rule() {
 #[test]
 fn the_changed_wine_does_not_show_it() {
     each(Example::turns);
+}
+
+/// A pair that only restates the condition of its row shows that the row works, and not that it is
+/// right: so many wines are those of a published case, or of what a text says of when something
+/// happens.
+#[test]
+fn many_pairs_come_from_a_text_and_not_from_the_row() {
+    let all = examples();
+    let cited = all.iter().filter(|e| e.case.is_some() || e.says.is_some());
+    let cited = cited.count();
+    println!("{cited} of {} pairs come from a cited text", all.len());
+    assert!(cited >= 60, "{cited}");
 }
 
 /// Ablation. What else leaves the act out of the list on the same wine is printed.
@@ -678,12 +735,14 @@ fn a_rule_is_seen_of_every_act_that_it_is_about() {
         let e = all.iter().find(|e| e.rule == r.key).unwrap();
         for key in r.about {
             let act = treatment(key);
+            let opens = r.verdict == RuleVerdict::Preferred;
             let acts_on = |p: &&ProblemFacts| {
                 let effect = act.effects.iter().filter(|x| x.on == p.quantity);
                 // What no test measures is never held back for a reading.
                 let held = r.verdict != RuleVerdict::Hold || p.quantity.facts().asked;
                 let named = r.needs.is_empty() || r.needs.contains(&p.problem);
-                held && named && effect.filter_map(|x| x.removes).any(|x| x.high > 0.0)
+                let acts = effect.filter_map(|x| x.removes).any(|x| x.high > 0.0);
+                held && named && (opens || acts)
             };
             let needs: Vec<Example> = PROBLEMS
                 .iter()
@@ -775,6 +834,25 @@ fn what_a_route_needs_is_put_in_for_every_act() {
     }
     println!("{taken} acts are taken by a route");
     assert!(taken >= 40, "{taken}");
+/// What a likely cause puts first, opens and closes is told where the cause is found, act by act; on
+/// the changed wine it is not.
+#[test]
+fn a_likely_cause_tells_what_it_opens_and_closes() {
+    let rests_on_cause = |e: &&Example| e.by.iter().any(|f| kind_of(f) == "cause");
+    let mut told = 0;
+    for e in examples().iter().filter(rests_on_cause) {
+        let of = |change: &toml::Table| {
+            let wine = read(&changed(&e.wine, change));
+            let all = by_cause(&Dossier::of(&wine));
+            all.into_iter().find(|r| r.rule == e.rule)
+        };
+        let says = of(&toml::Table::new()).unwrap_or_else(|| panic!("{} is not told", e.rule));
+        assert!(says.acts.contains(&e.act.as_str()), "{}", e.rule);
+        assert!(says.text.ends_with(rule(&e.rule).why.text), "{}", says.text);
+        assert_eq!(of(&e.but), None, "{}", e.rule);
+        told += 1;
+    }
+    assert!(told >= 25, "{told}");
 }
 
 /// Without any one of its fields the pair shows nothing.

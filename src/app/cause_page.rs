@@ -9,6 +9,7 @@ use super::store::{Store, store};
 use super::words;
 use crate::diagnosis::{Diagnosis, diagnose_passing, may_be};
 use crate::knowledge::{CAUSES, CAUTIONS, SIGNS, Sign};
+use crate::rules::{ByCause, by_cause, reason};
 use crate::units::show;
 use crate::wine::*;
 use leptos::prelude::*;
@@ -25,6 +26,8 @@ pub fn page(id: &str) -> Vec<Node> {
     // What was passed over is for now: it is asked for again the next time.
     let passed = RwSignal::new(Vec::new());
     let found = worked(wine_id, move |w| passed.with(|p| diagnose_passing(w, p)));
+    // What the rules say by the likely cause stands in place of what is usual for it.
+    let judged = worked(wine_id, by_cause);
     let next = Memo::new(move |_| found.with(|d| d.next.as_ref().map(|n| n.key.to_string())));
     // What is seen at once is chosen from one list; with it done, or put off, one question comes
     // after the other.
@@ -46,6 +49,8 @@ pub fn page(id: &str) -> Vec<Node> {
             .rows()
             .iter()
             .filter(|s| s.place == *place)
+            // What was answered may be taken back wherever the wine stands.
+            .filter(|s| may_be(s, wine.colour, wine.stage) || wine.observed.contains_key(s.key))
             .map(|s| question(id, s))
             .collect();
         asked.extend(here.iter().cloned());
@@ -135,7 +140,7 @@ pub fn page(id: &str) -> Vec<Node> {
         live(
             "div",
             "",
-            Box::new(move || found.with(|d| picture(&wine_id.get_value(), d))),
+            Box::new(move || found.with(|d| picture(&wine_id.get_value(), d, &judged.get()))),
         ),
         live("div", "", Box::new(given)),
         section(words::ALL_SIGNS, all),
@@ -257,8 +262,8 @@ fn onward(id: &str, d: &Diagnosis) -> Vec<Node> {
         .collect()
 }
 
-fn picture(id: &str, d: &Diagnosis) -> Vec<Node> {
-    let rows = d.causes.iter().take(5).map(|c| {
+fn picture(id: &str, d: &Diagnosis, judged: &[ByCause]) -> Vec<Node> {
+    let rows = d.causes.iter().take(5).enumerate().map(|(place, c)| {
         let facts = CAUSES.iter().find(|f| f.key == c.key);
         let width = Node::with(
             "width",
@@ -269,7 +274,15 @@ fn picture(id: &str, d: &Diagnosis) -> Vec<Node> {
             line("strong", "", format!("{} · {} %", c.name, c.percent)),
             Node::with("aria-hidden", "true".into(), el("div", "bar", vec![width])),
         ];
-        if let Some(f) = facts {
+        if place == 0 && !judged.is_empty() {
+            for r in judged {
+                parts.push(line("span", "", r.text.clone()));
+                if let Some(why) = reason(r.rule) {
+                    let how = standing(why.standing.label(), why.source);
+                    parts.push(line("span", "standing", how));
+                }
+            }
+        } else if let Some(f) = facts {
             parts.extend([
                 line("span", "", f.act.text),
                 line(

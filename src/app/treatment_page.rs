@@ -114,12 +114,19 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     nodes
 }
 
-/// What the rules have against a treatment in this wine, and what makes it doubtful.
+/// What the rules have against a treatment in this wine, what makes it doubtful, and what puts it
+/// first.
 pub fn ruled(dossier: &Dossier, t: &'static Treatment, problem: Option<Problem>) -> Vec<Node> {
     rules::against(dossier, t, problem)
         .into_iter()
         .chain(rules::cautions(dossier, t, problem))
         .chain(rules::order::waits(dossier, t, &Before::default()))
+        .chain(
+            problem
+                .map(|p| rules::preferred(dossier, t, p))
+                .into_iter()
+                .flatten(),
+        )
         .map(|r| line("p", "mark", format!("{}: {}", r.kind(), r.text)))
         .collect()
 }

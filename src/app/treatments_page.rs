@@ -446,6 +446,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         let kits: Vec<&str> = r.hire.iter().map(|k| k.label()).collect();
         marks.push(format!("{}: {}", words::WITH_HIRE, show::listed(&kits)));
     }
+    marks.extend(r.preferred.iter().map(|c| c.text.clone()));
     marks.extend(r.doubts.iter().map(|c| c.text.clone()));
     // What is never enough stands under its own heading.
     marks.extend((r.helper && !r.never_enough).then(|| words::HELPER.to_string()));

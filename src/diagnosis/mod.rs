@@ -9,7 +9,7 @@
 //! Where none holds each “no” counts.
 
 use crate::case::Case;
-use crate::knowledge::{CAUSES, Cause, SIGNS, Sign};
+use crate::knowledge::{CAUSES, Cause, SIGNS, Sign, WithCause};
 use crate::wine::*;
 use serde::Serialize;
 
@@ -104,32 +104,42 @@ fn yes(sign: &Sign, cause: &Cause, shift: Option<Shift>) -> f64 {
     }
 }
 
-fn prior(cause: &Cause, colour: Option<Colour>) -> f64 {
+/// Belief in a cause before any sign; none in one that cannot be.
+fn prior(cause: &Cause, colour: Option<Colour>, stage: Option<Stage>) -> f64 {
     let own = share(cause.prior);
-    let parts = CAUSES
-        .iter()
-        .filter(|c| c.key == cause.key || cause.of.contains(&c.key));
-    let fits = parts.fold(1.0, |p, c| {
-        if suits(c.colours, colour) {
-            p
-        } else {
-            p * share(Likely::Never)
-        }
-    });
-    // Two at once are rarer than either.
-    fits * if cause.of.is_empty() { own } else { own * 0.5 }
+    match (can_be(cause, colour, stage), cause.of.is_empty()) {
+        (false, _) => 0.0,
+        (true, true) => own,
+        // Two at once are rarer than either.
+        (true, false) => own * 0.5,
+    }
 }
 
-/// Whether something of these colours, any where none is named, may be in a wine of this colour.
-fn suits(colours: &[Colour], colour: Option<Colour>) -> bool {
-    colours.is_empty() || colour.is_none_or(|c| colours.contains(&c))
+/// Whether what these name, any where none is named, may be where this was told.
+fn suits<T: PartialEq>(named: &[T], told: Option<T>) -> bool {
+    named.is_empty() || told.is_none_or(|t| named.contains(&t))
+}
+
+/// Whether a cause can be in a wine of this colour at this stage; of two at once, whether both can.
+pub fn can_be(cause: &Cause, colour: Option<Colour>, stage: Option<Stage>) -> bool {
+    CAUSES
+        .iter()
+        .filter(|c| c.key == cause.key || cause.of.contains(&c.key))
+        .all(|c| suits(c.colours, colour) && suits(c.stages, stage))
 }
 
 /// Whether a sign can be in a wine of this colour at this stage, and tells something there: it is
-/// asked for then alone.
+/// asked for then alone. One that points to nothing but what cannot be tells nothing.
 pub fn may_be(sign: &Sign, colour: Option<Colour>, stage: Option<Stage>) -> bool {
-    let at = sign.stages.is_empty() || stage.is_none_or(|s| sign.stages.contains(&s));
-    at && suits(sign.colours, colour)
+    let points_to = |w: &&WithCause| share(w.word) > share(sign.else_word);
+    let mut causes = sign
+        .with
+        .iter()
+        .filter(points_to)
+        .filter_map(|w| CAUSES.rows().iter().find(|c| c.key == w.cause));
+    suits(sign.colours, colour)
+        && suits(sign.stages, stage)
+        && causes.any(|c| can_be(c, colour, stage))
 }
 
 /// How far a sign that holds drives the causes apart, nat.
@@ -239,7 +249,7 @@ pub fn diagnose_passing(case: &Case, passed: &[&str]) -> Diagnosis {
     let priors: Vec<(&'static Cause, f64)> = CAUSES
         .rows()
         .iter()
-        .map(|c| (c, prior(c, colour)))
+        .map(|c| (c, prior(c, colour, case.stage)))
         .collect();
     let all = posterior(&priors, &signs, None);
     let Some(top) = first(&all) else {

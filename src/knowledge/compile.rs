@@ -313,6 +313,10 @@ impl Gathered {
                 check.place = format!("{name}: rule `{}`", r.key);
                 check.rule(r, &treatments, &signs, &causes);
             }
+            for h in &file.honest.0 {
+                check.place = format!("{name}: answer `{}`", h.key);
+                check.honest(h, &treatments, &signs, &causes);
+            }
             for e in &file.enough.0 {
                 check.place = format!("{name}: enough for {:?}", e.problem);
                 check.fact("why", &e.why);
@@ -515,6 +519,7 @@ impl DataFile {
         self.stability.0.extend(other.stability.0);
         self.phase.0.extend(other.phase.0);
         self.rule.0.extend(other.rule.0);
+        self.honest.0.extend(other.honest.0);
         self.enough.0.extend(other.enough.0);
         self.test.0.extend(other.test.0);
         self.cause.0.extend(other.cause.0);
@@ -541,6 +546,7 @@ fn asks(q: &Question) -> usize {
         !q.beside.0.is_empty(),
         q.sign.is_some(),
         q.cause.is_some(),
+        q.cause_open,
         !q.named.0.is_empty(),
         q.over_limit.is_some(),
         q.adds.is_some(),
@@ -579,23 +585,49 @@ impl Check<'_> {
         causes: &BTreeMap<String, String>,
     ) {
         self.fact("why", &r.why);
-        let questions = || r.when.0.iter().flat_map(|c| &c.any.0);
-        let empty = r.when.0.is_empty() && !is_order(r);
-        if empty || r.when.0.iter().any(|c| c.any.0.is_empty()) {
-            self.say("`when` needs a clause, and each clause a question");
+        if r.when.0.is_empty() && !is_order(r) {
+            self.say("`when` needs a clause");
         }
-        let acts = questions().flat_map(|q| q.done.0.iter().chain(&q.beside.0));
-        for key in r
-            .about
-            .0
-            .iter()
-            .chain(acts)
-            .chain(&r.acts.0)
-            .chain(&r.unless.0)
-        {
+        for key in r.about.0.iter().chain(&r.acts.0).chain(&r.unless.0) {
             self.known("treatment", key, treatments);
         }
+        self.condition(&r.when.0, treatments, signs, causes);
         self.order(r);
+    }
+
+    /// An answer asks nothing of an act.
+    fn honest(
+        &mut self,
+        h: &HonestRow,
+        treatments: &BTreeMap<String, String>,
+        signs: &BTreeMap<String, String>,
+        causes: &BTreeMap<String, String>,
+    ) {
+        self.fact("why", &h.why);
+        if h.needs.0.is_empty() {
+            self.say("an answer names the needs it is said for");
+        }
+        let mut questions = h.when.0.iter().flat_map(|c| &c.any.0);
+        if questions.any(|q| q.adds.is_some() || q.act.is_some()) {
+            self.say("an answer asks nothing of an act");
+        }
+        self.condition(&h.when.0, treatments, signs, causes);
+    }
+
+    fn condition(
+        &mut self,
+        when: &[Clause],
+        treatments: &BTreeMap<String, String>,
+        signs: &BTreeMap<String, String>,
+        causes: &BTreeMap<String, String>,
+    ) {
+        let questions = || when.iter().flat_map(|c| &c.any.0);
+        if when.iter().any(|c| c.any.0.is_empty()) {
+            self.say("each clause needs a question");
+        }
+        for key in questions().flat_map(|q| q.done.0.iter().chain(&q.beside.0)) {
+            self.known("treatment", key, treatments);
+        }
         for q in questions() {
             if asks(q) != 1 {
                 self.say("a question asks exactly one thing");

@@ -144,6 +144,8 @@ pub static STABILITIES: Table<StabilityFacts> = Table(|| BOOK.stability);
 pub static PHASES: Table<PhaseFacts> = Table(|| BOOK.phase);
 /// Rules that speak for or against an act.
 pub static RULES: Table<Rule> = Table(|| BOOK.rule);
+/// Answers that are no treatment.
+pub static HONEST: Table<HonestRow> = Table(|| BOOK.honest);
 /// How much of a share may be left.
 pub static ENOUGH: Table<Enough> = Table(|| BOOK.enough);
 /// Tests with their price, days and sample.
@@ -280,6 +282,7 @@ pub fn standings() -> Vec<Standing> {
         }
     }
     all.extend(RULES.iter().map(|r| r.why.standing));
+    all.extend(HONEST.iter().map(|h| h.why.standing));
     all.extend(BENCH.iter().map(|b| b.rule.standing));
     all.extend(CAUTIONS.iter().map(|c| c.text.standing));
     for s in STABILITIES.iter() {

@@ -463,12 +463,17 @@ shape! {
         pub beside: List<Text>,
         /// A sign that must have been seen.
         pub sign: Option<Text>,
-        /// A cause that must be the likeliest, with a share of at least `rules::LIKELY`.
+        /// A cause that must be the likeliest, by itself or with another, with a share of at least
+        /// `rules::LIKELY` together.
         pub cause: Option<Text>,
+        /// Whether signs were answered and no cause is that likely.
+        #[serde(default)]
+        pub cause_open: bool,
         /// Problems of which one must have been named.
         #[serde(default)]
         pub named: List<W<Problem>>,
-        /// A quantity that must have been measured over the limit of its stability.
+        /// A quantity that must have been measured over the limit of its stability, or of its
+        /// problem.
         pub over_limit: Option<W<Quantity>>,
         /// A quantity to which the act must add, by more than what is lost in the error of a reading.
         pub adds: Option<W<Quantity>>,
@@ -523,6 +528,21 @@ shape! {
         /// How strong it is.
         pub strength: W<Strength>,
         /// Why.
+        pub why: Fact,
+    }
+
+    /// An answer that is no treatment, for the needs and the wines that it fits.
+    pub struct HonestRow {
+        /// Stable key.
+        pub key: Text,
+        /// Problems in whose answer it is said.
+        pub needs: List<W<Problem>>,
+        /// Clauses that must all hold; none where it is said of every wine with such a problem.
+        #[serde(default)]
+        pub when: List<Clause>,
+        /// What it says.
+        pub says: W<Honest>,
+        /// Why, or how.
         pub why: Fact,
     }
 
@@ -771,6 +791,9 @@ shape! {
         /// Colours of wine that it may be in; any where none is named. Judgement.
         #[serde(default)]
         pub colours: List<W<Colour>>,
+        /// Stages at which it may be; any where none is named. Judgement.
+        #[serde(default)]
+        pub stages: List<W<Stage>>,
         /// What to do.
         pub act: Fact,
     }
@@ -841,6 +864,9 @@ shape! {
         /// Rules that speak for or against an act.
         #[serde(default)]
         pub rule: List<Rule>,
+        /// Answers that are no treatment.
+        #[serde(default)]
+        pub honest: List<HonestRow>,
         /// How much may be left.
         #[serde(default)]
         pub enough: List<Enough>,

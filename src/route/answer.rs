@@ -9,6 +9,7 @@ use crate::rules;
 use crate::stability::{self, Status};
 use crate::state::reading;
 use crate::treatment::sugar;
+use crate::treatment::suit::reasons_for;
 use crate::units::{day::Day, show};
 use crate::wine::Problem;
 
@@ -116,6 +117,44 @@ fn wait(dossier: &Dossier, built: &Built) -> (AnswerKey, String) {
     }
     let text = "What was measured lies inside its limits: no treatment is called for. Wait, and test again before bottling.";
     (AnswerKey::NoTreatment, text.into())
+}
+
+/// Where no route is known, what is to be said of the needs that is no treatment, each once.
+pub(super) fn beside(dossier: &Dossier, all: &mut Routes) {
+    if !all.routes.is_empty() || all.says.contains(&AnswerKey::TakeNoMore) {
+        return;
+    }
+    let mut said = Vec::new();
+    for found in dossier
+        .problems
+        .iter()
+        .flat_map(|p| rules::honest(dossier, *p))
+    {
+        let again = found.key == AnswerKey::NothingCures && all.says.contains(&found.key);
+        if again || said.contains(&found.row) {
+            continue;
+        }
+        said.push(found.row);
+        found.behind(&mut all.answer, &mut all.says);
+    }
+}
+
+/// What a rule puts before the others of a need that was named, a sentence for each rule.
+fn put_first(dossier: &Dossier) -> Vec<String> {
+    let mut rules = Vec::new();
+    let mut said = Vec::new();
+    for problem in &dossier.problems {
+        for t in TREATMENTS.iter() {
+            for ruling in rules::preferred(dossier, t, *problem) {
+                let fits = || reasons_for(dossier, t, *problem).is_empty();
+                if !rules.contains(&ruling.rule) && fits() {
+                    rules.push(ruling.rule);
+                    said.push(ruling.first(t.name));
+                }
+            }
+        }
+    }
+    said
 }
 
 /// The answer over all routes: what it says as keys, and the sentences.
@@ -227,6 +266,10 @@ pub(super) fn answer(
         },
         way,
     );
+    let put = put_first(dossier);
+    if !put.is_empty() {
+        say(&[AnswerKey::PutFirst], put.join(" "));
+    }
     let added = built
         .needs
         .iter()

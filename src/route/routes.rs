@@ -2,7 +2,7 @@
 //! calendar; which to relax where
 //! none is found.
 
-use super::answer::{answer, first, no_cure_words};
+use super::answer::{answer, beside, first, no_cure_words};
 use super::instance::{Asked, Built, build_only, last_days, measured_outside};
 use super::model::{Done, Label};
 use super::owed::{Alongside, Made, Owed, less_sure, owed, priced, release};
@@ -68,6 +68,7 @@ pub fn routes(dossier: &Dossier, today: Option<Day>) -> Routes {
             || (vec![AnswerKey::FindCause, AnswerKey::Laboratory], none()),
             |(key, words)| (vec![key], words),
         );
+        beside(dossier, &mut all);
         return all;
     }
     let found = picks(&front, &built);
@@ -136,6 +137,7 @@ pub fn routes(dossier: &Dossier, today: Option<Day>) -> Routes {
     }
     all.not_covered = not_covered(dossier, &built);
     (all.says, all.answer) = answer(&all, &built, dossier, today, days_left);
+    beside(dossier, &mut all);
     all
 }
 

@@ -3,12 +3,16 @@
 //! verdict and its reason. One evaluator answers for the list, the bench trial, the routes and the
 //! work order, with the facts that made it so.
 
+mod cause;
+mod honest;
 mod now;
 pub mod order;
 mod situation;
 mod value;
 mod words;
 
+pub use cause::{ByCause, by_cause};
+pub use honest::{Answered, Clash, clashes, honest};
 pub use now::Now;
 pub use order::{Apart, Bearing, Before};
 pub use situation::Situation;
@@ -49,12 +53,14 @@ impl Ruling {
         words::kind(self)
     }
 
+    /// That it puts an act before the others of a need, as sentences of an answer.
+    pub fn first(&self, act: &str) -> String {
+        words::first(self, act)
+    }
+
     /// Its reason alone.
     pub fn why(&self) -> &'static str {
-        RULES
-            .iter()
-            .find(|r| r.key == self.rule)
-            .map_or("", |r| r.why.text)
+        reason(self.rule).map_or("", |why| why.text)
     }
 
     /// That the act goes before an earlier step of a plan, in words.
@@ -73,10 +79,15 @@ impl Ruling {
     }
 }
 
+/// The reason of a rule, with its standing and source, by its key.
+pub fn reason(rule: &str) -> Option<crate::knowledge::Fact> {
+    RULES.iter().find(|r| r.key == rule).map(|r| r.why)
+}
+
 /// Whether a verdict stands where its condition is not known: what shuts an act out or holds it
 /// does, an order takes the stricter way, what only advises does not stand.
 const fn stands_unknown(verdict: RuleVerdict) -> bool {
-    !matches!(verdict, RuleVerdict::Caution)
+    !matches!(verdict, RuleVerdict::Caution | RuleVerdict::Preferred)
 }
 
 /// The verdicts that shut an act out.
@@ -96,13 +107,19 @@ pub fn condition(
     act: &Treatment,
     need: Option<Problem>,
 ) -> Value {
-    Value::all(rule.when.iter().map(|c| clause(c, in_it, act, need)))
+    hold(rule.when, &|q| in_it.answer(q, act, need))
 }
 
-/// A clause of a condition in a situation.
-fn clause(c: &Clause, in_it: &dyn Situation, act: &Treatment, need: Option<Problem>) -> Value {
+/// Whether all clauses hold, by the answer to each question. One function for rules and answers:
+/// its parts would weigh twice.
+fn hold(when: &[Clause], answer: &dyn Fn(&Question) -> Value) -> Value {
+    Value::all(when.iter().map(|c| clause(c, answer)))
+}
+
+/// A clause of a condition, by the answer to each question.
+fn clause(c: &Clause, answer: &dyn Fn(&Question) -> Value) -> Value {
     let question = |q: &Question| {
-        let value = in_it.answer(q, act, need);
+        let value = answer(q);
         if q.not { !value } else { value }
     };
     Value::any(c.any.iter().map(question))
@@ -172,6 +189,16 @@ pub fn against_after(dossier: &Dossier, act: &Treatment, before: &Before) -> Vec
 /// What makes an act doubtful in this wine.
 pub fn cautions(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> Vec<Ruling> {
     rulings(&Now::of(dossier), act, need, &[RuleVerdict::Caution])
+}
+
+/// What puts an act first among those of a need, or opens it there.
+pub fn preferred(dossier: &Dossier, act: &Treatment, need: Problem) -> Vec<Ruling> {
+    rulings(
+        &Now::of(dossier),
+        act,
+        Some(need),
+        &[RuleVerdict::Preferred],
+    )
 }
 
 /// Why what works on a problem waits for a reading, in words; None where nothing that works on it

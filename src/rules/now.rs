@@ -4,8 +4,9 @@ use super::situation::Situation;
 use super::value::{Fact, Truth, Value};
 use super::{ADDS, Before, LIKELY};
 use crate::case::Act;
+use crate::diagnosis::Belief;
 use crate::dossier::Dossier;
-use crate::knowledge::{Bound, PROBLEMS, Question, STABILITIES, TREATMENTS, Treatment};
+use crate::knowledge::{Bound, CAUSES, PROBLEMS, Question, STABILITIES, TREATMENTS, Treatment};
 use crate::stability::{self, Status};
 use crate::state::{reading, voids};
 use crate::wine::*;
@@ -65,25 +66,47 @@ impl<'a> Now<'a> {
         Value::of(truth, Fact::Sign(key))
     }
 
+    /// A cause is likely where it comes first, by itself or with another, and all in which it has
+    /// part hold enough of the belief together.
     fn cause(&self, key: &'static str) -> Value {
-        let likely = self
-            .dossier
-            .diagnosis()
-            .and_then(|d| d.causes.first())
-            .is_some_and(|c| c.key == key && c.share >= LIKELY);
+        let has_part = |c: &Belief| {
+            let of = CAUSES
+                .iter()
+                .find(|f| f.key == c.key)
+                .map_or(&[][..], |f| f.of);
+            c.key == key || of.contains(&key)
+        };
+        let causes = self.dossier.diagnosis().map_or(&[][..], |d| &d.causes);
+        let share: f64 = causes.iter().filter(|c| has_part(c)).map(|c| c.share).sum();
+        let likely = share >= LIKELY && causes.first().is_some_and(has_part);
         Value::is(likely, Fact::Cause(key))
+    }
+
+    /// Whether somebody looked for the cause and none is likely. Where nobody did, nothing is said.
+    fn cause_open(&self) -> Value {
+        let first = self.dossier.diagnosis().and_then(|d| d.causes.first());
+        Value::is(first.is_some_and(|c| c.share < LIKELY), Fact::CauseOpen)
     }
 
     /// A reading over its limit stays one after further acts: it is no lower for being less sure.
     fn over_limit(&self, which: Quantity) -> Value {
-        let over = self.dossier.analysis(which).zip(self.ceiling(which));
-        self.by_reading(which, over.is_some_and(|(value, limit)| value >= limit))
+        let Some(limit) = self.ceiling(which) else {
+            return Value::of(Truth::No, Fact::Reading(which));
+        };
+        let over = self.dossier.analysis(which).is_some_and(|v| v >= limit);
+        self.by_reading(which, over)
     }
 
-    /// The limit a stability sets to a quantity, in its unit: the ceiling it must stay under.
+    /// The limit a stability sets to a quantity, in its unit: the ceiling it must stay under; where
+    /// none is about it, that of its problem.
     pub(super) fn ceiling(&self, which: Quantity) -> Option<f64> {
-        let facts = STABILITIES.rows().iter().find(|s| s.quantity == which)?;
-        stability::band(self.dossier, facts)?.ceiling
+        match STABILITIES.rows().iter().find(|s| s.quantity == which) {
+            Some(facts) => stability::band(self.dossier, facts)?.ceiling,
+            None => {
+                let facts = PROBLEMS.iter().find(|f| f.quantity == which)?;
+                facts.band(self.dossier.colour, self.dossier.stage)?.ceiling
+            }
+        }
     }
 
     /// What a reading shows; not known where one was typed that cannot be read.
@@ -182,9 +205,10 @@ fn moves(key: &str, which: Quantity) -> bool {
     act.is_some_and(|t| voids(t).contains(&which))
 }
 
-impl Situation for Now<'_> {
-    fn answer(&self, q: &Question, act: &Treatment, need: Option<Problem>) -> Value {
-        if !q.done.is_empty() {
+impl Now<'_> {
+    /// The answer to a question that asks nothing of an act; None for one that does.
+    pub(super) fn of_wine(&self, q: &Question) -> Option<Value> {
+        Some(if !q.done.is_empty() {
             self.done(q.done)
         } else if !q.beside.is_empty() {
             self.beside(q.beside)
@@ -192,13 +216,13 @@ impl Situation for Now<'_> {
             self.sign(key)
         } else if let Some(key) = q.cause {
             self.cause(key)
+        } else if q.cause_open {
+            self.cause_open()
         } else if !q.named.is_empty() {
             let named = q.named.iter().any(|p| self.dossier.problems.contains(p));
             Value::is(named, Fact::Named(q.named.to_vec()))
         } else if let Some(which) = q.over_limit {
             self.over_limit(which)
-        } else if let Some(which) = q.adds {
-            self.adds(which, act)
         } else if let Some(which) = q.shown {
             self.shown(which)
         } else if !q.colours.is_empty() {
@@ -208,21 +232,33 @@ impl Situation for Now<'_> {
         } else if !q.malolactic.is_empty() {
             Now::told(self.dossier.malolactic, q.malolactic, Fact::Malolactic)
         } else {
-            match q.act {
-                Some(OfAct::OverBound) => self.bound(act.bounds.iter(), |b, value| value > b.most),
-                Some(OfAct::AtEdge) => {
-                    let with_edge = act.bounds.iter().filter(|b| b.careful.is_some());
-                    self.bound(with_edge, |b, value| {
-                        value <= b.most && b.careful.is_some_and(|c| value >= c)
-                    })
-                }
-                Some(OfAct::GivenSince) => self.given_since(act, need),
-                // The build refuses a question that asks nothing.
-                None => Value {
-                    truth: Truth::NotKnown,
-                    witness: Vec::new(),
-                },
+            return None;
+        })
+    }
+}
+
+impl Situation for Now<'_> {
+    fn answer(&self, q: &Question, act: &Treatment, need: Option<Problem>) -> Value {
+        if let Some(value) = self.of_wine(q) {
+            return value;
+        }
+        if let Some(which) = q.adds {
+            return self.adds(which, act);
+        }
+        match q.act {
+            Some(OfAct::OverBound) => self.bound(act.bounds.iter(), |b, value| value > b.most),
+            Some(OfAct::AtEdge) => {
+                let with_edge = act.bounds.iter().filter(|b| b.careful.is_some());
+                self.bound(with_edge, |b, value| {
+                    value <= b.most && b.careful.is_some_and(|c| value >= c)
+                })
             }
+            Some(OfAct::GivenSince) => self.given_since(act, need),
+            // The build refuses a question that asks nothing.
+            None => Value {
+                truth: Truth::NotKnown,
+                witness: Vec::new(),
+            },
         }
     }
 }

@@ -1,6 +1,7 @@
 //! What the rules say of the order of acts: what goes before what, what must follow or come before
 //! an act, what stands hours apart, and what waits for a test.
 
+use super::Situation;
 use super::now::Now;
 use super::{Ruling, bound, clause, condition, is_about, ruling, words};
 use crate::dossier::Dossier;
@@ -145,7 +146,7 @@ pub fn gates(dossier: &Dossier, act: &Treatment) -> Vec<Quantity> {
     let asks = |c: &Clause| c.any.iter().find_map(|q| q.shown.filter(|_| q.not));
     let holds = |rule: &&Rule| {
         let rest = rule.when.iter().filter(|c| asks(c).is_none());
-        let value = Value::all(rest.map(|c| clause(c, &now, act, None)));
+        let value = Value::all(rest.map(|c| clause(c, &|q| now.answer(q, act, None))));
         value.truth != Truth::No
     };
     dossier

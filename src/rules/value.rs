@@ -31,6 +31,8 @@ pub enum Fact {
     Sign(&'static str),
     /// A cause, by its key.
     Cause(&'static str),
+    /// That signs were answered and no cause is likely.
+    CauseOpen,
     /// That these problems were named, or not.
     Named(Vec<Problem>),
     /// A reading.

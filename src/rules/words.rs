@@ -1,10 +1,11 @@
 //! The English of a ruling, from its witness.
 
+use super::honest::source;
 use super::now::Now;
 use super::order::Bearing;
 use super::value::{Fact, Truth, Value};
-use super::{Apart, Ruling};
-use crate::knowledge::{CAUSES, Question, Rule, SIGNS, TREATMENTS, Treatment};
+use super::{Apart, Clash, Ruling};
+use crate::knowledge::{CAUSES, HonestRow, Question, Rule, SIGNS, TREATMENTS, Treatment};
 use crate::units::show;
 use crate::wine::*;
 
@@ -61,15 +62,71 @@ pub(super) fn bearing(of: &Bearing) -> String {
     format!("{}: {}", of.verdict.label(), of.text)
 }
 
+/// That an act comes before the others of a need, and why.
+pub(super) fn first(ruling: &Ruling, act: &str) -> String {
+    format!("{act} comes first here. {}", ruling.text)
+}
+
+/// So many acts of a rule are named; more of them are counted.
+const NAMED: usize = 4;
+
+/// What a rule says of its acts, by the likely cause.
+pub(super) fn by_cause(rule: &Rule, acts: &[&str]) -> String {
+    let of = |key: &&&str| TREATMENTS.iter().find(|t| t.key == **key).map(|t| t.name);
+    let names: Vec<&str> = acts.iter().take(NAMED).filter_map(|k| of(&k)).collect();
+    let names = show::listed(&names);
+    let acts = match acts.len().saturating_sub(NAMED) {
+        0 => names,
+        more => format!("{names} and {more} more"),
+    };
+    let what = match rule.verdict {
+        RuleVerdict::Preferred => format!("First: {acts}."),
+        RuleVerdict::Never | RuleVerdict::Hold => format!("Not: {acts}."),
+        _ => format!("With caution: {acts}."),
+    };
+    format!("{what} {}", rule.why.text)
+}
+
+/// What an answer says that is no treatment.
+pub(super) fn honest(row: &HonestRow) -> String {
+    let lead = match row.says {
+        Honest::WaitAndRack => "Wait and rack.",
+        Honest::Laboratory => "Ask a laboratory or a specialist.",
+        Honest::NothingCures => "Nothing here cures this.",
+        Honest::Prevent => "Prevent it next year.",
+        Honest::Declassify => "Declassify it, or sell and drink it early.",
+    };
+    format!("{lead} {}", row.why.text)
+}
+
+/// That two texts say opposite things of an act, with what each says and where.
+pub(super) fn clash(clash: &Clash) -> String {
+    let name = TREATMENTS
+        .iter()
+        .find(|t| t.key == clash.act)
+        .map_or("", |t| t.name);
+    format!(
+        "Experts differ on this: {}. {} {} Sources: {}; {}.",
+        show::inside(name),
+        clash.first.why(),
+        clash.against.why(),
+        source(&clash.first),
+        source(&clash.against)
+    )
+}
+
 /// The kind of what a ruling rests on.
 pub(super) fn kind(ruling: &Ruling) -> &'static str {
+    if ruling.verdict == RuleVerdict::Preferred {
+        return "First";
+    }
     let has = |wanted: fn(&Fact) -> bool| ruling.witness.iter().any(wanted);
     match ruling.truth {
         Truth::NotKnown => "Not shown",
         _ if has(|f| matches!(f, Fact::Logged(_))) => "Log",
         _ if has(|f| matches!(f, Fact::Reading(_))) => "Analysis",
         _ if has(|f| matches!(f, Fact::Colour)) => "Colour",
-        _ if has(|f| matches!(f, Fact::Cause(_) | Fact::Named(_))) => "Cause",
+        _ if has(|f| matches!(f, Fact::Cause(_) | Fact::CauseOpen | Fact::Named(_))) => "Cause",
         _ => "Not shown",
     }
 }

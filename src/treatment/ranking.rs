@@ -121,6 +121,8 @@ pub struct Ranked {
     pub organic_unsure: Vec<Organic>,
     /// Impact on the wine: what else it takes, as quantity and share.
     pub impact: Vec<(Quantity, Span)>,
+    /// What puts it first among those of its class, or opens it for this need.
+    pub preferred: Vec<Ruling>,
     /// What makes it doubtful in this wine, and what must be measured before it.
     pub doubts: Vec<Ruling>,
     /// True when it cannot be done before the bottling day.
@@ -184,7 +186,8 @@ pub fn rank(
     for t in options {
         let mut against = reasons_for(dossier, t, setting.problem.problem);
         let acts = effect_on(t, setting.problem.quantity).is_some_and(|e| e.high > 0.0);
-        if !acts {
+        let opened = || !rules::preferred(dossier, t, setting.problem.problem).is_empty();
+        if !acts && !opened() {
             let text = format!(
                 "nothing read says that it acts on: {}",
                 crate::units::show::inside(setting.problem.problem.label())
@@ -267,12 +270,14 @@ fn combine(spans: &[Span; 4], factors: [f64; 4]) -> Span {
 
 /// Order before the total: what is safe before what never is enough, what is at hand before what
 /// must be hired, clean before
-/// not verified, cures before helpers. It depends on the treatment and the wine alone.
+/// not verified, what a rule prefers before the others, cures before helpers. It depends on the
+/// treatment and the wine alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Class {
     pub never_enough: bool,
     pub hire: bool,
     pub unsure: bool,
+    pub behind: bool,
     pub helper: bool,
 }
 
@@ -281,6 +286,7 @@ pub(super) fn class(r: &Ranked) -> Class {
         never_enough: r.never_enough,
         hire: !r.hire.is_empty(),
         unsure: unsure(r),
+        behind: r.preferred.is_empty(),
         helper: r.helper,
     }
 }
@@ -465,6 +471,7 @@ pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) 
         impact,
         impact_points,
         expected_per_hl,
+        preferred: rules::preferred(dossier, t, setting.problem.problem),
         doubts: doubts(dossier, t, setting.problem.problem),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         first_in: 0.0,

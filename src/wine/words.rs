@@ -207,9 +207,13 @@ word_set! { /// Parts of the sheet for a bench trial.
 BenchPart { Stock = "stock", "Stock"; Glasses = "glasses", "Glasses"; Reading = "reading", "Reading"; Tasting = "tasting", "Tasting"; After = "after", "After"; } }
 
 word_set! { /// What a rule says of an act where its condition holds.
-RuleVerdict { Never = "never", "Never"; Hold = "hold", "Measure first"; Caution = "caution", "With caution";
+RuleVerdict { Never = "never", "Never"; Hold = "hold", "Measure first"; Caution = "caution", "With caution"; Preferred = "preferred", "First";
     GoesBefore = "goes_before", "Order"; NeedsAfter = "needs_after", "After it"; NeedsBefore = "needs_before", "Before it";
     UntilShown = "until_shown", "Only once it is shown"; Apart = "apart", "Apart"; } }
+
+word_set! { /// What an honest answer says beside the treatments of a need, or in their place.
+Honest { WaitAndRack = "wait_and_rack", "Wait and rack"; Laboratory = "laboratory", "Ask a laboratory or a specialist"; NothingCures = "nothing_cures", "Nothing here cures this";
+    Prevent = "prevent", "Prevent it next year"; Declassify = "declassify", "Declassify"; } }
 
 word_set! { /// How strong a rule is, the strongest first.
 Strength { Safety = "safety", "safety"; Law = "law", "law"; Measured = "measured", "what was measured"; Chemistry = "chemistry", "chemistry"; Order = "order", "order"; Preference = "preference", "preference"; } }

@@ -1,6 +1,7 @@
 //! The sheet for a laboratory: what is open in the record and a sample can show, and what the
 //! problems named ask for.
 
+use super::deciding::deciding;
 use super::ready::{Because, Proof, ready};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
@@ -67,8 +68,8 @@ impl Asked {
     }
 }
 
-/// What a laboratory is asked: each reading that the record still owes, and what the problems named
-/// ask for.
+/// What a laboratory is asked: each reading that the record still owes, what the problems named ask
+/// for, and what decides on an act of the lists.
 pub fn asked(dossier: &Dossier, today: Option<Day>) -> Vec<Asked> {
     let owed = obligations(dossier, &dossier.to_do());
     let record = ready(dossier, today);
@@ -96,6 +97,12 @@ pub fn asked(dossier: &Dossier, today: Option<Day>) -> Vec<Asked> {
             let problem = show::inside(facts.problem.label());
             let what = format!("{}, for: {problem}", which.label());
             asked.push(Asked::of(dossier, which, today, what));
+        }
+    }
+    // What would decide whether an act may be given.
+    for d in deciding(dossier) {
+        if !asked.iter().any(|a| a.quantity == d.quantity) {
+            asked.push(Asked::of(dossier, d.quantity, today, d.text));
         }
     }
     asked

@@ -6,11 +6,13 @@
 
 pub mod amount;
 mod barrier;
+pub mod deciding;
 pub mod dosing;
 pub mod filter;
 pub mod laboratory;
 pub mod order;
 pub mod ready;
+mod refused;
 pub mod sequence;
 pub mod sheet;
 pub mod smell;

@@ -101,6 +101,8 @@ pub enum Because {
     TooLong,
     /// A market forbids it.
     Forbidden,
+    /// A rule refuses it after what was done before it, or in a wine of this colour.
+    Refused,
 }
 
 /// What the record says, as a key.
@@ -261,6 +263,7 @@ pub fn ready(dossier: &Dossier, today: Option<Day>) -> Ready {
     rows.extend(owed.iter().filter_map(|o| proof((dossier, tank), when, o)));
     rows.extend(dossier.acts().filter_map(|a| rest(a, when)));
     rows.extend(forbidden(dossier));
+    rows.extend(super::refused::rows(dossier));
     rows.iter_mut().for_each(|row| waive(dossier, row));
     let judged = bottled || owed.iter().any(|o| matches!(o.what, What::Stability(_)));
     let verdict = Outcome::of(&rows, judged, &aside(tank, &owed), bottled);

@@ -6,6 +6,8 @@ use super::case::Told;
 use super::words::*;
 use serde_json::Number;
 use std::collections::BTreeMap;
+use stillbright::diagnosis::may_be;
+use stillbright::knowledge::SIGNS;
 use stillbright::units::day::Day;
 use stillbright::wine::{
     AsTyped, Claim as Kept, Colour as Hue, Done, Journey, Kit, KitEntry, KitMeans, Malolactic,
@@ -251,27 +253,6 @@ fn analyses(wine: &mut Wine, told: &Told, notes: &mut Notes) {
     wine.analyses = all.into_iter().collect();
 }
 
-/// Signs of the first question of “Find the cause”: what is not tapped there counts as no.
-const SEEN: [&str; 17] = [
-    "crystals",
-    "even_haze",
-    "gas",
-    "in_cold",
-    "in_warmth",
-    "after_fining",
-    "after_polymer",
-    "after_air",
-    "without_air",
-    "brown",
-    "pink",
-    "coloured_deposit",
-    "yellow_needles",
-    "horse",
-    "vinegar",
-    "specks",
-    "filter_blocks",
-];
-
 /// The sign that an observation answers with yes.
 fn sign(seen: Observation) -> Option<&'static str> {
     Some(match seen {
@@ -297,13 +278,11 @@ fn signs(wine: &mut Wine, told: &Told) {
     if yes.is_empty() {
         return;
     }
-    // What cannot be in this colour is not asked.
-    let asked = |s: &&&str| match **s {
-        "pink" => wine.colour.is_none_or(|c| c == Hue::White),
-        "yellow_needles" => wine.colour != Some(Hue::White),
-        _ => true,
-    };
-    let no = SEEN.iter().filter(asked).map(|s| (*s, false));
+    // On the page what is not chosen from the list of what is seen counts as no; nothing else does.
+    let seen = SIGNS.iter().filter(|s| s.seen.is_some());
+    let no = seen
+        .filter(|s| may_be(s, wine.colour, wine.stage))
+        .map(|s| (s.key, false));
     let all: BTreeMap<&str, bool> = no.chain(yes.into_iter().map(|s| (s, true))).collect();
     wine.observed = all
         .into_iter()

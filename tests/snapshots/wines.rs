@@ -3,6 +3,8 @@
 //! a new word of the app, or a new treatment, changes no wine.
 
 use serde_json::{Value, json};
+use stillbright::diagnosis::may_be;
+use stillbright::knowledge::{SIGNS, Sign};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
 
@@ -294,6 +296,30 @@ pub fn drawn(number: usize) -> Wine {
     if number.is_multiple_of(3) {
         log(&mut wine, &mut dice);
     }
+    wine
+}
+
+/// The same wine with some signs answered as on the page that finds the cause: what is seen at once
+/// and was not chosen counts as no.
+#[allow(dead_code)]
+pub fn with_signs(number: usize) -> Wine {
+    let mut dice = Dice(SEED.wrapping_add(1).wrapping_mul(number as u64 + 1));
+    let mut wine = drawn(number);
+    let asked = SIGNS.rows().iter();
+    let asked: Vec<&Sign> = asked
+        .filter(|s| may_be(s, wine.colour, wine.stage))
+        .collect();
+    let no = asked
+        .iter()
+        .filter(|s| s.seen.is_some())
+        .map(|s| (s.key.to_string(), false));
+    wine.observed.extend(no);
+    let keys: Vec<&str> = asked.iter().map(|s| s.key).collect();
+    let yes = dice
+        .some(&keys, 3)
+        .into_iter()
+        .map(|k| (k.to_string(), true));
+    wine.observed.extend(yes);
     wine
 }
 
