@@ -5,7 +5,8 @@ use stillbright::dossier::Dossier;
 use stillbright::knowledge::RULES;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
-use stillbright::work_order::deciding::{asked, deciding};
+use stillbright::work_order::deciding::deciding;
+use stillbright::work_order::laboratory::asked;
 use stillbright::work_order::ready::{Because, Proof, Shown, ready};
 
 fn today() -> Option<Day> {

@@ -21,7 +21,7 @@ use stillbright::route::instance::{Asked, build_only};
 use stillbright::route::model::Done;
 use stillbright::route::routes;
 use stillbright::rules::order::{apart, rows, waits};
-use stillbright::rules::{Before, Fact, Ruling, Truth, after, against, against_after, by_cause};
+use stillbright::rules::{Before, Fact, Ruling, Truth, after, against_after, by_cause};
 use stillbright::treatment::ranking::{Ranked, unsure};
 use stillbright::treatment::suit::Reason;
 use stillbright::units::day::Day;
@@ -834,6 +834,8 @@ fn what_a_route_needs_is_put_in_for_every_act() {
     }
     println!("{taken} acts are taken by a route");
     assert!(taken >= 40, "{taken}");
+}
+
 /// What a likely cause puts first, opens and closes is told where the cause is found, act by act; on
 /// the changed wine it is not.
 #[test]

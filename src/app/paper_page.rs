@@ -357,7 +357,7 @@ fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
     let owed = obligations(&dossier, &dossier.to_do());
     let mut rows = Vec::new();
     for due in Due::ALL {
-        let mut heading = Some(line("h3", "", due.label()));
+        let mut heading = Some(line("h2", "", due.label()));
         for o in owed.iter().filter(|o| o.due == *due && o.reads().is_none()) {
             rows.extend(heading.take());
             match o.what {

@@ -440,14 +440,18 @@ fn whole(id: &str, dossier: &Dossier, r: &Route, all: &Routes) -> Vec<Node> {
 }
 
 /// What a route leaves less sure than asked for.
-fn less_sure(r: &Route) -> Option<Node> {
-    let names: Vec<String> = r
-        .less_sure
-        .iter()
-        .map(|l| format!("{} ({} of 100)", show::inside(l.name), hundred(l.inside)))
-        .collect();
-    let words = format!("{}: {}.", words::LESS_SURE, names.join(", "));
-    (!names.is_empty()).then(|| line("p", "mark", words))
+fn less_sure(r: &Route) -> Vec<Node> {
+    if r.less_sure.is_empty() {
+        return Vec::new();
+    }
+    let names = r.less_sure.iter().map(|l| {
+        let share = hundred(l.inside);
+        line("li", "", format!("{}: {share} of 100", l.name))
+    });
+    vec![
+        line("p", "mark", words::LESS_SURE),
+        el("ul", "facts", names.collect()),
+    ]
 }
 
 /// How many tests a route takes, and what they cost for the lot.
@@ -495,7 +499,8 @@ fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
         ));
     }
     if !s.shows.is_empty() {
-        parts.push(line("p", "soft", format!("{}.", s.shows.join(", "))));
+        let shows = s.shows.iter().map(|t| line("li", "soft", t.clone()));
+        parts.push(el("ul", "facts", shows.collect()));
     }
     parts.extend(
         s.order

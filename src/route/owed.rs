@@ -150,14 +150,10 @@ fn holds(dossier: &Dossier, which: Quantity, window: f64) -> bool {
 
 fn name(o: &Obligation) -> String {
     match o.what {
-        What::Stability(f) => show::inside(f.name),
-        What::Check(c) => show::inside(c.name),
-        What::Smell(c, f) => format!(
-            "{} ({})",
-            show::inside(c.name),
-            show::inside(f.problem.label())
-        ),
-        What::TotalSo2 => show::inside(Quantity::TotalSo2.label()),
+        What::Stability(f) => f.name.into(),
+        What::Check(c) => c.name.into(),
+        What::Smell(c, f) => format!("{} ({})", c.name, show::inside(f.problem.label())),
+        What::TotalSo2 => Quantity::TotalSo2.label().into(),
     }
 }
 

@@ -358,7 +358,7 @@ measured(
       ["/follows", "Lo que se deduce de los análisis"],
       ["/order", "Orden de trabajo"],
       ["/log", "Lo que se hizo"],
-      ["/ready", "Apto para embotellar"],
+      ["/ready", "Listo para la línea"],
       ["/summary", "Resumen para el dueño"],
     ]) {
       await page.evaluate((hash) => {
