@@ -61,7 +61,15 @@ const WORDS: [(AnswerKey, &[&str]); 33] = [
         Laboratory,
         &["laboratory is the next step", "ask a laboratory"],
     ),
-    (ConfirmLaw, &["Confirm the law first", "confirms it"]),
+    (
+        ConfirmLaw,
+        &[
+            "Confirm the law first",
+            "Confirm the law before",
+            "confirm before it is given",
+            "confirms it",
+        ],
+    ),
     (NoLawChecked, &["no law was checked"]),
     (BeginBy, &["Begin by"]),
     (
@@ -137,6 +145,7 @@ fn wines() -> Vec<Wine> {
             made_in: Some(Market::Za),
             ..white(&[Problem::Rot])
         },
+        white(&[Problem::Protein, Problem::Rot]),
         with(Problem::Protein, &[(Quantity::HeatRise, "0.2")]),
         with(Problem::Haze, &[(Quantity::Turbidity, "0.95")]),
         with(

@@ -113,7 +113,7 @@ fn what_was_read_of_an_import_law_binds() {
             if there.border_unread {
                 assert_eq!(
                     (there.legality, bound),
-                    (Legality::NotVerified, found[0].legality),
+                    (Legality::NotKnown, found[0].legality),
                     "{} in {sold:?}",
                     t.key
                 );
@@ -130,7 +130,7 @@ fn what_was_read_of_an_import_law_binds() {
                 refused += 1;
             }
             believed += usize::from(
-                there.legality == Legality::NotVerified
+                there.legality == Legality::NotKnown
                     && !there.border_unread
                     && found[0].legality.allows(),
             );
@@ -183,7 +183,7 @@ fn with_no_home_an_unread_law_stays_unverified() {
             && a.problems[0]
                 .ranked
                 .iter()
-                .all(|r| r.legality == Some(Legality::NotVerified))
+                .all(|r| r.legality == Some(Legality::NotKnown))
     );
 }
 
@@ -227,10 +227,10 @@ fn papers_say_an_unread_border_once() {
     };
     let order = work_order(&Dossier::of(&w));
     assert!(
-        order.steps.iter().all(|s| s
-            .marks
+        order
+            .steps
             .iter()
-            .all(|m| !m.contains("not verified") && !m.contains("Not verified"))),
+            .all(|s| s.marks.iter().all(|m| !m.contains("confirm first"))),
         "{:?}",
         order.steps[0].marks
     );
@@ -243,7 +243,8 @@ fn papers_say_an_unread_border_once() {
     assert!(
         !stillbright::trial::design::design(&Dossier::of(&w), of("bentonite_sodium"))
             .unwrap()
-            .unverified
+            .legality
+            .is_some_and(Legality::is_open)
     );
 }
 

@@ -826,7 +826,7 @@ fn what_stands_beside_and_is_forbidden_gives_no_dose() {
     assert!(
         found
             .iter()
-            .all(|f| f.legality == stillbright::law::Legality::Forbidden && f.dose_cap.is_none()),
+            .all(|f| f.legality.shuts_out() && f.dose_cap.is_none()),
         "{found:?}"
     );
     assert_eq!(

@@ -661,7 +661,7 @@ fn one(
             _ => 0,
         },
         stays: t.stays,
-        unsure: law::hardest(&found) == Some(Legality::NotVerified)
+        unsure: law::hardest(&found) == Some(Legality::NotKnown)
             || dossier
                 .schemes()
                 .into_iter()

@@ -13,7 +13,7 @@ use crate::answer::AnswerKey;
 use crate::case::log;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
-use crate::law;
+use crate::law::{self, Legality};
 use crate::sorting::sort;
 use crate::stability::TEST_DAYS;
 use crate::state::{judging, reading};
@@ -213,6 +213,26 @@ fn not_covered(dossier: &Dossier, built: &Built) -> Vec<&'static str> {
         .collect()
 }
 
+/// Why an authority is asked before an act.
+const CONFIRM: &str = "Its law was not read in whole: ask before it is done. How long the answer takes is not counted.";
+
+/// The acts of a route that are to be confirmed, each agent once, and with whom.
+fn confirmations(
+    dossier: &Dossier,
+    built: &Built,
+    label: &Label,
+) -> impl Iterator<Item = (&'static Treatment, Vec<&'static str>)> {
+    let mut all: Vec<(&'static Treatment, Vec<&'static str>)> = Vec::new();
+    for t in label.done.iter().filter_map(|d| built.acts.get(d.act)) {
+        let found = dossier.law(t);
+        let open = law::to_confirm(dossier, t, &found);
+        if !open.is_empty() && all.iter().all(|(other, _)| other.material != t.material) {
+            all.push((t, law::authorities(&open)));
+        }
+    }
+    all.into_iter()
+}
+
 /// A route over the draws of an instance; None where it may not be.
 fn follow(built: &Built, keys: &[&'static str]) -> Option<Label> {
     let mut label = built.instance.start();
@@ -316,6 +336,7 @@ fn report(
         key: "",
         name,
         tries: "",
+        confirms: "",
         measures: Vec::new(),
         begins,
         days,
@@ -367,6 +388,13 @@ fn report(
         });
         now += TEST_DAYS;
     }
+    steps.extend(confirmations(dossier, built, &label).map(|(t, asked)| {
+        let name = format!("Confirm with {}: {}", asked.join(", "), t.name);
+        Step {
+            confirms: t.key,
+            ..test(StepKind::Confirm, name, now, 0.0, CONFIRM)
+        }
+    }));
     // The same route once more, step by step, for the state after each.
     let mut state = on.start();
     // And without what no figure tells: what is shown of the needs.
@@ -449,6 +477,7 @@ fn report(
             key: t.key,
             name: t.name.to_string(),
             tries: "",
+            confirms: "",
             measures: Vec::new(),
             begins: now,
             days,
@@ -497,6 +526,7 @@ fn report(
         all
     };
     let on_label = names(&|t| t.stays);
+    let believed = names(&|t| law::hardest(&dossier.law(t)) == Some(Legality::Believed));
     let confirm = names(&|t| {
         built
             .acts
@@ -535,6 +565,7 @@ fn report(
         },
         on_label,
         confirm,
+        believed,
         probability: built.probability(&label),
         judged_by: built
             .judged_in(&label)

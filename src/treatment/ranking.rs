@@ -224,9 +224,19 @@ pub fn rank(
     (ranked, left_out)
 }
 
-/// Not verified ranks after clean ones.
+/// The first whose law was read, where that of the first of all is believed or not known.
+pub fn first_read(ranked: &[Ranked]) -> Option<&Ranked> {
+    let first = ranked.first()?;
+    let read = |r: &&Ranked| !r.helper && !unsure(r) && r.legality.is_some_and(Legality::allows);
+    ranked
+        .iter()
+        .find(read)
+        .filter(|_| first.legality.is_some_and(Legality::is_open))
+}
+
+/// What is not known of the law ranks after what was read or is believed.
 pub fn unsure(r: &Ranked) -> bool {
-    r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty()
+    r.legality == Some(Legality::NotKnown) || !r.organic_unsure.is_empty()
 }
 
 /// What the order goes by: the total of the weights, or what is saved of the expected money.
@@ -267,7 +277,7 @@ fn combine(spans: &[Span; 4], factors: [f64; 4]) -> Span {
 
 /// Order before the total: what is safe before what never is enough, what is at hand before what
 /// must be hired, clean before
-/// not verified, cures before helpers. It depends on the treatment and the wine alone.
+/// not known of the law, cures before helpers. It depends on the treatment and the wine alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Class {
     pub never_enough: bool,
@@ -622,7 +632,7 @@ mod tests {
 
     /// Two that are the same in all but the wine that is lost.
     #[test]
-    fn what_is_not_verified_beats_nothing_that_is_lawful() -> Checked {
+    fn what_is_not_known_beats_nothing_that_is_lawful() -> Checked {
         let lawful = Ranked {
             legality: Some(Legality::Permitted),
             ..bentonite(None)?
@@ -649,7 +659,7 @@ mod tests {
             beaten(Legality::Limited, Vec::new()),
             [Some("loses_less"), None]
         );
-        assert_eq!(beaten(Legality::NotVerified, Vec::new()), [None, None]);
+        assert_eq!(beaten(Legality::NotKnown, Vec::new()), [None, None]);
         assert_eq!(beaten(Legality::Permitted, vec![Organic::Eu]), [None, None]);
         Ok(())
     }

@@ -142,9 +142,11 @@ pub fn reasons(dossier: &Dossier, treatment: &Treatment) -> Vec<Reason> {
         _ => {}
     }
     for f in dossier.law(treatment).iter() {
-        if f.legality == Legality::Forbidden {
+        if f.legality.shuts_out() {
             let limits = f.limits.join("; ");
-            let text = if limits.is_empty() {
+            let text = if f.legality == Legality::NotListed {
+                format!("not listed. {}", f.note)
+            } else if limits.is_empty() {
                 "not permitted".to_string()
             } else {
                 format!("not permitted: {limits}")

@@ -180,9 +180,9 @@ fn beside(dossier: &Dossier, t: &Treatment) -> Option<Tested> {
     let read = read(dossier, trial.treatment?)?;
     let alone = read.outcome == Outcome::NoTreatment;
     let found = dossier.law(t);
-    let allowed = found.iter().all(|f| {
-        f.legality != crate::law::Legality::Forbidden && f.dose_cap.is_none_or(|cap| own <= cap)
-    });
+    let allowed = found
+        .iter()
+        .all(|f| !f.legality.shuts_out() && f.dose_cap.is_none_or(|cap| own <= cap));
     let unit = t.dose?.basis.label();
     (allowed && (alone || read.tested().is_some())).then(|| Tested {
         dose: own,

@@ -6,7 +6,6 @@ use super::Tested;
 use super::gather::{At, counts, gather, same, tests};
 use crate::dossier::Dossier;
 use crate::knowledge::{PROBLEMS, STABILITIES, Treatment};
-use crate::law::Legality;
 use crate::rules::{self, Ruling};
 pub use crate::stability::SURE;
 use crate::stability::{self, standard_error};
@@ -217,7 +216,7 @@ pub fn read(dossier: &Dossier, t: &'static Treatment) -> Option<Reading> {
     let doubts = rules::cautions(dossier, t, None).into_iter();
     r.notes
         .extend(doubts.filter(Ruling::is_measured).map(|d| d.text));
-    r.judge(cap, found.iter().any(|f| f.legality == Legality::Forbidden));
+    r.judge(cap, found.iter().any(|f| f.legality.shuts_out()));
     if let Some(chosen) = trial.chosen.given() {
         r.choose(chosen);
     }

@@ -148,14 +148,14 @@ Standing { Read = "read", "read"; Derived = "derived", "derived"; Judgement = "j
     CommonPractice = "common_practice", "common practice"; } }
 
 word_set! { /// What was read of a law.
-Evidence { InForce = "in_force", "text in force read"; Earlier = "earlier", "earlier text read"; Concluded = "concluded", "concluded from texts read";
+Evidence { InForce = "in_force", "text in force read"; Earlier = "earlier", "earlier text read"; Secondary = "secondary", "read in a text that quotes it"; Concluded = "concluded", "concluded from texts read";
     Memory = "memory", "not read"; } }
 
 word_set! { /// Whose rule it is.
 RuleBasis { Own = "own", "the market's own rule for wine made there"; Import = "import", "import rule"; Acceptance = "acceptance", "mutual acceptance"; } }
 
 word_set! { /// What a rule says.
-Verdict { Permitted = "permitted", "Permitted"; Unlisted = "unlisted", "Plain handling: the texts read ask no permission";
+Verdict { Permitted = "permitted", "Permitted"; Free = "free", "No permission asked for by the texts read";
     Forbidden = "forbidden", "Forbidden"; } }
 
 word_set! { /// What a legal limit bounds.

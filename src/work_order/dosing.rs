@@ -3,6 +3,7 @@
 use crate::case::{Act, BenchTrial, Field};
 use crate::dossier::Dossier;
 use crate::knowledge::Treatment;
+use crate::law;
 use crate::rules;
 use crate::trial::ReadDose;
 use crate::units::show;
@@ -62,6 +63,8 @@ pub enum Because {
     Closed,
     /// A market forbids it.
     Forbidden,
+    /// The law of a market is to be confirmed first.
+    NotConfirmed,
     /// It stands in two units, so it cannot be counted together.
     TwoUnits,
     /// It is over the limit of a market.
@@ -96,6 +99,27 @@ impl std::ops::Deref for NoDose {
 
 /// The dose of a step, or what to do first. `in_plan` is what stands in the plan.
 pub fn dose_for(
+    dossier: &Dossier,
+    t: &'static Treatment,
+    in_plan: &Field<f64>,
+) -> Result<Weighed, NoDose> {
+    let weighed = found_for(dossier, t, in_plan)?;
+    let found = dossier.law(t);
+    let open = law::to_confirm(dossier, t, &found);
+    if open.is_empty() {
+        return Ok(weighed);
+    }
+    let asked = law::authorities(&open).join(", ");
+    NoDose::of(
+        Because::NotConfirmed,
+        format!(
+            "First confirm it with {asked}, and note under the plan when and by whom: its law was not read in whole."
+        ),
+    )
+}
+
+/// The dose by trial, analyses or the user's word, whatever the law of it.
+fn found_for(
     dossier: &Dossier,
     t: &'static Treatment,
     in_plan: &Field<f64>,

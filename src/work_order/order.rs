@@ -16,7 +16,7 @@ use crate::treatment::ranking::effect_on;
 use crate::treatment::suit;
 use crate::trial::{self, bench_dose};
 use crate::units::read::Found;
-use crate::units::{Litres, show};
+use crate::units::{Litres, day::Day, show};
 use crate::wine::*;
 use serde::{Serialize, Serializer};
 
@@ -102,8 +102,8 @@ pub struct Step {
     pub marks: Vec<String>,
     /// What speaks against the step on this wine, as keys.
     pub reasons: Vec<suit::Reason>,
-    /// Markets whose law on it was not verified.
-    pub not_verified: Vec<Market>,
+    /// Markets whose law on it is to be confirmed first.
+    pub to_confirm: Vec<Market>,
     /// The coldest that this wine bears, °C, or what to do first, where it is chilled to that.
     #[serde(serialize_with = "coldest_or_first")]
     pub coldest: Option<Result<f64, String>>,
@@ -298,7 +298,8 @@ pub fn work_order(dossier: &Dossier) -> WorkOrder {
             .and_then(|w| amount(t.dose.as_ref()?, w.dose, basis));
         let water = amount.and_then(|a| water(t, a, dose.as_ref().map_or(0.0, |w| w.dose), basis));
         order.water += water.map_or(0.0, |w| w.most);
-        let trial_days = if dose.is_err() && bench_dose(dossier, t).is_some() {
+        let untried = |none: &NoDose| none.because != Because::NotConfirmed;
+        let trial_days = if dose.as_ref().is_err_and(untried) && bench_dose(dossier, t).is_some() {
             trial::days(dossier, t)
         } else {
             0.0
@@ -316,9 +317,8 @@ pub fn work_order(dossier: &Dossier) -> WorkOrder {
             water,
             marks: marks(dossier, t, &reasons, &found),
             reasons,
-            not_verified: found
-                .iter()
-                .filter(|f| f.legality == Legality::NotVerified)
+            to_confirm: law::to_confirm(dossier, t, &found)
+                .into_iter()
                 .map(|f| f.market)
                 .collect(),
             coldest: t.coldest.then(|| crate::derived::coldest(dossier)),
@@ -382,7 +382,7 @@ fn done(
         water: amount.and_then(|a| water(t, a, given, basis)),
         marks: Vec::new(),
         reasons: Vec::new(),
-        not_verified: Vec::new(),
+        to_confirm: Vec::new(),
         coldest: None,
         filter: None,
         place: Vec::new(),
@@ -404,7 +404,7 @@ fn lawful(
     earlier: &[(&Treatment, f64)],
     w: Weighed,
 ) -> Result<Weighed, NoDose> {
-    if let Some(f) = found.iter().find(|f| f.legality == Legality::Forbidden) {
+    if let Some(f) = found.iter().find(|f| f.legality.shuts_out()) {
         return NoDose::of(
             Because::Forbidden,
             format!(
@@ -494,17 +494,17 @@ fn marks(
         .collect();
     let doubts = rules::cautions(dossier, t, None).into_iter();
     marks.extend(doubts.filter(Ruling::is_measured).map(|d| d.text));
-    for f in found
-        .iter()
-        .filter(|f| f.legality == Legality::NotVerified && !f.border_unread)
-    {
-        marks.push(format!(
-            "{}: {}. {}",
-            f.market.label(),
-            Legality::NotVerified.label(),
-            f.note
-        ));
-    }
+    marks.extend(law::open(found).map(|f| {
+        let market = f.market.label();
+        match dossier.confirmed(t, f.market) {
+            Some(c) => format!(
+                "{market}: confirmed with the authority on {} by {}.",
+                c.day.given().map_or(String::new(), Day::show),
+                c.by.trim()
+            ),
+            None => format!("{market}: {}. {}", f.legality.label(), f.note),
+        }
+    }));
     if t.access == Access::Qualified {
         marks.push(Access::Qualified.label().into());
     }

@@ -12,7 +12,7 @@ use crate::case::{Act, Field};
 use crate::chemistry::sulfur;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
-use crate::law::{self, Legality, body};
+use crate::law::{self, body};
 use crate::stability::{self, Status};
 use crate::treatment::suit;
 use crate::units::day::Day;
@@ -798,16 +798,12 @@ fn forbidden(dossier: &Dossier) -> Vec<Proof> {
     let mut all = Vec::new();
     for act in dossier.acts() {
         let Some(t) = act.treatment else { continue };
-        for f in dossier
-            .law(t)
-            .iter()
-            .filter(|f| f.legality == Legality::Forbidden)
-        {
+        for f in dossier.law(t).iter().filter(|f| f.legality.shuts_out()) {
             all.push(Proof {
                 name: format!("{} in {}", t.name, f.market.label()),
                 shown: Shown::Against,
                 found: format!("Entry {}: {}", act.number, act.words()),
-                why: format!("Forbidden: {} ({}).", f.article, f.source),
+                why: format!("{}: {} ({}).", f.legality.label(), f.article, f.source),
                 because: Some(Because::Forbidden),
                 ..Proof::missing(t.key)
             });
