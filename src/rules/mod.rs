@@ -2,11 +2,13 @@
 //! `73-rules.toml`: an act, a condition, a verdict and its reason. One evaluator answers for the
 //! list, the bench trial, the routes and the work order, with the facts that made it so.
 
+mod fits;
 mod now;
 mod situation;
 mod value;
 mod words;
 
+pub use fits::{Kind, has_kit, keeps};
 pub use now::Now;
 pub use situation::Situation;
 pub use value::{Fact, Truth, Value};
@@ -54,16 +56,34 @@ impl Ruling {
             .map_or("", |r| r.why.text)
     }
 
+    /// What its rule asks of the act itself.
+    pub fn asks(&self) -> Option<OfAct> {
+        let rule = RULES.iter().find(|r| r.key == self.rule)?;
+        asked(rule)
+    }
+
+    /// The kind of reason that it is, as a key.
+    pub fn because(&self) -> Kind {
+        Kind::of(self.asks(), &self.witness)
+    }
+
     /// Whether it rests on a reading of this wine.
     pub fn is_measured(&self) -> bool {
         self.strength == Strength::Measured
     }
 }
 
-/// Whether a verdict stands where its condition is not known: what shuts an act out for safety or
-/// for good does, what only advises does not.
-const fn stands_unknown(verdict: RuleVerdict) -> bool {
-    matches!(verdict, RuleVerdict::Never | RuleVerdict::Hold)
+/// Whether a rule stands where its condition is not known: what shuts an act out for safety or for
+/// good does; what only advises does not, nor does what was not told of stage, kind of wine or
+/// equipment.
+fn stands_unknown(rule: &Rule) -> bool {
+    matches!(rule.verdict, RuleVerdict::Never | RuleVerdict::Hold)
+        && Kind::of(asked(rule), &[]).stands_unknown()
+}
+
+/// What a rule asks of the act itself.
+fn asked(rule: &Rule) -> Option<OfAct> {
+    rule.when.iter().flat_map(|c| c.any).find_map(|q| q.act)
 }
 
 /// Whether a rule is about this act, for this need. A rule about some needs only is about no act
@@ -88,6 +108,23 @@ pub fn condition(
     Value::all(rule.when.iter().map(clause))
 }
 
+/// Where several facts shut the act out, each alone, as each market that forbids it, each is a
+/// ruling.
+fn parted(
+    rule: &Rule,
+    now: &Now<'_>,
+    act: &Treatment,
+    need: Option<Problem>,
+    value: Value,
+) -> Vec<Value> {
+    let all = asked(rule).map_or(Vec::new(), |asked| now.misfits(asked, act, need));
+    if all.is_empty() {
+        return vec![value];
+    }
+    let alone = |fact| Value::of(value.truth, fact);
+    all.into_iter().map(alone).collect()
+}
+
 /// What the rules of these verdicts say of an act in a situation, for a need or as such.
 fn rulings(
     now: &Now<'_>,
@@ -96,38 +133,55 @@ fn rulings(
     verdicts: &[RuleVerdict],
 ) -> Vec<Ruling> {
     let mut found = Vec::new();
-    for rule in now.dossier.rules() {
-        if !verdicts.contains(&rule.verdict) || !is_about(rule, act, need) {
-            continue;
-        }
-        let value = condition(rule, now, act, need);
-        let binds = match value.truth {
-            Truth::Yes => true,
-            Truth::NotKnown => stands_unknown(rule.verdict),
-            Truth::No => false,
-        };
-        if binds {
-            found.push(Ruling {
-                rule: rule.key,
-                verdict: rule.verdict,
-                strength: rule.strength,
-                truth: value.truth,
-                text: words::of(rule, now, act, &value),
-                witness: value.witness,
-            });
-        }
+    for (rule, value) in binding(now, act, need, verdicts) {
+        let each = parted(rule, now, act, need, value);
+        found.extend(each.into_iter().map(|value| Ruling {
+            rule: rule.key,
+            verdict: rule.verdict,
+            strength: rule.strength,
+            truth: value.truth,
+            text: words::of(rule, now, act, &value),
+            witness: value.witness,
+        }));
     }
     found
 }
 
+/// The rules of these verdicts that bind an act in a situation, with their condition.
+fn binding<'a>(
+    now: &'a Now<'_>,
+    act: &'a Treatment,
+    need: Option<Problem>,
+    verdicts: &'a [RuleVerdict],
+) -> impl Iterator<Item = (&'static Rule, Value)> + 'a {
+    let asked = now
+        .dossier
+        .rules()
+        .iter()
+        .filter(move |r| verdicts.contains(&r.verdict) && is_about(r, act, need));
+    asked.filter_map(move |rule| {
+        let value = condition(rule, now, act, need);
+        let binds = match value.truth {
+            Truth::Yes => true,
+            Truth::NotKnown => stands_unknown(rule),
+            Truth::No => false,
+        };
+        binds.then_some((rule, value))
+    })
+}
+
+/// What shuts an act out.
+const OUT: [RuleVerdict; 2] = [RuleVerdict::Never, RuleVerdict::Hold];
+
+/// Whether anything shuts an act out of this wine, as such and for a need.
+pub fn is_out(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> bool {
+    let now = Now::of(dossier);
+    binding(&now, act, need, &OUT).next().is_some()
+}
+
 /// What shuts an act out of this wine, as such and for a need.
 pub fn against(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> Vec<Ruling> {
-    rulings(
-        &Now::of(dossier),
-        act,
-        need,
-        &[RuleVerdict::Never, RuleVerdict::Hold],
-    )
+    rulings(&Now::of(dossier), act, need, &OUT)
 }
 
 /// What makes an act doubtful in this wine.
@@ -141,7 +195,9 @@ pub fn held_back(dossier: &Dossier, problem: Problem) -> Option<String> {
     let of = PROBLEMS.iter().find(|f| f.problem == problem)?.quantity;
     let works = |t: &&Treatment| t.effects.iter().any(|e| e.on == of && e.removes.is_some());
     TREATMENTS.rows().iter().filter(works).find_map(|t| {
-        let all = against(dossier, t, Some(problem));
+        let all = against(dossier, t, Some(problem)).into_iter();
+        // What does not fit the wine may have been enough when it was given.
+        let all: Vec<Ruling> = all.filter(|r| r.because() == Kind::Rule).collect();
         let held = all.iter().all(|r| r.verdict == RuleVerdict::Hold);
         let first = all.first().filter(|_| held)?;
         Some(first.text.clone())

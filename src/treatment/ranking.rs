@@ -2,11 +2,11 @@
 
 use super::scales;
 use super::sugar;
-use super::suit::{LeftOut, Reason, reasons_for, to_hire};
+use super::suit::{LeftOut, reasons_for, to_hire};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
-use crate::rules::{self, Ruling};
+use crate::rules::{self, Kind, Ruling};
 use crate::sorting::sort;
 use crate::stability::draws::DRAWS;
 use crate::trial::{self, arithmetic::product_per_hl};
@@ -182,15 +182,7 @@ pub fn rank(
     let mut ranked = Vec::new();
     let mut left_out = Vec::new();
     for t in options {
-        let mut against = reasons_for(dossier, t, setting.problem.problem);
-        let acts = effect_on(t, setting.problem.quantity).is_some_and(|e| e.high > 0.0);
-        if !acts {
-            let text = format!(
-                "nothing read says that it acts on: {}",
-                crate::units::show::inside(setting.problem.problem.label())
-            );
-            against.push(Reason::NoEvidence { text });
-        }
+        let against = reasons_for(dossier, t, setting.problem.problem);
         if against.is_empty() {
             ranked.push(measure(dossier, setting, t));
         } else {
@@ -296,7 +288,7 @@ pub(super) fn class(r: &Ranked) -> Class {
 }
 
 fn only_evidence(l: &LeftOut) -> bool {
-    matches!(l.reasons.as_slice(), [Reason::NoEvidence { .. }])
+    l.reasons.iter().all(|r| r.because == Kind::NoEvidence)
 }
 
 /// The share of `quantity` a treatment takes away at a useful dose.

@@ -137,8 +137,12 @@ impl ReadDose {
 /// neither a rung nor the statement that it was not tried, and where a rule shuts the treatment out
 /// of this wine.
 pub fn dose_for(dossier: &Dossier, t: &'static Treatment) -> Option<ReadDose> {
-    bench_dose(dossier, t).filter(|_| crate::rules::against(dossier, t, None).is_empty())?;
-    let Some(trial) = own(dossier, t.key) else {
+    let trial = own(dossier, t.key);
+    if trial.is_none() && host(dossier, t.key).is_none() {
+        return None;
+    }
+    bench_dose(dossier, t).filter(|_| !crate::rules::is_out(dossier, t, None))?;
+    let Some(trial) = trial else {
         return beside(dossier, t).map(ReadDose::Tested);
     };
     let found = read(dossier, t).and_then(|r| r.tested());

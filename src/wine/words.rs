@@ -210,7 +210,12 @@ word_set! { /// How strong a rule is, the strongest first.
 Strength { Safety = "safety", "safety"; Law = "law", "law"; Measured = "measured", "what was measured"; Chemistry = "chemistry", "chemistry"; Order = "order", "order"; Preference = "preference", "preference"; } }
 
 word_set! { /// What a rule asks of the act itself.
-OfAct { OverBound = "over_bound", "bound"; AtEdge = "at_edge", "edge"; GivenSince = "given_since", "since"; } }
+OfAct { OverBound = "over_bound", "bound"; AtEdge = "at_edge", "edge"; GivenSince = "given_since", "since";
+    Licensed = "licensed", "licensed"; OperatorMissing = "operator_missing", "operator";
+    LawForbids = "law_forbids", "forbidden"; LawNotListed = "law_not_listed", "unlisted"; LawOtherUse = "law_other_use", "use"; CapBelowUseful = "cap_below_useful", "cap";
+    ClaimBroken = "claim_broken", "claim"; SchemeForbids = "scheme_forbids", "scheme"; StyleExcluded = "style_excluded", "style";
+    InBottle = "in_bottle", "bottle"; StageNotIts = "stage_not_its", "stage"; KitMissing = "kit_missing", "kit"; LotBelowMinimum = "lot_below_minimum", "lot";
+    NoEffect = "no_effect", "effect"; } }
 
 word_set! { /// Family of treatments.
 Family { Time = "time", "Time and force"; Filter = "filter", "Filters"; Enzyme = "enzyme", "Enzymes"; Fining = "fining", "Fining";

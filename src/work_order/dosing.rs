@@ -4,7 +4,7 @@ use crate::case::{Act, BenchTrial, Field};
 use crate::dossier::Dossier;
 use crate::knowledge::Treatment;
 use crate::law;
-use crate::rules;
+use crate::rules::{self, Kind};
 use crate::trial::ReadDose;
 use crate::units::show;
 use crate::wine::*;
@@ -59,7 +59,7 @@ pub enum Because {
     NotInPlan,
     /// The plan and the bench trial disagree.
     Disagree,
-    /// The log or a reading closes this wine to it.
+    /// The judge shuts it out of this wine.
     Closed,
     /// A market forbids it.
     Forbidden,
@@ -135,14 +135,20 @@ fn found_for(
             "",
         );
     };
-    if kept || dossier.stage == Some(Stage::Bottled) {
+    if kept {
         return NoDose::of(Because::Never, "Never dosed here.");
     }
-    if let Some(ruling) = rules::against(dossier, t, None).first() {
-        return NoDose::of(
-            Because::Closed,
-            format!("Not in this wine: {}", ruling.text),
-        );
+    let against = rules::against(dossier, t, None);
+    if !against.is_empty() {
+        let because = if dossier.stage == Some(Stage::Bottled) {
+            Because::Never
+        } else if against.iter().any(|r| r.because() == Kind::Law) {
+            Because::Forbidden
+        } else {
+            Because::Closed
+        };
+        let said: Vec<&str> = against.iter().map(|r| r.text.as_str()).collect();
+        return NoDose::of(because, format!("Not in this wine: {}", said.join(" ")));
     }
     let unit = facts.basis.label();
     if let Some(error) = in_plan.error() {

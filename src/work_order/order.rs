@@ -9,7 +9,7 @@ use crate::case::log::add_past;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
-use crate::rules::{self, Ruling};
+use crate::rules::{self, Kind, Ruling};
 use crate::stability::answer_days;
 use crate::state::{again, judging};
 use crate::treatment::ranking::effect_on;
@@ -396,24 +396,13 @@ fn done(
     }
 }
 
-/// Lets a dose pass only where no market forbids it and every cap still holds, with the same
-/// material of the earlier steps.
+/// Lets a dose pass only where every cap still holds, with the same material of the earlier steps.
 fn lawful(
     t: &Treatment,
     found: &[Finding],
     earlier: &[(&Treatment, f64)],
     w: Weighed,
 ) -> Result<Weighed, NoDose> {
-    if let Some(f) = found.iter().find(|f| f.legality.shuts_out()) {
-        return NoDose::of(
-            Because::Forbidden,
-            format!(
-                "Not permitted in {}: no mass is given ({}).",
-                f.market.label(),
-                f.article
-            ),
-        );
-    }
     let same: Vec<&(&Treatment, f64)> = earlier
         .iter()
         .filter(|(e, _)| e.material == t.material)
@@ -486,7 +475,7 @@ fn marks(
         .iter()
         .chain(&other)
         // Said with the dose that is not given.
-        .filter(|r| !matches!(r, suit::Reason::Licensed { .. } if t.dose.is_none()))
+        .filter(|r| r.because != Kind::Licensed || t.dose.is_some())
         .map(|r| {
             let (kind, why) = r.words();
             format!("{kind}: {why}")
