@@ -13,6 +13,8 @@ use stillbright::units::day::Day;
 use stillbright::wine::*;
 use stillbright::work_order::dosing::{Because, dose_for};
 use stillbright::work_order::order::work_order;
+use stillbright::work_order::ready::{of_ready, ready};
+use stillbright::work_order::sheet;
 
 fn of(key: &str) -> &'static Treatment {
     TREATMENTS.iter().find(|t| t.key == key).unwrap()
@@ -240,4 +242,36 @@ fn a_file_keeps_what_was_confirmed() {
     let back = read_file(&write_wine(&w)).unwrap().remove(0);
     assert_eq!(back, w);
     assert_eq!(dose(&back, "gelatin"), Ok(5.0));
+}
+
+/// Order and record say who confirmed it, in place of that it is to be confirmed.
+#[test]
+fn papers_say_who_confirmed_it() {
+    let mut w = confirmed(&hard_red(), "gelatin", Market::Us);
+    w.plan = vec![PlanStep {
+        treatment: "gelatin".into(),
+        dose: AsTyped("5".into()),
+        ..PlanStep::default()
+    }];
+    let says = "confirmed with the authority on 2026-11-20 by A. Cellar.";
+    let marks = |w: &Wine| work_order(&Dossier::of(w)).steps[0].marks.join("\n");
+    assert!(marks(&w).contains(says) && !marks(&w).contains("confirm first"));
+    w.done = vec![Done {
+        treatment: "gelatin".into(),
+        day: "2026-11-22".into(),
+        dose: AsTyped("5".into()),
+        ..Done::default()
+    }];
+    let record = |w: &Wine| {
+        let dossier = Dossier::of(w);
+        let found = ready(&dossier, Day::read("2026-11-30"));
+        sheet::text("Record", &of_ready(&dossier, &found))
+    };
+    assert!(record(&w).contains(says), "{}", record(&w));
+    w.checks.clear();
+    assert!(
+        record(&w).contains("Believed, not read: confirm first"),
+        "{}",
+        record(&w)
+    );
 }

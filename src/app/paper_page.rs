@@ -443,7 +443,7 @@ fn confirmed(views: &mut Vec<Node>, id: &str, wine: &Wine, t: &'static Treatment
         ));
         let signed = Signed {
             key: confirmation(t.material, f.market).into(),
-            name: format!("{}, {}", t.name, show::inside(f.market.label())),
+            name: format!("{}, {}", t.name, f.market.label()),
             about: f.market.label(),
             answers: &[(words::CONFIRMED, true)],
             by: words::ASKED_BY,

@@ -3,6 +3,7 @@
 use super::Finding;
 use crate::case::Case;
 use crate::knowledge::{BODIES, Treatment};
+use crate::units::day::Day;
 
 /// The findings that are to be confirmed, whether somebody did or not: believed, or not known. A
 /// border whose rule was not read is said once for the wine and holds nothing back.
@@ -21,6 +22,22 @@ pub fn to_confirm<'a>(
     open(found)
         .filter(|f| case.confirmed(treatment, f.market).is_none())
         .collect()
+}
+
+/// How a finding stands, after a name: that it was confirmed, when and by whom; else what the law is
+/// known to say.
+pub fn stands(case: &Case, treatment: &Treatment, f: &Finding) -> String {
+    match case
+        .confirmed(treatment, f.market)
+        .filter(|_| f.legality.is_open())
+    {
+        Some(c) => format!(
+            "confirmed with the authority on {} by {}.",
+            c.day.given().map_or(String::new(), Day::show),
+            c.by.trim()
+        ),
+        None => format!("{}. {}", f.legality.label(), f.note),
+    }
 }
 
 /// Who is to be asked: the authority of each of these findings, once.

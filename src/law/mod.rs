@@ -8,7 +8,7 @@ mod limit;
 mod organic;
 mod sulfur;
 
-pub use confirm::{authorities, open, to_confirm};
+pub use confirm::{authorities, open, stands, to_confirm};
 pub use limit::within_cap;
 pub use organic::{organic, schemes_taken};
 pub use sulfur::{so2_limit, so2_limits};

@@ -16,7 +16,7 @@ use crate::treatment::ranking::effect_on;
 use crate::treatment::suit;
 use crate::trial::{self, bench_dose};
 use crate::units::read::Found;
-use crate::units::{Litres, day::Day, show};
+use crate::units::{Litres, show};
 use crate::wine::*;
 use serde::{Serialize, Serializer};
 
@@ -483,17 +483,8 @@ fn marks(
         .collect();
     let doubts = rules::cautions(dossier, t, None).into_iter();
     marks.extend(doubts.filter(Ruling::is_measured).map(|d| d.text));
-    marks.extend(law::open(found).map(|f| {
-        let market = f.market.label();
-        match dossier.confirmed(t, f.market) {
-            Some(c) => format!(
-                "{market}: confirmed with the authority on {} by {}.",
-                c.day.given().map_or(String::new(), Day::show),
-                c.by.trim()
-            ),
-            None => format!("{market}: {}. {}", f.legality.label(), f.note),
-        }
-    }));
+    let open = law::open(found);
+    marks.extend(open.map(|f| format!("{}: {}", f.market.label(), law::stands(dossier, t, f))));
     if t.access == Access::Qualified {
         marks.push(Access::Qualified.label().into());
     }

@@ -881,12 +881,8 @@ fn market_lines(
             .iter()
             .filter(|f| f.market == market && !f.legality.allows() && !f.border_unread)
         {
-            lines.push(Line::Mark(format!(
-                "{}: {}. {}",
-                t.name,
-                f.legality.label(),
-                f.note
-            )));
+            let text = format!("{}: {}", t.name, law::stands(dossier, t, f));
+            lines.push(Line::Mark(text));
         }
         // What the log took of a limit.
         for f in dossier
