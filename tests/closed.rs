@@ -7,7 +7,7 @@ use stillbright::case::Field;
 use stillbright::dossier::Dossier;
 use stillbright::knowledge::{Clause, RULES, TREATMENTS};
 use stillbright::route::routes;
-use stillbright::rules::{Fact, Ruling, against};
+use stillbright::rules::{Before, Fact, Ruling, against};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
 use stillbright::work_order::dosing::dose_for;
@@ -136,7 +136,13 @@ fn what_the_log_has_closes_list_routes_and_order() {
         let (planned, text) = order_of(&wine, shut);
         if t.dose.is_some() {
             assert!(
-                dose_for(&Dossier::of(&planned), t, &Field::Given(10.0)).is_err(),
+                dose_for(
+                    &Dossier::of(&planned),
+                    t,
+                    &Field::Given(10.0),
+                    &Before::default()
+                )
+                .is_err(),
                 "{shut} after {given}"
             );
             assert!(

@@ -109,7 +109,7 @@ fn needed() -> BTreeSet<String> {
         );
     }
     labels!(all: Colour Style Stage Malolactic Past Vessel Problem Market Law Claim Organic Kit KitMeans Origin Standing Evidence RuleBasis Verdict LimitKind
-        Process Basis Likely Place Access Severity Phase LinkKind BenchPart Family Quantity Journey Germ);
+        Process Basis Likely Place Access RuleVerdict Phase BenchPart Family Quantity Journey Germ);
     all.extend(
         [
             Legality::Permitted,
@@ -167,10 +167,9 @@ fn needed() -> BTreeSet<String> {
 /// stabilities, the last days, routes.
 fn rules() -> Vec<&'static str> {
     let bands = |b: &'static [NeedBand]| b.iter().map(|b| b.why);
-    let mut all: Vec<Fact> = ORDER
+    let mut all: Vec<Fact> = BENCH
         .iter()
-        .map(|o| o.rule)
-        .chain(BENCH.iter().map(|b| b.rule))
+        .map(|b| b.rule)
         .chain(WATER.iter().map(|w| w.rule))
         .chain(GAS.iter().map(|g| g.means))
         .chain(COSTLY.iter().map(|c| c.why))
@@ -202,7 +201,6 @@ fn rules() -> Vec<&'static str> {
         PHASES
             .iter()
             .map(|p| p.why)
-            .chain(LINKS.iter().map(|l| l.why))
             .chain(ENOUGH.iter().map(|e| e.why))
             .chain(RULES.iter().map(|r| r.why)),
     );

@@ -8,6 +8,7 @@ use stillbright::dossier::Dossier;
 use stillbright::knowledge::{TREATMENTS, Treatment};
 use stillbright::law::{Legality, findings, to_confirm};
 use stillbright::route::{StepKind, routes};
+use stillbright::rules::Before;
 use stillbright::treatment::ranking::first_read;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
@@ -49,9 +50,14 @@ fn dose(w: &Wine, key: &str) -> Result<f64, Because> {
         not_trialled: true,
         ..Trial::default()
     });
-    dose_for(&Dossier::of(&w), of(key), &Field::Given(5.0))
-        .map(|d| d.dose)
-        .map_err(|none| none.because)
+    dose_for(
+        &Dossier::of(&w),
+        of(key),
+        &Field::Given(5.0),
+        &Before::default(),
+    )
+    .map(|d| d.dose)
+    .map_err(|none| none.because)
 }
 
 fn confirmed(w: &Wine, material: &str, market: Market) -> Wine {

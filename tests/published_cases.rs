@@ -6,7 +6,7 @@ use stillbright::advice::{ProblemAdvice, advise};
 use stillbright::case::Case;
 use stillbright::derived::findings;
 use stillbright::dossier::Dossier;
-use stillbright::knowledge::{ORDER, PROBLEMS, TREATMENTS};
+use stillbright::knowledge::{PROBLEMS, RULES, TREATMENTS};
 use stillbright::stability::{Status, stabilities};
 use stillbright::treatment::Ranked;
 use stillbright::units::day::Day;
@@ -41,11 +41,11 @@ fn row<'a>(p: &'a ProblemAdvice, key: &str) -> &'a Ranked {
         .unwrap_or_else(|| panic!("{key} is not ranked"))
 }
 fn rule(key: &str) -> &'static str {
-    ORDER
+    RULES
         .iter()
-        .find(|o| o.key == key)
+        .find(|r| r.key == key)
         .unwrap_or_else(|| panic!("no rule {key}"))
-        .rule
+        .why
         .text
 }
 fn first(problem: Problem) -> String {
@@ -363,9 +363,10 @@ fn a_red_with_no_cold_and_no_time_gets_polyaspartate() {
 #[test]
 fn cmc_is_the_last_chemical_step() {
     assert!(
-        rule("cmc_last").contains("last chemical step")
+        rule("nothing_after_cmc").contains("last chemical step")
             && rule("cmc_48h").contains("48 h")
-            && rule("cmc_needs_protein_stable").contains("lysozyme")
+            && rule("protein_before_inhibitor").contains("protein-stable")
+            && rule("cmc_after_lysozyme").contains("Lysozyme and CMC")
     );
 }
 /// AWRI, cold stability: −4 °C for 3 days; pigment that dissolves when warmed is no tartrate; no

@@ -8,7 +8,7 @@ mod chance;
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 use stillbright::route::model::{
-    Act, COUNTS, Counts, Effect, IMPACT_STEP, Instance, MONEY_STEP, Need, Set,
+    Act, Apart, COUNTS, Counts, Effect, IMPACT_STEP, Instance, MONEY_STEP, Need, Set,
 };
 use stillbright::route::search::search;
 
@@ -136,6 +136,14 @@ fn instance(seed: u64) -> Instance {
                 guard: d.chance(0.1).then(|| d.below(needs.len() as u64) as usize),
                 never,
                 together,
+                apart: if d.chance(0.25) {
+                    vec![Apart {
+                        from: d.below(n as u64) as usize,
+                        days: 1.0 + d.below(6) as f64,
+                    }]
+                } else {
+                    Vec::new()
+                },
                 after,
                 before,
                 limits: if limits > 0 && d.chance(0.5) {
@@ -178,6 +186,8 @@ struct Sim<'a> {
     retest: f64,
     impact: f64,
     sequence: Vec<usize>,
+    /// Day on which each act of the sequence itself was done, after its trial.
+    on_day: Vec<f64>,
     decided: BTreeSet<usize>,
     fresh: BTreeSet<usize>,
     used: Vec<f64>,
@@ -196,6 +206,7 @@ impl<'a> Sim<'a> {
             retest: 0.0,
             impact: 0.0,
             sequence: vec![],
+            on_day: vec![],
             decided: BTreeSet::new(),
             fresh: BTreeSet::new(),
             used: vec![0.0; on.limits],
@@ -226,7 +237,14 @@ impl<'a> Sim<'a> {
             0.0
         } + if decided { a.test_days } else { 0.0 };
         let same_day = a.at_filler && last.is_some_and(|l| l.at_filler);
-        self.days = (self.days + trial).max(a.not_before) + if same_day { 0.0 } else { a.days };
+        let mut day = (self.days + trial).max(a.not_before);
+        for (done, then) in self.sequence.iter().zip(&self.on_day) {
+            for apart in a.apart.iter().filter(|x| x.from == *done) {
+                day = day.max(then + apart.days);
+            }
+        }
+        self.days = day + if same_day { 0.0 } else { a.days };
+        self.on_day.push(day);
         self.retest = self.retest.max(a.retest_days);
         let mut most = None;
         for k in 0..self.on.draws {

@@ -128,8 +128,20 @@ fn check(w: &Wine, all: &Routes) {
             .collect();
         for (i, act) in decided.iter().enumerate() {
             for earlier in &decided[..i] {
-                let shut = stillbright::rules::after(&Dossier::of(w), act, earlier.key);
+                let dossier = Dossier::of(w);
+                let shut = stillbright::rules::after(&dossier, act, earlier.key);
                 assert_eq!(shut, None, "{}", r.key);
+                let before = stillbright::rules::order::goes_before(&dossier, act, earlier.key);
+                assert_eq!(before, None, "{}", r.key);
+            }
+        }
+        // What stands hours apart does so.
+        for (i, later) in acts.iter().enumerate() {
+            for earlier in &acts[..i] {
+                let dossier = Dossier::of(w);
+                let apart = stillbright::rules::order::apart(&dossier, of(earlier.key), later.key);
+                let days = apart.map_or(0.0, |a| a.hours / 24.0);
+                assert!(later.begins >= earlier.begins + days - 1e-9, "{}", r.key);
             }
         }
         // Steps follow one another, so no equipment is used twice at once; none begins before the

@@ -1,7 +1,12 @@
 //! Every rule has a pair of wines, in `tests/rules/examples.toml`: the smallest one on which it is
 //! seen, and the same with one fact changed, on which it is not. A rule whose pair reads the same
 //! without it is of no use, or its example shows something else.
-#![allow(clippy::unwrap_used, clippy::panic, missing_docs)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    missing_docs
+)]
 
 use serde::Deserialize;
 use std::collections::BTreeSet;
@@ -12,12 +17,15 @@ use stillbright::dossier::Dossier;
 use stillbright::knowledge::{
     PROBLEMS, ProblemFacts, Question, RULES, Rule, SOURCES, TREATMENTS, Treatment,
 };
+use stillbright::route::instance::{Asked, build_only};
+use stillbright::route::model::Done;
 use stillbright::route::routes;
-use stillbright::rules::{Fact, Kind, Ruling, Truth, after, against};
+use stillbright::rules::order::{apart, rows, waits};
+use stillbright::rules::{Before, Fact, Kind, Ruling, Truth, after, against_after};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
-use stillbright::work_order::dosing::dose_for;
-use stillbright::work_order::sequence::{Fault, marks};
+use stillbright::work_order::dosing::{Because, dose_for};
+use stillbright::work_order::sequence::{Fault, Misplaced, goes_first, marks};
 
 /// What a user sees of a rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
@@ -31,6 +39,16 @@ enum Outcome {
     NoMass,
     /// A plan marks the act where it stands after what the wine, or the plan, has before it.
     NotAfter,
+    /// The list shows the act with what must be measured before it.
+    Waits,
+    /// The work order gives no mass of it until a test has shown what it must.
+    NotYet,
+    /// A plan marks the act where it stands after what it goes before.
+    GoesBefore,
+    /// A plan marks what comes too soon after the act.
+    TooSoon,
+    /// A route of the acts of the plan has what must follow the act, or come before it, put in.
+    PutIn,
 }
 
 /// A pair of wines for a rule.
@@ -162,6 +180,8 @@ impl Seen {
         seen.list(wine, act, need, rules);
         seen.order(wine, act, rules);
         seen.plan(wine, act, rules);
+        seen.soon(wine, act, rules);
+        seen.route(wine, act, rules);
         seen
     }
 
@@ -182,12 +202,19 @@ impl Seen {
         let p = found.unwrap_or_else(|| panic!("the wine does not name {need:?}"));
         if let Some(row) = p.ranked.iter().find(|r| r.key == act) {
             for ruling in &row.doubts {
-                self.say(Outcome::Caution, ruling.clone(), &ruling.text);
+                let outcome = match ruling.verdict {
+                    RuleVerdict::UntilShown => Outcome::Waits,
+                    _ => Outcome::Caution,
+                };
+                self.say(outcome, ruling.clone(), &ruling.text);
             }
             return;
         }
+        // What is listed for no need has its examples in the order alone.
+        let Some(left_out) = p.left_out.iter().find(|l| l.key == act) else {
+            return;
+        };
         let _new = self.outcomes.insert(Outcome::Absent);
-        let left_out = p.left_out.iter().find(|l| l.key == act).unwrap();
         for reason in &left_out.reasons {
             self.say(Outcome::Absent, reason.ruling.clone(), reason.words().1);
             if reason.because != Kind::Rule {
@@ -213,10 +240,16 @@ impl Seen {
             ..wine.clone()
         };
         let dossier = Dossier::of(&confirmed).judged_by(rules);
-        if let Err(none) = dose_for(&dossier, t, &Field::Given(10.0)) {
-            let _new = self.outcomes.insert(Outcome::NoMass);
-            for ruling in against(&dossier, t, None) {
-                self.say(Outcome::NoMass, ruling, &none.text);
+        let before = Before::act(&dossier, act);
+        if let Err(none) = dose_for(&dossier, t, &Field::Given(10.0), &before) {
+            let (outcome, rulings) = if none.because == Because::NotShown {
+                (Outcome::NotYet, waits(&dossier, t, &before))
+            } else {
+                (Outcome::NoMass, against_after(&dossier, t, &before))
+            };
+            let _new = self.outcomes.insert(outcome);
+            for ruling in rulings {
+                self.say(outcome, ruling, &none.text);
             }
         }
     }
@@ -236,10 +269,77 @@ impl Seen {
             ..wine.clone()
         };
         let dossier = Dossier::of(&not_yet).judged_by(rules);
+        let (t, other) = (treatment(act), |mark: &Misplaced| treatment(&mark.other));
         for mark in marks(&dossier, earlier.len()) {
-            if mark.fault == Fault::NotWith {
-                let ruling = after(&dossier, treatment(act), treatment(&mark.other).key).unwrap();
-                self.say(Outcome::NotAfter, ruling, &mark.text);
+            match mark.fault {
+                Fault::NotWith => {
+                    let ruling = after(&dossier, t, other(&mark).key).unwrap();
+                    self.say(Outcome::NotAfter, ruling, &mark.text);
+                }
+                Fault::GoesBefore => {
+                    let ruling = goes_first(&dossier, t, other(&mark)).unwrap();
+                    self.say(Outcome::GoesBefore, ruling, &mark.text);
+                }
+                Fault::TooSoon => {}
+            }
+        }
+    }
+
+    /// What comes too soon after the act in the plan of the wine.
+    fn soon(&mut self, wine: &Wine, act: &str, rules: &'static [Rule]) {
+        let dossier = Dossier::of(wine).judged_by(rules);
+        for (at, step) in wine.plan.iter().enumerate() {
+            for mark in marks(&dossier, at) {
+                if mark.fault == Fault::TooSoon && mark.other == act {
+                    let apart = apart(&dossier, treatment(act), &step.treatment).unwrap();
+                    self.say(Outcome::TooSoon, apart.ruling, &mark.text);
+                }
+            }
+        }
+    }
+
+    /// What is put in for the act in a route of the acts of the plan.
+    fn route(&mut self, wine: &Wine, act: &str, rules: &'static [Rule]) {
+        let keys: Vec<&str> = wine.plan.iter().map(|s| s.treatment.as_str()).collect();
+        if !keys.contains(&act) {
+            return;
+        }
+        let dossier = Dossier::of(wine).judged_by(rules);
+        let built = build_only(&dossier, None, 4, Asked::All, Some(&keys));
+        let mut label = built.instance.start();
+        for key in keys {
+            let at = built.acts.iter().position(|t| t.key == key);
+            // Not every plan is a route: what may not follow, or does nothing here, is none.
+            let Some(next) = at.and_then(|at| built.instance.decide(&label, at)) else {
+                return;
+            };
+            label = next;
+        }
+        let done = built.instance.close(&label).done;
+        let key = |d: &Done| built.acts[d.act].key;
+        let at = done
+            .iter()
+            .position(|d| d.decided && key(d) == act)
+            .unwrap();
+        for (verdict, near) in [
+            (
+                RuleVerdict::NeedsAfter,
+                &done[at + 1..done.len().min(at + 2)],
+            ),
+            (RuleVerdict::NeedsBefore, &done[..at]),
+        ] {
+            for r in rows(&dossier, treatment(act), verdict) {
+                if near.iter().any(|d| !d.decided && r.acts.contains(&key(d))) {
+                    let ruling = Ruling {
+                        rule: r.key,
+                        verdict,
+                        strength: r.strength,
+                        truth: Truth::Yes,
+                        witness: Vec::new(),
+                        text: r.why.text.into(),
+                    };
+                    self.say(Outcome::PutIn, ruling, r.why.text);
+                }
             }
         }
     }
@@ -260,14 +360,20 @@ impl Seen {
         other.map(|(_, kind)| kind.clone()).collect()
     }
 
-    /// What shuts the act out but for one rule: all that is seen but cautions, and nothing where it
-    /// does not fit such a wine in the first place.
+    /// What shuts the act out but for one rule, or marks its place: all that is seen but what doubts
+    /// it, holds it for a test or puts others in; and nothing where it does not fit such a wine in
+    /// the first place.
     fn shut(&self, rule: &str) -> BTreeSet<Outcome> {
         if !self.other_reasons(rule).is_empty() {
             return BTreeSet::new();
         }
         let mut all = self.outcomes.clone();
-        let _gone = all.remove(&Outcome::Caution);
+        all.retain(|o| {
+            !matches!(
+                o,
+                Outcome::Caution | Outcome::Waits | Outcome::NotYet | Outcome::PutIn
+            )
+        });
         all
     }
 
@@ -301,6 +407,14 @@ impl Example {
 
     fn is_caution(&self) -> bool {
         rule(&self.rule).verdict == RuleVerdict::Caution
+    }
+
+    /// Whether the act stays in the list, so that it is seen there once the verdict shuts it out.
+    fn stays_listed(&self) -> bool {
+        !matches!(
+            rule(&self.rule).verdict,
+            RuleVerdict::Never | RuleVerdict::Hold
+        )
     }
 
     /// On the wine itself all of `sees` is seen, by this rule and by these facts.
@@ -352,8 +466,8 @@ impl Example {
         })
     }
 
-    /// With the rule off the act is back. With its verdict turned a caution shuts the act out, and
-    /// what shut it out lists it with a caution.
+    /// With the rule off the act is back. With its verdict turned to never, what left the act in the
+    /// list shuts it out; turned to a caution, what shut it out lists it with one.
     fn is_needed(&self) -> Result<(), String> {
         let none = toml::Table::new();
         let off = self.seen(&none, without(&self.rule));
@@ -361,12 +475,12 @@ impl Example {
             off.by(&self.rule).is_empty() && off.shut(&self.rule).is_empty(),
             || format!("with the rule off: {}", off.words()),
         )?;
-        let (other, expected) = if self.is_caution() {
+        let (other, expected) = if self.stays_listed() {
             (RuleVerdict::Never, Outcome::Absent)
         } else {
             (RuleVerdict::Caution, Outcome::Caution)
         };
-        let in_list = self.is_caution() || self.sees.contains(&Outcome::Absent);
+        let in_list = self.stays_listed() || self.sees.contains(&Outcome::Absent);
         let alone = self.also_out_by.is_empty();
         let turned = self.seen(&none, turned(&self.rule, other));
         let shown = turned.by(&self.rule).contains(&expected);
@@ -443,6 +557,14 @@ fn fits_by(asked: OfAct) -> Option<&'static str> {
         OfAct::InBottle | OfAct::StageNotIts => "stage",
         OfAct::NoEffect => "named",
     })
+}
+
+/// Whether a rule only puts other acts into a route.
+fn puts_in(r: &Rule) -> bool {
+    matches!(
+        r.verdict,
+        RuleVerdict::NeedsAfter | RuleVerdict::NeedsBefore
+    )
 }
 
 /// The kind of the fact that a question asks for.
@@ -589,7 +711,7 @@ fn for_act(e: &Example, act: &'static Treatment, need: &str) -> Example {
 fn a_rule_is_seen_of_every_act_that_it_is_about() {
     let all = examples();
     let mut seldom = Vec::new();
-    for r in RULES.iter() {
+    for r in RULES.iter().filter(|r| !puts_in(r)) {
         let e = all.iter().find(|e| e.rule == r.key).unwrap();
         for key in r.about {
             let act = treatment(key);
@@ -629,6 +751,67 @@ fn a_rule_is_seen_of_every_act_that_it_is_about() {
         "Of these acts the rule alone decides nothing:\n{}",
         seldom.join("\n")
     );
+}
+
+/// All equipment, owned.
+fn all_kit() -> Map<Kit, KitEntry> {
+    let owned = |k: &Kit| {
+        let entry = KitEntry {
+            means: KitMeans::Owned,
+            minimum_batch: AsTyped::default(),
+            lead_days: AsTyped::default(),
+        };
+        (*k, entry)
+    };
+    Kit::ALL.iter().map(owned).collect()
+}
+
+/// What must follow an act, or come before it, is put in for every act that a rule names.
+#[test]
+fn what_a_route_needs_is_put_in_for_every_act() {
+    let mut taken = 0;
+    for r in RULES.iter().filter(|r| puts_in(r)) {
+        for key in r.about {
+            let act = treatment(key);
+            let acts_on = |p: &&ProblemFacts| {
+                let effect = act.effects.iter().filter(|x| x.on == p.quantity);
+                let mut takes = effect.filter_map(|x| x.removes);
+                takes.any(|x| x.high > 0.0)
+            };
+            let needs = PROBLEMS.iter().filter(acts_on);
+            let wines = |p: &'static ProblemFacts| {
+                let colours = [Colour::White, Colour::Red];
+                let stages = [Stage::Fermenting, Stage::Dry];
+                let of = move |c| stages.into_iter().map(move |s| (c, s, p.problem));
+                colours.into_iter().flat_map(of)
+            };
+            let is_put_in = |(colour, stage, problem): (Colour, Stage, Problem)| {
+                let clear = (Quantity::Turbidity, AsTyped("0.2".into()));
+                let wine = Wine {
+                    colour: Some(colour),
+                    stage: Some(stage),
+                    malolactic: Some(Malolactic::Done),
+                    // Sorbate is for a clear wine.
+                    analyses: [clear].into_iter().filter(|_| *key == "sorbate").collect(),
+                    kit: all_kit(),
+                    problems: vec![problem],
+                    ..Wine::default()
+                };
+                let built = build_only(&Dossier::of(&wine), None, 1, Asked::All, Some(&[*key]));
+                let at = built.acts.iter().position(|t| t.key == *key)?;
+                let act = &built.instance.acts[at];
+                let mut puts = act.after.iter().chain(&act.before).map(|link| link.0);
+                Some(puts.any(|i| r.acts.contains(&built.acts[i].key)))
+            };
+            // In the wines whose routes take the act, wherever what is put in can be used.
+            let put_in: Vec<bool> = needs.flat_map(wines).filter_map(is_put_in).collect();
+            let seen = put_in.is_empty() || put_in.contains(&true);
+            assert!(seen, "{} of {key}", r.key);
+            taken += usize::from(!put_in.is_empty());
+        }
+    }
+    println!("{taken} acts are taken by a route");
+    assert!(taken >= 40, "{taken}");
 }
 
 /// Without any one of its fields the pair shows nothing.

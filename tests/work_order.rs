@@ -11,6 +11,7 @@ use stillbright::case::{Case, Field, checked_dose};
 use stillbright::dossier::Dossier;
 use stillbright::knowledge::{LAST, TREATMENTS, Treatment};
 use stillbright::law::{Legality, findings};
+use stillbright::rules::Before;
 use stillbright::units::Litres;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
@@ -363,7 +364,12 @@ fn with_no_volume_amounts_are_for_a_hectolitre_and_say_so() {
 fn a_bench_dosed_agent_needs_a_reading_or_a_confirmed_word() {
     let t = treatment("bentonite_sodium");
     let with = |trials: Vec<Trial>, plan: &str| {
-        dose_for(&Dossier::of(&Wine { trials, ..white() }), t, &in_plan(plan))
+        dose_for(
+            &Dossier::of(&Wine { trials, ..white() }),
+            t,
+            &in_plan(plan),
+            &Before::default(),
+        )
     };
     assert!(
         with(vec![], "60")
@@ -452,6 +458,7 @@ fn a_dose_that_is_not_given_has_its_reason_as_a_key() {
             &Dossier::of(&Wine { trials, ..white() }),
             treatment(key),
             &in_plan(plan),
+            &Before::default(),
         )
         .unwrap_err()
         .because
@@ -803,7 +810,11 @@ fn nothing_is_weighed_for_a_bottle() {
 #[test]
 fn rules_that_bind_stand_beside_their_step() {
     let wine = Wine {
-        plan: vec![step("bentonite_sodium", ""), step("cmc", "")],
+        plan: vec![
+            step("bentonite_sodium", ""),
+            step("cmc", ""),
+            step("membrane_045", ""),
+        ],
         ..white()
     };
     let order = work_order(&Dossier::of(&wine));
@@ -811,16 +822,11 @@ fn rules_that_bind_stand_beside_their_step() {
         order.steps[1]
             .order
             .iter()
-            .any(|o| o.key == "cmc_48h" && o.severity == Severity::Block)
+            .any(|o| o.rule == "cmc_48h" && o.verdict == RuleVerdict::Apart)
     );
-    assert!(
-        order.steps[1]
-            .order
-            .windows(2)
-            .all(|w| w[0].severity <= w[1].severity)
-    );
-    // Advice on a partner shows only where the partner is there.
-    assert!(!order.steps[0].order.iter().any(|o| o.key == "carbon_first"));
+    // What goes before a partner shows only where the partner is there.
+    let of = |o: &stillbright::rules::Bearing| o.rule == "carbon_first";
+    assert!(!order.steps[0].order.iter().any(of));
     let with = Wine {
         plan: vec![step("carbon_odour", ""), step("bentonite_sodium", "")],
         ..white()
@@ -829,19 +835,27 @@ fn rules_that_bind_stand_beside_their_step() {
         work_order(&Dossier::of(&with)).steps[1]
             .order
             .iter()
-            .any(|o| o.key == "carbon_first")
+            .any(of)
     );
 }
 
 // The order of the steps.
 
-/// Who goes first by the rules of order, in a white unless said. Rules that let the user choose
-/// (`protein_after_bentonite`,
-/// `casein_bentonite_blends`) or that speak of one treatment or of time alone are not here.
+/// Whether an act goes before another, or is shut out after it.
+fn precedes(colour: Colour, first: &str, then: &str) -> bool {
+    use stillbright::work_order::sequence::goes_first;
+    let dossier = Dossier::of(&Wine {
+        colour: Some(colour),
+        ..white()
+    });
+    let (first, then) = (treatment(first), treatment(then));
+    goes_first(&dossier, first, then).is_some()
+        || stillbright::rules::after(&dossier, first, then.key).is_some()
+}
+
+/// Who goes first by what was read and by common practice, in a white unless said.
 #[test]
 fn the_order_of_the_steps_is_that_of_the_rules() {
-    use stillbright::knowledge::ORDER;
-    use stillbright::work_order::sequence::goes_first;
     const RULES: [(&str, Colour, &[&str], &[&str]); 24] = [
         (
             "tannin_or_silica_first",
@@ -1000,54 +1014,167 @@ fn the_order_of_the_steps_is_that_of_the_rules() {
         ),
     ];
     for (key, colour, first, then) in RULES {
-        assert!(ORDER.iter().any(|o| o.key == key), "no rule {key}");
-        let wine = Wine {
-            colour: Some(colour),
-            ..white()
-        };
         for (a, b) in first.iter().flat_map(|a| then.iter().map(move |b| (a, b))) {
-            assert!(
-                goes_first(wine.colour, a, b).is_some(),
-                "{key}: {a} before {b}"
-            );
-            assert!(
-                goes_first(wine.colour, b, a).is_none(),
-                "{key}: {b} before {a}"
-            );
+            assert!(precedes(colour, a, b), "{key}: {a} before {b}");
+            assert!(!precedes(colour, b, a), "{key}: {b} before {a}");
         }
     }
 }
 
-/// Every rule that says who goes first agrees with the places in the phases, in some colour, and is
-/// contradicted in that one
-/// by nothing.
+/// The search takes acts in the order of the phases: no rule says the other way round, in any colour.
 #[test]
 fn every_rule_with_a_direction_agrees_with_the_phases() {
-    use stillbright::knowledge::{ORDER, PHASES};
+    use stillbright::knowledge::RULES;
+    use stillbright::route::instance::place;
     use stillbright::work_order::sequence::goes_first;
-    let placed = |key: &str| PHASES.iter().any(|p| p.treatments.contains(&key));
     let mut pairs = 0;
-    for o in ORDER.iter().filter(|o| !o.first.is_empty()) {
-        for a in o.first {
-            for b in o
-                .treatments
+    for colour in Colour::ALL {
+        let dossier = Dossier::of(&Wine {
+            colour: Some(*colour),
+            ..white()
+        });
+        let at = |key: &str| place(&dossier, key).map(|(_, at)| at);
+        for r in RULES
+            .iter()
+            .filter(|r| r.verdict == RuleVerdict::GoesBefore)
+        {
+            let of_rule = r
+                .about
                 .iter()
-                .filter(|b| !o.first.contains(b) && placed(b) && placed(a))
-            {
-                pairs += 1;
-                let holds = |colour: &Colour| {
-                    let wine = Wine {
-                        colour: Some(*colour),
-                        ..white()
-                    };
-                    goes_first(wine.colour, a, b).is_some()
-                        && goes_first(wine.colour, b, a).is_none()
+                .flat_map(|a| r.acts.iter().map(move |b| (a, b)));
+            for (a, b) in of_rule {
+                let binds = goes_first(&dossier, treatment(a), treatment(b)).is_some();
+                let (Some(first), Some(then)) = (at(a), at(b)) else {
+                    continue;
                 };
-                assert!(Colour::ALL.iter().any(holds), "{}: {a} before {b}", o.key);
+                pairs += usize::from(binds);
+                assert!(!binds || first < then, "{}: {a} before {b}", r.key);
             }
         }
     }
-    assert!(pairs > 80, "{pairs}");
+    assert!(pairs > 2_000, "{pairs}");
+}
+
+/// What may not share a plan is marked, and no mass is printed for it: neither beside an earlier
+/// step nor beside what the log gave since the wine was racked.
+#[test]
+fn a_step_that_is_refused_at_its_place_gets_no_mass() {
+    let trials = |key: &str| {
+        vec![Trial {
+            treatment: key.into(),
+            not_trialled: true,
+            ..Trial::default()
+        }]
+    };
+    let order = |plan: &[&str], done: Vec<Done>| {
+        let wine = Wine {
+            plan: plan.iter().map(|k| step(k, "20")).collect(),
+            trials: trials("bentonite_sodium"),
+            done,
+            ..white()
+        };
+        let order = work_order(&Dossier::of(&wine));
+        let last = order.steps.last().unwrap();
+        (last.dose.clone().map(|w| w.dose), !last.place.is_empty())
+    };
+    let (dose, marked) = order(&["pea_protein", "bentonite_sodium"], Vec::new());
+    assert!(marked && dose.unwrap_err().because == Because::Closed);
+    let (dose, marked) = order(&["racking", "bentonite_sodium"], Vec::new());
+    assert!(!marked && dose.is_ok());
+    let pea = act("pea_protein", "2026-10-01", "20");
+    let (dose, marked) = order(&["bentonite_sodium"], vec![pea.clone()]);
+    assert!(marked && dose.unwrap_err().because == Because::Closed);
+    let racked = vec![pea, act("racking", "2026-10-10", "")];
+    let (dose, marked) = order(&["bentonite_sodium"], racked);
+    assert!(!marked && dose.is_ok());
+}
+
+/// Where the order depends on the colour and that was not said, either order is marked, with what
+/// would decide it.
+#[test]
+fn an_order_that_depends_on_the_colour_asks_for_it() {
+    let said = |colour: Option<Colour>, keys: &[&str]| {
+        paper(&Wine {
+            colour,
+            plan: keys.iter().map(|k| step(k, "")).collect(),
+            ..white()
+        })
+    };
+    for keys in [["gelatin", "silica_sol"], ["silica_sol", "gelatin"]] {
+        let text = said(None, &keys);
+        assert!(text.contains("! Goes before step 1 ("), "{text}");
+        assert!(text.contains("The colour was not said."), "{text}");
+    }
+    let white = Some(Colour::White);
+    assert!(said(white, &["gelatin", "silica_sol"]).contains("Goes before step 1 (Gelatin)"));
+    assert!(!said(white, &["silica_sol", "gelatin"]).contains("Goes before step"));
+}
+
+/// Two days lie between CMC and a filter: by the days of log and plan, else by what the steps
+/// between take.
+#[test]
+fn a_filter_comes_two_days_after_cmc() {
+    let said = |done: &str, plan: Vec<PlanStep>| {
+        paper(&Wine {
+            done: vec![act("cmc", done, "100")]
+                .into_iter()
+                .filter(|_| !done.is_empty())
+                .collect(),
+            plan,
+            ..white()
+        })
+    };
+    let on = |key: &str, day: &str| PlanStep {
+        day: day.into(),
+        ..step(key, "")
+    };
+    let near = "! At least 48 h after ";
+    let membrane = |day: &str| vec![on("membrane_045", day)];
+    assert!(said("2026-12-01", membrane("2026-12-02")).contains(near));
+    assert!(said("2026-12-01", membrane("2026-12-02")).contains("(2026-12-01)"));
+    assert!(!said("2026-12-01", membrane("2026-12-03")).contains(near));
+    // A day that was not said is taken as too near.
+    assert!(said("2026-12-01", membrane("")).contains(near));
+    let both = |cmc: &str, membrane: &str| vec![on("cmc", cmc), on("membrane_045", membrane)];
+    assert!(said("", both("2026-12-01", "2026-12-02")).contains("48 h after step 1 ("));
+    // CMC takes two days as it is.
+    assert!(!said("", both("", "")).contains(near));
+}
+
+/// CMC waits for a heat test that is passed, and that no step before it voids; not in a red.
+#[test]
+fn an_inhibitor_waits_for_the_heat_test() {
+    let dose = |colour: Colour, rise: &str, plan: &[&str]| {
+        let wine = Wine {
+            colour: Some(colour),
+            analyses: [(Quantity::HeatRise, typed(rise))]
+                .into_iter()
+                .filter(|_| !rise.is_empty())
+                .collect(),
+            plan: plan.iter().map(|k| step(k, "10")).collect(),
+            trials: plan
+                .iter()
+                .map(|k| Trial {
+                    treatment: (*k).into(),
+                    not_trialled: true,
+                    ..Trial::default()
+                })
+                .collect(),
+            ..white()
+        };
+        let order = work_order(&Dossier::of(&wine));
+        order.steps.last().unwrap().dose.clone()
+    };
+    let waits = |rise: &str, plan: &[&str]| {
+        let first = dose(Colour::White, rise, plan).unwrap_err();
+        assert_eq!(first.because, Because::NotShown, "{}", first.text);
+        first.text
+    };
+    assert!(waits("", &["polyaspartate"]).contains("Measure this first: heat test rise."));
+    assert!(waits("12", &["polyaspartate"]).contains("over its limit"));
+    assert!(waits("0.2", &["gelatin", "polyaspartate"]).contains("comes before it"));
+    assert!(dose(Colour::White, "0.2", &["polyaspartate"]).is_ok());
+    assert!(dose(Colour::Red, "", &["polyaspartate"]).is_ok());
 }
 
 #[test]
@@ -1060,9 +1187,10 @@ fn a_step_out_of_its_order_says_who_goes_first() {
     };
     assert!(
         text(&["bentonite_sodium", "pectinase"])
-            .contains("! Goes before step 1 (Sodium bentonite). Enzymes before bentonite")
+            .contains("! Goes before step 1 (Sodium bentonite). Bentonite stops an enzyme")
     );
-    assert!(text(&["cmc", "gelatin"]).contains("! Goes before step 1 ("));
+    assert!(text(&["sheet_filtration", "gelatin"]).contains("! Goes before step 1 ("));
+    assert!(text(&["cmc", "gelatin"]).contains("! Not with "));
     // Racking between finings, sulfur dioxide at any time, a filter that takes an agent out: no
     // matter.
     for keys in [
@@ -1816,11 +1944,11 @@ fn a_word_for_one_agent_is_none_for_another() {
     let beside = Trial {
         treatment: "bentonite_sodium".into(),
         not_trialled: true,
-        with: vec![step("pea_protein", "45")],
+        with: vec![step("potato_protein", "45")],
         ..Trial::default()
     };
     let wine = Wine {
-        plan: vec![step("bentonite_sodium", "60"), step("pea_protein", "45")],
+        plan: vec![step("bentonite_sodium", "60"), step("potato_protein", "45")],
         trials: vec![beside.clone()],
         ..white()
     };
@@ -1838,7 +1966,7 @@ fn a_word_for_one_agent_is_none_for_another() {
     );
     // Its own word does, and so does a glass in which both were read.
     let own = Trial {
-        treatment: "pea_protein".into(),
+        treatment: "potato_protein".into(),
         not_trialled: true,
         ..Trial::default()
     };

@@ -7,6 +7,7 @@ use super::store::{Store, store};
 use super::words;
 use crate::dossier::Dossier;
 use crate::knowledge::{TREATMENTS, Treatment};
+use crate::rules::Before;
 use crate::units::day::Day;
 use crate::units::read::in_own;
 use crate::wine::*;
@@ -148,7 +149,7 @@ fn planned_dose(dossier: &Dossier, key: &str) -> (String, &'static str) {
     let plan = dossier.plan.iter().find(|p| p.key == key);
     let dose = t
         .zip(plan)
-        .and_then(|(t, p)| dose_for(dossier, t, &p.dose).ok())
+        .and_then(|(t, p)| dose_for(dossier, t, &p.dose, &Before::act(dossier, key)).ok())
         .map(|w| crate::units::show::plain(w.dose))
         .unwrap_or_default();
     (dose, t.and_then(|t| t.dose).map_or("", |d| d.basis.label()))

@@ -393,13 +393,13 @@ fn whole(id: &str, dossier: &Dossier, r: &Route, all: &Routes) -> Vec<Node> {
             .to_vec(),
     ));
     if !r.rules.is_empty() {
-        let rules = r.rules.iter().map(|(severity, text)| {
+        let rules = r.rules.iter().map(|rule| {
             el(
                 "li",
                 "",
                 vec![
-                    line("span", "kind", severity.label()),
-                    line("span", "", *text),
+                    line("span", "kind", rule.verdict.label()),
+                    line("span", "", rule.text),
                 ],
             )
         });

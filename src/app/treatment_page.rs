@@ -11,7 +11,7 @@ use super::words;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
-use crate::rules;
+use crate::rules::{self, Before};
 use crate::units::show;
 use crate::wine::*;
 
@@ -34,17 +34,17 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
         ];
     };
     super::page::entitle(t.name);
-    let order = ORDER
+    let order = rules::order::bearing(&dossier, t, &|_| true)
         .iter()
-        .filter(|o| o.treatments.contains(&t.key))
-        .map(|o| {
-            known(
+        .filter_map(|b| {
+            let why = b.why()?;
+            Some(known(
                 vec![
-                    line("strong", "", o.severity.label()),
-                    Node::text(format!(": {}", o.rule.text)),
+                    line("strong", "", b.verdict.label()),
+                    Node::text(format!(": {}", b.text)),
                 ],
-                standing(o.rule.standing.label(), o.rule.source),
-            )
+                standing(why.standing.label(), why.source),
+            ))
         })
         .collect();
     let voids: Vec<&str> = crate::state::voids(t).iter().map(|q| q.label()).collect();
@@ -119,6 +119,7 @@ pub fn ruled(dossier: &Dossier, t: &'static Treatment, problem: Option<Problem>)
     rules::against(dossier, t, problem)
         .into_iter()
         .chain(rules::cautions(dossier, t, problem))
+        .chain(rules::order::waits(dossier, t, &Before::default()))
         .map(|r| line("p", "mark", format!("{}: {}", r.kind(), r.text)))
         .collect()
 }

@@ -13,6 +13,7 @@ use super::treatment_page::{cautions, on_order, ruled};
 use super::{files, words};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
+use crate::rules::{Bearing, order::bearing as rules_on_order};
 use crate::trial::blind::{Glass, next as next_glasses, of_trial};
 use crate::trial::design::{Dosing, SAMPLES};
 use crate::trial::reading::{Stand, dose_text};
@@ -266,8 +267,7 @@ pub fn page(id: &str, key: &str) -> Vec<Node> {
             "",
             Box::new(move || {
                 now()
-                    .and_then(|w| design(&w, t))
-                    .map(|d| instructions(&d, t))
+                    .and_then(|w| Some(instructions(&w, &design(&w, t)?, t)))
                     .unwrap_or_default()
             }),
         ),
@@ -407,7 +407,7 @@ fn sheet(mut wine: Wine, t: &'static Treatment) -> String {
         line("h1", "", format!("{}: {}", words::TRIAL, t.name)),
         line("p", "", wine.name.clone()),
     ];
-    nodes.extend(instructions(&d, t));
+    nodes.extend(instructions(&dossier, &d, t));
     let codes = |g: &Glass| g.code.to_string();
     let glasses: Vec<String> = of_trial(&dossier, t.key, d.steps.len())
         .iter()
@@ -545,7 +545,7 @@ fn head(cells: Vec<String>) -> Node {
 }
 
 /// How to set the trial up: stock, glasses, contact, reading, tasting, other agents.
-fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
+fn instructions(dossier: &Dossier, d: &Design, t: &'static Treatment) -> Vec<Node> {
     let mut nodes: Vec<Node> = cautions(t).into_iter().collect();
     let rules = |part: BenchPart| {
         trial::rules(part, t.key, d.quantity)
@@ -674,10 +674,8 @@ fn instructions(d: &Design, t: &'static Treatment) -> Vec<Node> {
     let mut reading = rules(BenchPart::Reading);
     reading.extend(rules(BenchPart::Tasting));
     reading.extend(t.over.iter().map(fact));
-    let order = ORDER
-        .iter()
-        .filter(|o| o.treatments.contains(&t.key))
-        .map(|o| fact(&o.rule));
+    let order = rules_on_order(dossier, t, &|_| true);
+    let order = order.iter().filter_map(Bearing::why).map(fact);
     let order: Vec<Node> = std::iter::once(line("li", "", words::SEVERAL))
         .chain(order)
         .collect();

@@ -99,6 +99,8 @@ mod owned {
 
 #[path = "limits.rs"]
 mod limits;
+#[path = "orders.rs"]
+mod orders;
 
 use super::packed::Packer;
 use super::words as crate_words;
@@ -165,6 +167,7 @@ impl Gathered {
         let mut cautions: BTreeMap<String, String> = BTreeMap::new();
         let mut causes: BTreeMap<String, String> = BTreeMap::new();
         let mut signs: BTreeMap<String, String> = BTreeMap::new();
+        let mut rules: BTreeMap<String, String> = BTreeMap::new();
         let mut materials: Vec<String> = Vec::new();
         let tested: Vec<_> = self
             .files
@@ -202,6 +205,10 @@ impl Gathered {
                 .0
                 .iter()
                 .for_each(|x| once(&mut signs, "sign", &x.key));
+            file.rule
+                .0
+                .iter()
+                .for_each(|r| once(&mut rules, "rule", &r.key));
             materials.extend(file.treatment.0.iter().map(|t| t.material.clone()));
         }
         let mut check = Check {
@@ -213,18 +220,6 @@ impl Gathered {
             for t in &file.treatment.0 {
                 check.place = format!("{name}: treatment `{}`", t.key);
                 check.treatment(t, &cautions);
-            }
-            for o in &file.order.0 {
-                check.place = format!("{name}: order rule `{}`", o.key);
-                check.fact("rule", &o.rule);
-                for key in &o.treatments.0 {
-                    check.known("treatment", key, &treatments);
-                }
-                if o.first.0.iter().any(|k| !o.treatments.0.contains(k))
-                    || (!o.first.0.is_empty() && o.first.0.len() >= o.treatments.0.len())
-                {
-                    check.say("who goes first is some of the treatments named, not all");
-                }
             }
             for b in &file.bench.0 {
                 check.place = format!("{name}: bench rule on {:?}", b.about);
@@ -312,16 +307,6 @@ impl Gathered {
                 p.treatments
                     .0
                     .iter()
-                    .for_each(|k| check.known("treatment", k, &treatments));
-            }
-            for l in &file.link.0 {
-                check.place = format!("{name}: link from {:?}", l.first.0);
-                check.fact("why", &l.why);
-                l.first
-                    .0
-                    .iter()
-                    .chain(&l.then.0)
-                    .chain(&l.acts.0)
                     .for_each(|k| check.known("treatment", k, &treatments));
             }
             for r in &file.rule.0 {
@@ -488,6 +473,17 @@ impl Gathered {
                 b.labels.0.iter().for_each(|l| check.fact("label", &l.rule));
             }
         }
+        let rows: Vec<orders::Row<'_>> = self
+            .files
+            .iter()
+            .flat_map(|(name, file)| {
+                file.rule.0.iter().map(move |rule| orders::Row {
+                    place: format!("{name}: rule `{}`", rule.key),
+                    rule,
+                })
+            })
+            .collect();
+        errors.extend(orders::faults(&rows));
         self.errors = errors;
     }
 
@@ -520,13 +516,11 @@ impl DataFile {
         self.gas.0.extend(other.gas.0);
         self.costly.0.extend(other.costly.0);
         self.filter.0.extend(other.filter.0);
-        self.order.0.extend(other.order.0);
         self.bench.0.extend(other.bench.0);
         self.caution.0.extend(other.caution.0);
         self.problem.0.extend(other.problem.0);
         self.stability.0.extend(other.stability.0);
         self.phase.0.extend(other.phase.0);
-        self.link.0.extend(other.link.0);
         self.rule.0.extend(other.rule.0);
         self.enough.0.extend(other.enough.0);
         self.test.0.extend(other.test.0);
@@ -568,6 +562,20 @@ fn asks(q: &Question) -> usize {
     .count()
 }
 
+/// Whether a rule is about the order of acts, and so names others beside its own.
+fn is_order(r: &Rule) -> bool {
+    use crate_words::RuleVerdict as V;
+    matches!(
+        r.verdict.0,
+        V::GoesBefore | V::NeedsAfter | V::NeedsBefore | V::Apart
+    )
+}
+
+/// Whether a clause holds for as long as a reading is not shown, and asks nothing else.
+fn waits(c: &Clause) -> bool {
+    matches!(c.any.0.as_slice(), [q] if q.shown.is_some() && q.not)
+}
+
 impl Check<'_> {
     /// A rule names what there is, and each of its questions asks one thing.
     fn rule(
@@ -579,13 +587,22 @@ impl Check<'_> {
     ) {
         self.fact("why", &r.why);
         let questions = || r.when.0.iter().flat_map(|c| &c.any.0);
-        if r.when.0.is_empty() || r.when.0.iter().any(|c| c.any.0.is_empty()) {
+        let empty = r.when.0.is_empty() && !is_order(r);
+        if empty || r.when.0.iter().any(|c| c.any.0.is_empty()) {
             self.say("`when` needs a clause, and each clause a question");
         }
         let acts = questions().flat_map(|q| q.done.0.iter().chain(&q.beside.0));
-        for key in r.about.0.iter().chain(acts) {
+        for key in r
+            .about
+            .0
+            .iter()
+            .chain(acts)
+            .chain(&r.acts.0)
+            .chain(&r.unless.0)
+        {
             self.known("treatment", key, treatments);
         }
+        self.order(r);
         for q in questions() {
             if asks(q) != 1 {
                 self.say("a question asks exactly one thing");
@@ -600,6 +617,33 @@ impl Check<'_> {
         self.source("second", crate_words::Standing::Memory, &l.second);
         if !l.second.is_empty() && l.evidence.0 != crate_words::Evidence::Memory {
             self.say("a second text stands beside a row from memory only");
+        }
+    }
+
+    /// What a rule on order names, and what belongs to no other rule.
+    fn order(&mut self, r: &Rule) {
+        use crate_words::RuleVerdict as V;
+        let verdict = r.verdict.0;
+        if is_order(r) && (r.about.0.is_empty() || r.acts.0.is_empty()) {
+            self.say("an order names the acts that it is about, and those of `acts`");
+        }
+        if !is_order(r) && !r.acts.0.is_empty() {
+            self.say("`acts` belongs to an order");
+        }
+        for key in r.about.0.iter().filter(|k| r.acts.0.contains(k)) {
+            self.say(&format!("`{key}` stands in its own `acts`"));
+        }
+        if !matches!(verdict, V::NeedsAfter | V::NeedsBefore) && !r.unless.0.is_empty() {
+            self.say("`unless` belongs to what must follow or come before");
+        }
+        if (verdict == V::Apart) != r.hours.is_some_and(|h| h > 0.0 && h.is_finite()) {
+            self.say(
+                "acts that stand apart need their `hours`, above 0, and no other rule has any",
+            );
+        }
+        let waits = r.when.0.iter().filter(|c| waits(c)).count();
+        if verdict == V::UntilShown && (waits != 1 || r.about.0.is_empty()) {
+            self.say("what waits names its acts, and one reading that is not shown");
         }
     }
 

@@ -1,4 +1,4 @@
-//! Facts: treatments, law by market, problems and their bands, typical values, order rules,
+//! Facts: treatments, law by market, problems and their bands, typical values, rules,
 //! sources. Data files under
 //! `data/`, checked when the crate is built and held as one packed blob. No facts are written in
 //! code.
@@ -132,8 +132,6 @@ impl<T> Deref for Table<T> {
 pub static SOURCES: Table<Source> = Table(|| BOOK.source);
 /// Treatments.
 pub static TREATMENTS: Table<Treatment> = Table(|| BOOK.treatment);
-/// Order rules.
-pub static ORDER: Table<OrderRule> = Table(|| BOOK.order);
 /// Rules of the bench.
 pub static BENCH: Table<BenchRule> = Table(|| BOOK.bench);
 /// Cautions.
@@ -144,8 +142,6 @@ pub static PROBLEMS: Table<ProblemFacts> = Table(|| BOOK.problem);
 pub static STABILITIES: Table<StabilityFacts> = Table(|| BOOK.stability);
 /// Phases of a route.
 pub static PHASES: Table<PhaseFacts> = Table(|| BOOK.phase);
-/// Links between acts of a route.
-pub static LINKS: Table<Link> = Table(|| BOOK.link);
 /// Rules that speak for or against an act.
 pub static RULES: Table<Rule> = Table(|| BOOK.rule);
 /// How much of a share may be left.
@@ -283,7 +279,6 @@ pub fn standings() -> Vec<Standing> {
             all.extend(list.iter().map(|f| f.standing));
         }
     }
-    all.extend(ORDER.iter().map(|o| o.rule.standing));
     all.extend(RULES.iter().map(|r| r.why.standing));
     all.extend(BENCH.iter().map(|b| b.rule.standing));
     all.extend(CAUTIONS.iter().map(|c| c.text.standing));
@@ -306,7 +301,6 @@ pub fn standings() -> Vec<Standing> {
         PHASES
             .iter()
             .map(|p| p.why.standing)
-            .chain(LINKS.iter().map(|l| l.why.standing))
             .chain(ENOUGH.iter().map(|e| e.why.standing)),
     );
     all.extend(
@@ -444,6 +438,95 @@ mod tests {
                 .contains("a barrier against germs needs its reason")
         );
         assert!(wrong("access = \"anyone\"", "access = \"licensed\"").contains("it gets no dose"));
+    }
+
+    /// What the build says of the knowledge with one more row.
+    fn with_row(row: &str) -> String {
+        let mut inputs: Vec<Input> = std::fs::read_dir("src/knowledge/data")
+            .unwrap()
+            .map(|entry| entry.unwrap().path())
+            .map(|path| Input {
+                name: path.file_name().unwrap().to_string_lossy().into_owned(),
+                text: std::fs::read_to_string(&path).unwrap(),
+            })
+            .collect();
+        inputs.sort_by(|a, b| a.name.cmp(&b.name));
+        let why = "strength = \"order\"\nwhy = { text = \"So.\", standing = \"judgement\" }";
+        inputs.push(Input {
+            name: "99-more.toml".into(),
+            text: format!("[[rule]]\nkey = \"more\"\n{row}\n{why}\n"),
+        });
+        compile(&inputs).err().unwrap_or_default().join("\n")
+    }
+
+    #[test]
+    fn a_rule_on_order_is_refused_with_its_place() {
+        let place = "99-more.toml: rule `more`: ";
+        let said = |verdict: &str, rest: &str, what: &str| {
+            let all = with_row(&format!("verdict = \"{verdict}\"\n{rest}"));
+            assert!(all.contains(&format!("{place}{what}")), "{rest}: {all}");
+        };
+        let good = "about = [\"alginate\"]\nacts = [\"racking\"]";
+        let why = "strength = \"order\"\nwhy = { text = \"So.\", standing = \"judgement\" }";
+        let row = format!("verdict = \"goes_before\"\n{good}");
+        let again = with_row(&format!("{row}\n{why}\n[[rule]]\nkey = \"more\"\n{row}"));
+        assert!(again.contains("rule `more` is a duplicate"), "{again}");
+        assert_eq!(with_row(&format!("verdict = \"goes_before\"\n{good}")), "");
+        let acts = "about = [\"alginate\"]\nacts = [\"dragon\"]";
+        said("goes_before", acts, "treatment `dragon` is not known");
+        let own = "about = [\"alginate\"]\nacts = [\"alginate\"]";
+        said("needs_after", own, "`alginate` stands in its own `acts`");
+        said("needs_before", "about = [\"alginate\"]", "an order names");
+        said(
+            "apart",
+            "acts = [\"alginate\"]\nhours = 2.0",
+            "an order names",
+        );
+        said("apart", good, "acts that stand apart need their `hours`");
+        said(
+            "goes_before",
+            &format!("{good}\nhours = 2.0"),
+            "acts that stand apart",
+        );
+        let unless = format!("{good}\nunless = [\"centrifuge\"]");
+        said("goes_before", &unless, "`unless` belongs to");
+        let when = "when = [{ any = [{ colours = [\"red\"] }] }]";
+        said(
+            "caution",
+            &format!("{good}\n{when}"),
+            "`acts` belongs to an order",
+        );
+        said("caution", "about = [\"alginate\"]", "`when` needs a clause");
+        let waits = format!("about = [\"alginate\"]\n{when}");
+        said(
+            "until_shown",
+            &waits,
+            "what waits names its acts, and one reading",
+        );
+    }
+
+    /// A circle is named with the whole way round it; what holds in another colour makes none.
+    #[test]
+    fn no_act_goes_before_itself_or_asks_for_itself() {
+        let round = "verdict = \"goes_before\"\nabout = [\"chill_static\"]\nacts = [\"pectinase\"]";
+        let said = with_row(round);
+        let way = said
+            .lines()
+            .find(|l| l.contains("an act goes before itself: "));
+        let way = way.unwrap_or_else(|| panic!("{said}"));
+        assert!(way.contains(" → chill_static → pectinase") || way.contains("pectinase → "));
+        assert!(way.contains(".toml: rule `"), "{way}");
+        let twice = "verdict = \"goes_before\"\nabout = [\"pectinase\"]\nacts = [\"flotation\"]";
+        assert!(with_row(twice).contains(
+            "99-more.toml: rule `more`: `pectinase` before `flotation` stands in \
+             74-rules-order.toml: rule `enzyme_before_flotation` already"
+        ));
+        // Silica goes before gelatin in a white, after it in a red.
+        let silica = "verdict = \"goes_before\"\nabout = [\"silica_sol\"]\nacts = [\"gelatin\"]";
+        let red = format!("{silica}\nwhen = [{{ any = [{{ colours = [\"red\"] }}] }}]");
+        assert!(with_row(&red).contains("an act goes before itself"));
+        let asks = "verdict = \"needs_before\"\nabout = [\"pectinase\"]\nacts = [\"flotation\"]";
+        assert!(with_row(asks).contains("an act asks for itself: "));
     }
 
     #[test]

@@ -203,25 +203,6 @@ shape! {
         pub germ_barrier_why: Option<Fact>,
     }
 
-    /// A rule on the order of treatments.
-    pub struct OrderRule {
-        /// Stable key.
-        pub key: Text,
-        /// How hard it binds.
-        pub severity: W<Severity>,
-        /// Treatments it concerns.
-        pub treatments: List<Text>,
-        /// Those of them that go before the others; empty where the rule is not about who goes
-        /// first.
-        #[serde(default)]
-        pub first: List<Text>,
-        /// Acts in the wine's past it concerns; empty when it always holds.
-        #[serde(default)]
-        pub past: List<W<Past>>,
-        /// The rule.
-        pub rule: Fact,
-    }
-
     /// What holds for a bench trial.
     pub struct BenchRule {
         /// Which part of the sheet it belongs to.
@@ -488,26 +469,6 @@ shape! {
         pub why: Fact,
     }
 
-    /// What holds between two acts of a route.
-    pub struct Link {
-        /// What it says.
-        pub kind: W<LinkKind>,
-        /// Treatments it starts from.
-        pub first: List<Text>,
-        /// Treatments it leads to: those that may not be in one wine, that may follow at once, or
-        /// that make what is put in
-        /// needless.
-        #[serde(default)]
-        pub then: List<Text>,
-        /// What is put in: the cheapest of these that can be used.
-        #[serde(default)]
-        pub acts: List<Text>,
-        /// The stability it asks for.
-        pub problem: Option<W<Problem>>,
-        /// Why.
-        pub why: Fact,
-    }
-
     /// One question of a condition about an act: exactly one of its fields asks.
     pub struct Question {
         /// Acts of which one must have been done: by the log, or earlier in the plan or route.
@@ -561,10 +522,20 @@ shape! {
         /// Problems for which it holds; empty for every use.
         #[serde(default)]
         pub needs: List<W<Problem>>,
-        /// Clauses that must all hold.
+        /// Clauses that must all hold; none where it always holds, as an order may.
+        #[serde(default)]
         pub when: List<Clause>,
         /// What it says where they hold.
         pub verdict: W<RuleVerdict>,
+        /// The acts that it goes before, that must follow or come before it, or that come hours
+        /// after it.
+        #[serde(default)]
+        pub acts: List<Text>,
+        /// Acts that do as well as those that must follow or come before it.
+        #[serde(default)]
+        pub unless: List<Text>,
+        /// Hours that lie between it and a later one of `acts`.
+        pub hours: Option<f64>,
         /// How strong it is.
         pub strength: W<Strength>,
         /// Why.
@@ -847,9 +818,6 @@ shape! {
         /// Treatments.
         #[serde(default)]
         pub treatment: List<Treatment>,
-        /// Order rules.
-        #[serde(default)]
-        pub order: List<OrderRule>,
         /// Rules of the bench.
         #[serde(default)]
         pub bench: List<BenchRule>,
@@ -865,9 +833,6 @@ shape! {
         /// Phases of a route.
         #[serde(default)]
         pub phase: List<PhaseFacts>,
-        /// Links between acts.
-        #[serde(default)]
-        pub link: List<Link>,
         /// Rules that speak for or against an act.
         #[serde(default)]
         pub rule: List<Rule>,

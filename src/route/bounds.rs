@@ -65,7 +65,7 @@ pub struct Bounds {
     /// Least share left that any one decision could bring that is not strong for the need, by need
     /// and draw.
     weak: Vec<Vec<f64>>,
-    /// Least share left that a decision on each act could bring, with what links put in beside it,
+    /// Least share left that a decision on each act could bring, with what the rules put in beside it,
     /// by need and draw.
     alone: Vec<Vec<Vec<f64>>>,
     /// The same for what each act asks for after it.
@@ -77,7 +77,7 @@ pub struct Bounds {
     least: Vec<Vec<Counts>>,
 }
 
-/// What links may put in beside an act, by place.
+/// What the rules may put in beside an act, by place.
 fn put_in(act: &Act) -> impl Iterator<Item = usize> {
     act.after
         .iter()

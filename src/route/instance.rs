@@ -1,12 +1,12 @@
 //! From a wine to an instance: its needs, the acts that can be used, their effects and costs by
 //! draw, and their links.
 
-use super::model::{Act, Effect, Instance, Label, Need, Set};
+use super::model::{Act, Apart, Effect, Instance, Label, Need, Set};
 use crate::case::log;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Legality};
-use crate::rules;
+use crate::rules::{self, order};
 use crate::stability::draws::{Drawn, Sequence, triangle};
 use crate::stability::{self, Status, TEST_DAYS, answer_days};
 use crate::state::{State, again};
@@ -145,7 +145,7 @@ pub fn build(dossier: &Dossier, days_left: Option<i64>, draws: usize) -> Built {
     build_only(dossier, days_left, draws, Asked::All, None)
 }
 
-/// The same with some treatments only, and what their links put in.
+/// The same with some treatments only, and what the rules put in for them.
 pub fn build_only(
     dossier: &Dossier,
     days_left: Option<i64>,
@@ -165,7 +165,7 @@ pub fn build_only(
         .collect();
     let (needs, no_cure) = needs(dossier, &usable, asked);
     let mut acts: Vec<(usize, Phase, &'static Treatment, bool)> = Vec::new();
-    let put_in: Vec<&'static str> = LINKS.iter().flat_map(|l| l.acts.iter().copied()).collect();
+    let put_in: Vec<&'static str> = put_in(dossier);
     for t in usable {
         let Some((phase, at)) = place(dossier, t.key) else {
             continue;
@@ -231,7 +231,9 @@ pub fn build_only(
         .map(|(a, t)| dearness(a, t))
         .collect();
     for (act, t) in instance.acts.iter_mut().zip(&all) {
-        link(act, t.key, &all, &cost, &needs);
+        link(dossier, act, t, &all, &cost);
+        stand_apart(dossier, act, t, &all);
+        gate(dossier, act, t, &needs);
         barred_after(dossier, act, t, &all);
         // What guards it is measured with the rest, or else for it alone.
         if !measures_first
@@ -307,13 +309,8 @@ fn needs(
     usable: &[&'static Treatment],
     asked: Asked,
 ) -> (Vec<About>, Vec<&'static ProblemFacts>) {
-    let guards = LINKS
-        .iter()
-        .filter(|l| {
-            l.kind == LinkKind::Guard && l.first.iter().any(|k| usable.iter().any(|t| t.key == *k))
-        })
-        .filter_map(|l| l.problem);
-    let white = dossier.colour != Some(Colour::Red);
+    let gates = usable.iter().flat_map(|t| order::gates(dossier, t));
+    let guards = gates.filter_map(|q| PROBLEMS.iter().find(|f| f.quantity == q));
     let mut required: Vec<Problem> = dossier.problems.clone();
     if asked == Asked::All {
         for problem in measured_outside(dossier)
@@ -327,11 +324,11 @@ fn needs(
         }
     }
     let mut all = required.clone();
-    all.extend(
-        guards
-            .filter(|p| white || *p != Problem::Protein)
-            .filter(|p| !required.contains(p)),
-    );
+    for guard in guards {
+        if !all.contains(&guard.problem) {
+            all.push(guard.problem);
+        }
+    }
     let (mut needs, mut no_cure) = (Vec::new(), Vec::new());
     for facts in all
         .into_iter()
@@ -706,6 +703,16 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
         ]);
         all
     };
+    // Nothing that it stands behind, or not more than the other.
+    let no_further = |i: usize, j: usize| {
+        let apart = |at: usize| {
+            on.acts
+                .get(at)
+                .map(|a| a.apart.as_slice())
+                .unwrap_or_default()
+        };
+        apart(i).iter().all(|x| apart(j).contains(x))
+    };
     let all: Vec<(Phase, Option<usize>, Vec<f64>)> = on
         .acts
         .iter()
@@ -722,7 +729,8 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
         .filter(|i| {
             all.get(*i).is_some_and(|a| {
                 all.iter().enumerate().any(|(j, b)| {
-                    j != *i && decidable(j) && beats(b, a) && (!beats(a, b) || j < *i)
+                    let beaten = decidable(j) && beats(b, a) && no_further(j, *i);
+                    j != *i && beaten && (!beats(a, b) || j < *i)
                 })
             })
         })
@@ -739,45 +747,71 @@ fn barred_after(dossier: &Dossier, act: &mut Act, t: &Treatment, all: &[&'static
     }
 }
 
-/// The links of an act, as indices.
-fn link(act: &mut Act, key: &str, all: &[&'static Treatment], cost: &[f64], needs: &[About]) {
+/// What the rules put in before or after other acts.
+fn put_in(dossier: &Dossier) -> Vec<&'static str> {
+    let puts = |r: &&Rule| {
+        matches!(
+            r.verdict,
+            RuleVerdict::NeedsAfter | RuleVerdict::NeedsBefore
+        )
+    };
+    let rules = dossier.rules().iter().filter(puts);
+    rules.flat_map(|r| r.acts.iter().copied()).collect()
+}
+
+/// What must follow an act and what must come before it, as indices.
+fn link(dossier: &Dossier, act: &mut Act, t: &Treatment, all: &[&'static Treatment], cost: &[f64]) {
     let index = |k: &&'static str| all.iter().position(|t| t.key == *k);
-    let set = |keys: &'static [&'static str]| {
-        let mut s = Set::default();
-        keys.iter().filter_map(index).for_each(|i| s.add(i));
-        s
-    };
     let of = |i: usize| cost.get(i).copied().unwrap_or(f64::INFINITY);
-    let cheapest = |keys: &'static [&'static str]| {
-        keys.iter()
-            .filter_map(index)
-            .min_by(|a, b| of(*a).total_cmp(&of(*b)))
+    let cheapest = |r: &Rule| {
+        let usable = r.acts.iter().filter_map(index);
+        usable.min_by(|a, b| of(*a).total_cmp(&of(*b)))
     };
-    for l in LINKS.iter() {
-        match l.kind {
-            LinkKind::Together if l.first.contains(&key) => {
-                set_into(&mut act.together, set(l.then))
-            }
-            LinkKind::Insert if l.first.contains(&key) && act.after.is_none() => {
-                act.after = cheapest(l.acts).map(|i| (i, set(l.then)));
-            }
-            LinkKind::Feed if l.first.contains(&key) => match cheapest(l.acts) {
-                Some(i) => act.before.push((i, set(l.then))),
-                // What it needs cannot be had.
-                None => act.decidable = false,
-            },
-            LinkKind::Guard if l.first.contains(&key) => {
-                act.guard = needs
-                    .iter()
-                    .position(|n| Some(n.problem.problem) == l.problem)
-            }
-            _ => {}
+    // What is put in does as well where it is chosen.
+    let instead = |r: &Rule| {
+        let mut set = Set::default();
+        let keys = r.acts.iter().chain(r.unless);
+        keys.filter_map(index).for_each(|i| set.add(i));
+        set
+    };
+    for r in order::rows(dossier, t, RuleVerdict::NeedsAfter) {
+        if act.after.is_none() {
+            act.after = cheapest(r).map(|i| (i, instead(r)));
+        }
+        // What is tried on the bench and follows at once is tried in the same glasses.
+        let tried = |t: &Treatment| t.dose.is_some_and(|d| d.by_trial);
+        let agents = all
+            .iter()
+            .enumerate()
+            .filter(|(_, o)| r.unless.contains(&o.key));
+        agents
+            .filter(|(_, o)| tried(t) && tried(o))
+            .for_each(|(i, _)| act.together.add(i));
+    }
+    for r in order::rows(dossier, t, RuleVerdict::NeedsBefore) {
+        match cheapest(r) {
+            Some(i) => act.before.push((i, instead(r))),
+            // What it needs cannot be had.
+            None => act.decidable = false,
         }
     }
 }
 
-fn set_into(to: &mut Set, more: Set) {
-    (0..Set::MOST)
-        .filter(|i| more.has(*i))
-        .for_each(|i| to.add(i));
+/// The acts that it stands hours behind.
+fn stand_apart(dossier: &Dossier, act: &mut Act, t: &Treatment, all: &[&'static Treatment]) {
+    for behind in order::stands_behind(dossier, t) {
+        let from = all.iter().position(|t| t.key == behind.earlier);
+        act.apart.extend(from.map(|from| Apart {
+            from,
+            days: behind.hours / 24.0,
+        }));
+    }
+}
+
+/// The need that must be met before it.
+fn gate(dossier: &Dossier, act: &mut Act, t: &Treatment, needs: &[About]) {
+    let gates = order::gates(dossier, t);
+    act.guard = needs
+        .iter()
+        .position(|n| gates.contains(&n.problem.quantity));
 }

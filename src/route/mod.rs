@@ -1,6 +1,6 @@
 //! Whole chains of acts that take this wine to where it may be bottled: decisions are chosen, their
 //! order follows from the
-//! phases and links of `72-routes.toml`; tests come before doses. It does not judge what is fit to
+//! phases of `72-routes.toml` and the rules on order; tests come before doses. It does not judge what is fit to
 //! bottle: tests do.
 
 mod answer;

@@ -100,14 +100,25 @@ pub struct Act {
     pub guard: Option<usize>,
     /// Acts it may not share a wine with.
     pub never: Set,
-    /// Acts that may follow with nothing between.
+    /// Acts that may follow with nothing between, tried in the same glasses.
     pub together: Set,
+    /// Acts that it stands some time behind.
+    pub apart: Vec<Apart>,
     /// What is put in after it, and acts that make that needless.
     pub after: Option<(usize, Set)>,
     /// What is put in before it, and acts that make that needless.
     pub before: Vec<(usize, Set)>,
     /// Shared limits it draws on, and the dose that would use each up.
     pub limits: Vec<(usize, f64)>,
+}
+
+/// Time between an act and a later one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Apart {
+    /// The earlier act.
+    pub from: usize,
+    /// Days between them.
+    pub days: f64,
 }
 
 /// A whole problem to search.
@@ -192,6 +203,17 @@ pub struct Label {
     pub on_label: Set,
 }
 
+impl Label {
+    /// The day from which an act stands far enough behind what was done; 0 where nothing is near.
+    fn clear_of(&self, apart: &[Apart]) -> f64 {
+        let clear = |a: &Apart| {
+            let last = self.done.iter().rfind(|d| d.act == a.from)?;
+            Some(last.begins + last.trial + last.waits + a.days)
+        };
+        apart.iter().filter_map(clear).fold(0.0, f64::max)
+    }
+}
+
 impl Instance {
     /// Before anything is done.
     pub fn start(&self) -> Label {
@@ -226,7 +248,7 @@ impl Instance {
         label.days + label.retest_days + self.test_days
     }
 
-    /// The route with a decision more, and all that its links put in. None where it may not follow.
+    /// The route with a decision more, and all that is put in for it. None where it may not follow.
     pub fn decide(&self, label: &Label, index: usize) -> Option<Label> {
         let act = self.acts.get(index)?;
         if act.never.meets(&label.decided) || label.decided.has(index) {
@@ -292,7 +314,8 @@ impl Instance {
             0.0
         } + if decided { act.test_days } else { 0.0 };
         let begins = label.days;
-        let waits = (act.not_before - begins - trial).max(0.0);
+        let earliest = act.not_before.max(label.clear_of(&act.apart));
+        let waits = (earliest - begins - trial).max(0.0);
         label.days += trial
             + waits
             + if act.at_filler && filler_open {

@@ -185,7 +185,7 @@ pub fn chosen(dossier: &Dossier, today: Option<Day>) -> Option<Chosen> {
     )
 }
 
-/// The route by its keys, those that links put in among them.
+/// The route by its keys, those that the rules put in among them.
 fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
     let on = &built.instance;
     let mut label = on.start();

@@ -1,6 +1,7 @@
 //! What is said of routes: the shapes of the report.
 
 use crate::answer::AnswerKey;
+use crate::rules::Bearing;
 use crate::treatment::Span;
 use crate::wine::*;
 use serde::Serialize;
@@ -132,8 +133,8 @@ pub struct Route {
     /// Share of the draws in which it is the cheapest of those shown that are as clean and as much
     /// at hand.
     pub cheapest_in: f64,
-    /// Rules on order that concern it, the hardest first.
-    pub rules: Vec<(Severity, &'static str)>,
+    /// Rules on order that concern it.
+    pub rules: Vec<Bearing>,
     /// Latest day on which it begins.
     pub begin_by: Option<String>,
     /// True where it falls short of the aim, be it only on more draws than the search has.

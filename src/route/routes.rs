@@ -4,7 +4,7 @@
 
 use super::answer::{answer, first, no_cure_words};
 use super::instance::{Asked, Built, build_only, measured_outside};
-use super::model::Label;
+use super::model::{Done, Label};
 use super::picks::{Pick, at_hand, joined, keys, nearest, picks};
 use super::report::{Route, Routes, Stand, Step, StepKind};
 use super::search::{Front, search};
@@ -14,6 +14,7 @@ use crate::case::log;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Legality};
+use crate::rules::{self, Bearing};
 use crate::sorting::sort;
 use crate::stability::TEST_DAYS;
 use crate::state::{judging, reading};
@@ -411,7 +412,11 @@ fn report(
         .map(|d| d.begins)
         .chain([label.days])
         .collect();
-    for (d, end) in label.done.iter().zip(ends) {
+    for (at, (d, end)) in label.done.iter().zip(ends).enumerate() {
+        let act_of = |d: &Done| built.acts.get(d.act).copied();
+        let last = label.done.iter().take(at).next_back().and_then(act_of);
+        let mut rest = label.done.iter().skip(at);
+        let next = rest.find(|d| d.decided).and_then(act_of);
         let (Some(t), Some(act)) = (built.acts.get(d.act), on.acts.get(d.act)) else {
             continue;
         };
@@ -490,7 +495,11 @@ fn report(
             kit: t.kit.iter().map(|k| k.label()).collect(),
             order: order(dossier, t, begin_of(bottling, on.days(&label)), now),
             branches: Vec::new(),
-            why: why(t.key, phase, d.decided, dossier),
+            why: if d.decided {
+                why(dossier, t.key, phase)
+            } else {
+                why_put_in(dossier, t.key, last, next)
+            },
             changes: after != before,
             after,
         });
@@ -574,7 +583,7 @@ fn report(
             .collect(),
         hire,
         cheapest_in,
-        rules: rules(&used),
+        rules: bearing(dossier, &used),
         begin_by: begin.map(Day::show),
         short: short || built.probability(&label) < TARGET - JUST_BELOW,
         steps,
@@ -703,37 +712,45 @@ fn retest(
     Step { measures, ..again }
 }
 
-fn why(key: &str, phase: Phase, decided: bool, dossier: &Dossier) -> &'static str {
-    if decided {
-        let fits = |p: &&PhaseFacts| {
-            p.phase == phase
-                && p.treatments.contains(&key)
-                && (p.colours.is_empty() || dossier.colour.is_some_and(|c| p.colours.contains(&c)))
-        };
-        return PHASES.rows().iter().find(fits).map_or("", |p| p.why.text);
-    }
-    LINKS
-        .rows()
-        .iter()
-        .find(|l| matches!(l.kind, LinkKind::Insert | LinkKind::Feed) && l.acts.contains(&key))
-        .map_or("", |l| l.why.text)
+fn why(dossier: &Dossier, key: &str, phase: Phase) -> &'static str {
+    let fits = |p: &&PhaseFacts| {
+        p.phase == phase
+            && p.treatments.contains(&key)
+            && (p.colours.is_empty() || dossier.colour.is_some_and(|c| p.colours.contains(&c)))
+    };
+    PHASES.rows().iter().find(fits).map_or("", |p| p.why.text)
 }
 
-/// Rules on order that concern two acts of the route, or one alone.
-fn rules(used: &[&'static Treatment]) -> Vec<(Severity, &'static str)> {
-    let mut found: Vec<(Severity, &'static str)> = Vec::new();
-    for rule in ORDER.rows() {
-        let mut met: Vec<&str> = Vec::new();
-        for t in used.iter().filter(|t| rule.treatments.contains(&t.key)) {
-            if !met.contains(&t.material) {
-                met.push(t.material);
+/// Why an act was put in: the act before it must be followed by it, or else the next decided one
+/// must come after it.
+fn why_put_in(
+    dossier: &Dossier,
+    key: &str,
+    last: Option<&Treatment>,
+    next: Option<&Treatment>,
+) -> &'static str {
+    let asks = |t: &Treatment, verdict: RuleVerdict| {
+        let rows = rules::order::rows(dossier, t, verdict);
+        rows.into_iter().find(|r| r.acts.contains(&key))
+    };
+    let after = last.and_then(|t| asks(t, RuleVerdict::NeedsAfter));
+    let before = || next.and_then(|t| asks(t, RuleVerdict::NeedsBefore));
+    after.or_else(before).map_or("", |r| r.why.text)
+}
+
+/// Rules on order that bear on two acts of the route, or on one alone.
+fn bearing(dossier: &Dossier, used: &[&'static Treatment]) -> Vec<Bearing> {
+    let mut found: Vec<Bearing> = Vec::new();
+    for t in used {
+        let met = |key: &str| {
+            let mut others = used.iter().filter(|o| o.material != t.material);
+            others.any(|o| o.key == key)
+        };
+        for b in rules::order::bearing(dossier, t, &met) {
+            if !found.iter().any(|f| f.text == b.text) {
+                found.push(b);
             }
         }
-        if met.len() >= rule.treatments.len().min(2) && !found.iter().any(|f| f.1 == rule.rule.text)
-        {
-            found.push((rule.severity, rule.rule.text));
-        }
     }
-    sort(&mut found, &mut |a, b| a.0.cmp(&b.0));
     found
 }

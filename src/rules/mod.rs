@@ -1,15 +1,18 @@
-//! The judge: what speaks for or against an act on this wine. Every rule is a row of
-//! `73-rules.toml`: an act, a condition, a verdict and its reason. One evaluator answers for the
-//! list, the bench trial, the routes and the work order, with the facts that made it so.
+//! The judge: what speaks for or against an act on this wine, and what holds of its place among
+//! others. Every rule is a row of `73-rules.toml` or `74-rules-order.toml`: an act, a condition, a
+//! verdict and its reason. One evaluator answers for the list, the bench trial, the routes and the
+//! work order, with the facts that made it so.
 
 mod fits;
 mod now;
+pub mod order;
 mod situation;
 mod value;
 mod words;
 
 pub use fits::{Kind, has_kit, keeps};
 pub use now::Now;
+pub use order::{Apart, Bearing, Before};
 pub use situation::Situation;
 pub use value::{Fact, Truth, Value};
 
@@ -67,24 +70,36 @@ impl Ruling {
         Kind::of(self.asks(), &self.witness)
     }
 
+    /// That the act goes before an earlier step of a plan, in words.
+    pub fn before_step(&self, number: usize, name: &str) -> String {
+        words::goes_before(self, number, name)
+    }
+
+    /// That the act waits for a test, in words.
+    pub fn not_yet(&self) -> String {
+        words::not_shown(self)
+    }
+
     /// Whether it rests on a reading of this wine.
     pub fn is_measured(&self) -> bool {
         self.strength == Strength::Measured
     }
 }
 
-/// Whether a rule stands where its condition is not known: what shuts an act out for safety or for
-/// good does; what only advises does not, nor does what was not told of stage, kind of wine or
-/// equipment.
+/// Whether a rule stands where its condition is not known: what shuts an act out or holds it does,
+/// an order takes the stricter way; what only advises does not stand, nor does what was not told of
+/// stage, kind of wine or equipment.
 fn stands_unknown(rule: &Rule) -> bool {
-    matches!(rule.verdict, RuleVerdict::Never | RuleVerdict::Hold)
-        && Kind::of(asked(rule), &[]).stands_unknown()
+    rule.verdict != RuleVerdict::Caution && Kind::of(asked(rule), &[]).stands_unknown()
 }
 
 /// What a rule asks of the act itself.
 fn asked(rule: &Rule) -> Option<OfAct> {
     rule.when.iter().flat_map(|c| c.any).find_map(|q| q.act)
 }
+
+/// The verdicts that shut an act out.
+const SHUTS: [RuleVerdict; 2] = [RuleVerdict::Never, RuleVerdict::Hold];
 
 /// Whether a rule is about this act, for this need. A rule about some needs only is about no act
 /// as such.
@@ -100,12 +115,55 @@ pub fn condition(
     act: &Treatment,
     need: Option<Problem>,
 ) -> Value {
+    Value::all(rule.when.iter().map(|c| clause(c, in_it, act, need)))
+}
+
+/// A clause of a condition in a situation.
+fn clause(c: &Clause, in_it: &dyn Situation, act: &Treatment, need: Option<Problem>) -> Value {
     let question = |q: &Question| {
         let value = in_it.answer(q, act, need);
         if q.not { !value } else { value }
     };
-    let clause = |c: &Clause| Value::any(c.any.iter().map(question));
-    Value::all(rule.when.iter().map(clause))
+    Value::any(c.any.iter().map(question))
+}
+
+/// A rule that binds, with what makes it so.
+struct Bound {
+    rule: &'static Rule,
+    value: Value,
+}
+
+/// The rules of these verdicts that bind for an act in a situation, for a need or as such.
+fn bound<'a>(
+    now: &'a Now<'a>,
+    act: &'a Treatment,
+    need: Option<Problem>,
+    verdicts: &'a [RuleVerdict],
+) -> impl Iterator<Item = Bound> + 'a {
+    let asked = move |r: &&'static Rule| verdicts.contains(&r.verdict) && is_about(r, act, need);
+    let rules = now.dossier.rules().iter().filter(asked);
+    rules.filter_map(move |rule| {
+        let value = condition(rule, now, act, need);
+        let binds = match value.truth {
+            Truth::Yes => true,
+            Truth::NotKnown => stands_unknown(rule),
+            Truth::No => false,
+        };
+        binds.then_some(Bound { rule, value })
+    })
+}
+
+/// What a rule that binds says.
+fn ruling(now: &Now<'_>, act: &Treatment, bound: Bound) -> Ruling {
+    let Bound { rule, value } = bound;
+    Ruling {
+        rule: rule.key,
+        verdict: rule.verdict,
+        strength: rule.strength,
+        truth: value.truth,
+        text: words::of(rule, now, act, &value),
+        witness: value.witness,
+    }
 }
 
 /// Where several facts shut the act out, each alone, as each market that forbids it, each is a
@@ -133,55 +191,27 @@ fn rulings(
     verdicts: &[RuleVerdict],
 ) -> Vec<Ruling> {
     let mut found = Vec::new();
-    for (rule, value) in binding(now, act, need, verdicts) {
-        let each = parted(rule, now, act, need, value);
-        found.extend(each.into_iter().map(|value| Ruling {
-            rule: rule.key,
-            verdict: rule.verdict,
-            strength: rule.strength,
-            truth: value.truth,
-            text: words::of(rule, now, act, &value),
-            witness: value.witness,
-        }));
+    for Bound { rule, value } in bound(now, act, need, verdicts) {
+        let each = parted(rule, now, act, need, value).into_iter();
+        found.extend(each.map(|value| ruling(now, act, Bound { rule, value })));
     }
     found
 }
 
-/// The rules of these verdicts that bind an act in a situation, with their condition.
-fn binding<'a>(
-    now: &'a Now<'_>,
-    act: &'a Treatment,
-    need: Option<Problem>,
-    verdicts: &'a [RuleVerdict],
-) -> impl Iterator<Item = (&'static Rule, Value)> + 'a {
-    let asked = now
-        .dossier
-        .rules()
-        .iter()
-        .filter(move |r| verdicts.contains(&r.verdict) && is_about(r, act, need));
-    asked.filter_map(move |rule| {
-        let value = condition(rule, now, act, need);
-        let binds = match value.truth {
-            Truth::Yes => true,
-            Truth::NotKnown => stands_unknown(rule),
-            Truth::No => false,
-        };
-        binds.then_some((rule, value))
-    })
-}
-
-/// What shuts an act out.
-const OUT: [RuleVerdict; 2] = [RuleVerdict::Never, RuleVerdict::Hold];
-
 /// Whether anything shuts an act out of this wine, as such and for a need.
 pub fn is_out(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> bool {
     let now = Now::of(dossier);
-    binding(&now, act, need, &OUT).next().is_some()
+    bound(&now, act, need, &SHUTS).next().is_some()
 }
 
 /// What shuts an act out of this wine, as such and for a need.
 pub fn against(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> Vec<Ruling> {
-    rulings(&Now::of(dossier), act, need, &OUT)
+    rulings(&Now::of(dossier), act, need, &SHUTS)
+}
+
+/// What shuts an act out of this wine at its place, after what comes before it.
+pub fn against_after(dossier: &Dossier, act: &Treatment, before: &Before) -> Vec<Ruling> {
+    rulings(&Now::after(dossier, before), act, None, &SHUTS)
 }
 
 /// What makes an act doubtful in this wine.
@@ -224,6 +254,7 @@ pub fn after(dossier: &Dossier, act: &Treatment, earlier: &'static str) -> Optio
     let now = Now {
         dossier,
         earlier: &[earlier],
+        pending: &[],
     };
     rulings(&now, act, None, &[RuleVerdict::Never])
         .into_iter()

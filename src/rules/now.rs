@@ -2,12 +2,12 @@
 
 use super::situation::Situation;
 use super::value::{Fact, Truth, Value};
-use super::{ADDS, LIKELY};
+use super::{ADDS, Before, LIKELY};
 use crate::case::Act;
 use crate::dossier::Dossier;
-use crate::knowledge::{Bound, PROBLEMS, Question, STABILITIES, Treatment};
+use crate::knowledge::{Bound, PROBLEMS, Question, STABILITIES, TREATMENTS, Treatment};
 use crate::stability::{self, Status};
-use crate::state::reading;
+use crate::state::{reading, voids};
 use crate::wine::*;
 
 /// A wine as it is known, after some acts of a plan.
@@ -17,6 +17,8 @@ pub struct Now<'a> {
     pub dossier: &'a Dossier,
     /// Keys of the acts that come earlier in the plan or route.
     pub earlier: &'a [&'static str],
+    /// Those of them that are still to do: what they move is not shown any more by a reading.
+    pub pending: &'a [&'static str],
 }
 
 impl<'a> Now<'a> {
@@ -25,6 +27,16 @@ impl<'a> Now<'a> {
         Now {
             dossier,
             earlier: &[],
+            pending: &[],
+        }
+    }
+
+    /// The wine at the place of a step.
+    pub fn after(dossier: &'a Dossier, before: &'a Before) -> Now<'a> {
+        Now {
+            dossier,
+            earlier: &before.earlier,
+            pending: &before.pending,
         }
     }
 
@@ -98,13 +110,21 @@ impl<'a> Now<'a> {
         Value::is(enough, Fact::Adds(which))
     }
 
+    /// By the test that the journey of the wine asks for.
     fn shown(&self, which: Quantity) -> Value {
-        let truth = match stability::status_of(self.dossier, which) {
+        let fact = Fact::Reading(reading(self.dossier, which));
+        if let Some(key) = self.pending.iter().find(|key| moves(key, which)) {
+            return Value {
+                truth: Truth::NotKnown,
+                witness: vec![Fact::Earlier(key), fact],
+            };
+        }
+        let truth = match stability::status_of(self.dossier, reading(self.dossier, which)) {
             Status::Stable => Truth::Yes,
             Status::Unstable => Truth::No,
             Status::Doubtful | Status::Unknown | Status::NoVerdict => Truth::NotKnown,
         };
-        Value::of(truth, Fact::Reading(which))
+        Value::of(truth, fact)
     }
 
     /// A closed set that may not have been told.
@@ -154,6 +174,12 @@ impl<'a> Now<'a> {
             },
         }
     }
+}
+
+/// Whether an act voids what tests of a quantity read.
+fn moves(key: &str, which: Quantity) -> bool {
+    let act = TREATMENTS.iter().find(|t| t.key == key);
+    act.is_some_and(|t| voids(t).contains(&which))
 }
 
 impl Situation for Now<'_> {

@@ -2,8 +2,9 @@
 
 use super::fits::{self, KitOut};
 use super::now::Now;
+use super::order::Bearing;
 use super::value::{Fact, Truth, Value};
-use super::{Kind, Ruling, asked};
+use super::{Apart, Kind, Ruling, asked};
 use crate::knowledge::{CAUSES, Question, Rule, SIGNS, TREATMENTS, Treatment};
 use crate::law;
 use crate::units::show;
@@ -17,7 +18,7 @@ pub(super) fn of(rule: &Rule, now: &Now<'_>, act: &Treatment, value: &Value) -> 
     let mut said: Vec<String> = value
         .witness
         .iter()
-        .filter_map(|f| fact(f, now, act, value.truth))
+        .filter_map(|f| fact(f, now, act, rule.verdict, value.truth))
         .map(sentence)
         .collect();
     // What bounds the act, or does not fit it, says it all.
@@ -111,6 +112,34 @@ fn sentence(text: String) -> String {
     }
 }
 
+/// That an act goes before an earlier step.
+pub(super) fn goes_before(ruling: &Ruling, number: usize, name: &str) -> String {
+    format!("Goes before step {number} ({name}). {}", ruling.text)
+}
+
+/// That an act stands hours after a step of the plan.
+pub(super) fn after_step(apart: &Apart, number: usize, name: &str) -> String {
+    let hours = show::plain(apart.hours);
+    let text = &apart.ruling.text;
+    format!("At least {hours} h after step {number} ({name}). {text}")
+}
+
+/// That an act stands hours after one of the log: “At least 48 h after CMC (2026-11-10). …”.
+pub(super) fn after_act(apart: &Apart, act: &str) -> String {
+    let hours = show::plain(apart.hours);
+    format!("At least {hours} h after {act}. {}", apart.ruling.text)
+}
+
+/// That an act waits for a test.
+pub(super) fn not_shown(ruling: &Ruling) -> String {
+    format!("Not yet: {}", ruling.text)
+}
+
+/// A rule on order, as a line: “Before it: …”.
+pub(super) fn bearing(of: &Bearing) -> String {
+    format!("{}: {}", of.verdict.label(), of.text)
+}
+
 /// The kind of what a ruling rests on.
 pub(super) fn kind(ruling: &Ruling) -> &'static str {
     match ruling.because() {
@@ -142,8 +171,15 @@ fn amount(of: Quantity, value: f64) -> String {
 }
 
 /// What there is to say of a fact; nothing where the reason says it already.
-fn fact(fact: &Fact, now: &Now<'_>, act: &Treatment, truth: Truth) -> Option<String> {
+fn fact(
+    fact: &Fact,
+    now: &Now<'_>,
+    act: &Treatment,
+    verdict: RuleVerdict,
+    truth: Truth,
+) -> Option<String> {
     let unknown = truth == Truth::NotKnown;
+    let waits = verdict == RuleVerdict::UntilShown;
     Some(match fact {
         Fact::Logged(number) => {
             let act = now.dossier.acts().find(|a| a.number == *number)?;
@@ -160,6 +196,9 @@ fn fact(fact: &Fact, now: &Now<'_>, act: &Treatment, truth: Truth) -> Option<Str
         Fact::Cause(key) => {
             let cause = CAUSES.iter().find(|c| c.key == *key)?;
             format!("The likely cause is: {}", show::inside(cause.name))
+        }
+        Fact::Reading(which) if unknown && waits => {
+            format!("Measure this first: {}", show::inside(which.label()))
         }
         Fact::Reading(which) => read(*which, now, act, unknown)?,
         Fact::Colour if unknown => "The colour was not said".into(),

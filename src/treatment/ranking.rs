@@ -6,7 +6,7 @@ use super::suit::{LeftOut, reasons_for, to_hire};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
-use crate::rules::{self, Kind, Ruling};
+use crate::rules::{self, Before, Kind, Ruling};
 use crate::sorting::sort;
 use crate::stability::draws::DRAWS;
 use crate::trial::{self, arithmetic::product_per_hl};
@@ -121,7 +121,7 @@ pub struct Ranked {
     pub organic_unsure: Vec<Organic>,
     /// Impact on the wine: what else it takes, as quantity and share.
     pub impact: Vec<(Quantity, Span)>,
-    /// What makes it doubtful in this wine.
+    /// What makes it doubtful in this wine, and what must be measured before it.
     pub doubts: Vec<Ruling>,
     /// True when it cannot be done before the bottling day.
     pub too_late: bool,
@@ -467,7 +467,7 @@ pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) 
         impact,
         impact_points,
         expected_per_hl,
-        doubts: rules::cautions(dossier, t, Some(setting.problem.problem)),
+        doubts: doubts(dossier, t, setting.problem.problem),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         first_in: 0.0,
         first_in_any: None,
@@ -476,6 +476,13 @@ pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) 
         hire: to_hire(dossier, t),
         beaten_by: None,
     }
+}
+
+/// What makes an act doubtful for a problem, and what must be measured before it.
+fn doubts(dossier: &Dossier, t: &Treatment, problem: Problem) -> Vec<Ruling> {
+    let mut all = rules::cautions(dossier, t, Some(problem));
+    all.extend(rules::order::waits(dossier, t, &Before::default()));
+    all
 }
 
 /// Energy: chilling by the heat to be taken out, where the lot is known; else the figure of the

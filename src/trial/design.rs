@@ -267,7 +267,7 @@ fn beside(
             let facts = super::bench_dose(dossier, other)?;
             let amount = w.dose.given().filter(|d| *d > 0.0)?;
             let dosing = dosing(&facts, None, amount, sample_ml);
-            let first = super::order::goes_first(dossier.colour, t.key, other.key).is_none();
+            let first = super::order::goes_first(dossier, t, other).is_none();
             let found = dossier.law(other);
             let mut step = step(&facts, dosing, amount, sample_ml, &found);
             step.over.extend(
@@ -287,7 +287,7 @@ fn beside(
     // Each before those it goes before.
     sort(&mut all, &mut |a, b| {
         let before = |a: &Beside, b: &Beside| {
-            super::order::goes_first(dossier.colour, a.treatment.key, b.treatment.key).is_some()
+            super::order::goes_first(dossier, a.treatment, b.treatment).is_some()
         };
         b.first
             .cmp(&a.first)

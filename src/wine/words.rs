@@ -187,24 +187,20 @@ word_set! { /// Who may do it.
 Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qualified oenologist";
     Trained = "trained", "Trained operator with a dosing unit only: never dosed here"; Licensed = "licensed", "Licensed person only: never dosed here"; } }
 
-word_set! { /// Weight of an order rule.
-Severity { Block = "block", "Required"; Warn = "warn", "Beware"; Advise = "advise", "Advice"; } }
-
 word_set! { /// Where in a route a treatment has its place, first to last.
 Phase { Ferment = "ferment", "Finish the ferments"; Blend = "blend", "Blend and acid"; Enzyme = "enzyme", "Enzymes"; Settle = "settle", "Settle";
     Fine = "fine", "Fine"; Cold = "cold", "Cold and ions"; Clarify = "clarify", "Filter"; Stabilise = "stabilise", "Stabilise"; Protect = "protect", "Protect";
     Filler = "filler", "At the filler"; } }
 
-word_set! { /// What a link between two acts of a route says.
-LinkKind { Insert = "insert", "put in after it"; Feed = "feed", "put in before it"; Together = "together", "one straight after the other";
-    Guard = "guard", "only in a wine that is stable in this"; } }
 word_set! { /// What a route does for a stability that was measured outside its limit.
 RoutePart { Need = "need", "its problem is met by the route"; Last = "last", "corrected at the end of every route"; } }
 word_set! { /// Parts of the sheet for a bench trial.
 BenchPart { Stock = "stock", "Stock"; Glasses = "glasses", "Glasses"; Reading = "reading", "Reading"; Tasting = "tasting", "Tasting"; After = "after", "After"; } }
 
 word_set! { /// What a rule says of an act where its condition holds.
-RuleVerdict { Never = "never", "never"; Hold = "hold", "hold"; Caution = "caution", "with caution"; } }
+RuleVerdict { Never = "never", "Never"; Hold = "hold", "Measure first"; Caution = "caution", "With caution";
+    GoesBefore = "goes_before", "Order"; NeedsAfter = "needs_after", "After it"; NeedsBefore = "needs_before", "Before it";
+    UntilShown = "until_shown", "Only once it is shown"; Apart = "apart", "Apart"; } }
 
 word_set! { /// How strong a rule is, the strongest first.
 Strength { Safety = "safety", "safety"; Law = "law", "law"; Measured = "measured", "what was measured"; Chemistry = "chemistry", "chemistry"; Order = "order", "order"; Preference = "preference", "preference"; } }

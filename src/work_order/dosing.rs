@@ -4,7 +4,7 @@ use crate::case::{Act, BenchTrial, Field};
 use crate::dossier::Dossier;
 use crate::knowledge::Treatment;
 use crate::law;
-use crate::rules::{self, Kind};
+use crate::rules::{self, Before, Kind};
 use crate::trial::ReadDose;
 use crate::units::show;
 use crate::wine::*;
@@ -59,8 +59,10 @@ pub enum Because {
     NotInPlan,
     /// The plan and the bench trial disagree.
     Disagree,
-    /// The judge shuts it out of this wine.
+    /// The judge shuts it out of this wine, as it is known or after an earlier step.
     Closed,
+    /// A test does not show yet what it must.
+    NotShown,
     /// A market forbids it.
     Forbidden,
     /// The law of a market is to be confirmed first.
@@ -97,13 +99,15 @@ impl std::ops::Deref for NoDose {
     }
 }
 
-/// The dose of a step, or what to do first. `in_plan` is what stands in the plan.
+/// The dose of a step, or what to do first. `in_plan` is what stands in the plan, `before` what
+/// comes before it.
 pub fn dose_for(
     dossier: &Dossier,
     t: &'static Treatment,
     in_plan: &Field<f64>,
+    before: &Before,
 ) -> Result<Weighed, NoDose> {
-    let weighed = found_for(dossier, t, in_plan)?;
+    let weighed = found_for(dossier, t, in_plan, before)?;
     let found = dossier.law(t);
     let open = law::to_confirm(dossier, t, &found);
     if open.is_empty() {
@@ -123,6 +127,7 @@ fn found_for(
     dossier: &Dossier,
     t: &'static Treatment,
     in_plan: &Field<f64>,
+    before: &Before,
 ) -> Result<Weighed, NoDose> {
     let kept = matches!(t.access, Access::Licensed | Access::Trained);
     let Some(facts) = t.dose else {
@@ -138,7 +143,7 @@ fn found_for(
     if kept {
         return NoDose::of(Because::Never, "Never dosed here.");
     }
-    let against = rules::against(dossier, t, None);
+    let against = rules::against_after(dossier, t, before);
     if !against.is_empty() {
         let because = if dossier.stage == Some(Stage::Bottled) {
             Because::Never
@@ -149,6 +154,9 @@ fn found_for(
         };
         let said: Vec<&str> = against.iter().map(|r| r.text.as_str()).collect();
         return NoDose::of(because, format!("Not in this wine: {}", said.join(" ")));
+    }
+    if let Some(ruling) = rules::order::waits(dossier, t, before).first() {
+        return NoDose::of(Because::NotShown, ruling.not_yet());
     }
     let unit = facts.basis.label();
     if let Some(error) = in_plan.error() {

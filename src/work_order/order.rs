@@ -9,7 +9,7 @@ use crate::case::log::add_past;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
-use crate::rules::{self, Kind, Ruling};
+use crate::rules::{self, Bearing, Before, Kind, Ruling};
 use crate::stability::answer_days;
 use crate::state::{again, judging};
 use crate::treatment::ranking::effect_on;
@@ -112,7 +112,7 @@ pub struct Step {
     /// What speaks against its place in the plan.
     pub place: Vec<Misplaced>,
     /// Rules on the order that bear on it.
-    pub order: Vec<&'static OrderRule>,
+    pub order: Vec<Bearing>,
     /// Before.
     pub before: Vec<Check>,
     /// After: what it voids.
@@ -291,15 +291,15 @@ pub fn work_order(dossier: &Dossier) -> WorkOrder {
             .iter()
             .filter_map(|s| s.dose.as_ref().ok().map(|w| (s.treatment, w.dose)))
             .collect();
-        let dose = dose_for(dossier, t, &planned.dose).and_then(|w| lawful(t, &found, &earlier, w));
+        let dose = dose_for(dossier, t, &planned.dose, &Before::step(dossier, at))
+            .and_then(|w| lawful(t, &found, &earlier, w));
         let amount = dose
             .as_ref()
             .ok()
             .and_then(|w| amount(t.dose.as_ref()?, w.dose, basis));
         let water = amount.and_then(|a| water(t, a, dose.as_ref().map_or(0.0, |w| w.dose), basis));
         order.water += water.map_or(0.0, |w| w.most);
-        let untried = |none: &NoDose| none.because != Because::NotConfirmed;
-        let trial_days = if dose.as_ref().is_err_and(untried) && bench_dose(dossier, t).is_some() {
+        let trial_days = if is_to_try(dossier, t, &dose) {
             trial::days(dossier, t)
         } else {
             0.0
@@ -324,7 +324,7 @@ pub fn work_order(dossier: &Dossier) -> WorkOrder {
             coldest: t.coldest.then(|| crate::derived::coldest(dossier)),
             filter: filter(dossier, t, litres.map(Litres)),
             place: marks_of_place(dossier, at),
-            order: rules(dossier, t),
+            order: bearing(dossier, t),
             before: bounded(t, checks(dossier, before(dossier, t))),
             after: checks(dossier, again(t, &order.past)),
             logged: Vec::new(),
@@ -349,6 +349,16 @@ pub fn work_order(dossier: &Dossier) -> WorkOrder {
     order.loss = [1.0 - left(|e| e.low), 1.0 - left(|e| e.high)];
     order.totals = totals(dossier, &order);
     order
+}
+
+/// Whether a bench trial still comes before it. What only waits for a test may have had its own.
+fn is_to_try(dossier: &Dossier, t: &'static Treatment, dose: &Result<Weighed, NoDose>) -> bool {
+    let tried = |first: &NoDose| {
+        let tested = || trial::dose_for(dossier, t).is_some();
+        first.because == Because::NotConfirmed || first.because == Because::NotShown && tested()
+    };
+    let open = dose.as_ref().err().is_some_and(|first| !tried(first));
+    open && bench_dose(dossier, t).is_some()
 }
 
 fn takes(t: &Treatment) -> [f64; 2] {
@@ -491,30 +501,13 @@ fn marks(
     marks
 }
 
-/// Rules that bind or warn, and advice where another treatment it names is planned or done.
-fn rules(dossier: &Dossier, t: &Treatment) -> Vec<&'static OrderRule> {
-    let past = &dossier.past;
+/// The rules on order that bear on a step, with what is planned or was done beside it.
+fn bearing(dossier: &Dossier, t: &Treatment) -> Vec<Bearing> {
     let met = |key: &str| {
         key != t.key
             && (dossier.plan.iter().any(|p| p.key == key) || dossier.acts().any(|a| a.key == key))
     };
-    let mut all: Vec<&OrderRule> = ORDER
-        .rows()
-        .iter()
-        .filter(|o| {
-            o.treatments.contains(&t.key)
-                && (o.past.is_empty() || o.past.iter().any(|p| past.contains(p)))
-        })
-        .filter(|o| {
-            o.severity != Severity::Advise
-                || o.treatments.len() == 1
-                || o.treatments.iter().any(|k| met(k))
-        })
-        .collect();
-    crate::sorting::sort(&mut all, &mut |a, b| a.severity.cmp(&b.severity));
-    // Two files may state one rule, each for its own agents.
-    all.dedup_by(|a, b| a.rule.text == b.rule.text);
-    all
+    rules::order::bearing(dossier, t, &met)
 }
 
 /// What a step moves, where it is the trouble of this wine, was measured, or is added to; and what

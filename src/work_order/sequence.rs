@@ -1,9 +1,11 @@
-//! Whether the steps of a plan stand in their order: who goes first, what may not be in one wine.
+//! Whether the steps of a plan stand in their order: who goes first, what may not be in one wine,
+//! what stands hours apart.
 
 use crate::dossier::Dossier;
 use crate::knowledge::*;
-use crate::rules;
+use crate::rules::{self, Apart, Before, Fact, order};
 pub use crate::trial::order::goes_first;
+use crate::units::day::Day;
 use crate::wine::*;
 use serde::Serialize;
 
@@ -15,6 +17,8 @@ pub enum Fault {
     GoesBefore,
     /// It may not be in one wine with another.
     NotWith,
+    /// It comes too soon after another.
+    TooSoon,
 }
 
 /// What speaks against a step at its place.
@@ -24,69 +28,132 @@ pub struct Misplaced {
     pub fault: Fault,
     /// Key of the other treatment.
     pub other: String,
+    /// Key of the rule that says so.
+    pub rule: &'static str,
     /// In words.
     pub text: String,
 }
 
+/// A step of the plan before another.
+struct Earlier {
+    /// Its number in the plan, from 1.
+    number: usize,
+    treatment: &'static Treatment,
+    /// Day on which it was done, or begins by the plan.
+    day: Option<Day>,
+}
+
 /// What speaks against a step at its place in the plan.
 pub fn marks(dossier: &Dossier, at: usize) -> Vec<Misplaced> {
-    let Some(step) = dossier.plan.get(at) else {
+    let Some(t) = dossier.plan.get(at).and_then(|s| s.treatment) else {
         return Vec::new();
     };
-    let name = |key: &str| {
-        TREATMENTS
-            .iter()
-            .find(|t| t.key == key)
-            .map_or("", |t| t.name)
+    let earlier = earlier(dossier, at);
+    let mut marks = goes_before(dossier, t, &earlier);
+    marks.extend(not_with(dossier, t, at));
+    marks.extend(too_soon(dossier, t, at, &earlier));
+    marks
+}
+
+fn earlier(dossier: &Dossier, at: usize) -> Vec<Earlier> {
+    let steps = dossier.plan.iter().zip(dossier.done_by()).take(at);
+    let step = |(i, (step, by)): (usize, (&crate::case::Planned, Vec<&crate::case::Act>))| {
+        let done = by.first().and_then(|a| a.day.given());
+        Some(Earlier {
+            number: i + 1,
+            treatment: step.treatment?,
+            day: done.or(step.day.given()),
+        })
     };
-    let earlier: Vec<&str> = dossier
-        .plan
-        .iter()
-        .take(at)
-        .map(|s| s.key.as_str())
-        .collect();
+    steps.enumerate().filter_map(step).collect()
+}
+
+/// The earlier steps that it goes before.
+fn goes_before(dossier: &Dossier, t: &Treatment, earlier: &[Earlier]) -> Vec<Misplaced> {
     let mut marks = Vec::new();
     for (i, before) in earlier.iter().enumerate() {
-        // A filter that is there to take an agent out stands where it must.
-        let takes_out = LINKS.iter().any(|l| {
-            l.kind == LinkKind::Insert
-                && (l.then.contains(before) || l.acts.contains(before))
-                && earlier.iter().take(i).any(|e| l.first.contains(e))
+        let so_far = earlier.get(..i).unwrap_or_default();
+        let Some(ruling) = goes_first(dossier, t, before.treatment)
+            .filter(|_| !takes_out(dossier, before.treatment, so_far))
+        else {
+            continue;
+        };
+        marks.push(Misplaced {
+            fault: Fault::GoesBefore,
+            other: before.treatment.key.to_string(),
+            rule: ruling.rule,
+            text: ruling.before_step(before.number, before.treatment.name),
         });
-        if let Some(why) = goes_first(dossier.colour, &step.key, before).filter(|_| !takes_out) {
-            let text = format!(
-                "Goes before step {} ({}). {}",
-                i + 1,
-                name(before),
-                why.text
-            );
-            marks.push(Misplaced {
-                fault: Fault::GoesBefore,
-                other: (*before).to_string(),
-                text,
-            });
-        }
     }
-    // What the log has against it is said with the dose.
-    let log = dossier.acts().filter_map(|a| a.treatment);
-    let closed = |other: &Treatment| {
-        let t = step.treatment?;
-        let shut = rules::against(dossier, t, None);
-        rules::after(dossier, t, other.key).filter(|r| shut.iter().all(|s| s.rule != r.rule))
+    marks
+}
+
+/// Whether a filter is there to take an agent out: it stands where it must.
+fn takes_out(dossier: &Dossier, filter: &Treatment, earlier: &[Earlier]) -> bool {
+    let serves = |r: &&Rule| r.acts.contains(&filter.key) || r.unless.contains(&filter.key);
+    let asks = |e: &Earlier| {
+        let rows = order::rows(dossier, e.treatment, RuleVerdict::NeedsAfter);
+        rows.iter().any(serves)
     };
-    let planned = dossier.plan.iter().take(at).filter_map(|s| s.treatment);
-    for other in planned.chain(log) {
-        if let Some(ruling) = closed(other) {
-            let text = format!("Not with {}: {}", other.name, ruling.why());
-            let mark = Misplaced {
-                fault: Fault::NotWith,
-                other: other.key.to_string(),
-                text,
-            };
-            if !marks.contains(&mark) {
-                marks.push(mark);
-            }
+    filter.family == Family::Filter && earlier.iter().any(asks)
+}
+
+/// What it may not come after. What the log alone has against it is said with the dose.
+fn not_with(dossier: &Dossier, t: &Treatment, at: usize) -> Vec<Misplaced> {
+    let before = Before::step(dossier, at);
+    let said = rules::against(dossier, t, None);
+    let mut marks = Vec::new();
+    for ruling in rules::against_after(dossier, t, &before) {
+        if said.iter().any(|s| s.rule == ruling.rule) {
+            continue;
         }
+        let others = ruling.witness.iter().filter_map(|fact| match fact {
+            Fact::Earlier(key) => TREATMENTS.iter().find(|t| t.key == *key),
+            _ => None,
+        });
+        marks.extend(others.map(|other| Misplaced {
+            fault: Fault::NotWith,
+            other: other.key.to_string(),
+            rule: ruling.rule,
+            text: format!("Not with {}: {}", other.name, ruling.why()),
+        }));
+    }
+    marks
+}
+
+/// What it follows too soon: by the days of plan and log, else by the least that the steps between
+/// take. Where neither tells, it is said as well.
+fn too_soon(dossier: &Dossier, t: &Treatment, at: usize, earlier: &[Earlier]) -> Vec<Misplaced> {
+    let day = dossier.plan.get(at).and_then(|s| s.day.given());
+    let near = |apart: &Apart, other: Option<Day>, least_days: f64| {
+        let between = day.zip(other).map(|(own, other)| other.until(own) as f64);
+        between.unwrap_or(least_days) * 24.0 < apart.hours
+    };
+    let mark = |apart: &Apart, key: &str, text: String| Misplaced {
+        fault: Fault::TooSoon,
+        other: key.to_string(),
+        rule: apart.ruling.rule,
+        text,
+    };
+    let mut marks = Vec::new();
+    for (i, e) in earlier.iter().enumerate() {
+        let since = earlier.iter().skip(i);
+        let least_days = since.map(|e| e.treatment.takes()[0]).sum();
+        let apart = order::apart(dossier, e.treatment, t.key);
+        let near = apart.filter(|a| near(a, e.day, least_days));
+        let text = |a: &Apart| a.after_step(e.number, e.treatment.name);
+        marks.extend(near.map(|a| mark(&a, e.treatment.key, text(&a))));
+    }
+    let of_plan: Vec<usize> = dossier
+        .done_by()
+        .iter()
+        .flatten()
+        .map(|a| a.number)
+        .collect();
+    for act in dossier.acts().filter(|a| !of_plan.contains(&a.number)) {
+        let apart = act.treatment.and_then(|e| order::apart(dossier, e, t.key));
+        let near = apart.filter(|a| near(a, act.day.given(), 0.0));
+        marks.extend(near.map(|a| mark(&a, &act.key, a.after_act(&act.words()))));
     }
     marks
 }

@@ -392,13 +392,8 @@ fn step(at: usize, steps: &[Step], litres: Option<f64>) -> Block {
     let new = s
         .order
         .iter()
-        .filter(|o| !earlier().any(|e| e.order.iter().any(|x| x.rule.text == o.rule.text)));
-    more.extend(new.map(|o| {
-        Line::Known(
-            format!("{}: {}", o.severity.label(), o.rule.text),
-            how(&o.rule),
-        )
-    }));
+        .filter(|o| !earlier().any(|e| e.order.iter().any(|x| x.text == o.text)));
+    more.extend(new.map(|o| Line::Known(o.words(), o.why().map(how).unwrap_or_default())));
     more.extend(to_measure("Before", &s.before, true));
     // What a licensed or trained person does is named, not described.
     if !matches!(t.access, Access::Licensed | Access::Trained) {
