@@ -74,7 +74,9 @@ test("a mass waits for the authority", async () => {
   const file = join(await mkdtemp(join(tmpdir(), "law-")), "wine.json");
   await writeFile(file, JSON.stringify({ app: "stillbright", schema: 1, wines: [wine] }));
   await page.getByLabel("Import a file").setInputFiles(file);
+  await page.getByRole("button", { name: "Add them to the book" }).click();
   await page.getByRole("link", { name: /Red of a believed law/ }).click();
+  await page.waitForSelector("h1");
   await page.evaluate(() => {
     location.hash = location.hash.replace(/(#\/wine\/[^/]+).*/, "$1/order");
   });
