@@ -13,7 +13,7 @@ use crate::stability::{self, Stability, Status, stabilities};
 use crate::state::{KnownBy, reading};
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
 use crate::treatment::measuring::{MeasureNext, measure_next};
-use crate::treatment::ranking::{Ranked, Setting, rank, unsure};
+use crate::treatment::ranking::{Ranked, Setting, first_read, rank, unsure};
 use crate::treatment::scales;
 use crate::treatment::sugar;
 use crate::treatment::suit::LeftOut;
@@ -428,26 +428,29 @@ fn answer(
         _ => String::new(),
     };
     let lead = late + &lead;
+    let read = first_read(ranked);
     let (law_says, sure) = match first.legality {
-        Some(law::Legality::NotVerified) => (
+        Some(law::Legality::NotKnown) => (
             Some(AnswerKey::ConfirmLaw),
-            " Confirm the law first: it was not verified.",
+            NOT_KNOWN.to_string() + &of_those_read(read),
         ),
-        None => (Some(AnswerKey::NoLawChecked), NO_MARKET),
-        _ => (None, ""),
+        Some(law::Legality::Believed) => (
+            Some(AnswerKey::ConfirmLaw),
+            BELIEVED.to_string() + &of_those_read(read),
+        ),
+        None => (Some(AnswerKey::NoLawChecked), NO_MARKET.to_string()),
+        _ => (None, String::new()),
     };
     let put = !first.preferred.is_empty();
+    let hired = hire(first);
+    let hires = !hired.is_empty() || read.is_some_and(|r| !r.hire.is_empty());
     if first.helper
         && !put
         && first.hire.is_empty()
         && let Some(stronger) = ranked.iter().find(|r| !r.helper)
         && !stronger.hire.is_empty()
     {
-        let confirm = if unsure(stronger) {
-            " Confirm the law first: it was not verified."
-        } else {
-            ""
-        };
+        let confirm = if unsure(stronger) { NOT_KNOWN } else { "" };
         let text = format!(
             "{lead}What needs no costly equipment only helps a little: {}. {}{confirm}",
             first.name,
@@ -463,7 +466,7 @@ fn answer(
     {
         says.extend([AnswerKey::OnlyHelps, AnswerKey::ConfirmLaw]);
         let text = format!(
-            "{lead}What is verified for this wine only helps a little: {}. {}",
+            "{lead}What the law is known or believed to permit here only helps a little: {}. {}",
             first.name,
             once_confirmed(stronger)
         );
@@ -477,7 +480,7 @@ fn answer(
         );
         let put = put_first(first, ranked, &mut says);
         let text = format!(
-            "{lead}Nothing that is verified for this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}{put}",
+            "{lead}Nothing that fits this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}{put}",
             first.name
         );
         return (says, text);
@@ -513,8 +516,7 @@ fn answer(
         String::new()
     };
     says.extend(law_says);
-    let hired = hire(first, ranked);
-    says.extend((!hired.is_empty()).then_some(AnswerKey::Hire));
+    says.extend(hires.then_some(AnswerKey::Hire));
     let put = put_first(first, ranked, &mut says);
     (
         says,
@@ -568,20 +570,32 @@ fn put_first(first: &Ranked, ranked: &[Ranked], says: &mut Vec<AnswerKey>) -> St
     format!(" {put} By itself it helps a little. {more}")
 }
 
-/// What is said of equipment: that the first takes some that must be hired, since nothing else
-/// acts; or, where the first is
-/// not verified, that something verified does.
-fn hire(first: &Ranked, ranked: &[Ranked]) -> String {
-    if !first.hire.is_empty() {
-        return format!(" It takes equipment that you may hire: {}.", kits(first));
-    }
-    match ranked.iter().find(|r| !r.helper && !unsure(r)) {
-        Some(other) if unsure(first) => format!(
-            " {} is verified, with equipment that you may hire: {}.",
-            other.name,
-            kits(other)
-        ),
-        _ => String::new(),
+/// What is said of a first place whose law is not known.
+const NOT_KNOWN: &str = " Confirm the law first: it is not known.";
+/// And of one whose law is believed.
+const BELIEVED: &str = " Confirm the law before it is given: it is believed, not read in whole.";
+
+/// The first whose law was read, where it is not the first of all.
+fn of_those_read(read: Option<&Ranked>) -> String {
+    read.map_or(String::new(), |r| {
+        let name = show::inside(r.name);
+        if r.hire.is_empty() {
+            format!(" Of those whose law was read, {name} comes first.")
+        } else {
+            format!(
+                " Of those whose law was read, {name} comes first, with equipment that you may hire: {}.",
+                kits(r)
+            )
+        }
+    })
+}
+
+/// That the first takes some equipment that must be hired, since nothing else acts.
+fn hire(first: &Ranked) -> String {
+    if first.hire.is_empty() {
+        String::new()
+    } else {
+        format!(" It takes equipment that you may hire: {}.", kits(first))
     }
 }
 

@@ -27,7 +27,7 @@ pub mod dossier;
 pub mod json;
 /// Facts with source and standing, checked when the crate is built.
 pub mod knowledge;
-/// Permitted, limited, forbidden or not verified, market by market.
+/// What the law of each market says.
 pub mod law;
 /// What must be shown of a wine before the line, at the line and before it is released.
 pub mod obligations;

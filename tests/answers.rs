@@ -66,7 +66,15 @@ const WORDS: [(AnswerKey, &[&str]); 38] = [
         Laboratory,
         &["laboratory is the next step", "sk a laboratory"],
     ),
-    (ConfirmLaw, &["Confirm the law first", "confirms it"]),
+    (
+        ConfirmLaw,
+        &[
+            "Confirm the law first",
+            "Confirm the law before",
+            "confirm before it is given",
+            "confirms it",
+        ],
+    ),
     (NoLawChecked, &["no law was checked"]),
     (BeginBy, &["Begin by"]),
     (
@@ -142,6 +150,7 @@ fn wines() -> Vec<Wine> {
             made_in: Some(Market::Za),
             ..white(&[Problem::Rot])
         },
+        white(&[Problem::Protein, Problem::Rot]),
         with(Problem::Protein, &[(Quantity::HeatRise, "0.2")]),
         with(Problem::Haze, &[(Quantity::Turbidity, "0.95")]),
         with(

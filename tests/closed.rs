@@ -255,7 +255,7 @@ fn citric_acid_takes_no_iron() {
     let wine = white(&[Problem::ExcessIron], &[], &[(Quantity::Iron, "7")]);
     assert!(!listed(&wine, "citric_acid") && !routed(&wine, "citric_acid"));
     assert!(
-        why_left_out(&wine, "citric_acid").contains("nothing read says that it acts"),
+        why_left_out(&wine, "citric_acid").contains("Nothing read says that it acts"),
         "{}",
         why_left_out(&wine, "citric_acid")
     );

@@ -163,7 +163,7 @@ fn where_nothing_else_acts_the_hired_one_is_named_and_said_to_be_hired() {
             && helped.contains("Electrodialysis does more, with equipment that you may hire"),
         "{helped}"
     );
-    // What is at hand is not verified.
+    // What is at hand is only believed to be lawful.
     let doubtful = answer(&["electrodialysis", "dl_tartaric"], Problem::Calcium);
     assert!(
         doubtful.contains("begin with DL-tartaric (racemic) acid")
@@ -171,7 +171,7 @@ fn where_nothing_else_acts_the_hired_one_is_named_and_said_to_be_hired() {
         "{doubtful}"
     );
     assert!(
-        doubtful.contains("Electrodialysis is verified, with equipment that you may hire"),
+        doubtful.contains("Of those whose law was read, electrodialysis comes first, with equipment that you may hire"),
         "{doubtful}"
     );
 }

@@ -18,7 +18,7 @@ use stillbright::advice::{ProblemAdvice, advise};
 use stillbright::answer::AnswerKey;
 use stillbright::dossier::Dossier;
 use stillbright::route::{StepKind, routes};
-use stillbright::rules::clashes;
+use stillbright::rules::{Kind, clashes};
 use stillbright::treatment::suit::Reason;
 use stillbright::units::day::Day;
 use stillbright::wine::Problem;
@@ -65,7 +65,7 @@ fn key(says: AnswerKey) -> String {
 fn cause(advice: &ProblemAdvice) -> String {
     let mut kinds = Counts::default();
     for left in &advice.left_out {
-        let no_evidence = |r: &Reason| matches!(r, Reason::NoEvidence { .. });
+        let no_evidence = |r: &Reason| r.because == Kind::NoEvidence;
         if !left.reasons.iter().any(no_evidence) {
             kinds.add(left.reasons.first().map_or("none", |r| r.words().0));
         }

@@ -8,7 +8,6 @@ use stillbright::dossier::Dossier;
 use stillbright::knowledge::{TREATMENTS, Treatment};
 use stillbright::route::routes;
 use stillbright::rules::Fact;
-use stillbright::treatment::Reason;
 use stillbright::trial::{self, Outcome};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
@@ -101,12 +100,7 @@ fn a_drop_out_of_reach_shuts_an_inhibitor_out_everywhere() {
         let why = out
             .reasons
             .iter()
-            .find(|r| {
-                matches!(
-                    r,
-                    Reason::Rule { ruling } if ruling.witness == [Fact::Reading(Quantity::ConductivityDrop)]
-                )
-            })
+            .find(|r| r.ruling.witness == [Fact::Reading(Quantity::ConductivityDrop)])
             .unwrap();
         assert!(
             why.words()
@@ -187,12 +181,7 @@ fn what_nobody_measured_shuts_nothing_out() {
         let of = |t: &&&Treatment| {
             stillbright::treatment::suit::reasons(&Dossier::of(wine), t)
                 .iter()
-                .any(|r| {
-                    matches!(
-                        r,
-                        Reason::Rule { ruling } if ruling.rule == "out_of_reach"
-                    )
-                })
+                .any(|r| r.ruling.rule == "out_of_reach")
         };
         inhibitors()
             .iter()
@@ -239,13 +228,7 @@ fn a_saturation_temperature_shuts_out_what_it_bounds() {
         advise(&Dossier::of(wine), today()).problems[0]
             .left_out
             .iter()
-            .any(|l| {
-                l.key == "cmc"
-                    && matches!(
-                        &l.reasons[0],
-                        Reason::Rule { ruling } if ruling.rule == "out_of_reach"
-                    )
-            })
+            .any(|l| l.key == "cmc" && l.reasons[0].ruling.rule == "out_of_reach")
     };
     assert!(out(&wine));
     let mut colder = wine.clone();

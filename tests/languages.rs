@@ -114,7 +114,10 @@ fn needed() -> BTreeSet<String> {
         [
             Legality::Permitted,
             Legality::Limited,
-            Legality::NotVerified,
+            Legality::Free,
+            Legality::Believed,
+            Legality::NotKnown,
+            Legality::NotListed,
             Legality::Forbidden,
         ]
         .map(|l| l.label().to_string()),
@@ -224,6 +227,8 @@ fn laws() -> Vec<&'static str> {
             .iter()
             .flat_map(|b| [b.name, b.edition, b.authority, b.unlisted.text]),
     );
+    let closed = BODIES.iter().filter_map(|b| b.closed);
+    all.extend(closed.flat_map(|c| [c.name, c.why.text]));
     all.extend(
         BODIES
             .iter()

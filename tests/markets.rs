@@ -7,7 +7,8 @@ use stillbright::dossier::Dossier;
 use stillbright::knowledge::{Dose, Estimate, TREATMENTS, Treatment};
 use stillbright::law::{Legality, findings, hardest, organic, so2_limit};
 use stillbright::route::routes;
-use stillbright::treatment::{reasons, suit::Reason};
+use stillbright::rules::{Fact, Kind};
+use stillbright::treatment::reasons;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
 use stillbright::work_order::{order::work_order, sheet};
@@ -113,7 +114,7 @@ fn what_was_read_of_an_import_law_binds() {
             if there.border_unread {
                 assert_eq!(
                     (there.legality, bound),
-                    (Legality::NotVerified, found[0].legality),
+                    (Legality::NotKnown, found[0].legality),
                     "{} in {sold:?}",
                     t.key
                 );
@@ -130,7 +131,7 @@ fn what_was_read_of_an_import_law_binds() {
                 refused += 1;
             }
             believed += usize::from(
-                there.legality == Legality::NotVerified
+                there.legality == Legality::NotKnown
                     && !there.border_unread
                     && found[0].legality.allows(),
             );
@@ -183,7 +184,7 @@ fn with_no_home_an_unread_law_stays_unverified() {
             && a.problems[0]
                 .ranked
                 .iter()
-                .all(|r| r.legality == Some(Legality::NotVerified))
+                .all(|r| r.legality == Some(Legality::NotKnown))
     );
 }
 
@@ -227,10 +228,10 @@ fn papers_say_an_unread_border_once() {
     };
     let order = work_order(&Dossier::of(&w));
     assert!(
-        order.steps.iter().all(|s| s
-            .marks
+        order
+            .steps
             .iter()
-            .all(|m| !m.contains("not verified") && !m.contains("Not verified"))),
+            .all(|s| s.marks.iter().all(|m| !m.contains("confirm first"))),
         "{:?}",
         order.steps[0].marks
     );
@@ -243,7 +244,8 @@ fn papers_say_an_unread_border_once() {
     assert!(
         !stillbright::trial::design::design(&Dossier::of(&w), of("bentonite_sodium"))
             .unwrap()
-            .unverified
+            .legality
+            .is_some_and(Legality::is_open)
     );
 }
 
@@ -289,13 +291,7 @@ fn the_claim_organic_does_not_forbid_sulfites_unasked() {
     assert!(
         reasons(&Dossier::of(&none_added), of("sulfur_dioxide"))
             .iter()
-            .all(|r| matches!(
-                r,
-                Reason::Organic {
-                    scheme: Organic::Us,
-                    ..
-                }
-            ))
+            .all(|r| r.because == Kind::Organic && r.ruling.witness == [Fact::Scheme(Organic::Us)])
     );
     for market in Market::ALL {
         let w = Wine {
@@ -352,13 +348,11 @@ fn a_limit_of_a_scheme_is_no_law_of_the_market() {
     let because = |w: &Wine| reasons(&Dossier::of(w), of("sulfur_dioxide"));
     let over = organic_red(&[Organic::Eu], "99");
     assert!(
-        matches!(
-            because(&over).as_slice(),
-            [Reason::Organic {
-                scheme: Organic::Eu,
-                ..
-            }]
-        ),
+        because(&over).len() == 1
+            && because(&over)
+                .iter()
+                .all(|r| r.because == Kind::Organic
+                    && r.ruling.witness == [Fact::Scheme(Organic::Eu)]),
         "{:?}",
         because(&over)
     );
@@ -367,10 +361,7 @@ fn a_limit_of_a_scheme_is_no_law_of_the_market() {
         ..organic_red(&[], "149")
     };
     assert!(
-        because(&plain)
-            .iter()
-            .all(|r| matches!(r, Reason::Law { .. }))
-            && !because(&plain).is_empty(),
+        because(&plain).iter().all(|r| r.because == Kind::Law) && !because(&plain).is_empty(),
         "{:?}",
         because(&plain)
     );
@@ -419,7 +410,11 @@ fn the_membrane_with_carbon_is_not_for_smoke_in_the_union() {
     for made in [Market::Eu, Market::Gb] {
         let smoke = list(made, Problem::Smoke);
         let out = smoke.left_out.iter().find(|l| l.key == key).unwrap();
-        let words: Vec<String> = out.reasons.iter().map(|r| r.words().1).collect();
+        let words: Vec<String> = out
+            .reasons
+            .iter()
+            .map(|r| r.words().1.to_string())
+            .collect();
         assert!(
             words
                 .iter()
@@ -558,7 +553,9 @@ fn a_limit_at_the_least_useful_dose_leaves_that_dose() {
         ..*of("pvpp")
     };
     let too_low = |t: &Treatment| {
-        reasons(&Dossier::of(&w), t).iter().any(|r| matches!(r, Reason::Law { text, .. } if text.contains("below the least useful dose")))
+        reasons(&Dossier::of(&w), t).iter().any(|r| {
+            r.because == Kind::Law && r.ruling.text.contains("below the least useful dose")
+        })
     };
     assert!(!too_low(&useful_from(80.0)) && too_low(&useful_from(80.5)));
 }

@@ -68,7 +68,7 @@ fn what_is_not_verified_changes_nothing() {
     let unsure = p
         .ranked
         .iter()
-        .find(|r| r.legality == Some(stillbright::law::Legality::NotVerified) && !r.helper)
+        .find(|r| r.legality == Some(stillbright::law::Legality::NotKnown) && !r.helper)
         .unwrap();
     assert!(
         unsure.total.middle > p.ranked[0].total.middle,

@@ -162,7 +162,7 @@ fn fruit_wine_has_no_law_here() {
         a.problems[0]
             .ranked
             .iter()
-            .all(|r| r.legality == Some(stillbright::law::Legality::NotVerified))
+            .all(|r| r.legality == Some(stillbright::law::Legality::NotKnown))
     );
     assert!(a.so2.is_empty() && a.notes.iter().any(|n| n.contains("Fruit wine")));
 }

@@ -45,8 +45,8 @@ proptest! {
             for r in &p.ranked {
                 let t = TREATMENTS.iter().find(|t| t.key == r.key).unwrap();
                 prop_assert!(wine.claims.iter().all(|c| stillbright::treatment::suit::keeps(*c, t.origin)), "{}", r.key);
-                prop_assert!(r.legality != Some(Legality::Forbidden) && t.access != Access::Licensed);
-                prop_assert!(r.law.iter().all(|f| f.legality.allows() || f.legality == Legality::NotVerified));
+                prop_assert!(!r.legality.is_some_and(Legality::shuts_out) && t.access != Access::Licensed);
+                prop_assert!(r.law.iter().all(|f| f.legality.allows() || f.legality.is_open()));
             }
             if wine.claims.contains(&Claim::Vegan) {
                 prop_assert!(p.ranked.iter().all(|r| !["casein", "egg_albumin", "gelatin", "isinglass"].contains(&r.key)));
@@ -57,9 +57,9 @@ proptest! {
             prop_assert!(rows.iter().all(|r| r.values.len() == keys.len()));
             prop_assert!(rows.windows(2).all(|w| w[0].differs() >= w[1].differs()));
             // What is never enough with sugar left ranks last, before it what must be hired; else
-            // not verified after clean ones,
+            // not known of the law after clean ones,
             // and helpers after cures.
-            let unsure = |r: &stillbright::treatment::Ranked| r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty();
+            let unsure = |r: &stillbright::treatment::Ranked| r.legality == Some(Legality::NotKnown) || !r.organic_unsure.is_empty();
             let classes: Vec<_> = p.ranked.iter().map(|r| (r.never_enough, !r.hire.is_empty(), unsure(r), r.helper)).collect();
             prop_assert!(classes.windows(2).all(|w| w[0] <= w[1]));
             // Nothing disappears silently.

@@ -83,11 +83,30 @@ fn some<T: Copy + std::fmt::Debug + 'static>(
     proptest::option::of(select(all))
 }
 
+/// Whether a question asks if the act fits the wine at all.
+fn fits(q: &Question) -> bool {
+    q.act
+        .is_some_and(|a| !matches!(a, OfAct::OverBound | OfAct::AtEdge | OfAct::GivenSince))
+}
+
+/// Whether it asks what the law says of the act.
+fn by_law(q: &Question) -> bool {
+    matches!(
+        q.act,
+        Some(OfAct::LawForbids | OfAct::LawNotListed | OfAct::LawOtherUse | OfAct::CapBelowUseful)
+    )
+}
+
+/// Whether it asks of the act alone, whatever the wine is.
+fn of_act_alone(q: &Question) -> bool {
+    matches!(q.act, Some(OfAct::Licensed | OfAct::NoEffect))
+}
+
 /// Whether a rule is about an act; of a rule about all, such acts as its question can hold of.
 fn may_be_asked(rule: &Rule, act: &Treatment) -> bool {
     let mut questions = rule.when.iter().flat_map(|c| c.any);
     let adds = |of: Quantity| act.effects.iter().any(|e| e.on == of && e.adds.is_some());
-    let can = |q: &Question| q.adds.map_or(!act.bounds.is_empty(), adds);
+    let can = |q: &Question| q.adds.map_or(!act.bounds.is_empty() || fits(q), adds);
     rule.about.contains(&act.key) || (rule.about.is_empty() && questions.any(can))
 }
 
@@ -146,14 +165,37 @@ fn readings() -> impl Strategy<Value = (Quantity, (&'static str, &'static str))>
     )
 }
 
+fn equipment() -> impl Strategy<Value = (Kit, KitEntry)> {
+    let means = (select(KitMeans::ALL), select(vec!["", "500", "5000"]));
+    (select(Kit::ALL), means).prop_map(|(kit, (means, least))| {
+        let minimum_batch = AsTyped(least.into());
+        (
+            kit,
+            KitEntry {
+                minimum_batch,
+                ..KitEntry::of(means)
+            },
+        )
+    })
+}
+
 prop_compose! {
-    fn wines()(colour in some(Colour::ALL), stage in some(Stage::ALL), malolactic in some(Malolactic::ALL), style in some(Style::ALL),
+    /// Where a wine is made and sold, what it claims and what is at hand.
+    fn homes()(made_in in some(Market::ALL), sold_in in subsequence(Market::ALL, 0..=2), claims in subsequence(Claim::ALL, 0..=2),
+        organic in subsequence(Organic::ALL, 0..=1), kit in proptest::collection::vec(equipment(), 0..6),
+        volume in select(vec!["", "1000", "9000"])) -> Wine {
+        Wine { made_in, sold_in, claims, organic, kit: kit.into_iter().collect(), volume: AsTyped(volume.into()), ..Wine::default() }
+    }
+}
+
+prop_compose! {
+    fn wines()(home in homes(), colour in some(Colour::ALL), stage in some(Stage::ALL), malolactic in some(Malolactic::ALL), style in some(Style::ALL),
         problems in subsequence(Problem::ALL, 0..=4), past in subsequence(Past::ALL, 0..=2), stale in subsequence(READ.to_vec(), 0..=1),
         observed in proptest::collection::vec(signs(), 0..5), done in proptest::collection::vec(acts(), 0..4),
         read in proptest::collection::vec(readings(), 0..5)) -> Wine {
         Wine { colour, stage, malolactic, style, problems, past, stale, done, observed: observed.into_iter().collect(),
             analyses: read.iter().map(|(q, (text, _))| (*q, AsTyped((*text).into()))).collect(),
-            measured_on: read.iter().map(|(q, (_, day))| (*q, AsTyped((*day).into()))).collect(), ..Wine::default() }
+            measured_on: read.iter().map(|(q, (_, day))| (*q, AsTyped((*day).into()))).collect(), ..home }
     }
 }
 
@@ -211,6 +253,21 @@ fn take_over(q: &Question, from: &Wine, to: &mut Wine) {
     if !q.malolactic.is_empty() {
         to.malolactic = from.malolactic;
     }
+    if fits(q) {
+        to.stage = from.stage;
+        to.style = from.style;
+        to.kit = from.kit.clone();
+        to.volume = from.volume.clone();
+        settle(from, to);
+    }
+}
+
+/// Where a wine is made and sold, and what it claims.
+fn settle(from: &Wine, to: &mut Wine) {
+    to.made_in = from.made_in;
+    to.sold_in = from.sold_in.clone();
+    to.claims = from.claims.clone();
+    to.organic = from.organic.clone();
 }
 
 #[test]
@@ -251,7 +308,9 @@ fn a_rule_does_not_hold_of_a_wine_without_its_facts() {
                 earlier: Vec::new(),
                 ..put.clone()
             };
-            prop_assert_ne!(without.to(&bare).truth, Truth::Yes);
+            // What asks of the act alone holds of every wine.
+            let alone = put.asks(of_act_alone);
+            prop_assert!(alone || without.to(&bare).truth != Truth::Yes);
             if put.to(&wine).truth == Truth::Yes {
                 tell(told);
             }
@@ -290,7 +349,25 @@ fn only(facts: &[Fact], wine: &Wine) -> (Wine, Vec<&'static str>) {
             Fact::Adds(_) | Fact::Colour => bare.colour = wine.colour,
             Fact::Stage => bare.stage = wine.stage,
             Fact::Malolactic => bare.malolactic = wine.malolactic,
-            Fact::NotDone(_) => {}
+            // The law goes by the colour, the stage and the kind of wine, and a limit by what was
+            // measured and given.
+            Fact::Market(_) | Fact::Scheme(_) => {
+                settle(wine, &mut bare);
+                bare.colour = wine.colour;
+                bare.stage = wine.stage;
+                bare.style = wine.style;
+                bare.analyses = wine.analyses.clone();
+                bare.measured_on = wine.measured_on.clone();
+                bare.done = wine.done.clone();
+            }
+            Fact::Claim(claim) => bare.claims.push(*claim),
+            // For how small a lot it comes goes by the lot.
+            Fact::Kit(_) => {
+                bare.kit = wine.kit.clone();
+                bare.volume = wine.volume.clone();
+            }
+            Fact::Style(_) => bare.style = wine.style,
+            Fact::NotDone(_) | Fact::Access => {}
         }
     }
     (bare, earlier)
@@ -321,11 +398,13 @@ fn a_witness_is_enough_and_no_more_than_enough() {
                     == Truth::Yes
             };
             prop_assert!(holds(&value.witness), "{:?} are not enough", value.witness);
-            // What the act adds to is no fact of the wine, and a reading brings the colour along.
+            // What the act adds to, who may do it and what it acts on is no fact of the wine, and a
+            // reading brings the colour along.
             let reads = value.witness.iter().any(|f| matches!(f, Fact::Reading(_)));
+            let alone = put.asks(of_act_alone);
             let spare = |f: &&Fact| {
                 let along = reads && matches!(f, Fact::Colour);
-                !along && !matches!(f, Fact::Adds(_))
+                !along && !alone && !matches!(f, Fact::Adds(_))
             };
             for fact in value.witness.iter().filter(spare) {
                 let mut rest = value.witness.clone();
@@ -360,6 +439,14 @@ fn known(fact: &Fact, wine: &Wine, act: &Treatment) -> Vec<Wine> {
             let all = Malolactic::ALL.iter();
             all.map(|m| with(&|w| w.malolactic = Some(*m))).collect()
         }
+        Fact::Style(_) => Style::ALL
+            .iter()
+            .map(|s| with(&|w| w.style = Some(*s)))
+            .collect(),
+        Fact::Kit(kit) => KitMeans::ALL
+            .iter()
+            .map(|m| with(&|w| w.kit.extend([(*kit, KitEntry::of(*m))])))
+            .collect(),
         // Measured anew, after all that was done: the least, the most, and where the act is at its
         // edge.
         Fact::Reading(which) => {
@@ -423,7 +510,8 @@ fn the_witness_of_what_is_not_known_decides_it() {
 /// A fact of three values that is taken back, or a reading that becomes unreadable, moves a rule to
 /// not known or not at all. It does not hold of the rest, and need not: a log is complete, so that
 /// an act is done or not; a cause is weighed anew without a sign or the stage; where the colour is not known the
-/// strictest limit counts; and a reading that was not taken lies over no limit and no bound.
+/// strictest limit counts; a reading that was not taken lies over no limit and no bound; and the law
+/// is not known of a wine of which too little is told, so that it shuts nothing out.
 #[test]
 fn a_fact_no_longer_known_never_turns_a_rule_round() {
     let cases = (puts(), wines(), any::<Index>());
@@ -467,6 +555,9 @@ fn a_fact_no_longer_known_never_turns_a_rule_round() {
                     let _gone = untaken.analyses.remove(&q);
                     less.push(untaken);
                 }
+            }
+            if put.asks(by_law) {
+                return Ok(());
             }
             let before = put.to(&wine).truth;
             for wine in &less {

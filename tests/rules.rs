@@ -21,9 +21,8 @@ use stillbright::route::instance::{Asked, build_only};
 use stillbright::route::model::Done;
 use stillbright::route::routes;
 use stillbright::rules::order::{apart, rows, waits};
-use stillbright::rules::{Before, Fact, Ruling, Truth, after, against_after, by_cause};
+use stillbright::rules::{Before, Fact, Kind, Ruling, Truth, after, against_after, by_cause};
 use stillbright::treatment::ranking::{Ranked, unsure};
-use stillbright::treatment::suit::Reason;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
 use stillbright::work_order::dosing::{Because, dose_for};
@@ -69,7 +68,10 @@ struct Example {
     /// The facts that it rests on there.
     by: Vec<serde_json::Value>,
     /// The change after which nothing of it is seen; an empty text takes a field away.
+    #[serde(default)]
     but: toml::Table,
+    /// Another act, where the rule asks of the act alone: on the same wine it is not seen of it.
+    but_act: Option<String>,
     /// The change that makes the fact not known.
     unknown: Option<toml::Table>,
     /// Why the act is left out, on either wine, though the rule is not there.
@@ -170,8 +172,9 @@ struct Seen {
     outcomes: BTreeSet<Outcome>,
     /// The rulings that say so, in the list, the order and the plan.
     says: Vec<Says>,
-    /// What leaves it out of the list beside rules.
-    other_reasons: BTreeSet<String>,
+    /// What leaves it out of the list since it does not fit such a wine: the rule, and the kind of
+    /// reason.
+    fits: Vec<(&'static str, String)>,
 }
 
 impl Seen {
@@ -179,7 +182,7 @@ impl Seen {
         let mut seen = Seen {
             outcomes: BTreeSet::new(),
             says: Vec::new(),
-            other_reasons: BTreeSet::new(),
+            fits: Vec::new(),
         };
         seen.list(wine, act, need, rules);
         seen.order(wine, act, rules);
@@ -235,12 +238,11 @@ impl Seen {
         };
         let _new = self.outcomes.insert(Outcome::Absent);
         for reason in &left_out.reasons {
-            if let Reason::Rule { ruling } = reason {
-                self.say(Outcome::Absent, ruling.clone(), &reason.words().1);
-            } else {
-                let tag = serde_json::to_value(reason).unwrap();
-                let tag = tag.get("because").and_then(|t| t.as_str()).unwrap();
-                let _new = self.other_reasons.insert(tag.to_string());
+            self.say(Outcome::Absent, reason.ruling.clone(), reason.words().1);
+            if reason.because != Kind::Rule {
+                let tag = serde_json::to_value(reason.because).unwrap();
+                let tag = tag.as_str().unwrap().to_string();
+                self.fits.push((reason.ruling.rule, tag));
             }
         }
     }
@@ -374,9 +376,19 @@ impl Seen {
         self.of(rule).map(|s| s.outcome).collect()
     }
 
-    /// What shuts the act out by rules, or marks its place: all that is seen but what advises, holds
-    /// it for a test or puts others in, and but an absence that has another reason too.
-    fn shut(&self) -> BTreeSet<Outcome> {
+    /// Why the act does not fit such a wine, but for one rule.
+    fn other_reasons(&self, rule: &str) -> BTreeSet<String> {
+        let other = self.fits.iter().filter(|(by, _)| *by != rule);
+        other.map(|(_, kind)| kind.clone()).collect()
+    }
+
+    /// What shuts the act out but for one rule, or marks its place: all that is seen but what advises,
+    /// holds it for a test or puts others in; and nothing where it does not fit such a wine in
+    /// the first place.
+    fn shut(&self, rule: &str) -> BTreeSet<Outcome> {
+        if !self.other_reasons(rule).is_empty() {
+            return BTreeSet::new();
+        }
         let mut all = self.outcomes.clone();
         all.retain(|o| {
             !matches!(
@@ -388,9 +400,6 @@ impl Seen {
                     | Outcome::PutIn
             )
         });
-        if !self.other_reasons.is_empty() {
-            let _gone = all.remove(&Outcome::Absent);
-        }
         all
     }
 
@@ -431,7 +440,7 @@ impl Example {
     /// Without its rule an act that it opens has no evidence.
     fn opens(&self, seen: &Seen) -> bool {
         let preferred = rule(&self.rule).verdict == RuleVerdict::Preferred;
-        preferred && seen.other_reasons.iter().all(|r| r == "no_evidence")
+        preferred && seen.other_reasons(&self.rule).iter().all(|r| r == "no_evidence")
     }
 
     /// Whether the act stays in the list, so that it is seen there once the verdict shuts it out.
@@ -447,8 +456,9 @@ impl Example {
         let seen = self.seen(&toml::Table::new(), RULES.rows());
         let own = seen.by(&self.rule);
         ensure(own == self.sees, || format!("sees {own:?}"))?;
-        ensure(seen.other_reasons == self.also_out_by, || {
-            format!("also left out by {:?}", seen.other_reasons)
+        let others = seen.other_reasons(&self.rule);
+        ensure(others == self.also_out_by, || {
+            format!("also left out by {others:?}")
         })?;
         for Says {
             outcome,
@@ -475,14 +485,19 @@ impl Example {
 
     /// Nothing of the rule is seen on the changed wine, and nothing else takes its place.
     fn turns(&self) -> Result<(), String> {
-        let seen = self.seen(&self.but, RULES.rows());
+        let other = Example {
+            act: self.but_act.clone().unwrap_or_else(|| self.act.clone()),
+            ..self.clone()
+        };
+        let seen = other.seen(&self.but, RULES.rows());
         let own = seen.by(&self.rule);
-        ensure(own.is_empty() && seen.shut().is_empty(), || {
+        ensure(own.is_empty() && seen.shut(&self.rule).is_empty(), || {
             format!("on the changed wine: {}", seen.words())
         })?;
-        let others = seen.other_reasons.is_subset(&self.also_out_by) || self.opens(&seen);
-        ensure(others, || {
-            format!("left out of the changed wine by {:?}", seen.other_reasons)
+        let others = seen.other_reasons(&self.rule);
+        let fits = others.is_subset(&self.also_out_by) || self.opens(&seen);
+        ensure(fits, || {
+            format!("left out of the changed wine by {others:?}")
         })
     }
 
@@ -492,7 +507,7 @@ impl Example {
         let none = toml::Table::new();
         let off = self.seen(&none, without(&self.rule));
         ensure(
-            off.by(&self.rule).is_empty() && off.shut().is_empty(),
+            off.by(&self.rule).is_empty() && off.shut(&self.rule).is_empty(),
             || format!("with the rule off: {}", off.words()),
         )?;
         let (other, expected) = if self.stays_listed() {
@@ -547,7 +562,10 @@ fn may_be_unknown(q: &Question) -> bool {
     q.sign.is_some()
         || q.shown.is_some()
         || q.over_limit.is_some()
-        || matches!(q.act, Some(OfAct::OverBound | OfAct::AtEdge))
+        || matches!(
+            q.act,
+            Some(OfAct::OverBound | OfAct::AtEdge | OfAct::OperatorMissing)
+        )
         || !q.colours.is_empty()
         || !q.stages.is_empty()
         || !q.malolactic.is_empty()
@@ -557,6 +575,23 @@ fn may_be_unknown(q: &Question) -> bool {
 fn kind_of(fact: &serde_json::Value) -> &str {
     let named = fact.as_object().and_then(|f| f.keys().next());
     named.map_or_else(|| fact.as_str().unwrap(), String::as_str)
+}
+
+/// The kind of the fact by which an act does not fit a wine.
+fn fits_by(asked: OfAct) -> Option<&'static str> {
+    Some(match asked {
+        OfAct::OverBound | OfAct::AtEdge | OfAct::GivenSince => return None,
+        OfAct::Licensed => "access",
+        OfAct::OperatorMissing | OfAct::KitMissing | OfAct::LotBelowMinimum => "kit",
+        OfAct::LawForbids | OfAct::LawNotListed | OfAct::LawOtherUse | OfAct::CapBelowUseful => {
+            "market"
+        }
+        OfAct::ClaimBroken => "claim",
+        OfAct::SchemeForbids => "scheme",
+        OfAct::StyleExcluded => "style",
+        OfAct::InBottle | OfAct::StageNotIts => "stage",
+        OfAct::NoEffect => "named",
+    })
 }
 
 /// Whether a rule only puts other acts into a route.
@@ -583,6 +618,8 @@ fn asks(q: &Question) -> &'static str {
         "cause_open"
     } else if !q.named.is_empty() {
         "named"
+    } else if let Some(fit) = q.act.and_then(fits_by) {
+        fit
     } else if q.adds.is_some() {
         "adds"
     } else if !q.colours.is_empty() {
@@ -761,7 +798,7 @@ fn a_rule_is_seen_of_every_act_that_it_is_about() {
                 }
                 e.also_out_by.is_empty()
                     && !e.seen(&change, RULES.rows()).by(&e.rule).is_empty()
-                    && e.seen(&change, without(r.key)).shut().is_empty()
+                    && e.seen(&change, without(r.key)).shut(r.key).is_empty()
             };
             let colours = ["", "white", "red"];
             if !shown.iter().any(|e| colours.iter().any(|c| alone(e, c))) {

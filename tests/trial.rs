@@ -374,7 +374,7 @@ fn an_own_target_counts_where_it_is_stricter_or_there_is_no_limit() {
 #[test]
 fn a_juice_keeps_its_floor() {
     let mut w = wine_with(
-        "gelatin",
+        "pea_protein",
         Some(Quantity::Turbidity),
         [(0.0, 800.0), (20.0, 120.0), (40.0, 20.0)]
             .iter()
@@ -826,7 +826,7 @@ fn what_stands_beside_and_is_forbidden_gives_no_dose() {
     assert!(
         found
             .iter()
-            .all(|f| f.legality == stillbright::law::Legality::Forbidden && f.dose_cap.is_none()),
+            .all(|f| f.legality.shuts_out() && f.dose_cap.is_none()),
         "{found:?}"
     );
     assert_eq!(

@@ -81,7 +81,7 @@ pub fn page() -> Vec<Node> {
                 line(
                     "p",
                     "soft",
-                    "Rules of law by what was read of them; what was not read is shown as not verified and ranks last.",
+                    "Rules of law by what was read of them; what is believed is marked, what is not known ranks last.",
                 ),
                 el("ul", "facts", read),
                 sieve(words::LAW, markets.clone(), true),

@@ -8,9 +8,10 @@ use super::paper::{Node, button, el, fold, line, live, shown_lines, with};
 use super::parts::{Chip, chips, field, no_wine, unreviewed, wine_head};
 use super::store::store;
 use super::{chain, files, log_page, words};
-use crate::case::Planned;
+use crate::case::{Planned, confirmation};
 use crate::dossier::Dossier;
-use crate::knowledge::{LastCheck, TREATMENTS};
+use crate::knowledge::{LastCheck, TREATMENTS, Treatment};
+use crate::law;
 use crate::obligations::{What, obligations, smell_key};
 use crate::units::read::in_own;
 use crate::units::{day::Day, show};
@@ -333,6 +334,9 @@ fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str)
         t.map_or(words::WHAT, |t| t.name)
     };
     views.extend(dose);
+    if let Some(t) = t.filter(|_| dosed.is_some()) {
+        confirmed(views, id, wine, t);
+    }
     let out = with(
         "aria-label",
         format!("{name}: {}", words::TAKE_OUT),
@@ -494,57 +498,107 @@ fn tasted(
     check: &'static LastCheck,
     problem: Problem,
 ) {
-    let key: Rc<str> = smell_key(check, problem).into();
-    let name = format!("{}: {}", check.name, show::inside(problem.label()));
-    let chip = |label: &'static str, gone: bool| {
-        let (today, shown, written) = (today.to_string(), key.to_string(), key.clone());
+    rows.push(line("p", "kind", check.name));
+    let signed = Signed {
+        key: smell_key(check, problem).into(),
+        name: format!("{}: {}", check.name, show::inside(problem.label())),
+        about: problem.label(),
+        answers: &[(words::GONE, true), (words::STILL_THERE, false)],
+        by: words::TASTED_BY,
+    };
+    signed.push(rows, id, wine, today);
+}
+
+/// For each market whose law is to be confirmed for a step: that it was, when and by whom.
+fn confirmed(views: &mut Vec<Node>, id: &str, wine: &Wine, t: &'static Treatment) {
+    let dossier = dossier_now(store(), id).unwrap_or_default();
+    let today = store().today().map(Day::show).unwrap_or_default();
+    for f in law::open(&dossier.law(t)) {
+        let asked = law::authorities(&[f]).concat();
+        views.push(line(
+            "p",
+            "mark",
+            format!("{}: {asked}", f.legality.label()),
+        ));
+        let signed = Signed {
+            key: confirmation(t.material, f.market).into(),
+            name: format!("{}, {}", t.name, f.market.label()),
+            about: f.market.label(),
+            answers: &[(words::CONFIRMED, true)],
+            by: words::ASKED_BY,
+        };
+        signed.push(views, id, wine, &today);
+    }
+}
+
+/// Something answered, on a day and by somebody, that a record keeps under a key.
+struct Signed {
+    key: Rc<str>,
+    /// What it is about, for who hears the page.
+    name: String,
+    /// Above its answers.
+    about: &'static str,
+    /// The answers, and whether each passes.
+    answers: &'static [(&'static str, bool)],
+    /// Above the field of who did it.
+    by: &'static str,
+}
+
+impl Signed {
+    fn chip(&self, (label, value): (&'static str, bool), today: &str) -> Chip {
+        let (today, shown, written) = (today.to_string(), self.key.to_string(), self.key.clone());
         Chip {
             label,
-            spoken: Some(format!("{name}: {label}")),
-            on: Arc::new(move |w: &Wine| w.checked(&shown).is_some_and(|x| x.passed == Some(gone))),
+            spoken: Some(format!("{}: {label}", self.name)),
+            on: Arc::new(move |w: &Wine| {
+                w.checked(&shown).is_some_and(|x| x.passed == Some(value))
+            }),
             tap: Rc::new(move |w: &mut Wine| {
                 let looked = w.check(&written);
-                looked.passed = if looked.passed == Some(gone) {
+                looked.passed = if looked.passed == Some(value) {
                     None
                 } else {
-                    Some(gone)
+                    Some(value)
                 };
                 if looked.passed.is_some() && looked.day.is_empty() {
                     looked.day.clone_from(&today);
                 }
             }),
         }
-    };
-    rows.push(line("p", "kind", check.name));
-    rows.push(chips(
-        id,
-        problem.label(),
-        vec![chip(words::GONE, true), chip(words::STILL_THERE, false)],
-    ));
-    let (day, by) = (key.clone(), key.clone());
-    let (of_day, of_by) = (key.clone(), key.clone());
-    rows.push(field(
-        id,
-        wine,
-        &format!("checks.{key}.day"),
-        format!("{name}: {}", words::DAY_DONE),
-        false,
-        Box::new(move |w: &Wine| {
-            Some(
-                w.checked(&of_day)
-                    .map(|x| x.day.clone())
-                    .unwrap_or_default(),
-            )
-        }),
-        Box::new(move |w: &mut Wine, text: String| w.check(&day).day = text),
-    ));
-    rows.push(field(
-        id,
-        wine,
-        &format!("checks.{key}.by"),
-        format!("{name}: {}", words::TASTED_BY),
-        false,
-        Box::new(move |w: &Wine| Some(w.checked(&of_by).map(|x| x.by.clone()).unwrap_or_default())),
-        Box::new(move |w: &mut Wine, text: String| w.check(&by).by = text),
-    ));
+    }
+
+    /// Its answers, its day and who did it.
+    fn push(self, rows: &mut Vec<Node>, id: &str, wine: &Wine, today: &str) {
+        let options = self.answers.iter().map(|a| self.chip(*a, today)).collect();
+        rows.push(chips(id, self.about, options));
+        let key = self.key;
+        let (day, by) = (key.clone(), key.clone());
+        let (of_day, of_by) = (key.clone(), key.clone());
+        rows.push(field(
+            id,
+            wine,
+            &format!("checks.{key}.day"),
+            format!("{}: {}", self.name, words::DAY_DONE),
+            false,
+            Box::new(move |w: &Wine| {
+                Some(
+                    w.checked(&of_day)
+                        .map(|x| x.day.clone())
+                        .unwrap_or_default(),
+                )
+            }),
+            Box::new(move |w: &mut Wine, text: String| w.check(&day).day = text),
+        ));
+        rows.push(field(
+            id,
+            wine,
+            &format!("checks.{key}.by"),
+            format!("{}: {}", self.name, self.by),
+            false,
+            Box::new(move |w: &Wine| {
+                Some(w.checked(&of_by).map(|x| x.by.clone()).unwrap_or_default())
+            }),
+            Box::new(move |w: &mut Wine, text: String| w.check(&by).by = text),
+        ));
+    }
 }

@@ -13,6 +13,7 @@ use super::picture::{
 use super::store::store;
 use super::words;
 use crate::dossier::Dossier;
+use crate::law::Legality;
 use crate::route::plan::{self, chosen};
 use crate::route::{Route, Routes, Step, StepKind, routes};
 use crate::treatment::Span;
@@ -233,13 +234,7 @@ fn list(id: &str, dossier: &Dossier, all: &Routes, taken: Option<(bool, String)>
             format!("{}; {stays}.", show::sentence(r.origin)),
         ));
         parts.extend(to_hire(r));
-        if !r.confirm.is_empty() {
-            parts.push(line(
-                "p",
-                "mark",
-                format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", ")),
-            ));
-        }
+        parts.extend(to_confirm(r));
         if r.short {
             parts.push(line("p", "mark", words::SHORT));
         }
@@ -289,6 +284,18 @@ fn not_covered(all: &Routes) -> Option<Node> {
     })
 }
 
+/// What is to be confirmed: what the law is not known to say, and what it is believed to permit.
+fn to_confirm(r: &Route) -> Vec<Node> {
+    [
+        (words::CONFIRM_FIRST, &r.confirm),
+        (Legality::Believed.label(), &r.believed),
+    ]
+    .into_iter()
+    .filter(|(_, names)| !names.is_empty())
+    .map(|(says, names)| line("p", "mark", format!("{says}: {}", names.join(", "))))
+    .collect()
+}
+
 fn to_hire(r: &Route) -> Option<Node> {
     (!r.hire.is_empty()).then(|| {
         line(
@@ -332,13 +339,7 @@ fn whole(id: &str, dossier: &Dossier, r: &Route, all: &Routes) -> Vec<Node> {
     }
     nodes.extend(less_sure(r));
     nodes.extend(to_hire(r));
-    if !r.confirm.is_empty() {
-        nodes.push(line(
-            "p",
-            "mark",
-            format!("{}: {}", words::CONFIRM_FIRST, r.confirm.join(", ")),
-        ));
-    }
+    nodes.extend(to_confirm(r));
     nodes.extend(not_covered(all));
     nodes.push(glance(dossier, r));
     let rows = r.steps.iter().enumerate().map(|(i, s)| {

@@ -235,14 +235,12 @@ fn dose(dossier: &Dossier, t: &'static Treatment, problem: Problem) -> Option<No
         ));
     }
     match law::hardest(&found) {
-        Some(law::Legality::Forbidden) => nodes.push(line(
+        Some(shut) if shut.shuts_out() => nodes.push(line(
             "p",
             "mark",
             "Not permitted for this wine and its markets.",
         )),
-        Some(law::Legality::NotVerified) => {
-            nodes.push(line("p", "mark", law::Legality::NotVerified.label()))
-        }
+        Some(open) if open.is_open() => nodes.push(line("p", "mark", open.label())),
         _ => {}
     }
     if !d.ladder.is_empty() {

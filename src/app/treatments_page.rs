@@ -420,7 +420,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
             limits.dedup();
             marks.push(format!("Limited by law: {}", limits.join(" ")));
         }
-        Some(Legality::NotVerified) => marks.push(Legality::NotVerified.label().into()),
+        Some(open) if open.is_open() => marks.push(open.label().into()),
         _ => {}
     }
     // Where the law names a use, the words that bound it.
@@ -461,7 +461,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
             .and_then(|k| crate::knowledge::TREATMENTS.iter().find(|t| t.key == k))
             .map(|t| format!("{} is at least as good on every count", t.name)),
     );
-    let doubt = r.legality == Some(Legality::NotVerified);
+    let doubt = r.legality == Some(Legality::NotKnown);
     let mut children = vec![
         link(
             address,

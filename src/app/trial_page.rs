@@ -560,8 +560,8 @@ fn instructions(dossier: &Dossier, d: &Design, t: &'static Treatment) -> Vec<Nod
             "mark",
             format!("Not permitted: {}.", markets.join(", ")),
         ));
-    } else if d.unverified {
-        glass.push(line("p", "mark", crate::law::Legality::NotVerified.label()));
+    } else if let Some(open) = d.legality.filter(|l| l.is_open()) {
+        glass.push(line("p", "mark", open.label()));
     }
     glass.push(line("p", "", stock(d, t)));
     glass.push(el("ul", "facts", rules(BenchPart::Stock)));

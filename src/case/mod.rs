@@ -95,6 +95,11 @@ impl Waiver {
 /// Share of the draws in which a route meets each need, where the user set none. Judgement.
 pub const SURE_SHARE: f64 = 0.9;
 
+/// Under which key a record keeps that the authority of a market confirmed a material.
+pub fn confirmation(material: &str, market: Market) -> String {
+    format!("confirmed_{}_{material}", market.key())
+}
+
 /// A wine, checked. Closed sets stand as the user chose them; every text is read into a [`Field`].
 #[derive(Debug, Clone, PartialEq)]
 pub struct Case {
@@ -258,6 +263,15 @@ impl Case {
             weights: wine.weights,
             errors: wine.errors(),
         }
+    }
+
+    /// That the authority of a market confirmed a treatment: ticked, with the day and who asked.
+    /// One grade of an agent is as lawful as another.
+    pub fn confirmed(&self, treatment: &Treatment, market: Market) -> Option<&Looked> {
+        self.checked(&confirmation(treatment.material, market))
+            .filter(|c| {
+                c.passed == Some(true) && c.day.given().is_some() && !c.by.trim().is_empty()
+            })
     }
 
     /// A reading with its bound, “< 0.5” or a figure.

@@ -442,6 +442,7 @@ impl Gathered {
                 check.place = format!("{name}: law on {:?} in {:?}", l.materials.0, l.law.0);
                 check.cited("article", &l.article, &l.source);
                 all_known(&mut check, &l.materials);
+                check.second(l);
                 if l.law.0.is_empty() {
                     check.say("no body of law is named");
                 }
@@ -467,6 +468,12 @@ impl Gathered {
             for b in &file.body.0 {
                 check.place = format!("{name}: body of law {:?}", b.law);
                 check.fact("unlisted", &b.unlisted);
+                if let Some(c) = &b.closed {
+                    check.fact("closed", &c.why);
+                    if c.name.is_empty() || c.why.standing.0 != crate_words::Standing::Read {
+                        check.say("a closed list has a name and was read");
+                    }
+                }
                 b.labels.0.iter().for_each(|l| check.fact("label", &l.rule));
             }
         }
@@ -634,6 +641,14 @@ impl Check<'_> {
             }
             q.sign.iter().for_each(|k| self.known("sign", k, signs));
             q.cause.iter().for_each(|k| self.known("cause", k, causes));
+        }
+    }
+
+    /// A second text is one of our sources and stands beside a row from memory alone.
+    fn second(&mut self, l: &LawRule) {
+        self.source("second", crate_words::Standing::Memory, &l.second);
+        if !l.second.is_empty() && l.evidence.0 != crate_words::Evidence::Memory {
+            self.say("a second text stands beside a row from memory only");
         }
     }
 

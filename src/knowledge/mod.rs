@@ -351,6 +351,7 @@ pub fn standings() -> Vec<Standing> {
             .iter()
             .map(|l| l.rule.standing)
             .chain([b.unlisted.standing])
+            .chain(b.closed.map(|c| c.why.standing))
     }));
     for p in PROBLEMS.iter() {
         all.extend(
@@ -687,7 +688,7 @@ mod tests {
             Value::Object(fields) => {
                 for (name, value) in fields {
                     match value {
-                        Value::String(keys) if name == "source" => {
+                        Value::String(keys) if name == "source" || name == "second" => {
                             all.extend(keys.split(',').map(|key| key.trim().to_string()));
                         }
                         inner => cited(inner, all),

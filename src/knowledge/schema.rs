@@ -301,6 +301,15 @@ shape! {
         pub rule: Fact,
     }
 
+    /// A list of substances that was read whole, outside of which nothing may be given. It says
+    /// nothing of handling and machines.
+    pub struct ClosedList {
+        /// Its name.
+        pub name: Text,
+        /// That it is closed.
+        pub why: Fact,
+    }
+
     /// A body of law in general.
     pub struct LawFacts {
         /// The body.
@@ -313,6 +322,9 @@ shape! {
         pub authority: Text,
         /// What to do with anything not listed.
         pub unlisted: Fact,
+        /// The list of what may be given, where it is closed and was read whole; what it does not
+        /// name is not listed.
+        pub closed: Option<ClosedList>,
         /// What the label must say.
         #[serde(default)]
         pub labels: List<LabelRule>,
@@ -377,6 +389,10 @@ shape! {
         pub article: Text,
         /// What was read.
         pub evidence: W<Evidence>,
+        /// Of a row from memory: the source key of a second text in which it stands, so that it is
+        /// believed; empty where there is none.
+        #[serde(default)]
+        pub second: Text,
         /// Date or edition of the text that was read.
         pub edition: Text,
         /// True when the listing was read, but not whether a number stands beside it.

@@ -92,6 +92,27 @@ pub(super) fn dose_cap(rule: &LawRule, case: &Case, treatment: &Treatment, law: 
     cap
 }
 
+/// The greatest dose where a material is listed and its figure was not read: under the lowest that
+/// stands in any law of our tables.
+pub(super) fn lowest_known(case: &Case, treatment: &Treatment, law: Law) -> Cap {
+    let caps = LAW
+        .iter()
+        .filter(|r| r.materials.contains(&treatment.material) && r.verdict == Verdict::Permitted)
+        .filter_map(|r| Some((r, dose_cap(r, case, treatment, law).dose?)));
+    match caps.min_by(|a, b| a.1.total_cmp(&b.1)) {
+        Some((rule, dose)) => Cap {
+            dose: Some(dose),
+            by: None,
+            note: format!("Held to the lowest figure known for it: {}.", rule.article),
+        },
+        None => Cap {
+            dose: None,
+            by: None,
+            note: String::new(),
+        },
+    }
+}
+
 /// The dose of an act, in its treatment's unit; None where it has none that can be read.
 fn typed(act: &Act) -> Option<f64> {
     act.dose.given()

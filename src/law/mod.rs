@@ -1,13 +1,14 @@
-//! Is this treatment, on this wine, permitted, limited, forbidden or not verified in each market it
-//! must satisfy? A rule
-//! that was not read is "not verified", whatever it is believed to say, and never counts as
-//! allowed.
+//! What the law of each market says of a treatment on this wine. Only a text that was read permits
+//! or forbids. What is believed, for good reason, ranks with what was read and is confirmed before
+//! it is given; what is not known ranks after.
 
 pub mod body;
+mod confirm;
 mod limit;
 mod organic;
 mod sulfur;
 
+pub use confirm::{authorities, open, stands, to_confirm};
 pub use limit::within_cap;
 pub use organic::{organic, schemes_taken};
 pub use sulfur::{so2_limit, so2_limits};
@@ -26,10 +27,16 @@ pub enum Legality {
     Permitted,
     /// Permitted up to a limit.
     Limited,
-    /// Plain handling that the texts read ask no permission for: concluded, not quoted.
-    Unlisted,
+    /// Handling, a process or a food that the texts read ask no permission for: concluded, not
+    /// quoted.
+    Free,
+    /// Its listing was read and its figure was not, or it stands in a text that quotes the law, or
+    /// in two texts from memory: confirm before it is given.
+    Believed,
     /// No text was read that settles it: confirm first.
-    NotVerified,
+    NotKnown,
+    /// A closed list that was read does not name it.
+    NotListed,
     /// Not permitted.
     Forbidden,
 }
@@ -40,8 +47,10 @@ impl Legality {
         match self {
             Legality::Permitted => "Permitted",
             Legality::Limited => "Limited",
-            Legality::Unlisted => "No permission asked for by the texts read",
-            Legality::NotVerified => "Not verified: confirm first",
+            Legality::Free => "No permission asked for by the texts read",
+            Legality::Believed => "Believed, not read: confirm first",
+            Legality::NotKnown => "Not known: confirm first",
+            Legality::NotListed => "Not listed",
             Legality::Forbidden => "Forbidden",
         }
     }
@@ -49,8 +58,16 @@ impl Legality {
     pub const fn allows(self) -> bool {
         matches!(
             self,
-            Legality::Permitted | Legality::Limited | Legality::Unlisted
+            Legality::Permitted | Legality::Limited | Legality::Free
         )
+    }
+    /// Whether it is to be confirmed before it is given.
+    pub const fn is_open(self) -> bool {
+        matches!(self, Legality::Believed | Legality::NotKnown)
+    }
+    /// Whether the law shuts it out.
+    pub const fn shuts_out(self) -> bool {
+        matches!(self, Legality::NotListed | Legality::Forbidden)
     }
 }
 
@@ -120,13 +137,18 @@ pub fn findings(case: &Case, treatment: &Treatment) -> Vec<Finding> {
     found
 }
 
-/// The same findings for one problem: what is permitted for others alone is forbidden for it.
+/// The same findings for one problem: what is permitted for others alone is forbidden for it, and
+/// what is believed for others alone is not known.
 pub fn for_problem(found: &[Finding], problem: Problem) -> Vec<Finding> {
     let judged = |f: &Finding| {
         let mut f = f.clone();
-        if f.is_other_use(&[problem]) {
-            f.legality = Legality::Forbidden;
+        if f.names_others(&[problem]) && !f.legality.shuts_out() {
             f.note = only_for(&f);
+            f.legality = if f.legality.allows() {
+                Legality::Forbidden
+            } else {
+                Legality::NotKnown
+            };
         }
         f
     };
@@ -136,15 +158,23 @@ pub fn for_problem(found: &[Finding], problem: Problem) -> Vec<Finding> {
 /// “permitted only for: off-odour”.
 pub fn only_for(f: &Finding) -> String {
     let names: Vec<&str> = f.only_for.iter().map(|p| p.label()).collect();
-    format!("permitted only for: {}", crate::units::show::listed(&names))
+    let names = crate::units::show::listed(&names);
+    if f.legality.allows() {
+        format!("permitted only for: {names}")
+    } else {
+        format!("believed to be permitted only for: {names}")
+    }
 }
 
 impl Finding {
     /// Whether it permits the use, but for none of these problems.
     pub fn is_other_use(&self, problems: &[Problem]) -> bool {
-        self.legality.allows()
-            && !self.only_for.is_empty()
-            && !problems.iter().any(|p| self.only_for.contains(p))
+        self.legality.allows() && self.names_others(problems)
+    }
+
+    /// Whether it names uses, and none of these problems is among them.
+    fn names_others(&self, problems: &[Problem]) -> bool {
+        !self.only_for.is_empty() && !problems.iter().any(|p| self.only_for.contains(p))
     }
 }
 
@@ -221,7 +251,9 @@ fn finding(
     basis: RuleBasis,
 ) -> Finding {
     let fruit = case.style == Some(Style::Fruit);
-    let Some(rule) = rule_of(case, treatment, law).filter(|_| !fruit) else {
+    // Handling is no question of law, whatever the wine is made of.
+    let covered = |r: &&LawRule| !fruit || r.verdict == Verdict::Free;
+    let Some(rule) = rule_of(case, treatment, law).filter(covered) else {
         let missing = if fruit {
             "The law read here is that of grape wine; fruit wine is not covered."
         } else if any_rule(treatment, law) {
@@ -230,28 +262,39 @@ fn finding(
             "No rule on this was read."
         };
         let facts = BODIES.iter().find(|b| b.law == law);
+        let closed = facts
+            .and_then(|b| b.closed.as_ref())
+            .filter(|_| !fruit && treatment.dose.is_some() && !any_rule(treatment, law));
         return Finding {
             market,
             law,
             basis,
-            legality: Legality::NotVerified,
-            article: facts.map_or("", |b| b.name),
+            legality: closed.map_or(Legality::NotKnown, |_| Legality::NotListed),
+            article: closed
+                .map(|c| c.name)
+                .or(facts.map(|b| b.name))
+                .unwrap_or_default(),
             edition: facts.map_or("", |b| b.edition),
-            evidence: Evidence::Memory,
+            evidence: closed.map_or(Evidence::Memory, |_| Evidence::InForce),
             limits: Vec::new(),
             conditions: Vec::new(),
-            note: facts.map_or(missing.to_string(), |b| {
-                format!("{missing} {}", b.unlisted.text)
-            }),
+            note: match (closed, facts) {
+                (Some(c), _) => c.why.text.to_string(),
+                (None, Some(b)) => format!("{missing} {}", b.unlisted.text),
+                (None, None) => missing.to_string(),
+            },
             dose_cap: None,
             cap_by: None,
             only_for: &[],
-            source: "",
-            border_unread: basis != RuleBasis::Own,
+            source: closed.map_or("", |c| c.why.source),
+            border_unread: basis != RuleBasis::Own && closed.is_none(),
         };
     };
     let (legality, note) = judged(rule);
-    let cap = limit::dose_cap(rule, case, treatment, law);
+    let mut cap = limit::dose_cap(rule, case, treatment, law);
+    if legality == Legality::Believed && rule.limits_unread && cap.dose.is_none() {
+        cap = limit::lowest_known(case, treatment, law);
+    }
     Finding {
         market,
         law,
@@ -268,7 +311,7 @@ fn finding(
         only_for: rule.problems,
         source: rule.source,
         border_unread: basis != RuleBasis::Own
-            && legality == Legality::NotVerified
+            && legality == Legality::NotKnown
             && rule.verdict != Verdict::Forbidden,
     }
 }
@@ -278,27 +321,40 @@ const EARLIER: &str =
 
 /// What a rule comes to, given what of it was read. Only a text that was read permits or forbids.
 fn judged(rule: &LawRule) -> (Legality, &'static str) {
-    let limit_unread = rule.limits.iter().any(|l| l.evidence == Evidence::Memory);
+    let unread = |e: Evidence| matches!(e, Evidence::Memory | Evidence::Secondary);
+    let limit_unread = rule.limits_unread || rule.limits.iter().any(|l| unread(l.evidence));
     match (rule.verdict, rule.evidence) {
         (Verdict::Forbidden, Evidence::Memory) => (
-            Legality::NotVerified,
+            Legality::NotKnown,
             "Believed not to be permitted; the text was not read.",
         ),
+        (Verdict::Forbidden, Evidence::Secondary) => (
+            Legality::NotKnown,
+            "Not permitted by a text that quotes the law, which was not read.",
+        ),
         (Verdict::Forbidden, _) => (Legality::Forbidden, ""),
+        (Verdict::Permitted, Evidence::Memory) if !rule.second.is_empty() => (
+            Legality::Believed,
+            "From memory, and a second text says the same; the law itself was not read.",
+        ),
         (_, Evidence::Memory) => (
-            Legality::NotVerified,
+            Legality::NotKnown,
             "Believed to be permitted; the text was not read.",
         ),
-        (Verdict::Unlisted, _) => (
-            Legality::Unlisted,
+        (Verdict::Free, _) => (
+            Legality::Free,
             "Concluded from what the texts read do and do not list; no article says so.",
         ),
+        (Verdict::Permitted, Evidence::Secondary) => (
+            Legality::Believed,
+            "Read in a text that quotes the law, not in the law itself.",
+        ),
         (Verdict::Permitted, Evidence::Concluded) => (
-            Legality::NotVerified,
+            Legality::Believed,
             "Believed to fall under a wider entry that was read; none names it.",
         ),
-        (Verdict::Permitted, _) if limit_unread || rule.limits_unread => (
-            Legality::NotVerified,
+        (Verdict::Permitted, _) if limit_unread => (
+            Legality::Believed,
             "Its listing was read; whether, or which, limit stands beside it was not.",
         ),
         (Verdict::Permitted, evidence) => {
@@ -321,13 +377,13 @@ fn judged(rule: &LawRule) -> (Legality, &'static str) {
 
 /// A wine made in one market and sold in another: by mutual acceptance that was read, else by the
 /// law for imports that was
-/// read, else not verified. Plain handling is no question at a border.
+/// read, else not known. Plain handling is no question at a border.
 fn through_border(case: &Case, treatment: &Treatment, made: Market, sold: Market) -> Finding {
     let accepted = ACCEPTANCES
         .iter()
         .find(|a| a.made.contains(&made) && a.sold.contains(&sold));
     let handling =
-        rule_of(case, treatment, body::own(made)).is_some_and(|r| r.verdict == Verdict::Unlisted);
+        rule_of(case, treatment, body::own(made)).is_some_and(|r| r.verdict == Verdict::Free);
     if let (Some(law), true) = (
         body::import(sold),
         accepted.is_none_or(|a| a.evidence == Evidence::Memory),
@@ -354,8 +410,8 @@ fn through_border(case: &Case, treatment: &Treatment, made: Market, sold: Market
         }
         _ if handling => {}
         not_read => {
-            at_home.legality = at_home.legality.max(Legality::NotVerified);
-            at_home.border_unread = at_home.legality == Legality::NotVerified;
+            at_home.legality = at_home.legality.max(Legality::NotKnown);
+            at_home.border_unread = at_home.legality == Legality::NotKnown;
             at_home.note = match not_read {
                 Some(a) => format!("{} ({}): believed, not read.", a.text, a.article),
                 None => format!("The import rule of {} was not read.", sold.label()),

@@ -301,6 +301,16 @@ pub(super) fn answer(
             format!("Confirm the law first: {}.", first.confirm.join(", ")),
         );
     }
+    if !first.believed.is_empty() {
+        let said = !first.confirm.is_empty();
+        say(
+            if said { &[] } else { &[AnswerKey::ConfirmLaw] },
+            format!(
+                "Believed to be lawful, not read in whole: confirm before it is given: {}.",
+                first.believed.join(", ")
+            ),
+        );
+    }
     match (today, days_left) {
         (_, Some(left)) if first.days > left as f64 => say(
             &[AnswerKey::TooLate],

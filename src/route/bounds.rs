@@ -164,7 +164,7 @@ fn adds(on: &Instance, act: &Act, is_put_in: bool) -> Counts {
     ]
 }
 
-/// Counts of a route with these more: most add up, the worst of origin and of what is not verified
+/// Counts of a route with these more: most add up, the worst of origin and of what is not known
 /// holds.
 pub fn plus(a: &Counts, b: &Counts) -> Counts {
     let [money, days, impact, origin, labels, unsure, decisions] = *a;

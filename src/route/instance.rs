@@ -13,7 +13,7 @@ use crate::stability::draws::{Drawn, Sequence, triangle};
 use crate::stability::{self, Status};
 use crate::state::{State, again, reading};
 use crate::treatment::ranking::{effect_on, is_missed, price};
-use crate::treatment::suit::{reasons, to_hire};
+use crate::treatment::suit::to_hire;
 use crate::treatment::{Span, scales, sugar};
 use crate::trial::arithmetic::product_per_hl;
 use crate::trial::{self, ReadDose};
@@ -162,7 +162,7 @@ pub fn build_only(
             matches!(
                 t.access,
                 Access::Anyone | Access::Qualified | Access::Trained
-            ) && reasons(dossier, t).is_empty()
+            ) && !rules::is_out(dossier, t, None)
         })
         .collect();
     let (needs, no_cure) = needs(dossier, &usable, asked);
@@ -391,21 +391,13 @@ fn needs(
     (needs, no_cure)
 }
 
-/// Whether a law permits a treatment, but not for this problem.
-fn permits_other_use(dossier: &Dossier, t: &Treatment, problem: Problem) -> bool {
-    dossier.law(t).iter().any(|f| f.is_other_use(&[problem]))
-}
-
 fn removes(dossier: &Dossier, t: &Treatment, quantity: Quantity) -> Option<Span> {
     let judged = effect_on(t, quantity)?;
     // For a need that its law or a rule keeps it from, an act counts for nothing.
-    let other_use = |p: &ProblemFacts| {
-        permits_other_use(dossier, t, p.problem)
-            || !rules::against(dossier, t, Some(p.problem)).is_empty()
-    };
+    let kept_from = |p: &ProblemFacts| rules::is_out(dossier, t, Some(p.problem));
     if PROBLEMS
         .iter()
-        .any(|p| p.quantity == quantity && other_use(p))
+        .any(|p| p.quantity == quantity && kept_from(p))
     {
         return None;
     }
@@ -539,7 +531,7 @@ fn one(
             // Where another test judges it, the bench read that one.
             let read = t.judged_by(q).unwrap_or(q);
             let permitted = |of: &Quantity| {
-                *of == read && !permits_other_use(dossier, t, about.problem.problem)
+                *of == read && !rules::is_out(dossier, t, Some(about.problem.problem))
             };
             let seen = bench
                 .as_ref()
@@ -674,7 +666,7 @@ fn one(
             _ => 0,
         },
         stays: t.stays,
-        unsure: law::hardest(&found) == Some(Legality::NotVerified)
+        unsure: law::hardest(&found) == Some(Legality::NotKnown)
             || dossier
                 .schemes()
                 .into_iter()

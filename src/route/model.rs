@@ -88,7 +88,7 @@ pub struct Act {
     pub origin: u8,
     /// Whether it stays in the wine and so on the label.
     pub stays: bool,
-    /// Whether the law or a scheme is not verified.
+    /// Whether the law or a scheme is not known.
     pub unsure: bool,
     /// Whether it may be decided on; else it is only put in.
     pub decidable: bool,
@@ -150,7 +150,7 @@ pub const MONEY_STEP: f64 = 1.0;
 pub const IMPACT_STEP: f64 = 5.0;
 /// What a route is judged by; less is better in each.
 pub const COUNTS: usize = 7;
-/// Money, days, impact, origin, label, not verified, decisions.
+/// Money, days, impact, origin, label, not known, decisions.
 pub type Counts = [f64; COUNTS];
 
 /// One act as it was done in a route.
@@ -189,7 +189,7 @@ pub struct Label {
     pub origin: u8,
     /// Things on the label.
     pub labels: u32,
-    /// Whether anything is not verified.
+    /// Whether anything is not known of the law.
     pub unsure: bool,
     /// Decisions so far.
     pub decisions: usize,

@@ -61,7 +61,7 @@ pub(super) fn keys(built: &Built, decisions: &[usize]) -> Vec<&'static str> {
         .collect()
 }
 
-/// Those shown: the best of each kind, clean before not verified, then the rest by money.
+/// Those shown: the best of each kind, clean before not known, then the rest by money.
 fn shown(front: &Front) -> Vec<(Vec<&'static str>, Vec<usize>)> {
     let clean = |f: &&Found| f.counts.get(5).is_some_and(|u| *u == 0.0);
     let clean_only = front.routes.iter().any(|f| clean(&f));

@@ -19,6 +19,8 @@ pub enum StepKind {
     Act,
     /// An act that a rule puts in.
     PutIn,
+    /// Ask the authority: the law of an act was not read in whole.
+    Confirm,
     /// Measure while acts go on, since none of them changes it.
     Alongside,
     /// Measure again, since acts have voided what was measured.
@@ -97,6 +99,8 @@ pub struct Step {
     pub name: String,
     /// Key of the treatment that a bench trial tries; empty for other steps.
     pub tries: &'static str,
+    /// Key of the treatment that an authority is asked about; empty for other steps.
+    pub confirms: &'static str,
     /// What a test measures.
     pub measures: Vec<Quantity>,
     /// What is looked at, passed or failed.
@@ -174,8 +178,10 @@ pub struct Route {
     pub origin: &'static str,
     /// What stays in the wine.
     pub on_label: Vec<&'static str>,
-    /// What must be confirmed first: the law or the scheme was not verified.
+    /// What must be confirmed first: what the law or the scheme says of it is not known.
     pub confirm: Vec<&'static str>,
+    /// What the law is believed to permit, and is confirmed before it is given.
+    pub believed: Vec<&'static str>,
     /// Share of the draws in which every need is met that figures tell of; what a test decides is
     /// left aside.
     pub probability: f64,

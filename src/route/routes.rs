@@ -13,7 +13,7 @@ use super::{JUST_BELOW, SEARCH_DRAWS, SHOWN_DRAWS, relax};
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
-use crate::law;
+use crate::law::{self, Legality};
 use crate::obligations::days_of;
 use crate::rules::{self, Bearing};
 use crate::sorting::sort;
@@ -216,6 +216,26 @@ fn not_covered(dossier: &Dossier, built: &Built) -> Vec<&'static str> {
         .collect()
 }
 
+/// Why an authority is asked before an act.
+const CONFIRM: &str = "Its law was not read in whole: ask before it is done. How long the answer takes is not counted.";
+
+/// The acts of a route that are to be confirmed, each agent once, and with whom.
+fn confirmations(
+    dossier: &Dossier,
+    built: &Built,
+    label: &Label,
+) -> impl Iterator<Item = (&'static Treatment, Vec<&'static str>)> {
+    let mut all: Vec<(&'static Treatment, Vec<&'static str>)> = Vec::new();
+    for t in label.done.iter().filter_map(|d| built.acts.get(d.act)) {
+        let found = dossier.law(t);
+        let open = law::to_confirm(dossier, t, &found);
+        if !open.is_empty() && all.iter().all(|(other, _)| other.material != t.material) {
+            all.push((t, law::authorities(&open)));
+        }
+    }
+    all.into_iter()
+}
+
 /// A route over the draws of an instance; None where it may not be.
 fn follow(built: &Built, keys: &[&'static str]) -> Option<Label> {
     let mut label = built.instance.start();
@@ -319,6 +339,7 @@ fn report(
         key: "",
         name,
         tries: "",
+        confirms: "",
         measures: Vec::new(),
         shows: Vec::new(),
         begins,
@@ -378,6 +399,13 @@ fn report(
         });
         now += first_days;
     }
+    steps.extend(confirmations(dossier, built, &label).map(|(t, asked)| {
+        let name = format!("Confirm with {}: {}", asked.join(", "), t.name);
+        Step {
+            confirms: t.key,
+            ..test(StepKind::Confirm, name, now, 0.0, CONFIRM)
+        }
+    }));
     // The same route once more, step by step, for the state after each.
     let mut state = on.start();
     // And without what no figure tells: what is shown of the needs.
@@ -465,6 +493,7 @@ fn report(
             key: t.key,
             name: t.name.to_string(),
             tries: "",
+            confirms: "",
             measures: Vec::new(),
             shows: Vec::new(),
             begins: now,
@@ -529,6 +558,7 @@ fn report(
         all
     };
     let on_label = names(&|t| t.stays);
+    let believed = names(&|t| law::hardest(&dossier.law(t)) == Some(Legality::Believed));
     let confirm = names(&|t| {
         built
             .acts
@@ -573,6 +603,7 @@ fn report(
         },
         on_label,
         confirm,
+        believed,
         probability: built.probability(&label),
         judged_by: built
             .judged_in(&label)

@@ -4,6 +4,7 @@
 //! work order, with the facts that made it so.
 
 mod cause;
+mod fits;
 mod honest;
 mod now;
 pub mod order;
@@ -12,6 +13,7 @@ mod value;
 mod words;
 
 pub use cause::{ByCause, by_cause};
+pub use fits::{Kind, has_kit, keeps};
 pub use honest::{Answered, Clash, clashes, honest};
 pub use now::Now;
 pub use order::{Apart, Bearing, Before};
@@ -63,6 +65,17 @@ impl Ruling {
         reason(self.rule).map_or("", |why| why.text)
     }
 
+    /// What its rule asks of the act itself.
+    pub fn asks(&self) -> Option<OfAct> {
+        let rule = RULES.iter().find(|r| r.key == self.rule)?;
+        asked(rule)
+    }
+
+    /// The kind of reason that it is, as a key.
+    pub fn because(&self) -> Kind {
+        Kind::of(self.asks(), &self.witness)
+    }
+
     /// That the act goes before an earlier step of a plan, in words.
     pub fn before_step(&self, number: usize, name: &str) -> String {
         words::goes_before(self, number, name)
@@ -84,10 +97,17 @@ pub fn reason(rule: &str) -> Option<crate::knowledge::Fact> {
     RULES.iter().find(|r| r.key == rule).map(|r| r.why)
 }
 
-/// Whether a verdict stands where its condition is not known: what shuts an act out or holds it
-/// does, an order takes the stricter way, what only advises does not stand.
-const fn stands_unknown(verdict: RuleVerdict) -> bool {
-    !matches!(verdict, RuleVerdict::Caution | RuleVerdict::Preferred)
+/// Whether a rule stands where its condition is not known: what shuts an act out or holds it does,
+/// an order takes the stricter way; what only advises does not stand, nor does what was not told of
+/// stage, kind of wine or equipment.
+fn stands_unknown(rule: &Rule) -> bool {
+    !matches!(rule.verdict, RuleVerdict::Caution | RuleVerdict::Preferred)
+        && Kind::of(asked(rule), &[]).stands_unknown()
+}
+
+/// What a rule asks of the act itself.
+fn asked(rule: &Rule) -> Option<OfAct> {
+    rule.when.iter().flat_map(|c| c.any).find_map(|q| q.act)
 }
 
 /// The verdicts that shut an act out.
@@ -144,7 +164,7 @@ fn bound<'a>(
         let value = condition(rule, now, act, need);
         let binds = match value.truth {
             Truth::Yes => true,
-            Truth::NotKnown => stands_unknown(rule.verdict),
+            Truth::NotKnown => stands_unknown(rule),
             Truth::No => false,
         };
         binds.then_some(Bound { rule, value })
@@ -164,6 +184,23 @@ fn ruling(now: &Now<'_>, act: &Treatment, bound: Bound) -> Ruling {
     }
 }
 
+/// Where several facts shut the act out, each alone, as each market that forbids it, each is a
+/// ruling.
+fn parted(
+    rule: &Rule,
+    now: &Now<'_>,
+    act: &Treatment,
+    need: Option<Problem>,
+    value: Value,
+) -> Vec<Value> {
+    let all = asked(rule).map_or(Vec::new(), |asked| now.misfits(asked, act, need));
+    if all.is_empty() {
+        return vec![value];
+    }
+    let alone = |fact| Value::of(value.truth, fact);
+    all.into_iter().map(alone).collect()
+}
+
 /// What the rules of these verdicts say of an act in a situation, for a need or as such.
 fn rulings(
     now: &Now<'_>,
@@ -171,9 +208,18 @@ fn rulings(
     need: Option<Problem>,
     verdicts: &[RuleVerdict],
 ) -> Vec<Ruling> {
-    bound(now, act, need, verdicts)
-        .map(|b| ruling(now, act, b))
-        .collect()
+    let mut found = Vec::new();
+    for Bound { rule, value } in bound(now, act, need, verdicts) {
+        let each = parted(rule, now, act, need, value).into_iter();
+        found.extend(each.map(|value| ruling(now, act, Bound { rule, value })));
+    }
+    found
+}
+
+/// Whether anything shuts an act out of this wine, as such and for a need.
+pub fn is_out(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> bool {
+    let now = Now::of(dossier);
+    bound(&now, act, need, &SHUTS).next().is_some()
 }
 
 /// What shuts an act out of this wine, as such and for a need.
@@ -207,7 +253,9 @@ pub fn held_back(dossier: &Dossier, problem: Problem) -> Option<String> {
     let of = PROBLEMS.iter().find(|f| f.problem == problem)?.quantity;
     let works = |t: &&Treatment| t.effects.iter().any(|e| e.on == of && e.removes.is_some());
     TREATMENTS.rows().iter().filter(works).find_map(|t| {
-        let all = against(dossier, t, Some(problem));
+        let all = against(dossier, t, Some(problem)).into_iter();
+        // What does not fit the wine may have been enough when it was given.
+        let all: Vec<Ruling> = all.filter(|r| r.because() == Kind::Rule).collect();
         let held = all.iter().all(|r| r.verdict == RuleVerdict::Hold);
         let first = all.first().filter(|_| held)?;
         Some(first.text.clone())

@@ -254,6 +254,7 @@ impl Situation for Now<'_> {
                 })
             }
             Some(OfAct::GivenSince) => self.given_since(act, need),
+            Some(fit) => self.fit(fit, act, need),
             // The build refuses a question that asks nothing.
             None => Value {
                 truth: Truth::NotKnown,

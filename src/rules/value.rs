@@ -45,6 +45,18 @@ pub enum Fact {
     Stage,
     /// The malolactic fermentation.
     Malolactic,
+    /// The law of a market.
+    Market(Market),
+    /// The list of an organic scheme.
+    Scheme(Organic),
+    /// A claim to keep.
+    Claim(Claim),
+    /// Equipment.
+    Kit(Kit),
+    /// The kind of wine.
+    Style(Style),
+    /// Who may do it.
+    Access,
 }
 
 /// A truth with the smallest set of facts that made it so, or whose knowledge would decide it.

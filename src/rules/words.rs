@@ -1,28 +1,107 @@
 //! The English of a ruling, from its witness.
 
+use super::fits::{self, KitOut};
 use super::honest::source;
 use super::now::Now;
 use super::order::Bearing;
 use super::value::{Fact, Truth, Value};
-use super::{Apart, Clash, Ruling};
+use super::{Apart, Clash, Kind, Ruling, asked};
 use crate::knowledge::{CAUSES, HonestRow, Question, Rule, SIGNS, TREATMENTS, Treatment};
+use crate::law;
 use crate::units::show;
 use crate::wine::*;
 
 /// What a rule says of an act: the facts, then its reason.
 pub(super) fn of(rule: &Rule, now: &Now<'_>, act: &Treatment, value: &Value) -> String {
+    if let Some(text) = asked(rule).and_then(|asked| fit(asked, now, act, &value.witness)) {
+        return text;
+    }
     let mut said: Vec<String> = value
         .witness
         .iter()
         .filter_map(|f| fact(f, now, act, rule.verdict, value.truth))
         .map(sentence)
         .collect();
-    // What bounds the act says it all.
-    let bounded = |q: &Question| matches!(q.act, Some(OfAct::OverBound | OfAct::AtEdge));
-    if !rule.when.iter().flat_map(|c| c.any).any(bounded) {
+    // What bounds the act, or does not fit it, says it all.
+    let whole = |q: &Question| q.act.is_some_and(|a| a != OfAct::GivenSince);
+    if !rule.when.iter().flat_map(|c| c.any).any(whole) {
         said.push(rule.why.text.to_string());
     }
     said.join(" ")
+}
+
+/// Why an act does not fit the wine.
+fn fit(asked: OfAct, now: &Now<'_>, act: &Treatment, witness: &[Fact]) -> Option<String> {
+    let wine = now.dossier;
+    let law = wine.law(act);
+    let by = |market: &Market| law.iter().find(|f| f.market == *market);
+    Some(match (asked, witness.first()?) {
+        (OfAct::Licensed, _) => act.summary.to_string(),
+        (OfAct::OperatorMissing, _) => {
+            "A trained operator with a dosing unit only; none is named under equipment.".into()
+        }
+        (OfAct::LawForbids, Fact::Market(m)) => {
+            let f = by(m)?;
+            let (market, limits) = (m.label(), f.limits.join("; "));
+            if limits.is_empty() {
+                format!("{market}: not permitted ({}).", f.article)
+            } else {
+                format!("{market}: not permitted: {limits} ({}).", f.article)
+            }
+        }
+        (OfAct::LawNotListed, Fact::Market(m)) => {
+            format!("{}: not listed ({}).", m.label(), by(m)?.article)
+        }
+        (OfAct::LawOtherUse, Fact::Market(m)) => {
+            let f = by(m)?;
+            format!("{}: {} ({}).", m.label(), law::only_for(f), f.article)
+        }
+        (OfAct::CapBelowUseful, Fact::Market(m)) => format!(
+            "{}: the limit lies below the least useful dose ({}).",
+            m.label(),
+            by(m)?.article
+        ),
+        (OfAct::CapBelowUseful, Fact::Scheme(s)) => {
+            format!("{}: the limit lies below the least useful dose.", s.label())
+        }
+        (OfAct::ClaimBroken, Fact::Claim(c)) => format!(
+            "{}: it is of origin “{}”.",
+            c.label(),
+            show::lower(act.origin.label())
+        ),
+        (OfAct::SchemeForbids, Fact::Scheme(s)) => {
+            let rule = law::organic(*s, act)?;
+            let doubt = if rule.evidence == Evidence::Memory {
+                " (text not read: confirm with the certifier)"
+            } else {
+                ""
+            };
+            format!("{}: {}{doubt}", s.label(), rule.text)
+        }
+        (OfAct::StyleExcluded, Fact::Style(s)) => {
+            format!("Not used on: {}.", show::lower(s.label()))
+        }
+        (OfAct::InBottle, _) => "Nothing is dosed into a bottle.".into(),
+        (OfAct::StageNotIts, _) => {
+            let when: Vec<&str> = act.stages.iter().map(|s| s.label()).collect();
+            format!("Used at: {}.", show::lower(&when.join(", ")))
+        }
+        (OfAct::KitMissing, Fact::Kit(kit)) => format!("{}: not to be had.", kit.label()),
+        (OfAct::LotBelowMinimum, Fact::Kit(kit)) => match fits::kit_out(wine, *kit)? {
+            KitOut::LotBelow { least, lot } => format!(
+                "{} comes for {} L or more; this lot is {} L.",
+                kit.label(),
+                show::fixed(least, 0),
+                show::fixed(lot, 0)
+            ),
+            KitOut::Missing => return None,
+        },
+        (OfAct::NoEffect, Fact::Named(needs)) => format!(
+            "Nothing read says that it acts on: {}.",
+            show::inside(needs.first()?.label())
+        ),
+        _ => return None,
+    })
 }
 
 /// A whole sentence; a question has its own mark.
@@ -119,6 +198,16 @@ pub(super) fn clash(clash: &Clash) -> String {
 pub(super) fn kind(ruling: &Ruling) -> &'static str {
     if ruling.verdict == RuleVerdict::Preferred {
         return "First";
+    }
+    match ruling.because() {
+        Kind::Law => return "Law",
+        Kind::Claim | Kind::Organic => return "Claim",
+        Kind::Style => return "Style",
+        Kind::Stage => return "Stage",
+        Kind::Kit => return "Kit",
+        Kind::Licensed => return "Licence",
+        Kind::NoEvidence => return "No evidence",
+        Kind::Rule => {}
     }
     let has = |wanted: fn(&Fact) -> bool| ruling.witness.iter().any(wanted);
     match ruling.truth {

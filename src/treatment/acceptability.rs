@@ -211,7 +211,7 @@ impl Choice {
 
 /// The choices of a list: what is at hand, or all where nothing is; of those the clean ones, or all
 /// where none is clean, since
-/// what is not verified counts as not to be had.
+/// what is not known counts as not to be had.
 pub fn choices(dossier: &Dossier, ranked: &[Ranked]) -> Vec<Choice> {
     let Some((hire, unsure)) = ranked
         .iter()
@@ -445,7 +445,7 @@ mod tests {
     use crate::wine::Wine;
 
     #[test]
-    fn what_is_not_verified_is_no_choice_beside_what_is() -> Result<(), &'static str> {
+    fn what_is_not_known_is_no_choice_beside_what_is() -> Result<(), &'static str> {
         let dossier = Dossier::of(&Wine::default());
         let problem = PROBLEMS
             .rows()
@@ -471,7 +471,7 @@ mod tests {
             })
         };
         let clean = of("bentonite_sodium", Legality::Limited)?;
-        let doubtful = of("bentonite_calcium", Legality::NotVerified)?;
+        let doubtful = of("bentonite_calcium", Legality::NotKnown)?;
         let own = |r: &Ranked| Choice::of(&dossier, r);
         assert_ne!(own(&clean), own(&doubtful));
         assert_eq!(
@@ -482,7 +482,7 @@ mod tests {
             choices(&dossier, &[doubtful.clone(), clean.clone()]),
             [own(&clean)]
         );
-        // Where none is verified all are weighed.
+        // Where all are not known all are weighed.
         assert_eq!(
             choices(&dossier, std::slice::from_ref(&doubtful)),
             [own(&doubtful)]

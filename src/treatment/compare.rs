@@ -62,7 +62,7 @@ const COUNTS: [Count; 26] = [
     ("Usable here", |w, t, r| {
         let mut against: Vec<&str> = reasons(w, t).iter().map(|r| r.words().0).collect();
         // The law may permit it for other problems alone.
-        if r.legality == Some(law::Legality::Forbidden) && !against.contains(&"Law") {
+        if r.legality.is_some_and(law::Legality::shuts_out) && !against.contains(&"Law") {
             against.push("Law");
         }
         if against.is_empty() {

@@ -6,11 +6,11 @@
 use super::acceptability::{Bounds, Choice, choices, drawn, knowing};
 use super::ranking::{Ranked, Setting, effect_on, measure};
 use super::scales;
-use super::suit::reasons_for;
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::obligations::obligations;
+use crate::rules;
 use crate::sorting::sort;
 use crate::stability::{Stability, facts_of, sample_by, test_of, test_price};
 use crate::state::{KnownBy, kept_as, reading};
@@ -280,7 +280,7 @@ fn unnamed(dossier: &Dossier, problem: Problem) -> Vec<Choice> {
         .rows()
         .iter()
         .filter(acts)
-        .filter(|t| reasons_for(dossier, t, problem).is_empty())
+        .filter(|t| !rules::is_out(dossier, t, Some(problem)))
         .map(|t| measure(dossier, &setting, t))
         .collect();
     choices(dossier, &usable)

@@ -2,11 +2,11 @@
 
 use super::scales;
 use super::sugar;
-use super::suit::{LeftOut, Reason, reasons_for, to_hire};
+use super::suit::{LeftOut, reasons_for, to_hire};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
-use crate::rules::{self, Before, Ruling};
+use crate::rules::{self, Before, Kind, Ruling};
 use crate::sorting::sort;
 use crate::stability::draws::DRAWS;
 use crate::trial::{self, arithmetic::product_per_hl};
@@ -184,16 +184,7 @@ pub fn rank(
     let mut ranked = Vec::new();
     let mut left_out = Vec::new();
     for t in options {
-        let mut against = reasons_for(dossier, t, setting.problem.problem);
-        let acts = effect_on(t, setting.problem.quantity).is_some_and(|e| e.high > 0.0);
-        let opened = || !rules::preferred(dossier, t, setting.problem.problem).is_empty();
-        if !acts && !opened() {
-            let text = format!(
-                "nothing read says that it acts on: {}",
-                crate::units::show::inside(setting.problem.problem.label())
-            );
-            against.push(Reason::NoEvidence { text });
-        }
+        let against = reasons_for(dossier, t, setting.problem.problem);
         if against.is_empty() {
             ranked.push(measure(dossier, setting, t));
         } else {
@@ -227,9 +218,19 @@ pub fn rank(
     (ranked, left_out)
 }
 
-/// Not verified ranks after clean ones.
+/// The first whose law was read, where that of the first of all is believed or not known.
+pub fn first_read(ranked: &[Ranked]) -> Option<&Ranked> {
+    let first = ranked.first()?;
+    let read = |r: &&Ranked| !r.helper && !unsure(r) && r.legality.is_some_and(Legality::allows);
+    ranked
+        .iter()
+        .find(read)
+        .filter(|_| first.legality.is_some_and(Legality::is_open))
+}
+
+/// What is not known of the law ranks after what was read or is believed.
 pub fn unsure(r: &Ranked) -> bool {
-    r.legality == Some(Legality::NotVerified) || !r.organic_unsure.is_empty()
+    r.legality == Some(Legality::NotKnown) || !r.organic_unsure.is_empty()
 }
 
 /// What the order goes by: the total of the weights, or what is saved of the expected money.
@@ -270,8 +271,8 @@ fn combine(spans: &[Span; 4], factors: [f64; 4]) -> Span {
 
 /// Order before the total: what is safe before what never is enough, what is at hand before what
 /// must be hired, clean before
-/// not verified, what a rule prefers before the others, cures before helpers. It depends on the
-/// treatment and the wine alone.
+/// not known of the law, what a rule prefers before the others, cures before helpers. It depends on
+/// the treatment and the wine alone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Class {
     pub never_enough: bool,
@@ -292,7 +293,7 @@ pub(super) fn class(r: &Ranked) -> Class {
 }
 
 fn only_evidence(l: &LeftOut) -> bool {
-    matches!(l.reasons.as_slice(), [Reason::NoEvidence { .. }])
+    l.reasons.iter().all(|r| r.because == Kind::NoEvidence)
 }
 
 /// The share of `quantity` a treatment takes away at a useful dose.
@@ -636,7 +637,7 @@ mod tests {
 
     /// Two that are the same in all but the wine that is lost.
     #[test]
-    fn what_is_not_verified_beats_nothing_that_is_lawful() -> Checked {
+    fn what_is_not_known_beats_nothing_that_is_lawful() -> Checked {
         let lawful = Ranked {
             legality: Some(Legality::Permitted),
             ..bentonite(None)?
@@ -663,7 +664,7 @@ mod tests {
             beaten(Legality::Limited, Vec::new()),
             [Some("loses_less"), None]
         );
-        assert_eq!(beaten(Legality::NotVerified, Vec::new()), [None, None]);
+        assert_eq!(beaten(Legality::NotKnown, Vec::new()), [None, None]);
         assert_eq!(beaten(Legality::Permitted, vec![Organic::Eu]), [None, None]);
         Ok(())
     }

@@ -91,8 +91,8 @@ pub struct Design {
     pub cap: Option<f64>,
     /// Markets that forbid it.
     pub forbidden: Vec<Market>,
-    /// Whether the law of a market named was not verified.
-    pub unverified: bool,
+    /// The hardest answer of the law; None where no market was named.
+    pub legality: Option<Legality>,
     /// What to mind: too small to pipette, too much water, where the ladder comes from.
     pub notes: Vec<String>,
 }
@@ -206,10 +206,10 @@ pub fn design(dossier: &Dossier, t: &Treatment) -> Option<Design> {
         cap: found.iter().filter_map(|f| f.dose_cap).reduce(f64::min),
         forbidden: found
             .iter()
-            .filter(|f| f.legality == Legality::Forbidden)
+            .filter(|f| f.legality.shuts_out())
             .map(|f| f.market)
             .collect(),
-        unverified: law::hardest(&found) == Some(Legality::NotVerified),
+        legality: law::hardest(&found),
         notes,
     })
 }
@@ -273,7 +273,7 @@ fn beside(
             step.over.extend(
                 found
                     .iter()
-                    .filter(|f| f.legality == Legality::Forbidden)
+                    .filter(|f| f.legality.shuts_out())
                     .map(|f| f.market),
             );
             Some(Beside {

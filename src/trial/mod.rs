@@ -137,8 +137,12 @@ impl ReadDose {
 /// neither a rung nor the statement that it was not tried, and where a rule shuts the treatment out
 /// of this wine.
 pub fn dose_for(dossier: &Dossier, t: &'static Treatment) -> Option<ReadDose> {
-    bench_dose(dossier, t).filter(|_| crate::rules::against(dossier, t, None).is_empty())?;
-    let Some(trial) = own(dossier, t.key) else {
+    let trial = own(dossier, t.key);
+    if trial.is_none() && host(dossier, t.key).is_none() {
+        return None;
+    }
+    bench_dose(dossier, t).filter(|_| !crate::rules::is_out(dossier, t, None))?;
+    let Some(trial) = trial else {
         return beside(dossier, t).map(ReadDose::Tested);
     };
     let found = read(dossier, t).and_then(|r| r.tested());
@@ -180,9 +184,9 @@ fn beside(dossier: &Dossier, t: &Treatment) -> Option<Tested> {
     let read = read(dossier, trial.treatment?)?;
     let alone = read.outcome == Outcome::NoTreatment;
     let found = dossier.law(t);
-    let allowed = found.iter().all(|f| {
-        f.legality != crate::law::Legality::Forbidden && f.dose_cap.is_none_or(|cap| own <= cap)
-    });
+    let allowed = found
+        .iter()
+        .all(|f| !f.legality.shuts_out() && f.dose_cap.is_none_or(|cap| own <= cap));
     let unit = t.dose?.basis.label();
     (allowed && (alone || read.tested().is_some())).then(|| Tested {
         dose: own,

@@ -6,8 +6,7 @@ use super::Tested;
 use super::gather::{At, counts, gather, same, tests};
 use crate::dossier::Dossier;
 use crate::knowledge::{PROBLEMS, STABILITIES, Treatment};
-use crate::law::Legality;
-use crate::rules::{self, Ruling};
+use crate::rules::{self, Kind, Ruling};
 pub use crate::stability::SURE;
 use crate::stability::{self, standard_error};
 use crate::units::{day::Day, show};
@@ -207,7 +206,9 @@ pub fn read(dossier: &Dossier, t: &'static Treatment) -> Option<Reading> {
         );
         return Some(r);
     }
-    if let Some(ruling) = rules::against(dossier, t, None).into_iter().next() {
+    // What the law has against it is said of the rungs, below.
+    let against = rules::against(dossier, t, None).into_iter();
+    if let Some(ruling) = against.into_iter().find(|r| !is_of_law(r)) {
         (r.outcome, r.answer) = (
             Outcome::Refused,
             format!("{} No dose is read from this trial.", ruling.text),
@@ -217,11 +218,16 @@ pub fn read(dossier: &Dossier, t: &'static Treatment) -> Option<Reading> {
     let doubts = rules::cautions(dossier, t, None).into_iter();
     r.notes
         .extend(doubts.filter(Ruling::is_measured).map(|d| d.text));
-    r.judge(cap, found.iter().any(|f| f.legality == Legality::Forbidden));
+    r.judge(cap, found.iter().any(|f| f.legality.shuts_out()));
     if let Some(chosen) = trial.chosen.given() {
         r.choose(chosen);
     }
     Some(r)
+}
+
+/// Whether a ruling is one of the law on the agent or its dose.
+fn is_of_law(r: &Ruling) -> bool {
+    r.because() == Kind::Law || r.asks() == Some(OfAct::CapBelowUseful)
 }
 
 /// A dose as it was typed, to three decimals.

@@ -157,14 +157,14 @@ Standing { Read = "read", "read"; Derived = "derived", "derived"; Judgement = "j
     CommonPractice = "common_practice", "common practice"; } }
 
 word_set! { /// What was read of a law.
-Evidence { InForce = "in_force", "text in force read"; Earlier = "earlier", "earlier text read"; Concluded = "concluded", "concluded from texts read";
+Evidence { InForce = "in_force", "text in force read"; Earlier = "earlier", "earlier text read"; Secondary = "secondary", "read in a text that quotes it"; Concluded = "concluded", "concluded from texts read";
     Memory = "memory", "not read"; } }
 
 word_set! { /// Whose rule it is.
 RuleBasis { Own = "own", "the market's own rule for wine made there"; Import = "import", "import rule"; Acceptance = "acceptance", "mutual acceptance"; } }
 
 word_set! { /// What a rule says.
-Verdict { Permitted = "permitted", "Permitted"; Unlisted = "unlisted", "Plain handling: the texts read ask no permission";
+Verdict { Permitted = "permitted", "Permitted"; Free = "free", "No permission asked for by the texts read";
     Forbidden = "forbidden", "Forbidden"; } }
 
 word_set! { /// What a legal limit bounds.
@@ -219,7 +219,12 @@ word_set! { /// How strong a rule is, the strongest first.
 Strength { Safety = "safety", "safety"; Law = "law", "law"; Measured = "measured", "what was measured"; Chemistry = "chemistry", "chemistry"; Order = "order", "order"; Preference = "preference", "preference"; } }
 
 word_set! { /// What a rule asks of the act itself.
-OfAct { OverBound = "over_bound", "bound"; AtEdge = "at_edge", "edge"; GivenSince = "given_since", "since"; } }
+OfAct { OverBound = "over_bound", "bound"; AtEdge = "at_edge", "edge"; GivenSince = "given_since", "since";
+    Licensed = "licensed", "licensed"; OperatorMissing = "operator_missing", "operator";
+    LawForbids = "law_forbids", "forbidden"; LawNotListed = "law_not_listed", "unlisted"; LawOtherUse = "law_other_use", "use"; CapBelowUseful = "cap_below_useful", "cap";
+    ClaimBroken = "claim_broken", "claim"; SchemeForbids = "scheme_forbids", "scheme"; StyleExcluded = "style_excluded", "style";
+    InBottle = "in_bottle", "bottle"; StageNotIts = "stage_not_its", "stage"; KitMissing = "kit_missing", "kit"; LotBelowMinimum = "lot_below_minimum", "lot";
+    NoEffect = "no_effect", "effect"; } }
 
 word_set! { /// Family of treatments.
 Family { Time = "time", "Time and force"; Filter = "filter", "Filters"; Enzyme = "enzyme", "Enzymes"; Fining = "fining", "Fining";

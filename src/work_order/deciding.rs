@@ -3,7 +3,7 @@
 
 use crate::dossier::Dossier;
 use crate::knowledge::{PROBLEMS, TREATMENTS, Treatment};
-use crate::rules::{Fact, Truth};
+use crate::rules::{Fact, Kind, Truth};
 use crate::stability::test_of;
 use crate::treatment::ranking::effect_on;
 use crate::treatment::suit::{Reason, reasons_for};
@@ -46,10 +46,8 @@ pub fn deciding(dossier: &Dossier) -> Vec<Deciding> {
 fn keeps_out(dossier: &Dossier, t: &'static Treatment, problem: Problem) -> Vec<Deciding> {
     let mut found = Vec::new();
     for reason in reasons_for(dossier, t, problem) {
-        let Reason::Rule { ruling } = reason else {
-            return Vec::new();
-        };
-        if ruling.truth != Truth::NotKnown {
+        let Reason { because, ruling } = reason;
+        if because != Kind::Rule || ruling.truth != Truth::NotKnown {
             return Vec::new();
         }
         let sent = |q: &Quantity| test_of(*q).is_some_and(|test| test.sample_ml > 0.0);

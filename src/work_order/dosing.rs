@@ -3,7 +3,8 @@
 use crate::case::{Act, BenchTrial, Field};
 use crate::dossier::Dossier;
 use crate::knowledge::Treatment;
-use crate::rules::{self, Before};
+use crate::law;
+use crate::rules::{self, Before, Kind};
 use crate::trial::ReadDose;
 use crate::units::show;
 use crate::wine::*;
@@ -58,12 +59,14 @@ pub enum Because {
     NotInPlan,
     /// The plan and the bench trial disagree.
     Disagree,
-    /// The log, a reading or an earlier step closes this wine to it.
+    /// The judge shuts it out of this wine, as it is known or after an earlier step.
     Closed,
     /// A test does not show yet what it must.
     NotShown,
     /// A market forbids it.
     Forbidden,
+    /// The law of a market is to be confirmed first.
+    NotConfirmed,
     /// It stands in two units, so it cannot be counted together.
     TwoUnits,
     /// It is over the limit of a market.
@@ -104,6 +107,28 @@ pub fn dose_for(
     in_plan: &Field<f64>,
     before: &Before,
 ) -> Result<Weighed, NoDose> {
+    let weighed = found_for(dossier, t, in_plan, before)?;
+    let found = dossier.law(t);
+    let open = law::to_confirm(dossier, t, &found);
+    if open.is_empty() {
+        return Ok(weighed);
+    }
+    let asked = law::authorities(&open).join(", ");
+    NoDose::of(
+        Because::NotConfirmed,
+        format!(
+            "First confirm it with {asked}, and note under the plan when and by whom: its law was not read in whole."
+        ),
+    )
+}
+
+/// The dose by trial, analyses or the user's word, whatever the law of it.
+fn found_for(
+    dossier: &Dossier,
+    t: &'static Treatment,
+    in_plan: &Field<f64>,
+    before: &Before,
+) -> Result<Weighed, NoDose> {
     let kept = matches!(t.access, Access::Licensed | Access::Trained);
     let Some(facts) = t.dose else {
         return NoDose::of(
@@ -115,14 +140,20 @@ pub fn dose_for(
             "",
         );
     };
-    if kept || dossier.stage == Some(Stage::Bottled) {
+    if kept {
         return NoDose::of(Because::Never, "Never dosed here.");
     }
-    if let Some(ruling) = rules::against_after(dossier, t, before).first() {
-        return NoDose::of(
-            Because::Closed,
-            format!("Not in this wine: {}", ruling.text),
-        );
+    let against = rules::against_after(dossier, t, before);
+    if !against.is_empty() {
+        let because = if dossier.stage == Some(Stage::Bottled) {
+            Because::Never
+        } else if against.iter().any(|r| r.because() == Kind::Law) {
+            Because::Forbidden
+        } else {
+            Because::Closed
+        };
+        let said: Vec<&str> = against.iter().map(|r| r.text.as_str()).collect();
+        return NoDose::of(because, format!("Not in this wine: {}", said.join(" ")));
     }
     if let Some(ruling) = rules::order::waits(dossier, t, before).first() {
         return NoDose::of(Because::NotShown, ruling.not_yet());

@@ -10,7 +10,7 @@ use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
 use crate::obligations::{Takes, at_filler, days_of};
-use crate::rules::{self, Bearing, Before, Ruling};
+use crate::rules::{self, Bearing, Before, Kind, Ruling};
 use crate::state::{again, judging};
 use crate::treatment::ranking::effect_on;
 use crate::treatment::suit;
@@ -104,8 +104,8 @@ pub struct Step {
     pub marks: Vec<String>,
     /// What speaks against the step on this wine, as keys.
     pub reasons: Vec<suit::Reason>,
-    /// Markets whose law on it was not verified.
-    pub not_verified: Vec<Market>,
+    /// Markets whose law on it is to be confirmed first.
+    pub to_confirm: Vec<Market>,
     /// The coldest that this wine bears, °C, or what to do first, where it is chilled to that.
     #[serde(serialize_with = "coldest_or_first")]
     pub coldest: Option<Result<f64, String>>,
@@ -323,9 +323,8 @@ pub fn work_order(dossier: &Dossier) -> WorkOrder {
             water,
             marks: marks(dossier, t, &reasons, &found),
             reasons,
-            not_verified: found
-                .iter()
-                .filter(|f| f.legality == Legality::NotVerified)
+            to_confirm: law::to_confirm(dossier, t, &found)
+                .into_iter()
                 .map(|f| f.market)
                 .collect(),
             coldest: t.coldest.then(|| crate::derived::coldest(dossier)),
@@ -361,7 +360,8 @@ pub fn work_order(dossier: &Dossier) -> WorkOrder {
 /// Whether a bench trial still comes before it. What only waits for a test may have had its own.
 fn is_to_try(dossier: &Dossier, t: &'static Treatment, dose: &Result<Weighed, NoDose>) -> bool {
     let tried = |first: &NoDose| {
-        first.because == Because::NotShown && trial::dose_for(dossier, t).is_some()
+        let tested = || trial::dose_for(dossier, t).is_some();
+        first.because == Because::NotConfirmed || first.because == Because::NotShown && tested()
     };
     let open = dose.as_ref().err().is_some_and(|first| !tried(first));
     open && bench_dose(dossier, t).is_some()
@@ -398,7 +398,7 @@ fn done(
         water: amount.and_then(|a| water(t, a, given, basis)),
         marks: Vec::new(),
         reasons: Vec::new(),
-        not_verified: Vec::new(),
+        to_confirm: Vec::new(),
         coldest: None,
         filter: None,
         place: Vec::new(),
@@ -412,24 +412,13 @@ fn done(
     }
 }
 
-/// Lets a dose pass only where no market forbids it and every cap still holds, with the same
-/// material of the earlier steps.
+/// Lets a dose pass only where every cap still holds, with the same material of the earlier steps.
 fn lawful(
     t: &Treatment,
     found: &[Finding],
     earlier: &[(&Treatment, f64)],
     w: Weighed,
 ) -> Result<Weighed, NoDose> {
-    if let Some(f) = found.iter().find(|f| f.legality == Legality::Forbidden) {
-        return NoDose::of(
-            Because::Forbidden,
-            format!(
-                "Not permitted in {}: no mass is given ({}).",
-                f.market.label(),
-                f.article
-            ),
-        );
-    }
     let same: Vec<&(&Treatment, f64)> = earlier
         .iter()
         .filter(|(e, _)| e.material == t.material)
@@ -502,7 +491,7 @@ fn marks(
         .iter()
         .chain(&other)
         // Said with the dose that is not given.
-        .filter(|r| !matches!(r, suit::Reason::Licensed { .. } if t.dose.is_none()))
+        .filter(|r| r.because != Kind::Licensed || t.dose.is_some())
         .map(|r| {
             let (kind, why) = r.words();
             format!("{kind}: {why}")
@@ -510,17 +499,8 @@ fn marks(
         .collect();
     let doubts = rules::cautions(dossier, t, None).into_iter();
     marks.extend(doubts.filter(Ruling::is_measured).map(|d| d.text));
-    for f in found
-        .iter()
-        .filter(|f| f.legality == Legality::NotVerified && !f.border_unread)
-    {
-        marks.push(format!(
-            "{}: {}. {}",
-            f.market.label(),
-            Legality::NotVerified.label(),
-            f.note
-        ));
-    }
+    let open = law::open(found);
+    marks.extend(open.map(|f| format!("{}: {}", f.market.label(), law::stands(dossier, t, f))));
     if t.access == Access::Qualified {
         marks.push(Access::Qualified.label().into());
     }

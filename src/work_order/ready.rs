@@ -13,7 +13,7 @@ use crate::case::{Act, Field};
 use crate::chemistry::sulfur;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
-use crate::law::{self, Legality, body};
+use crate::law::{self, body};
 use crate::obligations::{Obligation, TOTAL_SO2, What, at_filler, obligations, so2_window};
 use crate::stability::{self, Status};
 use crate::treatment::suit;
@@ -813,16 +813,12 @@ fn forbidden(dossier: &Dossier) -> Vec<Proof> {
     let mut all = Vec::new();
     for act in dossier.acts() {
         let Some(t) = act.treatment else { continue };
-        for f in dossier
-            .law(t)
-            .iter()
-            .filter(|f| f.legality == Legality::Forbidden)
-        {
+        for f in dossier.law(t).iter().filter(|f| f.legality.shuts_out()) {
             all.push(Proof {
                 name: format!("{} in {}", t.name, f.market.label()),
                 shown: Shown::Against,
                 found: format!("Entry {}: {}", act.number, act.words()),
-                why: format!("Forbidden: {} ({}).", f.article, f.source),
+                why: format!("{}: {} ({}).", f.legality.label(), f.article, f.source),
                 because: Some(Because::Forbidden),
                 ..Proof::missing(t.key)
             });
@@ -900,12 +896,8 @@ fn market_lines(
             .iter()
             .filter(|f| f.market == market && !f.legality.allows() && !f.border_unread)
         {
-            lines.push(Line::Mark(format!(
-                "{}: {}. {}",
-                t.name,
-                f.legality.label(),
-                f.note
-            )));
+            let text = format!("{}: {}", t.name, law::stands(dossier, t, f));
+            lines.push(Line::Mark(text));
         }
         // What the log took of a limit.
         for f in dossier

@@ -615,7 +615,7 @@ fn total(t: &Total, lines: &mut Vec<Line>) {
     if t.markets.is_empty() {
         lines.push(Line::Mark(format!(
             "No market was named: {}.",
-            show::lower(Legality::NotVerified.label())
+            show::lower(Legality::NotKnown.label())
         )));
     }
 }

@@ -1,6 +1,9 @@
 // The papers that leave the cellar: work order, log, fit to bottle, laboratory sheet, summary; sharing and handing over.
 import { before, after } from "node:test";
 import assert from "node:assert/strict";
+import { mkdtemp, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { test, measured, startServer, launch, newPage, ready, newWine, axe, save } from "./lib.mjs";
 import { PAPERS, cutText, printed } from "./pdf.mjs";
 
@@ -50,6 +53,54 @@ const makeLink = async (page) => {
   await page.getByText("Hand this wine over").click();
   await page.getByRole("button", { name: "Make a link" }).click();
 };
+
+// What is believed of the law: no mass before somebody ticked that the authority confirmed it.
+test("a mass waits for the authority", async () => {
+  const { page, context } = await newPage(browser);
+  await page.goto(site.address);
+  await ready(page);
+  const wine = {
+    name: "Red of a believed law",
+    colour: "red",
+    stage: "dry",
+    style: "still_dry",
+    made_in: "us",
+    problems: ["astringency"],
+    volume: "1000",
+    plan: [{ treatment: "gelatin", dose: "5" }],
+    trials: [{ treatment: "gelatin", not_trialled: true }],
+    weights: { effect: 3, cost: 2, time: 1, origin: 1 },
+  };
+  const file = join(await mkdtemp(join(tmpdir(), "law-")), "wine.json");
+  await writeFile(file, JSON.stringify({ app: "stillbright", schema: 1, wines: [wine] }));
+  await page.getByLabel("Import a file").setInputFiles(file);
+  await page.getByRole("button", { name: "Add them to the book" }).click();
+  await page.getByRole("link", { name: /Red of a believed law/ }).click();
+  await page.waitForSelector("h1");
+  await page.evaluate(() => {
+    location.hash = location.hash.replace(/(#\/wine\/[^/]+).*/, "$1/order");
+  });
+  await page.waitForSelector('h1:has-text("Work order")');
+  const sheet = page.locator(".sheet");
+  assert.match(
+    await sheet.innerText(),
+    /First confirm it with the Alcohol and Tobacco Tax and Trade Bureau/,
+  );
+  assert.doesNotMatch(await sheet.innerText(), /Weigh [\d.]+ k?g/);
+  await page.getByRole("button", { name: "Gelatin, United States: Confirmed" }).click();
+  // The day is today's; who asked is missing yet.
+  assert.doesNotMatch(await sheet.innerText(), /Weigh [\d.]+ k?g/);
+  await page.getByLabel("Gelatin, United States: asked by").fill("A. Cellar");
+  assert.match(
+    await sheet.innerText(),
+    /Weigh 50 g in all[^]*United States: confirmed with the authority on 20\d\d-\d\d-\d\d by A\. Cellar\./,
+  );
+  await axe(page);
+  await page.reload();
+  await ready(page);
+  assert.match(await sheet.innerText(), /Weigh 50 g in all/);
+  await context.close();
+});
 
 measured("from a wine over a treatment to the printed record", async () => {
   const { page, context } = await newPage(browser);

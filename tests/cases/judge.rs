@@ -401,7 +401,7 @@ fn approved(said: &Said, treatment: Id) -> Result<bool, String> {
     for row in said.advice.problems.iter().flat_map(|p| &p.ranked) {
         if ids(row.key, said.wine.stage)?.contains(&treatment) {
             listed = true;
-            if matches!(row.legality, None | Some(Legality::NotVerified)) {
+            if !row.legality.is_some_and(Legality::allows) {
                 return Ok(false);
             }
         }

@@ -196,6 +196,7 @@ fn steps(found: &Routes, stage: Option<Stage>) -> Result<Vec<Step>, String> {
                     format!("measure again {}", measures.join("+")),
                 ),
                 StepKind::Trial => (answer("bench_trial")?, format!("trial of {}", s.tries)),
+                StepKind::Confirm => (BTreeSet::new(), format!("confirm {}", s.confirms)),
                 _ => (ids(s.key, stage)?, s.key.to_string()),
             };
             Ok(Step {
@@ -211,7 +212,8 @@ fn answer(word: &str) -> Result<BTreeSet<Id>, String> {
     Id::read(word).map(|id| [id].into())
 }
 
-/// The first three that are verified. Where no treatment is called for the list below is no
+/// The first three whose law was read or is believed; a believed one is marked on the page and counts
+/// as recommended. Where no treatment is called for the list below is no
 /// recommendation.
 fn top(p: &stillbright::advice::ProblemAdvice) -> Vec<&'static str> {
     if p.says
@@ -223,7 +225,7 @@ fn top(p: &stillbright::advice::ProblemAdvice) -> Vec<&'static str> {
     let verified = p
         .ranked
         .iter()
-        .filter(|r| r.legality != Some(Legality::NotVerified) && r.organic_unsure.is_empty());
+        .filter(|r| r.legality != Some(Legality::NotKnown) && r.organic_unsure.is_empty());
     verified.map(|r| r.key).take(3).collect()
 }
 

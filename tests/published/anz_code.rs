@@ -83,11 +83,39 @@ fn schedule_15_cmc_not_in_fortified_wine() {
         Legality::Permitted
     );
 }
+/// The standard was read whole, so what its tables do not name is not listed, and the list is named.
+/// It is about what is added: of a machine without a row it says nothing.
+#[test]
+fn what_the_tables_of_the_standard_do_not_name_is_not_listed() {
+    for key in ["yeast_protein", "plant_fibre", "dl_tartaric"] {
+        let f = finding(key, Colour::White, Market::Au);
+        assert_eq!(
+            (f.legality, f.article, f.source),
+            (Legality::NotListed, "Std 4.5.1 cl. 3-4", "AU-451"),
+            "{key}"
+        );
+        assert!(f.note.contains("Standard 4.5.1"), "{}", f.note);
+        // Of the rest of the Code only a part was read.
+        let abroad = finding(key, Colour::White, Market::Nz);
+        assert_eq!(abroad.legality, Legality::NotKnown, "{key}");
+    }
+    let machine = finding("membrane_carbon", Colour::Red, Market::Au);
+    assert_eq!(machine.legality, Legality::NotKnown);
+}
+/// Milk and milk products are named in clause 4; casein is one.
+#[test]
+fn s451_cl_4_casein_is_believed_to_be_a_milk_product() {
+    let f = finding("casein", Colour::White, Market::Au);
+    assert_eq!(
+        (f.legality, f.evidence),
+        (Legality::Believed, Evidence::Concluded)
+    );
+}
 #[test]
 fn s451_cl_4_has_no_kaolin() {
     assert_eq!(
         finding("kaolin", Colour::White, Market::Au).legality,
-        Legality::Forbidden
+        Legality::NotListed
     );
     assert_eq!(
         finding("kaolin", Colour::White, Market::Nz).legality,
@@ -98,7 +126,7 @@ fn s451_cl_4_has_no_kaolin() {
 fn s451_cl_3_has_no_fumaric_acid() {
     assert_eq!(
         finding("fumaric_acid", Colour::Red, Market::Au).legality,
-        Legality::Forbidden
+        Legality::NotListed
     );
     assert_eq!(
         finding("fumaric_acid", Colour::Red, Market::Nz).legality,
@@ -170,7 +198,7 @@ fn foods_need_no_permission_as_processing_aids() {
     for key in ["gelatin", "egg_albumin", "skim_milk", "pea_protein"] {
         assert_eq!(
             finding(key, Colour::Red, Market::Nz).legality,
-            Legality::Unlisted,
+            Legality::Free,
             "{key}"
         );
         assert_eq!(

@@ -25,7 +25,7 @@ fn b_xii_pvp_2_left() {
     );
     assert_eq!(
         finding("pvpp", Colour::White, Market::Ca).legality,
-        Legality::NotVerified
+        Legality::NotKnown
     );
 }
 #[test]

@@ -11,7 +11,15 @@ use stillbright::law::{Legality, organic, so2_limits};
 fn not_verified(key: &str, colour: Colour, market: Market) {
     assert_eq!(
         finding(key, colour, market).legality,
-        Legality::NotVerified,
+        Legality::NotKnown,
+        "{key}"
+    );
+}
+#[track_caller]
+fn believed(key: &str, colour: Colour, market: Market) {
+    assert_eq!(
+        finding(key, colour, market).legality,
+        Legality::Believed,
         "{key}"
     );
 }
@@ -44,17 +52,29 @@ fn e25_gum_arabic_0_8_g_l_for_red_liqueur_wine_is_named_and_not_taken() {
     near(r.limits[0].value, 0.3, 0.0);
 }
 #[test]
-fn e38_acidification_by_zone_was_not_read() {
-    let (most, text) = memory_limit("tartaric_acid", Market::Eu, LimitKind::Dose);
-    near(most, 2.5, 0.0);
-    assert!(text.contains("1.5 g/L in must") && text.contains("not read"));
+fn e38_acidification_by_zone_was_read_in_texts_that_quote_it() {
+    for (stage, most) in [(Stage::Juice, 1.5), (Stage::Dry, 2.5)] {
+        let r = rule_in("tartaric_acid", Law::Eu, Colour::White, stage);
+        assert_eq!(limit_of(r, LimitKind::Dose), (most, "g/L", false));
+        assert_eq!(r.limits[0].evidence, Evidence::Secondary);
+        // 75.04 g per equivalent: 20 and 33.3 meq/L.
+        near(most / 0.07504, most / 1.5 * 20.0, 0.05);
+    }
+    believed("tartaric_acid", Colour::White, Market::Eu);
 }
 #[test]
 fn e40_deacidification_by_1_g_l_was_not_read() {
-    let (most, text) = memory_limit("potassium_bicarbonate", Market::Eu, LimitKind::Process);
-    near(most, 1.0, 0.0);
-    assert!(text.contains("not read"));
-    not_verified("potassium_bicarbonate", Colour::White, Market::Eu);
+    // 1 g/L of tartaric acid is 13.3 meq/L; 100.1 and 50.0 g per equivalent of the salts.
+    let acid = 1.0 / 0.07504;
+    for (material, each) in [
+        ("potassium_bicarbonate", 0.10012),
+        ("calcium_carbonate", 0.05004),
+    ] {
+        let (most, text) = memory_limit(material, Market::Eu, LimitKind::Dose);
+        near(most, acid * each, 0.01);
+        assert!(text.contains("1 g/L taken away") && text.contains("not read"));
+        believed(material, Colour::White, Market::Eu);
+    }
 }
 #[test]
 fn e48_e49_pores_and_heat_of_the_organic_regulation_were_not_read() {
@@ -97,7 +117,7 @@ fn c09_pvpp_719_g_hl_stands_in_a_secondary_list() {
     );
     assert_eq!(
         rule("pvpp", Market::Us, Colour::White).limits[0].evidence,
-        Evidence::Earlier
+        Evidence::Secondary
     );
     assert!(
         rule("pvpp", Market::Us, Colour::White)
@@ -149,26 +169,25 @@ fn c20_c21_copper_6_mg_l_added_and_the_lower_residue_0_5() {
 }
 #[test]
 fn c22_to_c24_bitartrate_silica_and_metatartaric_acid_were_not_read() {
-    for key in [
-        "contact_process",
-        "silica_sol",
-        "metatartaric",
-        "egg_albumin",
-    ] {
-        not_verified(key, Colour::Red, Market::Us);
+    for key in ["contact_process", "silica_sol", "egg_albumin"] {
+        believed(key, Colour::Red, Market::Us);
     }
+    not_verified("metatartaric", Colour::Red, Market::Us);
+    // 35 lb per 1000 gal.
+    near(
+        memory_limit("bitartrate", Market::Us, LimitKind::Dose).0,
+        35.0 * 11.9826,
+        0.5,
+    );
     // 20 lb of sol per 1000 gal is 239.7 g/hL, at 1.2 g/mL 199.7 mL/hL, the unit of the card.
     near(
         memory_limit("silica", Market::Us, LimitKind::Dose).0,
         20.0 * 11.9826 / 1.2,
         0.1,
     );
-    // 29 g/hL of liquid white at 10.5 % solids, counted dry as the card counts it.
-    near(
-        memory_limit("egg_albumin", Market::Us, LimitKind::Dose).0,
-        29.0 * 0.105,
-        0.1,
-    );
+    // What is remembered bounds brine of fresh white; of dry white it says nothing.
+    let egg = finding("egg_albumin", Colour::Red, Market::Us);
+    assert!(egg.dose_cap.is_none() && egg.conditions[0].contains("no figure for dry white"));
 }
 #[test]
 fn c55_china_cmc_and_metatartaric_acid_are_believed_not_approved() {
@@ -185,12 +204,27 @@ fn perlite_is_read_where_it_was_and_taken_for_an_inert_earth_nowhere() {
         finding("perlite_filtration", Colour::White, Market::Au).legality,
         Legality::Permitted
     );
-    not_verified("perlite_filtration", Colour::White, Market::Us);
+    believed("perlite_filtration", Colour::White, Market::Us);
     not_verified("perlite_filtration", Colour::White, Market::Ca);
     assert_eq!(
         finding("earth_filtration", Colour::White, Market::Ca).legality,
         Legality::Permitted
     );
+}
+/// A material that is listed with its figure unread is held to the lowest figure of any law: of
+/// ascorbic acid South Africa has 150 mg/L, the Union 250.
+#[test]
+fn a_figure_that_was_not_read_is_held_to_the_lowest_known() {
+    let f = finding("ascorbic_acid", Colour::White, Market::Us);
+    assert_eq!(
+        (f.legality, f.dose_cap),
+        (Legality::Believed, Some(150.0)),
+        "{}",
+        f.note
+    );
+    assert!(f.note.contains("R1433"), "{}", f.note);
+    // No law that was read has a figure for gelatin.
+    assert_eq!(finding("gelatin", Colour::Red, Market::Us).dose_cap, None);
 }
 #[test]
 fn pvpp_on_must_only_while_it_ferments() {
@@ -207,7 +241,7 @@ fn pvpp_on_must_only_while_it_ferments() {
     };
     assert_eq!(
         (at(Stage::Juice), at(Stage::Fermenting), at(Stage::Dry)),
-        (Legality::NotVerified, Legality::Limited, Legality::Limited)
+        (Legality::NotKnown, Legality::Limited, Legality::Limited)
     );
 }
 /// Rows of the Union's list for wine alone say nothing of must.
@@ -231,7 +265,7 @@ fn what_is_listed_for_wine_is_not_taken_for_must() {
         };
         assert_eq!(
             findings(&Case::of(&must), treatment(key))[0].legality,
-            Legality::NotVerified,
+            Legality::NotKnown,
             "{key}"
         );
     }

@@ -252,6 +252,7 @@ fn of_route(at: usize, route: &Route) -> What {
         StepKind::Act => s.key.to_string(),
         StepKind::PutIn => format!("put_in {}", s.key),
         StepKind::Trial => format!("trial {}", s.tries),
+        StepKind::Confirm => format!("confirm {}", s.confirms),
         _ => {
             format!("{} {}", key(&s.kind), keys(&s.measures).join("+"))
         }
