@@ -952,6 +952,9 @@ test("what takes costly equipment stands last under its heading, until it is sai
       /Electrodialysis[^]*With equipment that you may hire: electrodialysis unit/.test(hired),
     hired,
   );
+  // Against acid too, one that takes equipment to hire is better at something.
+  await page.goto(wine);
+  await chip(page, "Too much acid").click();
   await page.goto(`${wine}/routes`);
   await page.waitForSelector(".ranked a");
   const routes = await page.locator(".ranked > li").allInnerTexts();
@@ -966,6 +969,7 @@ test("what takes costly equipment stands last under its heading, until it is sai
   await ready(page);
   await newWine(page);
   await chip(page, "White").click();
+  await chip(page, "Fermentation over").click();
   await chip(page, "Calcium crystals").click();
   await page.getByRole("link", { name: "See treatments" }).click();
   await page.waitForSelector(".ranked li");
