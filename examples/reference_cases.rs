@@ -130,8 +130,11 @@ fn acceptability() -> Value {
         let wine = Wine { colour: Some(colour), stage: Some(Stage::Dry), problems: vec![problem], ..Wine::default() };
         let advice = advise(&Dossier::of(&wine), None);
         let ranked = advice.problems.first().map(|p| p.ranked.clone()).unwrap_or_default();
-        // Only what is as much of a cure and as much at hand as the first is drawn against it.
-        let class = |r: &stillbright::treatment::Ranked| (r.never_enough, r.hire.is_empty(), r.helper);
+        // Only what is as much of a cure, as much at hand and as much preferred as the first is drawn
+        // against it.
+        let class = |r: &stillbright::treatment::Ranked| {
+            (r.never_enough, r.hire.is_empty(), r.preferred.is_empty(), r.helper)
+        };
         let first = ranked.first().map(class);
         let span = |s: stillbright::treatment::Span| [s.low, s.middle, s.high];
         let alike: Vec<Value> = ranked

@@ -440,7 +440,11 @@ impl Example {
     /// Without its rule an act that it opens has no evidence.
     fn opens(&self, seen: &Seen) -> bool {
         let preferred = rule(&self.rule).verdict == RuleVerdict::Preferred;
-        preferred && seen.other_reasons(&self.rule).iter().all(|r| r == "no_evidence")
+        preferred
+            && seen
+                .other_reasons(&self.rule)
+                .iter()
+                .all(|r| r == "no_evidence")
     }
 
     /// Whether the act stays in the list, so that it is seen there once the verdict shuts it out.

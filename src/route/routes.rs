@@ -775,7 +775,7 @@ fn let_go(test: MakeTest<'_>, owed: &Owed, now: f64) -> Step {
     let step = test(
         StepKind::Release,
         "Release the lot".into(),
-        now,
+        libm::ceil(now),
         owed.release_days,
         "The lot is kept back until nothing at all is open.",
     );
