@@ -44,7 +44,7 @@ proptest! {
         for p in advise(&Dossier::of(&wine), None).problems {
             for r in &p.ranked {
                 let t = TREATMENTS.iter().find(|t| t.key == r.key).unwrap();
-                prop_assert!(wine.claims.iter().all(|c| stillbright::treatment::suit::keeps(*c, t.origin)), "{}", r.key);
+                prop_assert!(wine.claims.iter().all(|c| stillbright::rules::keeps_claim(*c, t)), "{}", r.key);
                 prop_assert!(!r.legality.is_some_and(Legality::shuts_out) && t.access != Access::Licensed);
                 prop_assert!(r.law.iter().all(|f| f.legality.allows() || f.legality.is_open()));
             }

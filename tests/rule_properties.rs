@@ -398,13 +398,13 @@ fn a_witness_is_enough_and_no_more_than_enough() {
                     == Truth::Yes
             };
             prop_assert!(holds(&value.witness), "{:?} are not enough", value.witness);
-            // What the act adds to, who may do it and what it acts on is no fact of the wine, and a
-            // reading brings the colour along.
+            // What the act adds to, who may do it and what it acts on is no fact of the wine, a reading
+            // brings the colour along, and a log that holds an act no more is as whole as before.
             let reads = value.witness.iter().any(|f| matches!(f, Fact::Reading(_)));
             let alone = put.asks(of_act_alone);
             let spare = |f: &&Fact| {
                 let along = reads && matches!(f, Fact::Colour);
-                !along && !alone && !matches!(f, Fact::Adds(_))
+                !along && !alone && !matches!(f, Fact::Adds(_) | Fact::NotDone(_))
             };
             for fact in value.witness.iter().filter(spare) {
                 let mut rest = value.witness.clone();

@@ -807,6 +807,8 @@ fn link(dossier: &Dossier, act: &mut Act, t: &Treatment, all: &[&'static Treatme
     for r in order::rows(dossier, t, RuleVerdict::NeedsBefore) {
         match cheapest(r) {
             Some(i) => act.before.push((i, instead(r))),
+            // What is only better with it is done without.
+            None if r.strength == Strength::Preference => {}
             // What it needs cannot be had.
             None => act.decidable = false,
         }

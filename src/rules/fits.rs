@@ -5,7 +5,7 @@
 use super::now::Now;
 use super::value::{Fact, Truth, Value};
 use crate::dossier::Dossier;
-use crate::knowledge::{PROBLEMS, Treatment};
+use crate::knowledge::{Effect, PROBLEMS, Treatment};
 use crate::law::{self, Finding, Legality};
 use crate::wine::*;
 
@@ -48,10 +48,17 @@ pub fn keeps(claim: Claim, origin: Origin) -> bool {
         Claim::NoEgg => &[Origin::Egg, Origin::Unknown],
         Claim::NoMilk => &[Origin::Milk, Origin::Unknown],
         Claim::NoFish => &[Origin::Fish, Origin::Unknown],
-        // Kept by the lists of the schemes, not by the origin.
-        Claim::Organic => &[Origin::Unknown],
+        // Kept by the lists of the schemes, or by what is added, not by the origin.
+        Claim::Organic | Claim::NoSulfite => &[Origin::Unknown],
     };
     !broken.contains(&origin)
+}
+
+/// Whether an act keeps a claim, by its origin and by what it adds.
+pub fn keeps_claim(claim: Claim, act: &Treatment) -> bool {
+    let adds = |e: &Effect| e.on == Quantity::TotalSo2 && e.adds.is_some();
+    let sulfite = claim == Claim::NoSulfite && act.effects.iter().any(adds);
+    keeps(claim, act.origin) && !sulfite
 }
 
 /// Whether a limit leaves less than the least useful dose. A border rule that was not read hides
@@ -127,7 +134,7 @@ impl Now<'_> {
                 each(below.map(|f| f.cap_by.map_or(Fact::Market(f.market), Fact::Scheme)))
             }
             OfAct::ClaimBroken => {
-                let broken = wine.claims.iter().filter(|c| !keeps(**c, act.origin));
+                let broken = wine.claims.iter().filter(|c| !keeps_claim(**c, act));
                 each(broken.map(|c| Fact::Claim(*c)))
             }
             OfAct::SchemeForbids => {

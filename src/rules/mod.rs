@@ -13,7 +13,7 @@ mod value;
 mod words;
 
 pub use cause::{ByCause, by_cause};
-pub use fits::{Kind, has_kit, keeps};
+pub use fits::{Kind, has_kit, keeps, keeps_claim};
 pub use honest::{Answered, Clash, clashes, honest};
 pub use now::Now;
 pub use order::{Apart, Bearing, Before};

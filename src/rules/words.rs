@@ -64,6 +64,9 @@ fn fit(asked: OfAct, now: &Now<'_>, act: &Treatment, witness: &[Fact]) -> Option
         (OfAct::CapBelowUseful, Fact::Scheme(s)) => {
             format!("{}: the limit lies below the least useful dose.", s.label())
         }
+        (OfAct::ClaimBroken, Fact::Claim(Claim::NoSulfite)) => {
+            format!("{}: it adds sulfur dioxide.", Claim::NoSulfite.label())
+        }
         (OfAct::ClaimBroken, Fact::Claim(c)) => format!(
             "{}: it is of origin “{}”.",
             c.label(),

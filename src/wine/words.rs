@@ -115,7 +115,7 @@ Law { Eu = "eu", "European Union"; Gb = "gb", "Great Britain"; Us = "us", "Unite
 
 word_set! { /// A claim the label makes.
 Claim { Vegan = "vegan", "Vegan"; Vegetarian = "vegetarian", "Vegetarian"; NoEgg = "no_egg", "No egg"; NoMilk = "no_milk", "No milk";
-    NoFish = "no_fish", "No fish"; Organic = "organic", "Organic"; } }
+    NoFish = "no_fish", "No fish"; NoSulfite = "no_added_sulfites", "No added sulfites"; Organic = "organic", "Organic"; } }
 
 word_set! { /// An organic scheme.
 Organic { Eu = "eu_organic", "EU organic"; Us = "us_organic", "US organic"; UsMadeWith = "us_made_with", "US made with organic grapes";

@@ -15,6 +15,7 @@ use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, body};
 use crate::obligations::{Obligation, TOTAL_SO2, What, at_filler, obligations, so2_window};
+use crate::rules;
 use crate::stability::{self, Status};
 use crate::treatment::suit;
 use crate::units::day::Day;
@@ -960,7 +961,7 @@ fn claims(dossier: &Dossier, log: &[&Act], did: &[&'static Treatment]) -> Vec<Li
     for claim in dossier.claims.iter().filter(|c| **c != Claim::Organic) {
         let broken: Vec<&str> = did
             .iter()
-            .filter(|t| !suit::keeps(*claim, t.origin))
+            .filter(|t| !rules::keeps_claim(*claim, t))
             .map(|t| t.name)
             .collect();
         lines.push(match (broken.is_empty(), unknown) {

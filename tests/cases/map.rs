@@ -427,7 +427,7 @@ fn claims(wine: &mut Wine, told: &Told, notes: &mut Notes) {
             }
             Claim::OrganicEu => wine.organic = vec![Organic::Eu],
             Claim::NoPvpp => notes.cannot("a buyer's list (no PVPP)"),
-            Claim::NoAddedSo2 => notes.cannot("no added sulfite"),
+            Claim::NoAddedSo2 => say(Kept::NoSulfite),
         }
     }
 }
