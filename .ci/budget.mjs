@@ -4,7 +4,7 @@ import { brotli, knowledge, sizes } from "./sizes.mjs";
 // The aims are 200 000 and, further, 130 000. The second part comes when the page stands; its bar leaves room for the rules that are still to come.
 const BAR = 130_000;
 const LANGUAGE = 150_000;
-const SECOND = 330_000;
+const SECOND = 330 * 1024;
 const KNOWLEDGE = 60_000;
 const inFolder = (folder) => readdirSync(`dist/${folder}`).map((f) => `${folder}/${f}`);
 const both = knowledge();

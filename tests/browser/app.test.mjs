@@ -1231,7 +1231,7 @@ test("routes: the best few as list and chart, one as a chain with its calendar, 
   const order = await page.locator(".sheet h2").allInnerTexts();
   assert.match(
     order.join(" | "),
-    /1\. Measure: mini-contact test drop \| 2\. Sodium bentonite.*Measure again: [^|]*heat test rise/,
+    /1\. Measure: mini-contact test drop \| 2\. Measure: [^|]*iron \| 3\. Sodium bentonite.*Measure again: [^|]*heat test rise/,
   );
   await page.getByRole("link", { name: "Bench trial: sodium bentonite" }).first().click();
   await page.waitForSelector('h1:has-text("Bench trial: Sodium bentonite")');
