@@ -200,7 +200,7 @@ pub(super) fn clash(clash: &Clash) -> String {
 /// The kind of what a ruling rests on.
 pub(super) fn kind(ruling: &Ruling) -> &'static str {
     if ruling.verdict == RuleVerdict::Preferred {
-        return "First";
+        return "Comes first";
     }
     match ruling.because() {
         Kind::Law => return "Law",

@@ -17,7 +17,6 @@ use crate::law::{self, body};
 use crate::obligations::{Obligation, TOTAL_SO2, What, at_filler, obligations, so2_window};
 use crate::rules;
 use crate::stability::{self, Status};
-use crate::treatment::suit;
 use crate::units::day::Day;
 use crate::units::{MgPerL, Ph, show};
 use crate::wine::*;
