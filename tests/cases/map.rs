@@ -234,13 +234,13 @@ fn analyses(wine: &mut Wine, told: &Told, notes: &mut Notes) {
             Analysis::Turbidity => say(Quantity::Turbidity, typed(figure)),
             Analysis::Brett => say(Quantity::BrettCells, typed(figure)),
             Analysis::CellarTemperature => say(Quantity::StorageTemperature, typed(figure)),
-            Analysis::Saturation => notes.cannot("saturation temperature as a reading"),
+            Analysis::Saturation => say(Quantity::SaturationTemperature, typed(figure)),
             Analysis::Tannin => notes.cannot("tannin"),
             Analysis::Guaiacol => notes.cannot("guaiacol (smoke phenols)"),
             Analysis::Quercetin => notes.cannot("quercetin"),
             Analysis::PressBar => notes.cannot("press pressure"),
             Analysis::MustBrix => notes.cannot("sugar of the must in Brix"),
-            Analysis::Yeast => notes.cannot("living yeast per mL"),
+            Analysis::Yeast => say(Quantity::YeastCells, typed(figure)),
             Analysis::TargetSugar => notes.cannot("sugar it is to be sweetened to"),
         }
     }
