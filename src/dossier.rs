@@ -6,7 +6,7 @@ use crate::diagnosis::{Diagnosis, diagnose};
 use crate::knowledge::{RULES, Rule, TREATMENTS, Treatment};
 use crate::law::{self, Finding};
 use crate::state::State;
-use crate::wine::Past;
+use crate::wine::{Past, Problem};
 use std::borrow::Cow;
 use std::cell::OnceCell;
 use std::ops::Deref;
@@ -52,6 +52,17 @@ impl Dossier {
     /// Another case under the rules of this one.
     pub(crate) fn with(&self, case: Case) -> Dossier {
         Dossier::of(case).judged_by(self.rules)
+    }
+
+    /// The same wine with one more problem named, for a look that leaves the wine as it is; the
+    /// wine itself where it is named already.
+    #[must_use]
+    pub fn with_problem(&self, problem: Problem) -> Dossier {
+        let mut case = self.case.clone();
+        if !case.problems.contains(&problem) {
+            case.problems.push(problem);
+        }
+        self.with(case)
     }
 
     /// The rules that its acts are judged by.

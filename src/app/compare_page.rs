@@ -100,7 +100,7 @@ pub fn page(id: &str, problem: Problem, keys: &[String]) -> Vec<Node> {
         nodes.push(section(words::ALIKE, vec![table(&alike, None)]));
     }
     if chosen.len() < MOST {
-        let advice = advise(&dossier, store.today());
+        let advice = advise(&dossier.with_problem(problem), store.today());
         let ranked = advice
             .problems
             .iter()

@@ -29,11 +29,8 @@ pub fn page(id: String, problem: Option<Problem>) -> Vec<Node> {
         return no_wine(words::TREATMENTS);
     };
     let wine_id = StoredValue::new(id.clone());
-    // A link from the causes names a problem that was not chosen yet: it joins the others.
-    if let Some(p) = problem.filter(|p| !wine.problems.contains(p)) {
-        store.edit(&id, &mut |w| w.problems.push(p));
-    }
-    let wine = store.wine_now(&id).unwrap_or(wine);
+    // A link from the causes names a problem that was not chosen yet: a look leaves the wine as it is.
+    let looked_at = problem.filter(|p| !wine.problems.contains(p));
     let Some(problem) = problem.or_else(|| wine.problems.first().copied()) else {
         let wine = with(
             "href",
@@ -46,10 +43,25 @@ pub fn page(id: String, problem: Option<Problem>) -> Vec<Node> {
             wine,
         ];
     };
-    let advice = worked(wine_id, move |w| Some(advise(w, store.today())));
+    let advice = worked(wine_id, move |w| {
+        Some(match looked_at {
+            Some(p) => advise(&w.with_problem(p), store.today()),
+            None => advise(w, store.today()),
+        })
+    });
     let fine = at_rest(advice, id.clone(), problem);
     let to = |page: Page, label: &str| with("href", page.address(), line("a", "chip", label));
     let mut nodes = wine_head(&id, &wine, problem.label());
+    if looked_at.is_some() {
+        let of = id.clone();
+        let name_it = move |_| {
+            store.edit(&of, &mut |w| w.problems.push(problem));
+            // The page was drawn for a wine that did not have it.
+            store.page.update(|_| {});
+        };
+        nodes.push(line("p", "mark", words::NOT_NAMED));
+        nodes.push(button("", words::NAME_IT, Rc::new(name_it)));
+    }
     if wine.problems.len() > 1 {
         let tab = |p: &Problem| {
             let tab = to(Page::Treatments(id.clone(), Some(*p)), p.label());
