@@ -95,7 +95,7 @@ prop_compose! {
 }
 prop_compose! {
     fn plans()(treatment in prop_oneof![4 => key(), 1 => Just(String::new())], dose in number(), measure in many(Quantity::ALL, 3), day in day()) -> PlanStep {
-        PlanStep { treatment, dose, measure, day }
+        PlanStep { treatment, dose, measure, day, ..PlanStep::default() }
     }
 }
 prop_compose! {

@@ -90,7 +90,7 @@ pub fn picture(says: String, stops: &[Stop]) -> Node {
             "p",
             "soft",
             format!(
-                "A bench trial counts as {} days, longer where its test is: judgement. A test counts as long as it takes itself; tests side by side count once.",
+                "A bench trial counts as {} days, longer where its test is: judgement.",
                 show::plain(TRIAL_DAYS)
             ),
         ));
@@ -125,7 +125,7 @@ pub fn of_order(dossier: &Dossier, order: &WorkOrder) -> Option<Node> {
                 shape: TEST,
                 name: t.name(),
                 when: t.day.map_or(words::MEASURED.into(), day),
-                then: t.day.map(|_| t.takes),
+                then: t.day.filter(|_| !t.alongside).map(|_| t.takes),
             })
     };
     for (i, s) in order.steps.iter().enumerate() {

@@ -47,6 +47,8 @@ pub struct Planned {
     pub dose: Field<f64>,
     /// What is measured, where the step is a test.
     pub measure: Vec<Quantity>,
+    /// True for a test that runs while acts go on.
+    pub alongside: bool,
     /// Day on which it begins at the latest by the route that was taken.
     pub day: Field<Day>,
 }
@@ -445,6 +447,7 @@ fn plan(wine: &Wine) -> Vec<Planned> {
         treatment: known(&s.treatment),
         dose: checked_dose(&s.dose, || format!("plan.{i}.dose")),
         measure: s.measure.clone(),
+        alongside: s.alongside,
         day: day(&s.day, || format!("plan.{i}.day")),
     };
     wine.plan.iter().enumerate().map(step).collect()

@@ -456,7 +456,7 @@ mod tests {
         );
         assert!(read::<Rung>("{}").is_ok_and(|r| r == Rung::default()));
         let wrong = |text: &str| read::<PlanStep>(text).unwrap_err().what;
-        assert!(wrong("{\"does\":1}").contains("Unknown field `does`: take it out, or write one of `treatment`, `dose`, `measure`, `day`."));
+        assert!(wrong("{\"does\":1}").contains("Unknown field `does`: take it out, or write one of `treatment`, `dose`, `measure`, `alongside`, `day`."));
         assert!(wrong("{\"dose\":1,\"dose\":2}").contains("Duplicate field `dose`"));
         assert!(wrong("[\"a\"]").contains("named fields"));
         assert!(read::<KitEntry>("{}").is_err_and(|e| e.what == "Missing field `means`: add it."));

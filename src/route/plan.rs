@@ -221,6 +221,7 @@ pub fn plan(route: &super::Route) -> Vec<PlanStep> {
     let step = |s: &super::Step| PlanStep {
         treatment: s.key.to_string(),
         measure: asked(&s.measures),
+        alongside: s.kind == super::StepKind::Alongside,
         day: s.date.clone().unwrap_or_default(),
         ..PlanStep::default()
     };

@@ -231,13 +231,16 @@ pub struct PlanStep {
     /// What is measured, where the step is a test and has no treatment.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub measure: Vec<Quantity>,
+    /// True for a test that runs while acts go on, so that nothing waits for it.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub alongside: bool,
     /// Day on which it begins at the latest by the route that was taken, year-month-day; empty
     /// where there is none.
     #[serde(skip_serializing_if = "String::is_empty")]
     pub day: String,
 }
 
-record!(PlanStep { treatment kept, dose, measure, day } PlanStep::default());
+record!(PlanStep { treatment kept, dose, measure, alongside, day } PlanStep::default());
 
 impl PlanStep {
     /// Whether something is measured, and nothing done.

@@ -62,6 +62,8 @@ pub struct PlanTest {
     pub day: Option<[f64; 2]>,
     /// Days until it has answered, least and most.
     pub takes: [f64; 2],
+    /// Whether it runs while acts go on.
+    pub alongside: bool,
 }
 
 impl PlanTest {
@@ -264,7 +266,7 @@ pub fn work_order(dossier: &Dossier) -> WorkOrder {
             let done = dossier.measured_at(at);
             let day = (!done).then_some(order.days);
             let takes = days_of(&planned.measure, &order.past);
-            if !done {
+            if !done && !planned.alongside {
                 let [low, high] = order.days;
                 order.days = [low + takes.low, high + takes.high];
             }
@@ -278,6 +280,7 @@ pub fn work_order(dossier: &Dossier) -> WorkOrder {
                 begin_by: planned.day.words(),
                 day,
                 takes: [takes.low, takes.high],
+                alongside: planned.alongside,
             });
             continue;
         }

@@ -309,10 +309,9 @@ fn test(t: &PlanTest) -> Block {
             more: Vec::new(),
         };
     };
-    let brief = begin_by(&t.begin_by)
-        .into_iter()
-        .chain([counted(day)])
-        .collect();
+    // Nothing waits for what runs beside the acts.
+    let counted = (!t.alongside).then(|| counted(day));
+    let brief = begin_by(&t.begin_by).into_iter().chain(counted).collect();
     let more = to_measure("Known now", &t.checks, true)
         .into_iter()
         .chain([Line::Sign("Done by, day and hour")])
