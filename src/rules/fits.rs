@@ -152,9 +152,7 @@ impl Now<'_> {
             OfAct::KitMissing => self.by_kit(act, |out| out == KitOut::Missing),
             OfAct::LotBelowMinimum => self.by_kit(act, |out| out != KitOut::Missing),
             OfAct::NoEffect => {
-                // What a rule puts first for a need is opened for it.
-                let opened = need.is_some_and(|n| !super::preferred(wine, act, n).is_empty());
-                let of = PROBLEMS.iter().find(|p| Some(p.problem) == need && !opened);
+                let of = PROBLEMS.iter().find(|p| Some(p.problem) == need);
                 let idle = of.filter(|p| {
                     let on_it = act.effects.iter().filter(|e| e.on == p.quantity);
                     !on_it.filter_map(|e| e.removes).any(|r| r.high > 0.0)

@@ -145,6 +145,16 @@ fn clause(c: &Clause, answer: &dyn Fn(&Question) -> Value) -> Value {
     Value::any(c.any.iter().map(question))
 }
 
+/// Whether a rule puts an act first for a need.
+fn is_preferred(now: &Now<'_>, act: &Treatment, need: Option<Problem>) -> bool {
+    let mut rules = now.dossier.rules().iter();
+    rules.any(|r| {
+        r.verdict == RuleVerdict::Preferred
+            && is_about(r, act, need)
+            && condition(r, now, act, need).truth == Truth::Yes
+    })
+}
+
 /// A rule that binds, with what makes it so.
 struct Bound {
     rule: &'static Rule,
@@ -158,9 +168,13 @@ fn bound<'a>(
     need: Option<Problem>,
     verdicts: &'a [RuleVerdict],
 ) -> impl Iterator<Item = Bound> + 'a {
-    let asked = move |r: &&'static Rule| verdicts.contains(&r.verdict) && is_about(r, act, need);
-    let rules = now.dossier.rules().iter().filter(asked);
+    let wanted = move |r: &&'static Rule| verdicts.contains(&r.verdict) && is_about(r, act, need);
+    let rules = now.dossier.rules().iter().filter(wanted);
     rules.filter_map(move |rule| {
+        // What a rule puts first for a need is opened for it, though nothing read says that it acts.
+        if asked(rule) == Some(OfAct::NoEffect) && is_preferred(now, act, need) {
+            return None;
+        }
         let value = condition(rule, now, act, need);
         let binds = match value.truth {
             Truth::Yes => true,
