@@ -8,7 +8,7 @@ use super::parts::{head, no_wine};
 use super::store::store;
 use super::words;
 use crate::advice::{advise, setting};
-use crate::knowledge::{TREATMENTS, Treatment};
+use crate::knowledge::{Treatment, treatment};
 use crate::treatment::compare::{MOST, Row, compare};
 use crate::wine::Problem;
 
@@ -20,12 +20,7 @@ pub fn page(id: &str, problem: Problem, keys: &[String]) -> Vec<Node> {
     };
     let mut chosen: Vec<&'static Treatment> = Vec::new();
     for key in keys {
-        chosen.extend(
-            TREATMENTS
-                .iter()
-                .find(|t| t.key == *key)
-                .filter(|t| !chosen.iter().any(|c| c.key == t.key)),
-        );
+        chosen.extend(treatment(key).filter(|t| !chosen.iter().any(|c| c.key == t.key)));
     }
     chosen.truncate(MOST);
     let rows = setting(&dossier, problem, store.today(), |s| {

@@ -6,7 +6,7 @@ use super::paper::{Node, button, by_id, el, fold, input, line, live, say, with};
 use super::store::{Store, store};
 use super::words;
 use crate::dossier::Dossier;
-use crate::knowledge::{TREATMENTS, Treatment};
+use crate::knowledge::{TREATMENTS, Treatment, treatment};
 use crate::rules::Before;
 use crate::units::day::Day;
 use crate::units::read::in_own;
@@ -16,10 +16,6 @@ use leptos::prelude::*;
 use std::cell::RefCell;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
-
-fn treatment(key: &str) -> Option<&'static Treatment> {
-    TREATMENTS.rows().iter().find(|t| t.key == key)
-}
 
 const DOSE: &str = "log-dose";
 const WRONG: &str = "log-wrong";

@@ -10,7 +10,7 @@ use super::store::store;
 use super::{chain, files, log_page, words};
 use crate::case::{Planned, confirmation};
 use crate::dossier::Dossier;
-use crate::knowledge::{LastCheck, TREATMENTS, Treatment};
+use crate::knowledge::{LastCheck, Treatment, treatment};
 use crate::law;
 use crate::obligations::{What, obligations, smell_key};
 use crate::units::read::in_own;
@@ -244,7 +244,7 @@ fn measures(quantities: &[Quantity]) -> String {
 }
 
 fn plan_step(views: &mut Vec<Node>, id: &str, wine: &Wine, at: usize, key: &str) {
-    let t = TREATMENTS.iter().find(|t| t.key == key);
+    let t = treatment(key);
     let name = t.map_or_else(|| key.to_string(), |t| t.name.to_string());
     let dosed = t
         .filter(|t| !matches!(t.access, Access::Licensed | Access::Trained))
@@ -378,42 +378,14 @@ fn looked_at(id: StoredValue<String>, wine: &Wine) -> Node {
 
 /// A check that is passed or failed, with its day.
 fn checked(rows: &mut Vec<Node>, id: &str, wine: &Wine, today: &str, c: &'static LastCheck) {
-    let chip = |label: &'static str, value: bool| {
-        let today = today.to_string();
-        Chip {
-            label,
-            spoken: Some(format!("{}: {label}", c.name)),
-            on: Arc::new(move |w: &Wine| w.checked(c.key).is_some_and(|x| x.passed == Some(value))),
-            tap: Rc::new(move |w: &mut Wine| {
-                let looked = w.check(c.key);
-                looked.passed = if looked.passed == Some(value) {
-                    None
-                } else {
-                    Some(value)
-                };
-                if looked.passed.is_some() && looked.day.is_empty() {
-                    looked.day.clone_from(&today);
-                }
-            }),
-        }
+    let signed = Signed {
+        key: c.key.into(),
+        name: c.name.into(),
+        about: c.name,
+        answers: &[(words::PASSED, true), (words::FAILED, false)],
+        by: None,
     };
-    let says = move |w: &Wine| Some(w.checked(c.key).map(|x| x.day.clone()).unwrap_or_default());
-    let set = move |w: &mut Wine, text: String| w.check(c.key).day = text;
-    let day = field(
-        id,
-        wine,
-        &format!("checks.{}.day", c.key),
-        format!("{}: {}", c.name, words::DAY_DONE),
-        false,
-        Box::new(says),
-        Box::new(set),
-    );
-    rows.push(chips(
-        id,
-        c.name,
-        vec![chip(words::PASSED, true), chip(words::FAILED, false)],
-    ));
-    rows.push(day);
+    signed.push(rows, id, wine, today);
 }
 
 /// Who answers for doing without a proof, why and since when.
@@ -504,7 +476,7 @@ fn tasted(
         name: format!("{}: {}", check.name, show::inside(problem.label())),
         about: problem.label(),
         answers: &[(words::GONE, true), (words::STILL_THERE, false)],
-        by: words::TASTED_BY,
+        by: Some(words::TASTED_BY),
     };
     signed.push(rows, id, wine, today);
 }
@@ -525,13 +497,13 @@ fn confirmed(views: &mut Vec<Node>, id: &str, wine: &Wine, t: &'static Treatment
             name: format!("{}, {}", t.name, f.market.label()),
             about: f.market.label(),
             answers: &[(words::CONFIRMED, true)],
-            by: words::ASKED_BY,
+            by: Some(words::ASKED_BY),
         };
         signed.push(views, id, wine, &today);
     }
 }
 
-/// Something answered, on a day and by somebody, that a record keeps under a key.
+/// Something answered on a day, and by whom where that is asked: a record keeps it under a key.
 struct Signed {
     key: Rc<str>,
     /// What it is about, for who hears the page.
@@ -540,8 +512,8 @@ struct Signed {
     about: &'static str,
     /// The answers, and whether each passes.
     answers: &'static [(&'static str, bool)],
-    /// Above the field of who did it.
-    by: &'static str,
+    /// Above the field of who did it, where that is asked.
+    by: Option<&'static str>,
 }
 
 impl Signed {
@@ -567,38 +539,41 @@ impl Signed {
         }
     }
 
-    /// Its answers, its day and who did it.
+    /// Its answers, its day and, where that is asked, who did it.
     fn push(self, rows: &mut Vec<Node>, id: &str, wine: &Wine, today: &str) {
         let options = self.answers.iter().map(|a| self.chip(*a, today)).collect();
         rows.push(chips(id, self.about, options));
-        let key = self.key;
-        let (day, by) = (key.clone(), key.clone());
-        let (of_day, of_by) = (key.clone(), key.clone());
-        rows.push(field(
+        rows.push(self.field(id, wine, "day", words::DAY_DONE, |x| &x.day, |x| &mut x.day));
+        if let Some(by) = self.by {
+            rows.push(self.field(id, wine, "by", by, |x| &x.by, |x| &mut x.by));
+        }
+    }
+
+    /// One field of what is kept: how it is read and where it is written.
+    fn field(
+        &self,
+        id: &str,
+        wine: &Wine,
+        of: &str,
+        label: &str,
+        read: fn(&Checked) -> &String,
+        place: fn(&mut Checked) -> &mut String,
+    ) -> Node {
+        let (shown, written) = (self.key.clone(), self.key.clone());
+        field(
             id,
             wine,
-            &format!("checks.{key}.day"),
-            format!("{}: {}", self.name, words::DAY_DONE),
+            &format!("checks.{}.{of}", self.key),
+            format!("{}: {label}", self.name),
             false,
             Box::new(move |w: &Wine| {
                 Some(
-                    w.checked(&of_day)
-                        .map(|x| x.day.clone())
+                    w.checked(&shown)
+                        .map(|x| read(x).clone())
                         .unwrap_or_default(),
                 )
             }),
-            Box::new(move |w: &mut Wine, text: String| w.check(&day).day = text),
-        ));
-        rows.push(field(
-            id,
-            wine,
-            &format!("checks.{key}.by"),
-            format!("{}: {}", self.name, self.by),
-            false,
-            Box::new(move |w: &Wine| {
-                Some(w.checked(&of_by).map(|x| x.by.clone()).unwrap_or_default())
-            }),
-            Box::new(move |w: &mut Wine, text: String| w.check(&by).by = text),
-        ));
+            Box::new(move |w: &mut Wine, text: String| *place(w.check(&written)) = text),
+        )
     }
 }

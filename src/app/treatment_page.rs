@@ -22,7 +22,7 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
     let (Some(wine), Some(dossier), Some(t)) = (
         store.wine_now(&id),
         dossier_now(store, &id),
-        TREATMENTS.iter().find(|t| t.key == key),
+        treatment(&key),
     ) else {
         return vec![
             line("h1", "", words::LOST),

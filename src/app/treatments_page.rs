@@ -379,7 +379,7 @@ pub fn assumed(all: &[Assumption]) -> Node {
 }
 
 fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
-    let treatment = crate::knowledge::TREATMENTS.iter().find(|t| t.key == r.key);
+    let treatment = crate::knowledge::treatment(r.key);
     let address = Page::Treatment(id.to_string(), problem, r.key.to_string()).address();
     let impact: Vec<String> = r
         .impact
@@ -470,7 +470,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
     marks.extend(r.too_late.then(|| words::TOO_LATE.to_string()));
     marks.extend(
         r.beaten_by
-            .and_then(|k| crate::knowledge::TREATMENTS.iter().find(|t| t.key == k))
+            .and_then(crate::knowledge::treatment)
             .map(|t| format!("{} is at least as good on every count", t.name)),
     );
     let doubt = r.legality == Some(Legality::NotKnown);

@@ -27,10 +27,7 @@ use std::sync::Arc;
 
 /// A link to the bench trial of a treatment; None where none is made.
 pub fn to_trial(id: &str, dossier: &Dossier, key: &str) -> Option<Node> {
-    let t = TREATMENTS
-        .iter()
-        .find(|t| t.key == key)
-        .filter(|t| trial::bench_dose(dossier, t).is_some())?;
+    let t = treatment(key).filter(|t| trial::bench_dose(dossier, t).is_some())?;
     Some(with(
         "href",
         Page::Trial(id.into(), key.into()).address(),
@@ -66,8 +63,7 @@ fn path(wine: &Wine, key: &str) -> String {
 /// The page.
 pub fn page(id: &str, key: &str) -> Vec<Node> {
     let store = store();
-    let (Some(mut wine), Some(t)) = (store.wine_now(id), TREATMENTS.iter().find(|t| t.key == key))
-    else {
+    let (Some(mut wine), Some(t)) = (store.wine_now(id), treatment(key)) else {
         return no_wine(words::TRIAL);
     };
     // As it will be once something is typed; nothing is written before.

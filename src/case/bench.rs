@@ -1,7 +1,7 @@
 //! A bench trial, checked.
 
-use super::{Field, checked_dose, day, known};
-use crate::knowledge::Treatment;
+use super::{Field, checked_dose, day};
+use crate::knowledge::{Treatment, treatment};
 use crate::units::day::Day;
 use crate::wine::*;
 
@@ -73,7 +73,7 @@ pub(super) fn trials(wine: &Wine) -> Vec<BenchTrial> {
         let at = format!("trials.{i}");
         BenchTrial {
             key: t.treatment.clone(),
-            treatment: known(&t.treatment),
+            treatment: treatment(&t.treatment),
             quantity: t.quantity,
             test: t.test.clone(),
             target: t.target(&at).into(),
@@ -109,7 +109,7 @@ fn glasses(trial: &Trial, at: &str) -> Vec<Glass> {
 fn beside(given: &PlanStep, at: &str) -> Beside {
     Beside {
         key: given.treatment.clone(),
-        treatment: known(&given.treatment),
+        treatment: treatment(&given.treatment),
         dose: checked_dose(&given.dose, || format!("{at}.with.{}", given.treatment)),
     }
 }

@@ -2,8 +2,8 @@
 //! they make of the wine's past. All of it follows from the entries; nothing the user wrote is
 //! changed.
 
-use super::{Case, Field, checked_dose, day, known};
-use crate::knowledge::{STABILITIES, Treatment};
+use super::{Case, Field, checked_dose, day};
+use crate::knowledge::{STABILITIES, Treatment, treatment};
 use crate::units::day::Day;
 use crate::wine::*;
 
@@ -84,7 +84,7 @@ pub(super) fn read(wine: &Wine) -> Vec<Act> {
     let act = |(i, entry): (usize, &Done)| Act {
         number: i + 1,
         key: entry.treatment.clone(),
-        treatment: known(&entry.treatment),
+        treatment: treatment(&entry.treatment),
         day: day(&entry.day, || format!("done.{i}.day")),
         dose: checked_dose(&entry.dose, || format!("done.{i}.dose")),
         batch: entry.batch.clone(),

@@ -9,7 +9,7 @@ pub use bench::{BenchTrial, Beside, Glass};
 pub use field::Field;
 pub use log::Act;
 
-use crate::knowledge::{TREATMENTS, Treatment};
+use crate::knowledge::{Treatment, treatment};
 use crate::units::day::Day;
 use crate::units::read::Found;
 use crate::wine::*;
@@ -437,14 +437,10 @@ pub fn checked_dose(text: &AsTyped, field: impl Fn() -> String) -> Field<f64> {
     }
 }
 
-fn known(key: &str) -> Option<&'static Treatment> {
-    TREATMENTS.rows().iter().find(|t| t.key == key)
-}
-
 fn plan(wine: &Wine) -> Vec<Planned> {
     let step = |(i, s): (usize, &PlanStep)| Planned {
         key: s.treatment.clone(),
-        treatment: known(&s.treatment),
+        treatment: treatment(&s.treatment),
         dose: checked_dose(&s.dose, || format!("plan.{i}.dose")),
         measure: s.measure.clone(),
         alongside: s.alongside,

@@ -132,6 +132,32 @@ impl<T> Deref for Table<T> {
 pub static SOURCES: Table<Source> = Table(|| BOOK.source);
 /// Treatments.
 pub static TREATMENTS: Table<Treatment> = Table(|| BOOK.treatment);
+
+/// Whether what is written for some colours holds for a wine: for no colour named it does for all.
+/// Of a colour that is not known, only what holds for all does.
+///
+/// ```
+/// # use stillbright::knowledge::holds_for;
+/// # use stillbright::wine::Colour;
+/// assert!(holds_for(&[], None));
+/// assert!(holds_for(&[Colour::Red], Some(Colour::Red)));
+/// assert!(!holds_for(&[Colour::Red], None));
+/// ```
+pub fn holds_for(colours: &[Colour], colour: Option<Colour>) -> bool {
+    colours.is_empty() || colour.is_some_and(|c| colours.contains(&c))
+}
+
+/// The treatment that a key names.
+///
+/// ```
+/// # use stillbright::knowledge::treatment;
+/// assert!(treatment("bentonite_sodium").is_some());
+/// assert!(treatment("unknown").is_none());
+/// ```
+pub fn treatment(key: &str) -> Option<&'static Treatment> {
+    TREATMENTS.rows().iter().find(|t| t.key == key)
+}
+
 /// Rules of the bench.
 pub static BENCH: Table<BenchRule> = Table(|| BOOK.bench);
 /// Cautions.
@@ -193,7 +219,7 @@ impl ProblemFacts {
     pub fn band(&self, colour: Option<Colour>, stage: Option<Stage>) -> Option<&'static NeedBand> {
         self.bands.iter().find(|b| {
             (b.stages.is_empty() || stage.is_some_and(|s| b.stages.contains(&s)))
-                && (b.colours.is_empty() || colour.is_some_and(|c| b.colours.contains(&c)))
+                && holds_for(b.colours, colour)
         })
     }
 }

@@ -230,7 +230,7 @@ fn rule_of(case: &Case, treatment: &Treatment, law: Law) -> Option<&'static LawR
     LAW.iter().find(|r| {
         r.materials.contains(&treatment.material)
             && r.law.contains(&law)
-            && (r.colours.is_empty() || case.colour.is_some_and(|c| r.colours.contains(&c)))
+            && holds_for(r.colours, case.colour)
             && (r.stages.is_empty() || case.stage.is_some_and(|s| r.stages.contains(&s)))
             && (r.styles.is_empty() || case.style.is_some_and(|s| r.styles.contains(&s)))
     })

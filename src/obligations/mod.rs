@@ -159,11 +159,11 @@ fn is_asked(
         && (!lifted || by_act || !rules.is_empty())
         && (check.only_after.is_empty() || past.iter().any(|p| check.only_after.contains(p)))
         && !dossier.style.is_some_and(|s| check.not_styles.contains(&s))
-        && (check.bands.is_empty() || check.bands.iter().any(|b| fits(dossier, b)))
-}
-
-fn fits(dossier: &Dossier, band: &NeedBand) -> bool {
-    band.colours.is_empty() || dossier.colour.is_some_and(|c| band.colours.contains(&c))
+        && (check.bands.is_empty()
+            || check
+                .bands
+                .iter()
+                .any(|b| holds_for(b.colours, dossier.colour)))
 }
 
 fn of_check(

@@ -133,7 +133,7 @@ fn span(s: Span, at: f64) -> f64 {
 pub fn place(dossier: &Dossier, key: &str) -> Option<(Phase, usize)> {
     let mut at = 0;
     for p in PHASES.iter() {
-        let fits = p.colours.is_empty() || dossier.colour.is_some_and(|c| p.colours.contains(&c));
+        let fits = holds_for(p.colours, dossier.colour);
         if fits && let Some(i) = p.treatments.iter().position(|t| *t == key) {
             return Some((p.phase, at + i));
         }

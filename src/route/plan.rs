@@ -7,6 +7,7 @@ use super::instance::{Asked, Built, build_only};
 use super::model::Label;
 use crate::case::Planned;
 use crate::dossier::Dossier;
+use crate::knowledge::treatment;
 use crate::state::reading;
 use crate::treatment::suit::reasons;
 use crate::units::{day::Day, show};
@@ -94,9 +95,8 @@ pub fn chosen(dossier: &Dossier, today: Option<Day>) -> Option<Chosen> {
             "Every step of the chosen route is in the log. Now the tests decide.".into(),
         );
     }
-    let known = |key: &&str| crate::knowledge::TREATMENTS.iter().find(|t| t.key == *key);
     for key in &keys {
-        let Some(t) = known(key) else {
+        let Some(t) = treatment(key) else {
             return say(
                 Judged::NotKnown,
                 format!("“{key}” is not a treatment known here: choose a route anew."),

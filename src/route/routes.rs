@@ -129,7 +129,7 @@ pub fn routes(dossier: &Dossier, today: Option<Day>) -> Routes {
         .routes
         .iter()
         .flat_map(|r| &r.steps)
-        .filter_map(|s| TREATMENTS.rows().iter().find(|t| t.key == s.key));
+        .filter_map(|s| treatment(s.key));
     let found: Vec<law::Finding> = used.flat_map(|t| dossier.law(t).into_owned()).collect();
     all.law = law::said(dossier, &found.iter().collect::<Vec<_>>());
     if short {
@@ -856,9 +856,7 @@ fn met_by(dossier: &Dossier, built: &Built) -> Vec<Quantity> {
 
 fn why(dossier: &Dossier, key: &str, phase: Phase) -> &'static str {
     let fits = |p: &&PhaseFacts| {
-        p.phase == phase
-            && p.treatments.contains(&key)
-            && (p.colours.is_empty() || dossier.colour.is_some_and(|c| p.colours.contains(&c)))
+        p.phase == phase && p.treatments.contains(&key) && holds_for(p.colours, dossier.colour)
     };
     PHASES.rows().iter().find(fits).map_or("", |p| p.why.text)
 }

@@ -6,7 +6,7 @@ use super::{ADDS, Before, LIKELY};
 use crate::case::Act;
 use crate::diagnosis::Belief;
 use crate::dossier::Dossier;
-use crate::knowledge::{Bound, CAUSES, PROBLEMS, Question, STABILITIES, TREATMENTS, Treatment};
+use crate::knowledge::{Bound, CAUSES, PROBLEMS, Question, STABILITIES, Treatment, treatment};
 use crate::stability::{self, Status};
 use crate::state::{reading, voids};
 use crate::wine::*;
@@ -201,7 +201,7 @@ impl<'a> Now<'a> {
 
 /// Whether an act voids what tests of a quantity read.
 fn moves(key: &str, which: Quantity) -> bool {
-    let act = TREATMENTS.iter().find(|t| t.key == key);
+    let act = treatment(key);
     act.is_some_and(|t| voids(t).contains(&which))
 }
 

@@ -5,7 +5,7 @@ use super::Situation;
 use super::now::Now;
 use super::{Ruling, bound, clause, condition, is_about, ruling, words};
 use crate::dossier::Dossier;
-use crate::knowledge::{Clause, Fact as Reason, RULES, Rule, TREATMENTS, Treatment};
+use crate::knowledge::{Clause, Fact as Reason, RULES, Rule, Treatment, treatment};
 use crate::rules::{Truth, Value};
 use crate::wine::*;
 use serde::Serialize;
@@ -121,7 +121,7 @@ pub fn stands_behind(dossier: &Dossier, act: &Treatment) -> Vec<Behind> {
     let rules = dossier.rules().iter();
     let of = rules.filter(|r| r.verdict == RuleVerdict::Apart && r.acts.contains(&act.key));
     let earlier = of.flat_map(|r| r.about.iter());
-    let known = earlier.filter_map(|k| TREATMENTS.iter().find(|t| t.key == *k));
+    let known = earlier.filter_map(|k| treatment(k));
     known
         .filter_map(|earlier| {
             Some(Behind {

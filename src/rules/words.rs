@@ -6,7 +6,7 @@ use super::now::Now;
 use super::order::Bearing;
 use super::value::{Fact, Truth, Value};
 use super::{Apart, Clash, Kind, Ruling, asked};
-use crate::knowledge::{CAUSES, HonestRow, Question, Rule, SIGNS, TREATMENTS, Treatment};
+use crate::knowledge::{CAUSES, HonestRow, Question, Rule, SIGNS, Treatment, treatment};
 use crate::law;
 use crate::units::show;
 use crate::wine::*;
@@ -154,7 +154,7 @@ const NAMED: usize = 4;
 
 /// What a rule says of its acts, by the likely cause.
 pub(super) fn by_cause(rule: &Rule, acts: &[&str]) -> String {
-    let of = |key: &&&str| TREATMENTS.iter().find(|t| t.key == **key).map(|t| t.name);
+    let of = |key: &&&str| treatment(key).map(|t| t.name);
     let names: Vec<&str> = acts.iter().take(NAMED).filter_map(|k| of(&k)).collect();
     let names = show::listed(&names);
     let acts = match acts.len().saturating_sub(NAMED) {
@@ -183,10 +183,7 @@ pub(super) fn honest(row: &HonestRow) -> String {
 
 /// That two texts say opposite things of an act, with what each says and where.
 pub(super) fn clash(clash: &Clash) -> String {
-    let name = TREATMENTS
-        .iter()
-        .find(|t| t.key == clash.act)
-        .map_or("", |t| t.name);
+    let name = treatment(clash.act).map_or("", |t| t.name);
     format!(
         "Experts differ on this: {}. {} {} Sources: {}; {}.",
         show::inside(name),
@@ -246,7 +243,7 @@ fn fact(
             format!("{} is in the log", act.words())
         }
         Fact::Earlier(key) => {
-            let name = TREATMENTS.iter().find(|t| t.key == *key)?.name;
+            let name = treatment(key)?.name;
             format!("{name} comes before it")
         }
         Fact::Sign(key) if unknown => {

@@ -6,7 +6,9 @@ pub mod draws;
 
 use crate::derived;
 use crate::dossier::Dossier;
-use crate::knowledge::{NeedBand, STABILITIES, ShelfNote, StabilityFacts, TESTS, TestFacts};
+use crate::knowledge::{
+    NeedBand, STABILITIES, ShelfNote, StabilityFacts, TESTS, TestFacts, holds_for,
+};
 use crate::state::{KnownBy, kept_as};
 use crate::units::{day::Day, show};
 use crate::wine::*;
@@ -218,7 +220,7 @@ pub(crate) fn band(dossier: &Dossier, facts: &StabilityFacts) -> Option<&'static
     facts
         .bands
         .iter()
-        .find(|b| b.colours.is_empty() || b.colours.contains(&colour))
+        .find(|b| holds_for(b.colours, Some(colour)))
 }
 
 /// The band of a stability for a wine, from its key.

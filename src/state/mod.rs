@@ -5,7 +5,9 @@
 use crate::case::Case;
 use crate::case::log::{add_past, kin};
 use crate::chemistry::sulfur;
-use crate::knowledge::{Estimate, STABILITIES, StabilityFacts, TYPICAL, Treatment, Typical};
+use crate::knowledge::{
+    Estimate, STABILITIES, StabilityFacts, TYPICAL, Treatment, Typical, holds_for,
+};
 use crate::units::{MgPerL, Ph};
 use crate::wine::*;
 use serde::Serialize;
@@ -289,7 +291,7 @@ pub fn reading(case: &Case, which: Quantity) -> Quantity {
 /// The first typical row that fits the wine.
 pub fn typical(case: &Case, which: Quantity) -> Option<&'static Typical> {
     TYPICAL.iter().find(|t| {
-        let colour = t.colours.is_empty() || case.colour.is_some_and(|c| t.colours.contains(&c));
+        let colour = holds_for(t.colours, case.colour);
         let style = t.styles.is_empty() || case.style.is_some_and(|s| t.styles.contains(&s));
         t.quantity == which && colour && style
     })

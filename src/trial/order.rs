@@ -7,9 +7,7 @@ use crate::wine::Phase;
 
 /// The phase that holds a treatment in a wine of this colour.
 fn phase(dossier: &Dossier, key: &str) -> Option<Phase> {
-    let fits = |p: &&PhaseFacts| {
-        p.colours.is_empty() || dossier.colour.is_some_and(|c| p.colours.contains(&c))
-    };
+    let fits = |p: &&PhaseFacts| holds_for(p.colours, dossier.colour);
     let mut holds = PHASES.rows().iter().filter(fits);
     holds.find(|p| p.treatments.contains(&key)).map(|p| p.phase)
 }

@@ -601,7 +601,7 @@ pub fn now(dossier: &Dossier, which: Quantity) -> String {
 /// The limits on a quantity for this wine: of the stabilities, else of the problems it has.
 fn wanted(dossier: &Dossier, which: Quantity) -> Vec<Fact> {
     let fits = |b: &&NeedBand| {
-        (b.colours.is_empty() || dossier.colour.is_some_and(|c| b.colours.contains(&c)))
+        holds_for(b.colours, dossier.colour)
             && (b.stages.is_empty() || dossier.stage.is_some_and(|s| b.stages.contains(&s)))
     };
     let stabilities = STABILITIES

@@ -627,7 +627,7 @@ pub(super) fn last(dossier: &Dossier, when: When, check: &'static LastCheck) -> 
     let band = check
         .bands
         .iter()
-        .find(|b| b.colours.is_empty() || dossier.colour.is_some_and(|c| b.colours.contains(&c)))?;
+        .find(|b| holds_for(b.colours, dossier.colour))?;
     row.limit = Some(band.why);
     row.found = now(dossier, q);
     if let Some(error) = dossier.unreadable(q) {

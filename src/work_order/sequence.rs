@@ -108,7 +108,7 @@ fn not_with(dossier: &Dossier, t: &Treatment, at: usize) -> Vec<Misplaced> {
             continue;
         }
         let others = ruling.witness.iter().filter_map(|fact| match fact {
-            Fact::Earlier(key) => TREATMENTS.iter().find(|t| t.key == *key),
+            Fact::Earlier(key) => treatment(key),
             _ => None,
         });
         marks.extend(others.map(|other| Misplaced {
