@@ -172,13 +172,17 @@ const offline = () => {
   workers
     .register("./sw.js")
     .then((r) => {
-      const watch = (worker) =>
-        worker &&
+      // The first copy claims this page as soon as it is active: a controller alone does not tell
+      // that there was an older one.
+      const watch = (worker) => {
+        if (!worker) return;
+        const isFirst = !r.active;
         worker.addEventListener("statechange", () => {
-          if (worker.state === "installed" && workers.controller) tell("stillbright-update");
+          if (worker.state === "installed" && !isFirst) tell("stillbright-update");
           if (worker.state === "activated") tell("stillbright-offline-ready");
         });
-      if (r.waiting && workers.controller) tell("stillbright-update");
+      };
+      if (r.waiting && r.active) tell("stillbright-update");
       watch(r.installing);
       r.addEventListener("updatefound", () => watch(r.installing));
       // Only once the new version has taken over does a reload bring it.
