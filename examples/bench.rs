@@ -228,7 +228,7 @@ fn main() {
     let additive = time(|i| {
         instances
             .get(i as usize)
-            .map_or(0.0, |on| search(on).routes.len() as f64)
+            .map_or(0.0, |on| search(on).best_by.len() as f64)
     });
     let five = [
         Problem::Protein,
@@ -246,7 +246,7 @@ fn main() {
     let searched = |on: &Instance| {
         let front = search(on);
         [
-            front.routes.len() as f64,
+            front.best_by.len() as f64,
             front.tried as f64,
             f64::from(u8::from(front.stopped)),
         ]

@@ -3,7 +3,7 @@
 //! find it anew.
 
 use std::process::ExitCode;
-use stillbright::route::search::search;
+use stillbright::route::{aims::Aim, search::search};
 
 mod additive;
 
@@ -20,12 +20,7 @@ fn main() -> ExitCode {
             eprintln!("error: the search of instance {seed} was stopped");
             return ExitCode::FAILURE;
         }
-        let best = front
-            .routes
-            .iter()
-            .map(|f| f.counts)
-            .min_by(|[a, ..], [b, ..]| a.total_cmp(b))
-            .map(|[money, ..]| money);
+        let best = front.by(Aim::Money).map(|f| f.counts.money);
         if let Some(fields) = v.as_object_mut() {
             let _none = fields.insert("money".into(), serde_json::json!(best));
         }

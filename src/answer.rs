@@ -76,6 +76,8 @@ pub enum AnswerKey {
     OthersHire,
     /// The other ways are each better at something else.
     OthersBetter,
+    /// Another way costs less money, and why it is not the first.
+    CheaperOther,
     /// The other ways need the law confirmed first.
     OthersUnsure,
     /// It is too late for the bottling day.

@@ -10,7 +10,7 @@ use stillbright::units::day::Day;
 use stillbright::wine::*;
 
 /// Each key with the words that only it brings.
-const WORDS: [(AnswerKey, &[&str]); 38] = [
+const WORDS: [(AnswerKey, &[&str]); 39] = [
     (InBottle, &["It is in bottle"]),
     (FindCause, &["find the cause"]),
     (NothingNamed, &["Choose what is wrong"]),
@@ -48,7 +48,7 @@ const WORDS: [(AnswerKey, &[&str]); 38] = [
         &[
             "Begin with",
             "begin with",
-            "cheapest way is",
+            "best way is",
             "without costly equipment is",
         ],
     ),
@@ -86,6 +86,7 @@ const WORDS: [(AnswerKey, &[&str]); 38] = [
         ],
     ),
     (OthersHire, &["others below take equipment"]),
+    (CheaperOther, &["Cheaper by about"]),
     (OthersBetter, &["better at something else"]),
     (OthersUnsure, &["below need the law confirmed"]),
     (

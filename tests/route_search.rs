@@ -7,10 +7,11 @@ mod chance;
 
 use proptest::prelude::*;
 use std::collections::BTreeSet;
+use stillbright::route::aims::Aim;
 use stillbright::route::model::{
-    Act, Apart, COUNTS, Counts, Effect, IMPACT_STEP, Instance, MONEY_STEP, Need, Set,
+    Act, Apart, Counts, Effect, IMPACT_STEP, Instance, MONEY_STEP, Need, Prices, Set,
 };
-use stillbright::route::search::search;
+use stillbright::route::search::{Search, search};
 
 /// A small source of numbers, so that an instance hangs on one seed only.
 struct Dice(u64);
@@ -130,6 +131,7 @@ fn instance(seed: u64) -> Instance {
                 origin: d.below(3) as u8,
                 stays: d.chance(0.3),
                 unsure: d.chance(0.2),
+                hired: d.chance(0.2),
                 decidable: d.chance(0.9),
                 at_filler: i + 2 >= n && d.chance(0.5),
                 muddies: d.chance(0.5),
@@ -173,7 +175,24 @@ fn instance(seed: u64) -> Instance {
         least_days: if d.chance(0.3) { 9.0 } else { 0.0 },
         target: [0.5, 0.75, 0.9, 1.0][d.below(4) as usize],
         decisions: 3 + d.below(3) as usize,
+        prices: Prices {
+            day: d.share(),
+            point: d.share(),
+        },
+        cuts: cuts(&mut d, n),
     }
+}
+
+/// A few sets of one to three acts.
+fn cuts(d: &mut Dice, acts: usize) -> Vec<Set> {
+    let mut all = Vec::new();
+    while d.chance(0.4) {
+        let size = 1 + d.below(3);
+        all.push(set((0..size)
+            .map(|_| d.below(acts as u64) as usize)
+            .collect::<Vec<_>>()));
+    }
+    all
 }
 
 /// One draw of one wine, and what the whole route has gathered.
@@ -315,6 +334,15 @@ impl<'a> Sim<'a> {
         }
         self.apply(i, true);
         self.decided.insert(i);
+        let members = |cut: &Set| {
+            (0..self.on.acts.len())
+                .filter(|a| cut.has(*a))
+                .collect::<Vec<_>>()
+        };
+        let whole = |cut: &Set| members(cut).iter().all(|a| self.decided.contains(a));
+        if self.on.cuts.iter().any(whole) {
+            return false;
+        }
         self.used.iter().all(|u| *u <= 1.0 + 1e-9)
     }
     /// With the tests before and after.
@@ -330,20 +358,69 @@ impl<'a> Sim<'a> {
             .copied()
             .filter(|i| self.on.acts[*i].stays)
             .collect();
-        [
-            (self.money.iter().sum::<f64>() / n / MONEY_STEP).round() * MONEY_STEP,
-            (self.all_days() - 1e-9).ceil(),
-            (self.impact / n / IMPACT_STEP).round() * IMPACT_STEP,
-            f64::from(acts().map(|a| a.origin).max().unwrap_or(0)),
-            stays.len() as f64,
-            f64::from(u8::from(acts().any(|a| a.unsure))),
-            self.decided.len() as f64,
-        ]
+        Counts {
+            money: (self.money.iter().sum::<f64>() / n / MONEY_STEP).round() * MONEY_STEP,
+            days: (self.all_days() - 1e-9).ceil(),
+            impact: (self.impact / n / IMPACT_STEP).round() * IMPACT_STEP,
+            origin: acts().map(|a| a.origin).max().unwrap_or(0),
+            labels: stays.len() as u32,
+            unsure: acts().any(|a| a.unsure),
+            hired: acts().any(|a| a.hired),
+            decisions: self.decided.len(),
+        }
     }
 }
 
-/// Every choice, and of the routes that reach the target those that no other beats.
-fn brute(on: &Instance) -> (Vec<Counts>, f64, usize) {
+/// A route that reaches the target.
+struct Reached {
+    counts: Counts,
+    met: f64,
+}
+
+impl Reached {
+    /// What the route costs: all of it once, and once more as often as it fails.
+    fn loss(&self, on: &Instance) -> f64 {
+        let c = &self.counts;
+        (c.money + c.days * on.prices.day + c.impact * on.prices.point) * (1.0 + 1.0 - self.met)
+    }
+}
+
+/// What the best route by an aim reaches, as a list of figures, the first counting most.
+fn figures(aim: Aim, on: &Instance, r: &Reached) -> Vec<f64> {
+    let c = &r.counts;
+    let [hired, unsure] = [c.hired, c.unsure].map(|b| f64::from(u8::from(b)));
+    let operations = c.decisions as f64;
+    match aim {
+        Aim::Loss => vec![hired, unsure, r.loss(on), c.money, c.days, operations],
+        Aim::Money => vec![hired, unsure, c.money, c.days, c.impact, operations],
+        Aim::Days => vec![hired, unsure, c.days, c.money, c.impact, operations],
+        Aim::Impact => vec![hired, unsure, c.impact, c.money, c.days, operations],
+        Aim::Origin => {
+            let animal = if c.origin == 0 { 0.0 } else { 1.0 };
+            vec![hired, unsure, animal, r.loss(on), c.money, c.days]
+        }
+        Aim::Label => vec![
+            hired,
+            unsure,
+            f64::from(c.labels),
+            r.loss(on),
+            c.money,
+            c.days,
+        ],
+        Aim::LossHired => vec![unsure, r.loss(on), c.money, c.days, operations],
+        Aim::DaysHired => vec![unsure, c.days, c.money, c.impact, operations],
+        Aim::LossUnsure => vec![hired, r.loss(on), c.money, c.days, operations],
+    }
+}
+
+/// Whether two lists of figures differ by more than rounding.
+fn differ(a: &[f64], b: &[f64]) -> bool {
+    a.iter().zip(b).any(|(x, y)| (x - y).abs() > 1e-6)
+}
+
+/// Every choice: the routes that reach the target, the greatest share met, and how many were looked
+/// at.
+fn brute(on: &Instance) -> (Vec<Reached>, f64, usize) {
     let (mut all, mut best, mut looked) = (Vec::new(), 0.0_f64, 0);
     let mut stack = vec![(Sim::new(on), 0)];
     while let Some((sim, from)) = stack.pop() {
@@ -353,7 +430,10 @@ fn brute(on: &Instance) -> (Vec<Counts>, f64, usize) {
         if closed.all_days() <= on.days {
             best = best.max(closed.share_met());
             if closed.share_met() >= on.target {
-                all.push(closed.counts());
+                all.push(Reached {
+                    counts: closed.counts(),
+                    met: closed.share_met(),
+                });
             }
         }
         // The rules of the model: no more decisions once the aim is reached, none that is idle. A
@@ -378,39 +458,56 @@ fn brute(on: &Instance) -> (Vec<Counts>, f64, usize) {
             }
         }
     }
-    let beats = |a: &Counts, b: &Counts| {
-        (0..COUNTS).any(|i| a[i] < b[i] - 1e-12) && (0..COUNTS).all(|i| a[i] <= b[i] + 1e-12)
-    };
-    let mut front: Vec<Counts> = all
-        .iter()
-        .filter(|c| !all.iter().any(|o| beats(o, c)))
-        .copied()
-        .collect();
-    front.sort_by(|a, b| a.partial_cmp(b).unwrap());
-    front.dedup_by(|a, b| (0..COUNTS).all(|i| (a[i] - b[i]).abs() < 1e-9));
-    (front, best, looked)
+    (all, best, looked)
+}
+
+/// The figures of the best by an aim.
+fn best_by(aim: Aim, on: &Instance, all: &[Reached]) -> Option<Vec<f64>> {
+    let figures = all.iter().map(|r| figures(aim, on, r));
+    figures.reduce(|a, b| {
+        let first = a.iter().zip(&b).find(|(x, y)| (*x - *y).abs() > 1e-9);
+        if first.is_some_and(|(x, y)| y < x) {
+            b
+        } else {
+            a
+        }
+    })
 }
 
 proptest! {
     #![proptest_config(chance::tries(6000))]
     #[test]
-    fn the_search_finds_the_front_of_brute_force(seed in any::<u64>()) {
+    fn the_search_finds_the_best_of_brute_force(seed in any::<u64>()) {
         let on = instance(seed);
         let (expected, best, _) = brute(&on);
         let found = search(&on);
         prop_assert!(!found.stopped);
-        let mut front: Vec<Counts> = found.routes.iter().map(|f| f.counts).collect();
-        front.sort_by(|a, b| a.partial_cmp(b).unwrap());
-        prop_assert_eq!(front.len(), expected.len(), "found {:?}, expected {:?}", front, expected);
-        for (f, e) in front.iter().zip(&expected) {
-            for i in 0..COUNTS {
-                prop_assert!((f[i] - e[i]).abs() < 1e-9, "found {:?}, expected {:?}", front, expected);
-            }
+        prop_assert_eq!(found.is_empty(), expected.is_empty());
+        for (aim, route) in Aim::ALL.iter().zip(&found.best_by) {
+            let own = Reached { counts: route.counts, met: route.met };
+            let own = figures(*aim, &on, &own);
+            let wanted = best_by(*aim, &on, &expected).unwrap();
+            prop_assert!(!differ(&own, &wanted), "{aim:?}: found {own:?}, expected {wanted:?}");
         }
         // The nearest route is only told apart where none reaches the target.
         if expected.is_empty() && on.days.is_infinite() {
             prop_assert!(found.best <= best + 1e-12);
         }
+    }
+
+    /// Stopped as often as may be, it comes to the same; and what it has at any time is a route.
+    #[test]
+    fn a_search_that_is_stopped_and_gone_on_with_comes_to_the_same(seed in any::<u64>()) {
+        let on = instance(seed);
+        let whole = search(&on);
+        let mut in_slices = Search::of(&on);
+        while !in_slices.run(&on, 3) {
+            for found in &in_slices.front().best_by {
+                prop_assert!(found.met >= on.target);
+            }
+        }
+        prop_assert_eq!(&in_slices.front().best_by, &whole.best_by);
+        prop_assert_eq!(in_slices.front().tried, whole.tried);
     }
 }
 

@@ -319,19 +319,37 @@ pub fn telling(tag: &'static str, class: &'static str, text: Box<dyn Fn() -> Str
     node
 }
 
-/// For what takes a while to work out: `waiting` shows first, so that the page answers at once.
-pub fn later(waiting: &'static str, work: Box<dyn FnOnce() -> Vec<Node>>) -> Node {
+/// What a turn of work comes to.
+pub struct Turned {
+    /// What is shown from now on; None where it stays.
+    pub shows: Option<Vec<Node>>,
+    /// Whether there is more to do.
+    pub more: bool,
+}
+
+/// For what is worked out in turns, so that a tap never waits long: `waiting` shows first. It ends
+/// where the page is left.
+pub fn in_turns(waiting: &'static str, turn: Box<dyn FnMut() -> Turned>) -> Node {
     let node = el("div", "", vec![line("p", "answer", waiting)]);
-    let place = node.clone();
     // Two frames, so that the words are seen.
-    set_timeout(
-        move || replace(place.element(), &work()),
-        std::time::Duration::from_millis(32),
-    );
+    next_turn(node.clone(), turn, 32);
     node
 }
 
-/// The same as plain text, for a sheet that is sent: a line for each block, cells with a bar
+fn next_turn(place: Node, mut turn: Box<dyn FnMut() -> Turned>, wait: u64) {
+    let work = move || {
+        let turned = turn();
+        if let Some(nodes) = &turned.shows {
+            replace(place.element(), nodes);
+        }
+        if turned.more && place.element().is_connected() {
+            next_turn(place, turn, 0);
+        }
+    };
+    set_timeout(work, std::time::Duration::from_millis(wait));
+}
+
+/// Nodes as plain text, for a sheet that is sent: a line for each block, cells with a bar
 /// between them, no drawings.
 pub fn text(nodes: &[Node]) -> String {
     let mut all = String::new();

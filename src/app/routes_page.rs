@@ -5,7 +5,7 @@
 use super::chain::{self, Stop, bottling};
 use super::dossiers::dossier_now;
 use super::page::{Page, Sheet};
-use super::paper::{Node, button, el, later, line, link, section, with};
+use super::paper::{Node, Turned, button, el, in_turns, line, link, section, with};
 use super::parts::{called, entries, head, no_wine, sentences};
 use super::picture::{
     LINE, Picture, WIDE, as_table, axes, circle, group, label, rect, stroke, width, wrapped,
@@ -15,10 +15,10 @@ use super::words;
 use crate::dossier::Dossier;
 use crate::law::Legality;
 use crate::route::plan::{self, chosen};
-use crate::route::{Route, Routes, Step, StepKind, routes};
+use crate::route::{Route, RouteSearch, Routes, Step, StepKind};
 use crate::treatment::Span;
 use crate::trial::dose_for;
-use crate::units::show;
+use crate::units::{day::Day, show};
 use std::rc::Rc;
 
 /// The page: the list where no key is given, one route, or two side by side.
@@ -27,7 +27,6 @@ pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
     let (Some(wine), Some(dossier)) = (store.wine_now(id), dossier_now(store, id)) else {
         return no_wine(words::ROUTES);
     };
-    let today = store.today();
     let (up, up_name) = if keys.is_empty() {
         (Page::Wine(id.into()), called(&wine))
     } else {
@@ -41,64 +40,86 @@ pub fn page(id: &str, keys: &[String]) -> Vec<Node> {
         [_] => words::ROUTE,
         _ => words::COMPARE,
     };
-    let (wine_id, all_keys, shown) = (id.to_string(), keys.to_vec(), dossier);
-    let work = move || {
-        let found = routes(&shown, today);
-        match all_keys.as_slice() {
-            [] => {
-                let mut nodes = list(
-                    &wine_id,
-                    &shown,
-                    &found,
-                    chosen(&shown, today)
-                        .as_ref()
-                        .map(|c| (c.holds, c.says.clone())),
-                );
-                nodes.push(super::treatments_page::assumed(&crate::advice::assumed(
-                    &shown,
-                )));
-                nodes
-            }
-            [one] => found
-                .routes
-                .iter()
-                .find(|r| r.key == *one)
-                .map_or_else(gone, |r| {
-                    let (mut nodes, steps, id) = (
-                        whole(&wine_id, &shown, r, &found),
-                        plan::plan(r),
-                        wine_id.clone(),
-                    );
-                    let take = move |_| {
-                        // A plan with typed doses may stand here: it can be had back.
-                        let before = store.wine_now(&id).map(|w| w.plan).unwrap_or_default();
-                        store.edit_lightly(
-                            &id,
-                            &mut |w| w.plan.clone_from(&steps),
-                            words::TAKEN,
-                            Rc::new(move |w| w.plan.clone_from(&before)),
-                        );
-                        Page::Routes(id.clone(), Vec::new()).go();
-                    };
-                    // In reach while the chain is read.
-                    nodes.push(el(
-                        "div",
-                        "bottom",
-                        vec![button("main", words::TAKE_ROUTE, Rc::new(take))],
-                    ));
-                    nodes
-                }),
-            [one, two, ..] => {
-                let of = |key: &String| found.routes.iter().find(|r| r.key == *key);
-                of(one)
-                    .zip(of(two))
-                    .map_or_else(gone, |(a, b)| beside(&wine_id, &shown, a, b))
-            }
-        }
-    };
     let mut nodes = head(&up, up_name, heading);
-    nodes.push(later(words::LOOKING, Box::new(work)));
+    nodes.push(in_turns(
+        words::LOOKING,
+        looking(id.to_string(), keys.to_vec(), dossier),
+    ));
     nodes.push(line("p", "soft", words::ROUTES_LEAD));
+    nodes
+}
+
+/// Milliseconds of one turn of the search, so that no tap waits longer.
+const TURN: f64 = 40.0;
+/// Routes looked at between two looks at the clock.
+const BETWEEN: usize = 100;
+
+/// The search in turns: the list is shown as soon as there is a way, and again when the search has
+/// ended; a single route only then.
+fn looking(id: String, keys: Vec<String>, dossier: Rc<Dossier>) -> Box<dyn FnMut() -> Turned> {
+    let today = store().today();
+    let mut search: Option<RouteSearch> = None;
+    let mut has_shown = false;
+    Box::new(move || {
+        let begun = js_sys::Date::now();
+        let search = search.get_or_insert_with(|| RouteSearch::of(&dossier, today));
+        while !search.run(BETWEEN) && js_sys::Date::now() - begun < TURN {}
+        let more = !search.has_ended();
+        let has_way = keys.is_empty() && !has_shown && search.has_way();
+        has_shown |= has_way;
+        let shows =
+            (!more || has_way).then(|| found(&id, &keys, &dossier, &search.routes(), today));
+        Turned { shows, more }
+    })
+}
+
+/// What was found: the list where no key is given, one route, or two side by side.
+fn found(
+    id: &str,
+    keys: &[String],
+    dossier: &Dossier,
+    found: &Routes,
+    today: Option<Day>,
+) -> Vec<Node> {
+    let of = |key: &String| found.routes.iter().find(|r| r.key == *key);
+    match keys {
+        [] => {
+            let taken = chosen(dossier, today);
+            let taken = taken.as_ref().map(|c| (c.holds, c.says.clone()));
+            let mut nodes = list(id, dossier, found, taken);
+            nodes.push(super::treatments_page::assumed(&crate::advice::assumed(
+                dossier,
+            )));
+            nodes
+        }
+        [one] => of(one).map_or_else(gone, |r| to_take(id, dossier, r, found)),
+        [one, two, ..] => of(one)
+            .zip(of(two))
+            .map_or_else(gone, |(a, b)| beside(id, dossier, a, b)),
+    }
+}
+
+/// One route, with the button that takes it.
+fn to_take(id: &str, dossier: &Dossier, r: &Route, all: &Routes) -> Vec<Node> {
+    let store = store();
+    let (mut nodes, steps, id) = (whole(id, dossier, r, all), plan::plan(r), id.to_string());
+    let take = move |_| {
+        // A plan with typed doses may stand here: it can be had back.
+        let before = store.wine_now(&id).map(|w| w.plan).unwrap_or_default();
+        store.edit_lightly(
+            &id,
+            &mut |w| w.plan.clone_from(&steps),
+            words::TAKEN,
+            Rc::new(move |w| w.plan.clone_from(&before)),
+        );
+        Page::Routes(id.clone(), Vec::new()).go();
+    };
+    // In reach while the chain is read.
+    nodes.push(el(
+        "div",
+        "bottom",
+        vec![button("main", words::TAKE_ROUTE, Rc::new(take))],
+    ));
     nodes
 }
 
@@ -238,6 +259,7 @@ fn list(id: &str, dossier: &Dossier, all: &Routes, taken: Option<(bool, String)>
         if r.short {
             parts.push(line("p", "mark", words::SHORT));
         }
+        parts.extend(left_out(r).into_iter().take(1));
         parts.extend(not_covered(all));
         el(
             "li",
@@ -251,20 +273,13 @@ fn list(id: &str, dossier: &Dossier, all: &Routes, taken: Option<(bool, String)>
     });
     if !all.routes.is_empty() {
         nodes.push(el("ol", "ranked", rows.collect()));
-        let some = if all.found > all.routes.len() {
-            format!(", of which {} are shown", all.routes.len())
-        } else {
-            String::new()
+        let said = match (all.goes_on, all.stopped) {
+            (true, _) => words::BEST_SO_FAR,
+            (false, true) => words::STOPPED,
+            (false, false) => "",
         };
-        let stopped = if all.stopped { words::STOPPED } else { "" };
-        nodes.push(line(
-            "p",
-            "soft",
-            format!(
-                "{} routes looked at; {} that no other beats{some}. {stopped}",
-                all.tried, all.found
-            ),
-        ));
+        let looked_at = format!("{} routes looked at. {said}", all.tried);
+        nodes.push(line("p", "soft", looked_at.trim_end()));
     }
     nodes
 }
@@ -282,6 +297,19 @@ fn not_covered(all: &Routes) -> Option<Node> {
             ),
         )
     })
+}
+
+/// What a route would keep beside its acts and cannot, with what it is for and what speaks against
+/// it.
+fn left_out(r: &Route) -> Vec<Node> {
+    let mut nodes = Vec::new();
+    for left in &r.left_out {
+        let names = format!("{}: {}.", words::LEFT_OUT_HERE, show::listed(&left.names));
+        nodes.push(line("p", "mark", names));
+        nodes.push(line("p", "soft", left.why));
+        nodes.extend(left.because.iter().map(|t| line("p", "soft", t.clone())));
+    }
+    nodes
 }
 
 /// What is to be confirmed: what the law is not known to say, and what it is believed to permit.
@@ -340,6 +368,7 @@ fn whole(id: &str, dossier: &Dossier, r: &Route, all: &Routes) -> Vec<Node> {
     nodes.extend(less_sure(r));
     nodes.extend(to_hire(r));
     nodes.extend(to_confirm(r));
+    nodes.extend(left_out(r));
     nodes.extend(not_covered(all));
     nodes.push(glance(dossier, r));
     let rows = r.steps.iter().enumerate().map(|(i, s)| {

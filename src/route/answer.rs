@@ -1,7 +1,8 @@
 //! The routes in words: the answer, what comes before any route, and why there may be none.
 
+use super::JUST_BELOW;
 use super::instance::{About, Built};
-use super::report::{Routes, StepKind};
+use super::report::{Route, Routes, StepKind};
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
@@ -157,6 +158,56 @@ fn put_first(dossier: &Dossier) -> Vec<String> {
     said
 }
 
+/// Points of impact and days that are told apart in a sentence. Judgement.
+const TOLD_APART: f64 = 1.0;
+
+/// Where another route costs less money: by how much, and what it costs otherwise.
+fn cheaper(routes: &[Route], currency: &str) -> Option<String> {
+    let (first, others) = routes.split_first()?;
+    let reaches = others.iter().filter(|r| !r.short);
+    let cheapest = reaches.min_by(|a, b| a.money.middle.total_cmp(&b.money.middle))?;
+    let less = first.money.middle - cheapest.money.middle;
+    if less < TOLD_APART {
+        return None;
+    }
+    let acts: Vec<String> = decided(cheapest).map(show::inside).collect();
+    let mut said = vec![format!(
+        "Cheaper by about {} {currency} per hL: {}.",
+        show::fixed(less, 0),
+        acts.join(", then ")
+    )];
+    let (days, impact) = (cheapest.days - first.days, cheapest.impact - first.impact);
+    if days >= TOLD_APART {
+        said.push(format!("It takes {} days more.", show::fixed(days, 0)));
+    }
+    if impact >= TOLD_APART {
+        let points = show::fixed(impact, 0);
+        said.push(format!(
+            "It takes {points} points more of aroma, tannin or colour."
+        ));
+    }
+    if first.probability - cheapest.probability > JUST_BELOW {
+        let hundred = show::fixed(cheapest.probability * 100.0, 0);
+        said.push(format!("It meets all needs in {hundred} of 100 draws."));
+    }
+    if !cheapest.hire.is_empty() && first.hire.is_empty() {
+        said.push(format!(
+            "You may hire what it needs: {}.",
+            show::listed(&cheapest.hire)
+        ));
+    }
+    if !cheapest.confirm.is_empty() && first.confirm.is_empty() {
+        said.push("Its law must be confirmed first.".to_string());
+    }
+    Some(said.join(" "))
+}
+
+/// The names of the acts that were chosen for a route.
+fn decided(r: &Route) -> impl Iterator<Item = &str> {
+    let acts = r.steps.iter().filter(|s| s.kind == StepKind::Act);
+    acts.map(|s| s.name.as_str())
+}
+
 /// The answer over all routes: what it says as keys, and the sentences.
 pub(super) fn answer(
     all: &Routes,
@@ -227,32 +278,19 @@ pub(super) fn answer(
         say(&[key], text);
         return (says, words.join(" "));
     }
-    let decided: Vec<&str> = first
-        .steps
-        .iter()
-        .filter(|s| s.kind == StepKind::Act)
-        .map(|s| s.name.as_str())
-        .collect();
+    let acts: Vec<String> = decided(first).map(show::inside).collect();
     let tested = first.steps.iter().any(|s| s.kind == StepKind::Test);
-    // The first needs nothing costly; another may be cheaper that does.
-    let dearer = first.hire.is_empty()
-        && all
-            .routes
-            .iter()
-            .any(|r| !r.hire.is_empty() && r.money.middle < first.money.middle);
+    // The first needs nothing costly, another does.
+    let at_hand = first.hire.is_empty() && all.routes.iter().any(|r| !r.hire.is_empty());
     let way = format!(
         "{} {}: about {} {} per hL and {} days{}",
-        match (tested, dearer) {
-            (true, false) => "Measure first. Then the cheapest way is",
-            (false, false) => "The cheapest way is",
-            (true, true) => "Measure first. Then the cheapest way without costly equipment is",
-            (false, true) => "The cheapest way without costly equipment is",
+        match (tested, at_hand) {
+            (true, false) => "Measure first. Then the best way is",
+            (false, false) => "The best way is",
+            (true, true) => "Measure first. Then the best way without costly equipment is",
+            (false, true) => "The best way without costly equipment is",
         },
-        decided
-            .iter()
-            .map(|n| show::inside(n))
-            .collect::<Vec<_>>()
-            .join(", then "),
+        acts.join(", then "),
         show::plain(first.money.middle),
         &*dossier.currency,
         show::fixed(first.days, 0),
@@ -266,6 +304,9 @@ pub(super) fn answer(
         },
         way,
     );
+    if let Some(cheaper) = cheaper(&all.routes, &dossier.currency) {
+        say(&[AnswerKey::CheaperOther], cheaper);
+    }
     let put = put_first(dossier);
     if !put.is_empty() {
         say(&[AnswerKey::PutFirst], put.join(" "));

@@ -2,7 +2,7 @@
 //! leaves things out only on the
 //! side that cuts less off, so that the search stays exact.
 
-use super::model::{Act, COUNTS, Counts, Effect, Instance, Label, Need};
+use super::model::{Act, Counts, Effect, Instance, Label, Need};
 
 /// Needs for which the least that is still to come is told together; others are left out, which
 /// only asks for less.
@@ -75,6 +75,8 @@ pub struct Bounds {
     /// Least counts of decisions that together answer what the needs ask for, by place of the first
     /// act and by those demands.
     least: Vec<Vec<Counts>>,
+    /// The needs of those demands: required ones, since what only guards an act asks for nothing.
+    together: Vec<usize>,
 }
 
 /// What the rules may put in beside an act, by place.
@@ -150,33 +152,19 @@ fn adds(on: &Instance, act: &Act, is_put_in: bool) -> Counts {
             smallest(&a.impact)
         }
     };
-    [
-        helps.iter().map(|a| money(a)).fold(f64::INFINITY, f64::min),
-        if act.at_filler { 0.0 } else { act.days },
-        helps
+    Counts {
+        money: helps.iter().map(|a| money(a)).fold(f64::INFINITY, f64::min),
+        days: if act.at_filler { 0.0 } else { act.days },
+        impact: helps
             .iter()
             .map(|a| impact(a))
             .fold(f64::INFINITY, f64::min),
-        f64::from(act.origin),
-        f64::from(u8::from(act.stays && !is_put_in)),
-        f64::from(u8::from(act.unsure)),
-        1.0,
-    ]
-}
-
-/// Counts of a route with these more: most add up, the worst of origin and of what is not known
-/// holds.
-pub fn plus(a: &Counts, b: &Counts) -> Counts {
-    let [money, days, impact, origin, labels, unsure, decisions] = *a;
-    [
-        money + b[0],
-        days + b[1],
-        impact + b[2],
-        origin.max(b[3]),
-        labels + b[4],
-        unsure.max(b[5]),
-        decisions + b[6],
-    ]
+        origin: act.origin,
+        labels: u32::from(act.stays && !is_put_in),
+        unsure: act.unsure,
+        hired: act.hired,
+        decisions: 1,
+    }
 }
 
 /// Demands as one number, the first need counting least.
@@ -184,11 +172,16 @@ fn index(demands: impl DoubleEndedIterator<Item = Demand>) -> usize {
     demands.rev().fold(0, |n, d| n * 3 + usize::from(d))
 }
 
-fn least(on: &Instance, answers: &[Vec<Demand>]) -> Vec<Vec<Counts>> {
-    let needs = on.needs.len().min(TOGETHER);
-    let states = (0..needs).fold(1, |n, _| n * 3);
+fn least(on: &Instance, answers: &[Vec<Demand>], together: &[usize]) -> Vec<Vec<Counts>> {
+    let states = together.iter().fold(1, |n, _| n * 3);
     let mut here: Vec<Counts> = (0..states)
-        .map(|state| [if state == 0 { 0.0 } else { f64::INFINITY }; COUNTS])
+        .map(|state| {
+            if state == 0 {
+                Counts::default()
+            } else {
+                Counts::MOST
+            }
+        })
         .collect();
     let mut all = vec![here.clone()];
     for (i, (act, answers)) in on.acts.iter().zip(answers).enumerate().rev() {
@@ -198,7 +191,7 @@ fn least(on: &Instance, answers: &[Vec<Demand>]) -> Vec<Vec<Counts>> {
             let after = here.clone();
             for (state, counts) in here.iter_mut().enumerate() {
                 let (mut rest, mut left, mut place) = (state, 0, 1);
-                for answer in answers.iter().take(needs) {
+                for answer in together.iter().filter_map(|n| answers.get(*n)) {
                     left += (rest % 3).saturating_sub(usize::from(*answer)) * place;
                     rest /= 3;
                     place *= 3;
@@ -206,10 +199,7 @@ fn least(on: &Instance, answers: &[Vec<Demand>]) -> Vec<Vec<Counts>> {
                 let Some(rest) = after.get(left) else {
                     continue;
                 };
-                counts
-                    .iter_mut()
-                    .zip(plus(rest, &adds))
-                    .for_each(|(c, w)| *c = c.min(w));
+                *counts = counts.least(&rest.plus(&adds));
             }
         }
         all.push(here.clone());
@@ -286,6 +276,10 @@ impl Bounds {
             later.push(with_puts(&here));
         }
         later.reverse();
+        let required: Vec<usize> = (0..on.needs.len())
+            .filter(|i| on.needs.get(*i).is_some_and(|n| n.required))
+            .take(TOGETHER)
+            .collect();
         Bounds {
             draws: on.draws.max(1) as f64,
             allowed,
@@ -305,7 +299,8 @@ impl Bounds {
                 .iter()
                 .map(|a| together(on, a.after.iter().filter_map(|(i, _)| on.acts.get(*i))))
                 .collect(),
-            least: least(on, &answers),
+            least: least(on, &answers, &required),
+            together: required,
             answers,
             weak,
             later,
@@ -353,19 +348,15 @@ impl Bounds {
     /// that is not strong for it.
     fn asks(&self, left: u32, left_by_weak: u32) -> Ask {
         let over = |n: u32| (f64::from(n) - self.allowed).max(0.0);
-        match (over(left), over(left_by_weak)) {
-            (0.0, _) => Ask {
-                demand: 0,
-                share: 0.0,
-            },
-            (some, 0.0) => Ask {
-                demand: 1,
-                share: some / self.draws,
-            },
-            (_, some) => Ask {
-                demand: STRONG,
-                share: some / self.draws,
-            },
+        let (any, strong) = (over(left), over(left_by_weak));
+        let (demand, some) = match (any, strong) {
+            (0.0, _) => (0, 0.0),
+            (some, 0.0) => (1, some),
+            (_, some) => (STRONG, some),
+        };
+        Ask {
+            demand,
+            share: some / self.draws,
         }
     }
 
@@ -394,22 +385,21 @@ impl Bounds {
 
     /// What they ask still adds to the counts, by decisions from a place on.
     pub fn still(&self, asks: &[Ask], from: usize) -> Counts {
-        let asked = asks.iter().map(|a| a.demand).take(TOGETHER);
+        let of = || self.together.iter().filter_map(|n| asks.get(*n));
+        let asked = of().map(|a| a.demand);
         let Some(mut counts) = self
             .least
             .get(from)
             .and_then(|l| l.get(index(asked)).copied())
         else {
-            return [f64::INFINITY; COUNTS];
+            return Counts::MOST;
         };
         // Money is spent and impact made only in the draws in which something is done.
-        let share = asks
-            .iter()
-            .take(TOGETHER)
+        let share = of()
             .filter(|a| a.demand > 0)
             .fold(1.0_f64, |m, a| m.min(a.share));
-        counts[0] *= share;
-        counts[2] *= share;
+        counts.money *= share;
+        counts.impact *= share;
         counts
     }
 

@@ -1,7 +1,7 @@
 //! From a wine to an instance: its needs, the acts that can be used, their effects and costs by
 //! draw, and their links.
 
-use super::model::{Act, Apart, Effect, Instance, Label, Need, Set};
+use super::model::{Act, Apart, Effect, Instance, Label, Need, Prices, Set};
 use super::owed;
 use crate::case::log;
 use crate::dossier::Dossier;
@@ -211,6 +211,10 @@ pub fn build_only(
         least_days: owed::least_days(dossier, &first),
         target: dossier.sure(),
         decisions: super::MOST_DECISIONS,
+        prices: Prices {
+            day: scales::per_day(dossier),
+            point: scales::per_point(dossier),
+        },
         ..Instance::default()
     };
     let all: Vec<&'static Treatment> = acts.iter().map(|a| a.2).collect();
@@ -225,20 +229,11 @@ pub fn build_only(
     }
     instance.limits = materials.len();
     let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
-    let dearness = |a: &Act, t: &Treatment| {
-        let hired = if to_hire(dossier, t).is_empty() {
-            0.0
-        } else {
-            HIRED_LAST
-        };
+    let dearness = |a: &Act| {
+        let hired = if a.hired { HIRED_LAST } else { 0.0 };
         mean(&a.fixed) + mean(&a.per_dose) * a.rungs.get(a.usual).copied().unwrap_or(0.0) + hired
     };
-    let cost: Vec<f64> = instance
-        .acts
-        .iter()
-        .zip(&all)
-        .map(|(a, t)| dearness(a, t))
-        .collect();
+    let cost: Vec<f64> = instance.acts.iter().map(dearness).collect();
     for (act, t) in instance.acts.iter_mut().zip(&all) {
         link(dossier, act, t, &all, &cost);
         stand_apart(dossier, act, t, &all);
@@ -671,6 +666,7 @@ fn one(
                 .schemes()
                 .into_iter()
                 .any(|s| law::organic(s, t).is_none_or(|r| r.evidence == Evidence::Memory)),
+        hired: !to_hire(dossier, t).is_empty(),
         limits,
         rungs,
         ..Act::default()
@@ -714,20 +710,16 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
             f64::from(a.origin),
             f64::from(u8::from(a.stays)),
             f64::from(u8::from(a.unsure)),
+            f64::from(u8::from(a.hired)),
             f64::from(u8::from(a.guard.is_some())),
             a.before.len() as f64,
         ]);
         all
     };
-    // Nothing that it stands behind, or not more than the other.
-    let no_further = |i: usize, j: usize| {
-        let apart = |at: usize| {
-            on.acts
-                .get(at)
-                .map(|a| a.apart.as_slice())
-                .unwrap_or_default()
-        };
-        apart(i).iter().all(|x| apart(j).contains(x))
+    // Whatever the rules let the other do, they let it do too.
+    let no_stricter = |i: usize, j: usize| {
+        let both = on.acts.get(i).zip(on.acts.get(j));
+        both.is_some_and(|(a, b)| no_stricter(on, (i, a), (j, b)))
     };
     let all: Vec<(Phase, Option<usize>, Vec<f64>)> = on
         .acts
@@ -745,12 +737,47 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
         .filter(|i| {
             all.get(*i).is_some_and(|a| {
                 all.iter().enumerate().any(|(j, b)| {
-                    let beaten = decidable(j) && beats(b, a) && no_further(j, *i);
+                    let beaten = decidable(j) && beats(b, a) && no_stricter(j, *i);
                     j != *i && beaten && (!beats(a, b) || j < *i)
                 })
             })
         })
         .collect()
+}
+
+/// Whether the compiled rules ask no more of one act than of another: what it may not share a wine
+/// with, what it stands behind, what must be met before it, what is put in for it, and what it uses
+/// of shared limits.
+fn no_stricter(on: &Instance, (i, one): (usize, &Act), (j, other): (usize, &Act)) -> bool {
+    let others = || (0..on.acts.len()).filter(move |k| *k != i && *k != j);
+    let never = others().all(|k| {
+        let shut = |own: &Act, at: usize| {
+            own.never.has(k) || on.acts.get(k).is_some_and(|a| a.never.has(at))
+        };
+        !shut(one, i) || shut(other, j)
+    });
+    let apart = one.apart.iter().all(|x| other.apart.contains(x))
+        && others().filter_map(|k| on.acts.get(k)).all(|k| {
+            let behind = |at: usize| {
+                k.apart
+                    .iter()
+                    .find(|x| x.from == at)
+                    .map_or(0.0, |x| x.days)
+            };
+            behind(i) <= behind(j)
+        });
+    let before = one.before.iter().all(|b| other.before.contains(b));
+    let guard = one.guard.is_none() || one.guard == other.guard;
+    let part = |a: &Act, limit: usize| {
+        let dose = a.rungs.get(a.usual).copied().unwrap_or(0.0);
+        let full = a.limits.iter().find(|l| l.0 == limit);
+        full.map_or(0.0, |l| dose / l.1.max(1e-12))
+    };
+    let limits = one
+        .limits
+        .iter()
+        .all(|l| part(one, l.0) <= part(other, l.0));
+    never && apart && before && guard && limits
 }
 
 /// The acts after which the rules shut an act out, as indices.

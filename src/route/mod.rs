@@ -3,20 +3,25 @@
 //! phases of `72-routes.toml` and the rules on order; tests come before doses. It does not judge what is fit to
 //! bottle: tests do.
 
+pub mod aims;
 mod answer;
 pub mod bounds;
+mod branches;
+mod chain;
 pub mod instance;
 pub mod model;
 mod owed;
+mod owed_steps;
 mod picks;
 pub mod plan;
 pub mod relax;
 pub mod report;
 pub mod routes;
 pub mod search;
+pub mod verify;
 
 pub use report::{LessSure, Route, RouteTest, Routes, Stand, Step, StepKind};
-pub use routes::routes;
+pub use routes::{RouteSearch, routes};
 
 /// Share below the aim that a rounded figure does not show.
 const JUST_BELOW: f64 = 0.005;
@@ -26,5 +31,3 @@ pub const MOST_DECISIONS: usize = 6;
 pub const SEARCH_DRAWS: usize = 64;
 /// Draws of the routes that are shown.
 pub const SHOWN_DRAWS: usize = 1000;
-/// Most routes shown.
-pub const SHOWN: usize = 12;

@@ -19,6 +19,10 @@ impl Set {
     pub fn has(&self, i: usize) -> bool {
         self.0.get(i / 64).is_some_and(|w| w >> (i % 64) & 1 == 1)
     }
+    /// Whether it holds all of another.
+    pub fn holds(&self, other: &Set) -> bool {
+        self.0.iter().zip(other.0).all(|(a, b)| a & b == b)
+    }
     /// Whether both hold one in common.
     pub fn meets(&self, other: &Set) -> bool {
         self.0.iter().zip(other.0).any(|(a, b)| a & b != 0)
@@ -90,6 +94,8 @@ pub struct Act {
     pub stays: bool,
     /// Whether the law or a scheme is not known.
     pub unsure: bool,
+    /// Whether costly equipment that was not said to be had must be hired for it.
+    pub hired: bool,
     /// Whether it may be decided on; else it is only put in.
     pub decidable: bool,
     /// Whether it is done at the filler, on one day with others like it.
@@ -142,16 +148,103 @@ pub struct Instance {
     pub target: f64,
     /// Most decisions.
     pub decisions: usize,
+    /// What days and impact cost.
+    pub prices: Prices,
+    /// Sets of decisions that may not stand in one route: what the full judge refused.
+    pub cuts: Vec<Set>,
 }
 
 /// Money per hL that is not told apart. Judgement.
 pub const MONEY_STEP: f64 = 1.0;
 /// Points of impact that are not told apart. Judgement.
 pub const IMPACT_STEP: f64 = 5.0;
+
 /// What a route is judged by; less is better in each.
-pub const COUNTS: usize = 7;
-/// Money, days, impact, origin, label, not known, decisions.
-pub type Counts = [f64; COUNTS];
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Counts {
+    /// Money per hL.
+    pub money: f64,
+    /// Days.
+    pub days: f64,
+    /// Impact in points.
+    pub impact: f64,
+    /// Worst class of origin, as [`Act::origin`].
+    pub origin: u8,
+    /// Things on the label.
+    pub labels: u32,
+    /// Whether the law or a scheme is not known.
+    pub unsure: bool,
+    /// Whether costly equipment must be hired.
+    pub hired: bool,
+    /// Decisions.
+    pub decisions: usize,
+}
+
+impl Counts {
+    /// More than any route has.
+    pub const MOST: Counts = Counts {
+        money: f64::INFINITY,
+        days: f64::INFINITY,
+        impact: f64::INFINITY,
+        origin: u8::MAX,
+        labels: u32::MAX,
+        unsure: true,
+        hired: true,
+        decisions: usize::MAX,
+    };
+
+    /// With these more: most add up, the worst of origin, of what is not known and of what is hired
+    /// holds.
+    #[must_use]
+    pub fn plus(&self, more: &Counts) -> Counts {
+        Counts {
+            money: self.money + more.money,
+            days: self.days + more.days,
+            impact: self.impact + more.impact,
+            origin: self.origin.max(more.origin),
+            labels: self.labels.saturating_add(more.labels),
+            unsure: self.unsure | more.unsure,
+            hired: self.hired | more.hired,
+            decisions: self.decisions.saturating_add(more.decisions),
+        }
+    }
+
+    /// Whether none of them is more than another's.
+    pub fn no_worse(&self, other: &Counts) -> bool {
+        self.money <= other.money
+            && self.days <= other.days
+            && self.impact <= other.impact
+            && self.origin <= other.origin
+            && self.labels <= other.labels
+            && self.unsure <= other.unsure
+            && self.hired <= other.hired
+            && self.decisions <= other.decisions
+    }
+
+    /// The less of both in each.
+    #[must_use]
+    pub fn least(&self, other: &Counts) -> Counts {
+        Counts {
+            money: self.money.min(other.money),
+            days: self.days.min(other.days),
+            impact: self.impact.min(other.impact),
+            origin: self.origin.min(other.origin),
+            labels: self.labels.min(other.labels),
+            unsure: self.unsure & other.unsure,
+            hired: self.hired & other.hired,
+            decisions: self.decisions.min(other.decisions),
+        }
+    }
+}
+
+/// What a day and a point of impact cost, money per hL: the one scale of loss.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Prices {
+    /// A day.
+    pub day: f64,
+    /// A point of impact.
+    pub point: f64,
+}
 
 /// One act as it was done in a route.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -191,6 +284,8 @@ pub struct Label {
     pub labels: u32,
     /// Whether anything is not known of the law.
     pub unsure: bool,
+    /// Whether anything must be hired.
+    pub hired: bool,
     /// Decisions so far.
     pub decisions: usize,
     /// Share of each limit used.
@@ -271,6 +366,9 @@ impl Instance {
         self.done(&mut next, index, true);
         next.decided.add(index);
         next.decisions += 1;
+        if self.is_cut(&next.decided) {
+            return None;
+        }
         (next.used.iter().all(|u| *u <= 1.0 + 1e-9)).then_some(next)
     }
 
@@ -384,6 +482,7 @@ impl Instance {
         }
         label.origin = label.origin.max(act.origin);
         label.unsure |= act.unsure;
+        label.hired |= act.hired;
         if act.stays && !label.on_label.has(index) {
             label.on_label.add(index);
             label.labels += 1;
@@ -458,50 +557,63 @@ impl Instance {
     /// What a route is judged by, before anything is rounded.
     pub fn sums(&self, label: &Label) -> Counts {
         let n = self.draws.max(1) as f64;
-        [
-            label.money.iter().sum::<f64>() / n,
-            self.summed_days(label),
-            label.impact / n,
-            f64::from(label.origin),
-            f64::from(label.labels),
-            f64::from(u8::from(label.unsure)),
-            label.decisions as f64,
-        ]
+        Counts {
+            money: label.money.iter().sum::<f64>() / n,
+            days: self.summed_days(label),
+            impact: label.impact / n,
+            origin: label.origin,
+            labels: label.labels,
+            unsure: label.unsure,
+            hired: label.hired,
+            decisions: label.decisions,
+        }
+    }
+
+    /// The same with the days that every route takes at least.
+    pub fn sums_with_tests(&self, label: &Label) -> Counts {
+        Counts {
+            days: self.days(label),
+            ..self.sums(label)
+        }
     }
 
     /// What a closed route is judged by. Money and impact are rounded to what can be told apart, so
-    /// that a route's counts
-    /// never fall as it grows.
+    /// that a route's counts never fall as it grows.
     pub fn counts(&self, label: &Label) -> Counts {
-        let to = |step: f64, x: f64| libm::round(x / step) * step;
-        let [money, days, impact, rest @ ..] = self.sums(label);
-        let [origin, labels, unsure, decisions] = rest;
-        [
-            to(MONEY_STEP, money),
-            libm::ceil(days.max(self.least_days) - 1e-9),
-            to(IMPACT_STEP, impact),
-            origin,
-            labels,
-            unsure,
-            decisions,
-        ]
+        self.rounded(&self.sums(label), 1e-9)
     }
 
     /// The least that the counts can be of a route whose sums are at least these; a little less,
-    /// since sums in another order
-    /// round differently.
+    /// since sums in another order round differently.
     pub fn at_least(&self, sums: &Counts) -> Counts {
-        let to = |step: f64, x: f64| libm::round((x - 1e-7) / step) * step;
-        let [money, days, impact, rest @ ..] = *sums;
-        let [origin, labels, unsure, decisions] = rest;
-        [
-            to(MONEY_STEP, money),
-            libm::ceil(days.max(self.least_days) - 1e-7),
-            to(IMPACT_STEP, impact),
-            origin,
-            labels,
-            unsure,
-            decisions,
-        ]
+        let less = Counts {
+            money: sums.money - 1e-7,
+            impact: sums.impact - 1e-7,
+            ..*sums
+        };
+        self.rounded(&less, 1e-7)
+    }
+
+    fn rounded(&self, sums: &Counts, slack: f64) -> Counts {
+        let to = |step: f64, x: f64| libm::round(x / step) * step;
+        Counts {
+            money: to(MONEY_STEP, sums.money),
+            days: libm::ceil(sums.days.max(self.least_days) - slack),
+            impact: to(IMPACT_STEP, sums.impact),
+            ..*sums
+        }
+    }
+
+    /// What a route costs on the one scale of loss, money per hL: money, days and impact, and the
+    /// same once more in the share of the draws in which it does not reach its needs. A test tells
+    /// so before the bottling, and then as much is to be done again. Judgement.
+    pub fn loss(&self, counts: &Counts, met: f64) -> f64 {
+        let once = counts.money + counts.days * self.prices.day + counts.impact * self.prices.point;
+        once * (2.0 - met)
+    }
+
+    /// Whether a route holds all decisions of a cut.
+    fn is_cut(&self, decided: &Set) -> bool {
+        self.cuts.iter().any(|c| decided.holds(c))
     }
 }

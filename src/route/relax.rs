@@ -1,6 +1,7 @@
 //! Where no route fits: which constraint would have to give way, and what each buys.
 
 use super::SEARCH_DRAWS;
+use super::aims::Aim;
 use super::instance::build;
 use super::search::search;
 use crate::case::Case;
@@ -24,23 +25,14 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
     let mut attempt = |what: String, changed: &Dossier, days: Option<i64>, day: bool| {
         let built = build(changed, days, SEARCH_DRAWS);
         let front = search(&built.instance);
-        let cheapest = front
-            .routes
-            .iter()
-            .map(|f| (f.counts, &f.decisions))
-            .min_by(|([a, ..], _), ([b, ..], _)| a.total_cmp(b));
-        if let Some(([money, days, ..], decisions)) = cheapest {
+        let quickest = front.by(Aim::Days).map_or(0.0, |f| f.counts.days);
+        if let Some(best) = front.by(Aim::Loss) {
+            let (counts, decisions) = (best.counts, &best.decisions);
             let names: Vec<&str> = decisions
                 .iter()
                 .filter_map(|i| built.acts.get(*i))
                 .map(|t| t.name)
                 .collect();
-            let quickest = front
-                .routes
-                .iter()
-                .map(|f| f.counts)
-                .map(|[_, d, ..]| d)
-                .fold(f64::INFINITY, f64::min);
             let when = match (day, today) {
                 (true, Some(t)) => format!(
                     "; the earliest day is {}",
@@ -73,9 +65,9 @@ pub fn relax(dossier: &Dossier, today: Option<Day>) -> Vec<String> {
                         .collect::<Vec<_>>()
                         .join(", then ")
                 },
-                show::plain(money),
+                show::plain(counts.money),
                 &*dossier.currency,
-                show::fixed(days, 0)
+                show::fixed(counts.days, 0)
             ));
         }
     };

@@ -136,6 +136,41 @@ pub struct Step {
     pub changes: bool,
 }
 
+impl Step {
+    /// A step that does nothing to the wine: its kind, name, first day, days and reason.
+    pub(super) fn test(
+        kind: StepKind,
+        name: String,
+        begins: f64,
+        days: f64,
+        why: &'static str,
+    ) -> Step {
+        Step {
+            kind,
+            key: "",
+            name,
+            tries: "",
+            confirms: "",
+            measures: Vec::new(),
+            shows: Vec::new(),
+            begins,
+            days,
+            date: None,
+            dose: None,
+            unit: "",
+            share: 1.0,
+            money: 0.0,
+            labour_hours: 0.0,
+            kit: Vec::new(),
+            order: None,
+            branches: Vec::new(),
+            why,
+            after: Vec::new(),
+            changes: false,
+        }
+    }
+}
+
 /// A route.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -148,6 +183,9 @@ pub struct Route {
     pub steps: Vec<Step>,
     /// Money per hL: nine of ten draws lie between, and the mean.
     pub money: Span,
+    /// What it costs on the one scale of loss, money per hL: money, days, impact and the chance to
+    /// fail.
+    pub loss: f64,
     /// Of which products and services, lost wine and labour, on average.
     pub split: [f64; 3],
     /// Days to the bottling, tests among them.
@@ -192,6 +230,8 @@ pub struct Route {
     /// Share of the draws in which it is the cheapest of those shown that are as clean and as much
     /// at hand.
     pub cheapest_in: f64,
+    /// What it would keep beside its acts and cannot.
+    pub left_out: Vec<LeftOut>,
     /// Rules on order that concern it.
     pub rules: Vec<Bearing>,
     /// Latest day on which it begins.
@@ -210,6 +250,22 @@ impl Route {
     }
 }
 
+/// What a route would keep beside an act and cannot.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+pub struct LeftOut {
+    /// The rule that asks for it.
+    pub rule: &'static str,
+    /// The act that it asks of.
+    pub act: &'static str,
+    /// What serves, in words.
+    pub names: Vec<&'static str>,
+    /// Why it is asked for.
+    pub why: &'static str,
+    /// What speaks against the first of them in this wine, as whole sentences.
+    pub because: Vec<String>,
+}
+
 /// The routes of a wine.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -225,8 +281,8 @@ pub struct Routes {
     pub not_read: Vec<InputError>,
     /// What comes before any route: find the cause, measure.
     pub first: Vec<&'static str>,
-    /// Routes that no other beats: those that need no equipment to hire first, then clean ones,
-    /// then the cheapest.
+    /// Routes that are the best at something: those that need no equipment to hire first, then those
+    /// whose law is known, then by loss.
     pub routes: Vec<Route>,
     /// Needs that nothing cures: they were left out.
     pub no_cure: Vec<&'static str>,
@@ -236,10 +292,12 @@ pub struct Routes {
     pub uncured: Vec<Problem>,
     /// What can be relaxed, and what each buys.
     pub relax: Vec<String>,
-    /// Routes that no other beats, shown or not.
+    /// Routes that reach the aim and that the judge permits, shown or not.
     pub found: usize,
     /// Routes looked at.
     pub tried: usize,
-    /// True where the search was stopped before its end.
+    /// True where the search still goes on: these are the best so far.
+    pub goes_on: bool,
+    /// True where the search was stopped before its end, so that a better route may exist.
     pub stopped: bool,
 }

@@ -246,6 +246,12 @@ pub fn against_after(dossier: &Dossier, act: &Treatment, before: &Before) -> Vec
     rulings(&Now::after(dossier, before), act, None, &SHUTS)
 }
 
+/// Whether anything shuts an act out of this wine for a need, after what comes before it.
+pub fn is_out_after(dossier: &Dossier, act: &Treatment, need: Problem, before: &Before) -> bool {
+    let now = Now::after(dossier, before);
+    bound(&now, act, Some(need), &SHUTS).next().is_some()
+}
+
 /// What makes an act doubtful in this wine.
 pub fn cautions(dossier: &Dossier, act: &Treatment, need: Option<Problem>) -> Vec<Ruling> {
     rulings(&Now::of(dossier), act, need, &[RuleVerdict::Caution])

@@ -38,6 +38,16 @@ impl Before {
         before
     }
 
+    /// What comes before a step of a route, by the keys of the acts before it.
+    pub fn of_route(dossier: &Dossier, acts: &[&'static str]) -> Before {
+        let mut earlier = since_racked(dossier);
+        earlier.extend(acts);
+        Before {
+            earlier,
+            pending: acts.to_vec(),
+        }
+    }
+
     /// What comes before an act that the plan may hold: its first step, else all of the plan.
     pub fn act(dossier: &Dossier, key: &str) -> Before {
         let at = dossier.plan.iter().position(|s| s.key == key);
@@ -156,6 +166,16 @@ pub fn gates(dossier: &Dossier, act: &Treatment) -> Vec<Quantity> {
         .filter(holds)
         .filter_map(|r| r.when.iter().find_map(asks))
         .collect()
+}
+
+/// Whether a filter is there to take out what an earlier act left: it stands where it must.
+pub fn takes_out(dossier: &Dossier, filter: &Treatment, earlier: &[&Treatment]) -> bool {
+    let serves = |r: &&Rule| r.acts.contains(&filter.key) || r.unless.contains(&filter.key);
+    let asks = |e: &&Treatment| {
+        let rows = rows(dossier, e, RuleVerdict::NeedsAfter);
+        rows.iter().any(serves)
+    };
+    filter.family == Family::Filter && earlier.iter().any(asks)
 }
 
 /// The rows of one verdict that bind for an act in this wine.

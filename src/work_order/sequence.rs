@@ -6,7 +6,6 @@ use crate::knowledge::*;
 use crate::rules::{self, Apart, Before, Fact, order};
 pub use crate::trial::order::goes_first;
 use crate::units::day::Day;
-use crate::wine::*;
 use serde::Serialize;
 
 /// What is wrong with the place of a step.
@@ -72,9 +71,9 @@ fn earlier(dossier: &Dossier, at: usize) -> Vec<Earlier> {
 fn goes_before(dossier: &Dossier, t: &Treatment, earlier: &[Earlier]) -> Vec<Misplaced> {
     let mut marks = Vec::new();
     for (i, before) in earlier.iter().enumerate() {
-        let so_far = earlier.get(..i).unwrap_or_default();
+        let so_far: Vec<&Treatment> = earlier.iter().take(i).map(|e| e.treatment).collect();
         let Some(ruling) = goes_first(dossier, t, before.treatment)
-            .filter(|_| !takes_out(dossier, before.treatment, so_far))
+            .filter(|_| !order::takes_out(dossier, before.treatment, &so_far))
         else {
             continue;
         };
@@ -86,16 +85,6 @@ fn goes_before(dossier: &Dossier, t: &Treatment, earlier: &[Earlier]) -> Vec<Mis
         });
     }
     marks
-}
-
-/// Whether a filter is there to take an agent out: it stands where it must.
-fn takes_out(dossier: &Dossier, filter: &Treatment, earlier: &[Earlier]) -> bool {
-    let serves = |r: &&Rule| r.acts.contains(&filter.key) || r.unless.contains(&filter.key);
-    let asks = |e: &Earlier| {
-        let rows = order::rows(dossier, e.treatment, RuleVerdict::NeedsAfter);
-        rows.iter().any(serves)
-    };
-    filter.family == Family::Filter && earlier.iter().any(asks)
 }
 
 /// What it may not come after. What the log alone has against it is said with the dose.

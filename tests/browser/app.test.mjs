@@ -1196,10 +1196,10 @@ test("routes: the best few as list and chart, one as a chain with its calendar, 
   await page.getByRole("button", { name: "Heat-unstable white" }).click();
   await page.waitForSelector(".ranked");
   await page.getByRole("link", { name: "Routes", exact: true }).click();
-  await page.waitForSelector('.answer:has-text("cheapest way")');
+  await page.waitForSelector('.answer:has-text("best way")');
   assert.match(
     await page.locator(".answer").innerText(),
-    /Measure first.*cheapest way (?:without costly equipment )?is sodium bentonite, then .*of 100 draws.*A test decides, not draws: crystals in the cold hold/s,
+    /Measure first.*best way (?:without costly equipment )?is sodium bentonite, then .*of 100 draws.*A test decides, not draws: crystals in the cold hold/s,
   );
   assert.equal(
     await page.locator("svg.chart circle, svg.chart rect").count(),

@@ -125,7 +125,7 @@ const ways = (engine) => () => {
       await fresh(width, height);
       await demo("Heat-unstable white");
       await me.tap("link", "Routes");
-      await me.see(/cheapest way/, ".answer");
+      await me.see(/best way/, ".answer");
       await look("routes", width);
       await me.tap("css", ".ranked a");
       await me.heading("Calendar");
