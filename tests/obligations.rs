@@ -186,6 +186,50 @@ fn a_proof_is_waived_by_name_reason_and_day() {
     assert_eq!(row(&later, "iron").shown, Shown::Waived);
 }
 
+/// A check that is read by a figure is covered by its day as a stability is: what was measured by
+/// the day of the waiver may be done without, what came later may not. Of molecular sulfur dioxide
+/// the day of the pH counts too; of what is looked at, the day on which it was.
+#[test]
+fn a_check_is_waived_by_the_day_of_its_reading() {
+    let shown = |w: &Wine, key: &str| {
+        let r = on("2026-11-25", w);
+        r.evidence.iter().find(|e| e.key == key).unwrap().shown
+    };
+    let mut wine = Wine {
+        waived: ["free_so2", "line"]
+            .map(|key| waived(key, "A. Winemaker", "drunk at once", "2026-11-24"))
+            .into(),
+        ..white()
+    };
+    let read = |wine: &mut Wine, q: Quantity, text: &str, day: &str| {
+        wine.analyses.insert(q, typed(text));
+        wine.measured_on.insert(q, typed(day));
+    };
+    read(&mut wine, Quantity::FreeSo2, "8", "2026-11-24");
+    read(&mut wine, Quantity::Ph, "3.4", "2026-11-24");
+    assert_eq!(shown(&wine, "free_so2"), Shown::Waived);
+    let mut later = wine.clone();
+    read(&mut later, Quantity::FreeSo2, "8", "2026-11-25");
+    assert_eq!(shown(&later, "free_so2"), Shown::Against);
+    let mut later = wine.clone();
+    read(&mut later, Quantity::Ph, "3.6", "2026-11-25");
+    assert_eq!(shown(&later, "free_so2"), Shown::Against);
+    for (day, then) in [
+        ("2026-11-24", Shown::Waived),
+        ("2026-11-25", Shown::Against),
+    ] {
+        *wine.check("line") = Checked {
+            key: "line".into(),
+            day: day.into(),
+            passed: Some(false),
+            by: String::new(),
+        };
+        let r = on(day, &wine);
+        let row = r.evidence.iter().find(|e| e.key == "line").unwrap();
+        assert_eq!(row.shown, then, "{day}");
+    }
+}
+
 /// A faulty bottled wine has a list of its own, and none of the tank's.
 #[test]
 fn a_faulty_bottled_wine_has_its_own_list() {
