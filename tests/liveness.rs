@@ -3,7 +3,7 @@
 //! Brute force starts from the wine itself. It chooses acts for its needs, at most two for each and
 //! six in all, does them in the order of the phases, asks the judge before each with those before it
 //! in the log, and works out by draws of its own in how many cases all needs are met. It knows
-//! nothing of the search. Where it is not sure, it is strict: no act below its useful dose, none that
+//! nothing of the search. Where it is not sure, it is strict: no act that
 //! waits for a test, the longest days, and some more draws inside than asked for.
 #![allow(
     clippy::unwrap_used,
@@ -67,8 +67,10 @@ struct Taken {
     share: Option<Estimate>,
     /// What it adds at the most.
     adds: f64,
-    /// Its useful dose, less where the law allows less.
+    /// The dose.
     dose: f64,
+    /// The dose at which it takes that share.
+    useful: f64,
 }
 
 impl Need {
@@ -116,27 +118,20 @@ fn takes(dossier: &Dossier, t: &Treatment, need: &Need) -> Option<Estimate> {
     on.find_map(|e| e.removes).filter(|r| r.middle > 0.0)
 }
 
+/// At the greatest dose that is useful and lawful, where it is found by trial; else at the usual one.
 fn taken(dossier: &Dossier, t: &'static Treatment, need: &Need) -> Taken {
     let on = t.effects.iter().filter(|e| e.on == need.facts.quantity);
-    let useful = t.dose.map_or(1.0, |d| d.range.middle);
+    let range = t.dose.map(|d| (d.range, d.by_trial));
+    let most = range.map_or(1.0, |(r, tried)| if tried { r.high } else { r.middle });
     let caps = dossier.law(t);
+    let dose = caps.iter().filter_map(|f| f.dose_cap).fold(most, f64::min);
     Taken {
         key: t.key,
         share: takes(dossier, t, need),
-        adds: on.filter_map(|e| e.adds).map(|a| a.high * useful).sum(),
-        dose: caps
-            .iter()
-            .filter_map(|f| f.dose_cap)
-            .fold(useful, f64::min),
+        adds: on.filter_map(|e| e.adds).map(|a| a.high * dose).sum(),
+        dose,
+        useful: range.map_or(1.0, |(r, _)| r.middle),
     }
-}
-
-/// Whether its useful dose may be given in all markets.
-fn may_be_dosed(dossier: &Dossier, t: &Treatment) -> bool {
-    let caps = dossier.law(t);
-    let cap = caps.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
-    t.dose
-        .is_none_or(|d| cap.is_none_or(|c| c >= d.range.middle))
 }
 
 /// The needs of a wine: those named and those measured outside their limit that a route meets. None
@@ -231,14 +226,20 @@ fn met(needs: &[&Need], acts: &[&'static Treatment]) -> f64 {
     inside.count() as f64 / DRAWS as f64
 }
 
-/// How strong a useful dose is against what this wine has: the protein of a wine asks for bentonite
-/// by its rise.
+/// How many times the dose is what the share is given for: each unit of dose takes the same share of
+/// what is left. The protein of a wine asks for bentonite by its rise.
 fn strength(taken: &Taken, need: &Need, start: f64) -> f64 {
-    if taken.key != "bentonite_sodium" || need.facts.quantity != Quantity::HeatRise {
-        return 1.0;
-    }
+    let sized = taken.key == "bentonite_sodium" && need.facts.quantity == Quantity::HeatRise;
     let guess = stillbright::chemistry::haze::first_guess(Ntu(start));
-    (taken.dose / guess.map_or(f64::INFINITY, |g| g.0)).min(1.0)
+    let given_for = match guess {
+        Ok(guess) if sized => guess.0,
+        _ => taken.useful,
+    };
+    if given_for > 0.0 {
+        taken.dose / given_for
+    } else {
+        1.0
+    }
 }
 
 /// What of these rows must follow an act, or come before it, and is not in the chain.
@@ -397,10 +398,6 @@ fn by_force(wine: &Wine) -> Forced {
     let Some(needs) = needs(&dossier, &usable) else {
         return Forced::NoNeed;
     };
-    let usable: Vec<&'static Treatment> = usable
-        .into_iter()
-        .filter(|t| may_be_dosed(&dossier, t))
-        .collect();
     let options: Vec<Vec<Vec<&'static Treatment>>> = needs
         .iter()
         .map(|n| choices(dossier.sure(), n, &usable))
