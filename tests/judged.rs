@@ -301,23 +301,47 @@ fn nothing_that_is_refused_stands_in_a_route() {
 /// tried here: it may fall and not rise, and a rule of which none is left goes.
 const KNOWN: [(&str, usize); 2] = [("colloids_last", 12), ("no_air_before_copper", 6)];
 
-/// The order of a shown route speaks against no step of it and puts none in another place.
+/// A wine with a plan in which its user gave every dose and said that none was tried.
+fn with_doses(wine: &Wine, mut plan: Vec<PlanStep>) -> Wine {
+    let mut trials = Vec::new();
+    for step in plan.iter_mut().filter(|s| !s.treatment.is_empty()) {
+        if let Some(dose) = known(&step.treatment).dose {
+            step.dose = AsTyped(format!("{}", dose.range.low));
+            trials.push(Trial {
+                treatment: step.treatment.clone(),
+                not_trialled: true,
+                ..Trial::default()
+            });
+        }
+    }
+    Wine {
+        plan,
+        trials,
+        ..wine.clone()
+    }
+}
+
+/// The order of a shown route weighs nothing that the judge refuses at its place, speaks against no
+/// step of it and puts none in another place.
 #[test]
 fn the_order_has_nothing_against_a_route_that_was_taken() {
     let mut faults = Faults::default();
     let mut places: BTreeMap<&str, (usize, String)> = BTreeMap::new();
-    let mut steps = 0;
+    let (mut steps, mut weighed) = (0, 0);
     for mut wine in of_each(60) {
         // Its steps have their days, by which what stands in the log is far enough away or not.
         if wine.bottling_day.is_empty() {
             wine.bottling_day = "2027-06-15".into();
         }
         for route in routes(&Dossier::of(&wine), today()).routes {
-            let taken = Wine {
-                plan: plan(&route),
-                ..wine.clone()
-            };
-            for step in work_order(&Dossier::of(&taken)).steps {
+            let dossier = Dossier::of(&with_doses(&wine, plan(&route)));
+            for step in work_order(&dossier).steps {
+                let before = rules::Before::step(&dossier, step.number - 1);
+                let against = rules::against_after(&dossier, step.treatment, &before);
+                weighed += usize::from(step.amount.is_some());
+                if let (Some(_), Some(r)) = (step.amount, against.first()) {
+                    faults.add(format!("mass: {}", r.rule), &wine, step.treatment.key);
+                }
                 steps += 1;
                 let at = format!("{} of {}", step.treatment.key, route.key);
                 for r in &step.reasons {
@@ -331,7 +355,7 @@ fn the_order_has_nothing_against_a_route_that_was_taken() {
             }
         }
     }
-    assert!(steps > 200, "{steps}");
+    assert!(steps > 200 && weighed > 100, "{steps} {weighed}");
     faults.none();
     for (rule, (times, seen)) in &places {
         println!("{rule}: {times}, {seen}");
