@@ -7,11 +7,16 @@
 )]
 
 mod chance;
+#[allow(dead_code)]
+#[path = "snapshots/wines.rs"]
+mod wines;
 
 use proptest::prelude::*;
 use stillbright::case::Case;
-use stillbright::diagnosis::{Diagnosis, diagnose, diagnose_passing, may_be, share};
-use stillbright::knowledge::{CAUSES, SIGNS};
+use stillbright::diagnosis::{Diagnosis, LIKELY, diagnose, diagnose_passing, may_be, share};
+use stillbright::dossier::Dossier;
+use stillbright::knowledge::{CAUSES, RULES, SIGNS, TREATMENTS};
+use stillbright::rules::{Now, Truth, condition};
 use stillbright::wine::Map;
 use stillbright::wine::*;
 
@@ -540,4 +545,27 @@ fn a_family_counts_once() {
         seen(&[("boats", true)]).causes,
         seen(&[("boats", true), ("prisms", false)]).causes
     );
+}
+
+/// The page calls a cause likely where the judge does: from one share on, be it shown as 55 or 60 %.
+#[test]
+fn a_cause_is_likely_on_the_page_where_it_is_for_the_judge() {
+    let open = |r: &&stillbright::knowledge::Rule| {
+        let mut asked = r.when.iter().flat_map(|c| c.any);
+        r.when.len() == 1 && asked.any(|q| q.cause_open)
+    };
+    let rule = RULES.rows().iter().find(open).unwrap();
+    let act = &TREATMENTS.rows()[0];
+    let (mut near, mut likely) = (0, 0);
+    for number in 0..2000 {
+        let dossier = Dossier::of(&wines::with_signs(number));
+        let judge = condition(rule, &Now::of(&dossier), act, None).truth;
+        let found = dossier.diagnosis().unwrap();
+        assert_eq!(found.likely().is_none(), judge == Truth::Yes, "{number}");
+        likely += usize::from(found.likely().is_some());
+        near += usize::from((0.525..LIKELY).contains(&found.causes[0].share));
+    }
+    assert!(near > 10 && likely > 10, "{near} {likely}");
+    let page = include_str!("../src/app/cause_page.rs");
+    assert!(page.contains("d.likely()") && !page.contains("percent >="));
 }

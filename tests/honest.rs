@@ -9,15 +9,19 @@
 )]
 
 #[allow(dead_code)]
+#[path = "snapshots/plausible.rs"]
+mod plausible;
+#[allow(dead_code)]
 #[path = "snapshots/wines.rs"]
 mod wines;
 
+use plausible::PLAUSIBLE;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use stillbright::advice::{ProblemAdvice, advise};
 use stillbright::answer::AnswerKey;
 use stillbright::dossier::Dossier;
-use stillbright::route::{StepKind, routes};
+use stillbright::route::{Route, Routes, StepKind, routes};
 use stillbright::rules::{Kind, clashes};
 use stillbright::treatment::suit::Reason;
 use stillbright::units::day::Day;
@@ -27,6 +31,8 @@ use stillbright::wine::Problem;
 const LISTS: usize = 2000;
 /// Wines whose routes are counted: a search takes many times as long as a list.
 const ROUTES: usize = 200;
+/// Readings before the first act of a route that nobody counts as many.
+const MOST_READ: usize = 3;
 const KEPT: &str = "docs/answers.md";
 
 /// Counts by a name, in the order of the names.
@@ -86,6 +92,61 @@ struct Counted {
     measured_first: Counts,
     /// The same of wines of which signs were answered.
     signs: Signs,
+    /// The same of plausible wines with logs.
+    logs: Logs,
+}
+
+/// What is counted over plausible wines with logs.
+#[derive(Default)]
+struct Logs {
+    no_list: Counts,
+    no_route: Counts,
+    measured_first: Counts,
+}
+
+/// What a wine gets in place of a route, if it gets none.
+fn instead(found: &Routes) -> String {
+    found.says.first().map_or("none".into(), |k| key(*k))
+}
+
+/// The readings that come before the first act of a route.
+fn read_first(first: &Route) -> usize {
+    let before = first.steps.iter().take_while(|s| s.kind == StepKind::Test);
+    before.flat_map(|s| &s.measures).count()
+}
+
+/// The kind of reason that leaves out most of what acts on the needs of a wine.
+fn cause_of_all(problems: &[ProblemAdvice]) -> String {
+    let mut kinds = Counts::default();
+    problems.iter().for_each(|p| kinds.add(cause(p)));
+    let most = kinds.0.iter().max_by_key(|(_, times)| **times);
+    most.map_or("none".into(), |(kind, _)| kind.clone())
+}
+
+impl Logs {
+    /// Adds the lists and routes of one wine.
+    fn add(&mut self, dossier: &Dossier, today: Option<Day>) {
+        let advice = advise(dossier, today).problems;
+        for p in advice
+            .iter()
+            .filter(|p| p.ranked.is_empty() && is_called_for(p))
+        {
+            self.no_list.add(cause(p));
+        }
+        let found = routes(dossier, today);
+        let Some(first) = found.routes.first() else {
+            let says = instead(&found);
+            self.no_route.add(format!(
+                "{says}, most left out by: {}",
+                cause_of_all(&advice)
+            ));
+            return;
+        };
+        if read_first(first) > MOST_READ {
+            let says = format!("more than {MOST_READ}");
+            self.measured_first.add(says);
+        }
+    }
 }
 
 /// What is counted over wines of which signs were answered.
@@ -144,24 +205,25 @@ fn counted() -> Counted {
                 .iter()
                 .for_each(|k| all.route_answers.add(key(*k)));
             let Some(first) = found.routes.first() else {
-                all.no_route
-                    .add(found.says.first().map_or("none".into(), |k| key(*k)));
+                all.no_route.add(instead(&found));
                 continue;
             };
-            let before = first.steps.iter().take_while(|s| s.kind == StepKind::Test);
-            let measured = before.flat_map(|s| &s.measures).count();
-            all.measured_first.add(match measured {
-                0..=3 => "three or fewer".to_string(),
+            all.measured_first.add(match read_first(first) {
+                0..=MOST_READ => "three or fewer".to_string(),
                 _ => "more than three".to_string(),
             });
         }
+    }
+    for number in 0..PLAUSIBLE {
+        let dossier = Dossier::of(&plausible::plausible(number));
+        all.logs.add(&dossier, today);
     }
     all
 }
 
 fn text(all: &Counted) -> String {
     let mut text = format!(
-        "# What the answers come to\n\nCounted by `tests/honest.rs` over {LISTS} wines drawn from a fixed seed (lists) and {ROUTES} of them (routes), and over the same wines with three signs that hold and nothing else that is seen at once; `make accept` writes it anew where the counts of wines without a list or a route, and of experts that differ, have not risen.\n\n"
+        "# What the answers come to\n\nCounted by `tests/honest.rs` over {LISTS} wines drawn from a fixed seed (lists) and {ROUTES} of them (routes), over the same wines with three signs that hold and nothing else that is seen at once, and over {PLAUSIBLE} plausible wines with logs; `make accept` writes it anew where the counts of wines without a list or a route, of wines with logs that are measured more than three times first, and of experts that differ, have not risen.\n\n"
     );
     text.push_str(&all.answers.table("Answers of the lists", "key"));
     let what = "act: what puts it first, what speaks against it";
@@ -183,6 +245,17 @@ fn text(all: &Counted) -> String {
     text.push_str(&all.signs.differ.table("With signs: experts differ", what));
     let none = &all.signs.no_list;
     text.push_str(&none.table("With signs: needs without a list", why));
+    let logs = &all.logs;
+    text.push_str(&logs.no_list.table("With logs: needs without a list", why));
+    text.push_str(&logs.no_route.table(
+        "With logs: wines without a route",
+        "first key of the answer, and kind of reason that leaves most out",
+    ));
+    text.push_str(
+        &logs
+            .measured_first
+            .table("With logs: measured first", first),
+    );
     text.trim_end().to_string() + "\n"
 }
 
@@ -208,6 +281,9 @@ fn no_more_wines_go_without_a_list_or_a_route_or_meet_experts_that_differ() {
         ("Wines without a route", all.no_route.sum()),
         ("With signs: experts differ", all.signs.differ.sum()),
         ("With signs: needs without a list", all.signs.no_list.sum()),
+        ("With logs: needs without a list", all.logs.no_list.sum()),
+        ("With logs: wines without a route", all.logs.no_route.sum()),
+        ("With logs: measured first", all.logs.measured_first.sum()),
     ] {
         let before = kept_sum(&kept, heading);
         assert!(

@@ -151,9 +151,6 @@ pub fn page(id: &str) -> Vec<Node> {
 /// Where what is asked next stands: it has the focus once the question before is answered and gone.
 const ASKED: &str = "asked";
 
-/// From this share on the first cause is called the likeliest, %.
-const SETTLED: u32 = 55;
-
 /// So many answers stand open; more of them fold away.
 const FEW: usize = 4;
 
@@ -227,12 +224,14 @@ fn answer(d: &Diagnosis, looking: bool) -> String {
     } else {
         " It does not hold if one judgement behind it is a step off."
     };
-    match d.causes.as_slice() {
-        [one, ..] if one.percent >= SETTLED => format!(
+    if let Some(one) = d.likely() {
+        return format!(
             "Most likely {} (about {} %).{firm}",
             show::inside(one.name),
             one.percent
-        ),
+        );
+    }
+    match d.causes.as_slice() {
         [one, two, ..] => format!(
             "Not settled: {} or {}. {then}",
             show::inside(one.name),
@@ -245,9 +244,7 @@ fn answer(d: &Diagnosis, looking: bool) -> String {
 /// Once a cause is settled, the way to what can be done about it.
 fn onward(id: &str, d: &Diagnosis) -> Vec<Node> {
     let first = d
-        .causes
-        .first()
-        .filter(|c| c.percent >= SETTLED)
+        .likely()
         .and_then(|c| CAUSES.iter().find(|f| f.key == c.key)?.problem);
     let to = |p| {
         with(

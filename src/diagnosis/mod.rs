@@ -30,6 +30,10 @@ fn shifted(word: Likely, by: i32) -> Likely {
     Likely::ALL.get(at as usize).copied().unwrap_or(word)
 }
 
+/// Share of the belief from which the first cause counts as likely, on the page that finds it and
+/// for the judge. Judgement.
+pub const LIKELY: f64 = 0.6;
+
 /// A cause with its share of the belief.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
@@ -72,6 +76,13 @@ pub struct Diagnosis {
     pub next: Option<NextTest>,
     /// The one in the laboratory.
     pub next_laboratory: Option<NextTest>,
+}
+
+impl Diagnosis {
+    /// The first cause, where it is likely.
+    pub fn likely(&self) -> Option<&Belief> {
+        self.causes.first().filter(|c| c.share >= LIKELY)
+    }
 }
 
 /// A word moved for the test of how firm the answer is.

@@ -480,7 +480,7 @@ shape! {
         /// A sign that must have been seen.
         pub sign: Option<Text>,
         /// A cause that must be the likeliest, by itself or with another, with a share of at least
-        /// `rules::LIKELY` together.
+        /// `diagnosis::LIKELY` together.
         pub cause: Option<Text>,
         /// Whether signs were answered and no cause is that likely.
         #[serde(default)]

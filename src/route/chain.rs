@@ -478,7 +478,7 @@ fn left_out(dossier: &Dossier, used: &[&'static Treatment]) -> Vec<LeftOut> {
             .into_iter()
             .flat_map(|verdict| rules::order::rows(dossier, act, verdict));
         for rule in asks {
-            let has = rule.acts.iter().chain(rule.unless).any(|k| is_used(k));
+            let has = rule.acts.iter().chain(rule.unless).any(&is_used);
             if has || all.iter().any(|l| l.rule == rule.key) {
                 continue;
             }

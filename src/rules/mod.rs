@@ -25,8 +25,6 @@ use crate::knowledge::{Clause, PROBLEMS, Question, RULES, Rule, TREATMENTS, Trea
 use crate::wine::*;
 use serde::Serialize;
 
-/// Share of the belief from which the first cause counts as likely. Judgement.
-pub const LIKELY: f64 = 0.6;
 /// Share of a limit that an act must add to count as adding to it. Judgement: what adds less is
 /// lost in the error of a reading.
 pub const ADDS: f64 = 0.05;

@@ -2,9 +2,9 @@
 
 use super::situation::Situation;
 use super::value::{Fact, Truth, Value};
-use super::{ADDS, Before, LIKELY};
+use super::{ADDS, Before};
 use crate::case::Act;
-use crate::diagnosis::Belief;
+use crate::diagnosis::{Belief, Diagnosis, LIKELY};
 use crate::dossier::Dossier;
 use crate::knowledge::{Bound, CAUSES, PROBLEMS, Question, STABILITIES, Treatment, treatment};
 use crate::stability::{self, Status};
@@ -84,8 +84,8 @@ impl<'a> Now<'a> {
 
     /// Whether somebody looked for the cause and none is likely. Where nobody did, nothing is said.
     fn cause_open(&self) -> Value {
-        let first = self.dossier.diagnosis().and_then(|d| d.causes.first());
-        Value::is(first.is_some_and(|c| c.share < LIKELY), Fact::CauseOpen)
+        let open = |d: &Diagnosis| d.likely().is_none();
+        Value::is(self.dossier.diagnosis().is_some_and(open), Fact::CauseOpen)
     }
 
     /// A reading over its limit stays one after further acts: it is no lower for being less sure.

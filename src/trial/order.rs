@@ -17,8 +17,8 @@ pub fn goes_first(dossier: &Dossier, first: &Treatment, then: &Treatment) -> Opt
     rules::order::goes_before(dossier, first, then.key)
 }
 
-/// What a trial may be made together with: agents of the same phase that are found on the bench and
-/// of which a rule says who goes first.
+/// What a trial may be made together with: agents of the same phase that are found on the bench, of
+/// which a rule says who goes first, and which no rule shuts out of this wine.
 pub fn partners(dossier: &Dossier, t: &Treatment) -> Vec<&'static Treatment> {
     let either =
         |p: &Treatment| goes_first(dossier, p, t).is_some() || goes_first(dossier, t, p).is_some();
@@ -27,6 +27,7 @@ pub fn partners(dossier: &Dossier, t: &Treatment) -> Vec<&'static Treatment> {
             && phase(dossier, p.key) == phase(dossier, t.key)
             && super::bench_dose(dossier, p).is_some()
             && either(p)
+            && !rules::is_out(dossier, p, None)
     };
     TREATMENTS.rows().iter().filter(on_bench).collect()
 }

@@ -308,10 +308,9 @@ fn waive(dossier: &Dossier, row: &mut Proof) {
     let Some((waiver, day)) = waiver.and_then(|w| Some((w, w.signed()?))) else {
         return;
     };
-    let facts = STABILITIES.rows().iter().find(|s| s.key == row.key);
-    let measured = facts.and_then(|f| dossier.measured_on(f.quantity));
     let against = row.shown == Shown::Against;
-    if !row.is_open() || against && measured.is_none_or(|m| m > day) {
+    let covered = || found_on(dossier, &waiver.key).is_some_and(|found| found <= day);
+    if !row.is_open() || against && !covered() {
         return;
     }
     row.shown = Shown::Waived;
@@ -324,6 +323,25 @@ fn waive(dossier: &Dossier, row: &mut Proof) {
     )
     .trim_end()
     .into();
+}
+
+/// The last day on which something was found out of what a proof is about: its reading, with the pH
+/// where the limit hangs on it, or what was looked at; None where one of them has no day.
+fn found_on(dossier: &Dossier, key: &str) -> Option<Day> {
+    let measured = |all: &[Quantity]| {
+        let days = all.iter().map(|q| dossier.measured_on(*q));
+        days.reduce(|a, b| a.zip(b).map(|(a, b)| a.max(b)))
+            .flatten()
+    };
+    if let Some(facts) = STABILITIES.rows().iter().find(|s| s.key == key) {
+        return measured(&[facts.quantity]);
+    }
+    let check = LAST.rows().iter().find(|c| c.key == key);
+    match check.and_then(|c| Some((c.quantity?, c.molecular))) {
+        Some((q, true)) => measured(&[q, Quantity::Ph]),
+        Some((q, false)) => measured(&[q]),
+        None => dossier.checked(key).and_then(|looked| looked.day.given()),
+    }
 }
 
 /// What is not judged here: the stabilities that concern this wine and are not asked for.

@@ -16,10 +16,10 @@ pub const DRAWN: usize = 200;
 const SEED: u64 = 20_261_126;
 
 /// A small generator (SplitMix64); each wine has one of its own, by its number.
-struct Dice(u64);
+pub struct Dice(pub u64);
 
 impl Dice {
-    fn next(&mut self) -> u64 {
+    pub fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
@@ -27,20 +27,20 @@ impl Dice {
         z ^ (z >> 31)
     }
 
-    fn below(&mut self, n: usize) -> usize {
+    pub fn below(&mut self, n: usize) -> usize {
         (self.next() % n as u64) as usize
     }
 
-    fn chance(&mut self, of_100: usize) -> bool {
+    pub fn chance(&mut self, of_100: usize) -> bool {
         self.below(100) < of_100
     }
 
-    fn one<T: Copy>(&mut self, from: &[T]) -> T {
+    pub fn one<T: Copy>(&mut self, from: &[T]) -> T {
         from[self.below(from.len())]
     }
 
     /// So many different ones, in the order they are drawn in.
-    fn some<T: Copy + PartialEq>(&mut self, from: &[T], n: usize) -> Vec<T> {
+    pub fn some<T: Copy + PartialEq>(&mut self, from: &[T], n: usize) -> Vec<T> {
         let mut all: Vec<T> = Vec::new();
         // A list may name one twice to make it more frequent.
         for _ in 0..200 {
@@ -53,7 +53,7 @@ impl Dice {
     }
 
     /// A figure as it is typed, between two that are given in its last digit.
-    fn figure(&mut self, low: usize, high: usize, decimals: usize) -> String {
+    pub fn figure(&mut self, low: usize, high: usize, decimals: usize) -> String {
         let n = low + self.below(high - low + 1);
         let ten = 10_usize.pow(decimals as u32);
         if decimals == 0 {
@@ -63,7 +63,7 @@ impl Dice {
         }
     }
 
-    fn typed(&mut self, low: usize, high: usize, decimals: usize) -> AsTyped {
+    pub fn typed(&mut self, low: usize, high: usize, decimals: usize) -> AsTyped {
         AsTyped(self.figure(low, high, decimals))
     }
 }
@@ -278,7 +278,7 @@ const CHECKS: [&str; 9] = [
     "smell",
 ];
 
-fn day(after_today: i64) -> String {
+pub fn day(after_today: i64) -> String {
     Day::read(TODAY).unwrap().plus(after_today).show()
 }
 
