@@ -452,7 +452,8 @@ fn answer(
     {
         let confirm = if unsure(stronger) { NOT_KNOWN } else { "" };
         let text = format!(
-            "{lead}What needs no costly equipment only helps a little: {}. {}{confirm}",
+            "{lead}What needs no costly equipment only {}: {}. {}{confirm}",
+            little(first),
             first.name,
             with_hire(stronger)
         );
@@ -466,7 +467,8 @@ fn answer(
     {
         says.extend([AnswerKey::OnlyHelps, AnswerKey::ConfirmLaw]);
         let text = format!(
-            "{lead}What the law is known or believed to permit here only helps a little: {}. {}",
+            "{lead}What the law is known or believed to permit here only {}: {}. {}",
+            little(first),
             first.name,
             once_confirmed(stronger)
         );
@@ -479,8 +481,13 @@ fn answer(
                 .chain(law_says),
         );
         let put = put_first(first, ranked, &mut says);
+        let most = if ranked.iter().all(|r| r.stops.is_some()) {
+            "lowers the count of the germs"
+        } else {
+            "does more than help a little"
+        };
         let text = format!(
-            "{lead}Nothing that fits this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}{put}",
+            "{lead}Nothing that fits this wine {most}; {} comes first. A laboratory is the next step.{sure}{put}",
             first.name
         );
         return (says, text);
@@ -527,6 +534,15 @@ fn answer(
     )
 }
 
+/// What an act does that is not enough.
+fn little(r: &Ranked) -> &'static str {
+    if r.stops.is_some() {
+        "stops growth and kills nothing"
+    } else {
+        "helps a little"
+    }
+}
+
 /// What does more, with equipment that may be hired.
 fn with_hire(stronger: &Ranked) -> String {
     format!(
@@ -567,7 +583,7 @@ fn put_first(first: &Ranked, ranked: &[Ranked], says: &mut Vec<AnswerKey>) -> St
     } else {
         format!("{} does more beside it.", stronger.name)
     };
-    format!(" {put} By itself it helps a little. {more}")
+    format!(" {put} By itself it {}. {more}", little(first))
 }
 
 /// What is said of a first place whose law is not known.

@@ -23,7 +23,10 @@ pub(super) fn of(rule: &Rule, now: &Now<'_>, act: &Treatment, value: &Value) -> 
         .map(sentence)
         .collect();
     // What bounds the act, or does not fit it, says it all.
-    let whole = |q: &Question| q.act.is_some_and(|a| a != OfAct::GivenSince);
+    let whole = |q: &Question| {
+        q.act
+            .is_some_and(|a| !matches!(a, OfAct::GivenSince | OfAct::NotInLine))
+    };
     if !rule.when.iter().flat_map(|c| c.any).any(whole) {
         said.push(rule.why.text.to_string());
     }
@@ -177,6 +180,7 @@ pub(super) fn honest(row: &HonestRow) -> String {
         Honest::NothingCures => "Nothing here cures this.",
         Honest::Prevent => "Prevent it next year.",
         Honest::Declassify => "Declassify it, or sell and drink it early.",
+        Honest::LiveWith => "It may be lived with for as long as it is held.",
     };
     format!("{lead} {}", row.why.text)
 }
