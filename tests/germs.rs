@@ -185,6 +185,31 @@ fn a_plan_marks_what_follows_a_germ_filter() {
     }
 }
 
+/// A germ filter that stands on another day than the bottling is marked, other acts are not.
+#[test]
+fn a_germ_filter_is_done_on_the_bottling_day() {
+    let marked = |key: &str, day: &str, bottling: &str| {
+        let wine = Wine {
+            bottling_day: bottling.into(),
+            plan: vec![PlanStep {
+                treatment: key.into(),
+                day: day.into(),
+                ..PlanStep::default()
+            }],
+            ..Wine::default()
+        };
+        let marks = marks(&Dossier::of(&wine), 0);
+        marks.iter().any(|m| m.fault == Fault::NotTheDay)
+    };
+    for filter in GERM_FILTERS {
+        assert!(marked(filter, "2026-12-01", "2026-12-02"));
+        assert!(!marked(filter, "2026-12-02", "2026-12-02"));
+        // Where one of the days is not known nothing is said.
+        assert!(!marked(filter, "", "2026-12-02") && !marked(filter, "2026-12-02", ""));
+    }
+    assert!(!marked("sheet_filtration", "2026-12-01", "2026-12-02"));
+}
+
 /// What stops growth leaves every count as it was; what lowers one does so by powers of ten.
 #[test]
 fn what_stops_growth_lowers_no_count() {

@@ -302,7 +302,7 @@ impl Seen {
                     let ruling = goes_first(&dossier, t, other(&mark)).unwrap();
                     self.say(Outcome::GoesBefore, ruling, &mark.text);
                 }
-                Fault::TooSoon => {}
+                Fault::TooSoon | Fault::NotTheDay => {}
             }
         }
     }

@@ -137,6 +137,14 @@ pub(super) fn after_act(apart: &Apart, act: &str) -> String {
     format!("At least {hours} h after {act}. {}", apart.ruling.text)
 }
 
+/// That an act that is done on the bottling day stands on another.
+pub(super) fn not_the_day(rule: &Rule, bottling: &str) -> String {
+    format!(
+        "The bottling is on {bottling}, not on its day. {}",
+        rule.why.text
+    )
+}
+
 /// That an act waits for a test.
 pub(super) fn not_shown(ruling: &Ruling) -> String {
     format!("Not yet: {}", ruling.text)
