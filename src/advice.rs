@@ -14,9 +14,9 @@ use crate::state::{KnownBy, reading};
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
 use crate::treatment::measuring::{MeasureNext, measure_next};
 use crate::treatment::ranking::{Ranked, Setting, first_read, rank, unsure};
-use crate::treatment::scales;
 use crate::treatment::sugar;
 use crate::treatment::suit::LeftOut;
+use crate::treatment::{germs, scales};
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -378,6 +378,9 @@ fn answer(
             return (vec![AnswerKey::TakeNoMore], text);
         }
     }
+    if let Some(few) = few_enough(dossier, facts.problem) {
+        return (vec![AnswerKey::NoTreatment], few);
+    }
     if let Some(food) = sugar::food(dossier, facts.problem)
         && ranked.iter().all(|r| r.never_enough)
     {
@@ -398,7 +401,9 @@ fn answer(
         return (says, format!("{lead}{held}"));
     }
     let cures = ranked.iter().any(|r| !r.helper);
-    if let (false, Some(none)) = (cures, facts.no_cure.first()) {
+    // What only holds germs cures nothing, and yet is what may be done.
+    let held = !ranked.is_empty() && ranked.iter().all(|r| r.stops.is_some());
+    if let (false, false, Some(none)) = (cures, held, facts.no_cure.first()) {
         let mut says = vec![AnswerKey::NothingCures];
         let put = ranked.first().map(|r| put_first(r, ranked, &mut says));
         let put = put.unwrap_or_default();
@@ -481,7 +486,7 @@ fn answer(
                 .chain(law_says),
         );
         let put = put_first(first, ranked, &mut says);
-        let most = if ranked.iter().all(|r| r.stops.is_some()) {
+        let most = if held {
             "lowers the count of the germs"
         } else {
             "does more than help a little"
@@ -532,6 +537,25 @@ fn answer(
             list(&names)
         ),
     )
+}
+
+/// That so few germs were counted that nothing is called for, where no food asks for a barrier.
+fn few_enough(dossier: &Dossier, problem: Problem) -> Option<String> {
+    let few = germs::counted(dossier, problem).filter(|c| c.asks <= 0.0)?;
+    if sugar::food_in_bottle(dossier, problem).is_some() {
+        return None;
+    }
+    let known = dossier.state.get(few.quantity)?;
+    let below = if known.by == KnownBy::AtMost {
+        "< "
+    } else {
+        ""
+    };
+    let (value, unit) = (known.estimate.high, few.quantity.facts().unit);
+    Some(format!(
+        "Counted at {below}{} {unit}, this lies inside the limit: no treatment is called for. Wait, and count again before the bottling.",
+        show::plain(value)
+    ))
 }
 
 /// What an act does that is not enough.

@@ -17,6 +17,7 @@ use proptest::sample::{select, subsequence};
 use proptest::test_runner::{TestCaseResult, TestRunner};
 use std::cell::Cell;
 use stillbright::advice::advise;
+use stillbright::answer::AnswerKey;
 use stillbright::dossier::Dossier;
 use stillbright::knowledge::{
     ENOUGH, HURDLES, PROBLEMS, TREATMENTS, Treatment, survivors, treatment,
@@ -183,6 +184,83 @@ fn a_plan_marks_what_follows_a_germ_filter() {
             assert_eq!(marked, t.in_line.is_none(), "{} after {filter}", t.key);
         }
     }
+}
+
+fn red(problem: Problem, analyses: &[(Quantity, &str)], without: &[Kit]) -> Dossier {
+    let typed = analyses.iter().map(|(q, t)| (*q, AsTyped((*t).into())));
+    let none = |k: &Kit| (*k, KitEntry::of(KitMeans::No));
+    Dossier::of(&Wine {
+        colour: Some(Colour::Red),
+        stage: Some(Stage::Ready),
+        malolactic: Some(Malolactic::Done),
+        made_in: Some(Market::Eu),
+        sold_in: vec![Market::Eu],
+        problems: vec![problem],
+        analyses: typed.collect(),
+        kit: without.iter().map(none).collect(),
+        ..Wine::default()
+    })
+}
+
+/// Where few enough were counted nothing is called for, in the list and in the routes; with sugar
+/// left no count makes a barrier needless.
+#[test]
+fn a_count_inside_its_limit_calls_for_nothing() {
+    let says = |wine: &Dossier| {
+        let list = advise(wine, today()).problems.remove(0).says;
+        (list, routes(wine, today()).says)
+    };
+    let few = [(Quantity::BrettCells, "0")];
+    let none = vec![AnswerKey::NoTreatment];
+    let wine = red(Problem::Brettanomyces, &few, &[]);
+    assert_eq!(says(&wine), (none.clone(), none));
+    let many = red(
+        Problem::Brettanomyces,
+        &[(Quantity::BrettCells, "400")],
+        &[],
+    );
+    let (list, found) = says(&many);
+    assert!(list.contains(&AnswerKey::Begin) && found.contains(&AnswerKey::Begin));
+    let sweet = [(Quantity::YeastCells, "0"), (Quantity::Sugar, "12")];
+    let sweet = red(Problem::Refermentation, &sweet, &[]);
+    let (list, _) = says(&sweet);
+    assert!(!list.contains(&AnswerKey::NoTreatment), "{list:?}");
+    for route in routes(&sweet, today()).routes {
+        assert!(
+            acts(&route).any(|(_, t)| !t.germ_barrier.is_empty()),
+            "{}",
+            route.key
+        );
+    }
+}
+
+/// With no filter and no heat to be had, a dry wine with its sulfur dioxide is told that it may be
+/// lived with, and what to count; without the sulfur dioxide it is not.
+#[test]
+fn where_hurdles_alone_are_left_it_is_said_what_may_be_lived_with() {
+    let without = [
+        Kit::Filter,
+        Kit::CrossFlow,
+        Kit::HeatExchanger,
+        Kit::DosingUnit,
+    ];
+    let dry = |free: &'static str| {
+        let read = [
+            (Quantity::Ph, "3.3"),
+            (Quantity::FreeSo2, free),
+            (Quantity::Sugar, "0.3"),
+            (Quantity::Malic, "0.05"),
+        ];
+        red(Problem::Microbes, &read, &without)
+    };
+    let held = dry("35");
+    let list = advise(&held, today()).problems.remove(0);
+    assert!(list.says.contains(&AnswerKey::LiveWith), "{}", list.answer);
+    assert!(list.answer.contains("counted before the bottling"));
+    assert!(list.ranked.iter().all(|r| r.stops.is_some()));
+    assert_eq!(routes(&held, today()).says, [AnswerKey::LiveWith]);
+    let open = advise(&dry("3"), today()).problems.remove(0);
+    assert!(!open.says.contains(&AnswerKey::LiveWith), "{}", open.answer);
 }
 
 /// A germ filter that stands on another day than the bottling is marked, other acts are not.

@@ -377,12 +377,9 @@ fn needs(
         } else {
             0.0
         };
-        let measured = known.tells(
-            facts
-                .band(dossier.colour, dossier.stage)
-                .and_then(|b| b.floor),
-            Some(ceiling),
-        );
+        let floor = facts.band(dossier.colour, dossier.stage);
+        let measured = known.tells(floor.and_then(|b| b.floor), Some(ceiling))
+            || germs::counted(dossier, facts.problem).is_some();
         needs.push(About {
             problem: facts,
             ceiling,

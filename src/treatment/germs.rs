@@ -4,6 +4,7 @@
 use super::{Span, scales};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
+use crate::stability::{self, Status};
 use crate::state::KnownBy;
 use crate::treatment::sugar;
 use crate::units::show;
@@ -23,20 +24,45 @@ pub struct Stops {
 /// The powers of ten by which the germs of a problem must fall: so many that what was counted comes
 /// under its limit, else those of the tables. None where the problem is none of germs.
 pub fn asked(dossier: &Dossier, problem: Problem) -> Option<f64> {
-    let enough = ENOUGH.iter().find(|e| e.problem == problem)?;
-    let logs = enough.logs?;
+    let enough = enough(problem)?;
     let counted = enough.counted.and_then(|c| by_count(dossier, &c));
-    Some(counted.unwrap_or(logs))
+    counted.or(enough.logs)
 }
 
-/// The same by a count of this wine; None where none counts. “Fewer than” tells only where so many
-/// are few enough.
+/// What a count of this wine says of a problem, where it tells how far the germs must fall.
+pub fn counted(dossier: &Dossier, problem: Problem) -> Option<Counting> {
+    let of = enough(problem)?.counted?;
+    let asks = by_count(dossier, &of)?;
+    Some(Counting {
+        quantity: of.quantity,
+        asks,
+    })
+}
+
+/// What was counted, and how far it must fall.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Counting {
+    /// The quantity.
+    pub quantity: Quantity,
+    /// The powers of ten; 0 where few enough are left.
+    pub asks: f64,
+}
+
+fn enough(problem: Problem) -> Option<&'static Enough> {
+    let all = ENOUGH.rows().iter();
+    all.filter(|e| e.logs.is_some())
+        .find(|e| e.problem == problem)
+}
+
+/// How far a count must fall; None where none tells: one that is too near its limit for its error,
+/// and “fewer than” where so many would be too many.
 fn by_count(dossier: &Dossier, enough: &Counted) -> Option<f64> {
     let known = dossier.state.get(enough.quantity)?;
     let most = known.estimate.high;
-    let few = most < enough.under;
+    let doubtful = stability::status_of(dossier, enough.quantity) == Status::Doubtful;
     match known.by {
-        KnownBy::Measured | KnownBy::AtMost if few => Some(0.0),
+        _ if doubtful => None,
+        KnownBy::Measured | KnownBy::AtMost if most < enough.under => Some(0.0),
         KnownBy::Measured => Some(libm::log10(most / enough.under)),
         _ => None,
     }
