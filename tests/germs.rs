@@ -23,6 +23,7 @@ use stillbright::knowledge::{
     ENOUGH, HURDLES, PROBLEMS, TREATMENTS, Treatment, survivors, treatment,
 };
 use stillbright::route::instance::{Asked, build_only};
+use stillbright::route::plan::plan;
 use stillbright::route::{Route, Step, StepKind, routes};
 use stillbright::state::State;
 use stillbright::treatment::germs;
@@ -91,6 +92,22 @@ fn ends_at_the_filler(route: &Route, must: bool) -> TestCaseResult {
     Ok(())
 }
 
+/// The plan that is taken from a route marks nothing of it.
+fn its_plan_keeps_it(wine: &Wine, route: &Route) -> TestCaseResult {
+    let planned = Wine {
+        plan: plan(route),
+        ..wine.clone()
+    };
+    let dossier = Dossier::of(&planned);
+    for at in 0..planned.plan.len() {
+        for mark in marks(&dossier, at) {
+            let own = mark.rule == "nothing_after_germ_filter";
+            prop_assert!(!own, "{} in {}", mark.text, route.key);
+        }
+    }
+    Ok(())
+}
+
 /// What meets a need of germs lowers their count, keeps them from the bottle or ends their food.
 fn is_met_by_more_than_hurdles(wine: &Dossier, route: &Route) -> TestCaseResult {
     for problem in OF_GERMS.iter().filter(|p| wine.problems.contains(p)) {
@@ -122,6 +139,7 @@ fn nothing_in_a_route_follows_a_germ_filter_but_the_sterile_line() {
         let found = routes(&dossier, today());
         for route in &found.routes {
             ends_at_the_filler(route, dossier.is_must())?;
+            its_plan_keeps_it(&wine, route)?;
             if found.no_cure.is_empty() {
                 is_met_by_more_than_hurdles(&dossier, route)?;
             }

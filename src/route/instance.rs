@@ -430,12 +430,14 @@ impl Takes {
     }
 
     /// Whether its middle is more than nothing, and at least this part of what a need asks. Of
-    /// germs the powers of ten are compared.
+    /// germs the cells are compared: what takes most of them is worth a decision beside what takes
+    /// the rest.
     fn reaches(self, part: f64, asks: f64) -> bool {
-        match self {
-            Takes::Share(s) => s.middle > 0.0 && s.middle >= part * asks,
-            Takes::Logs(l) => l.middle > 0.0 && l.middle >= part * -libm::log10(1.0 - asks),
-        }
+        let middle = match self {
+            Takes::Share(s) => s.middle,
+            Takes::Logs(l) => 1.0 - survivors(l.middle),
+        };
+        middle > 0.0 && middle >= part * asks
     }
 }
 

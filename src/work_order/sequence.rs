@@ -58,9 +58,10 @@ pub fn marks(dossier: &Dossier, at: usize) -> Vec<Misplaced> {
     marks
 }
 
-/// That a germ filter stands on another day than the bottling, where both days are known.
+/// That a germ filter stands on another day than the bottling, where both days are known. Must is
+/// not bottled.
 fn not_the_day(dossier: &Dossier, t: &Treatment, at: usize) -> Option<Misplaced> {
-    let rule = order::ends_the_way(dossier, t)?;
+    let rule = order::ends_the_way(dossier, t).filter(|_| !dossier.is_must())?;
     let bottling = dossier.bottling_day.given()?;
     let by = dossier.done_by().into_iter().nth(at)?;
     let done = by.last().and_then(|a| a.day.given());
