@@ -14,9 +14,9 @@ use crate::state::{KnownBy, reading};
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
 use crate::treatment::measuring::{MeasureNext, measure_next};
 use crate::treatment::ranking::{Ranked, Setting, first_read, rank, unsure};
-use crate::treatment::scales;
 use crate::treatment::sugar;
 use crate::treatment::suit::LeftOut;
+use crate::treatment::{germs, scales};
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -378,6 +378,9 @@ fn answer(
             return (vec![AnswerKey::TakeNoMore], text);
         }
     }
+    if let Some(few) = few_enough(dossier, facts.problem) {
+        return (vec![AnswerKey::NoTreatment], few);
+    }
     if let Some(food) = sugar::food(dossier, facts.problem)
         && ranked.iter().all(|r| r.never_enough)
     {
@@ -398,7 +401,9 @@ fn answer(
         return (says, format!("{lead}{held}"));
     }
     let cures = ranked.iter().any(|r| !r.helper);
-    if let (false, Some(none)) = (cures, facts.no_cure.first()) {
+    // What only holds germs cures nothing, and yet is what may be done.
+    let held = !ranked.is_empty() && ranked.iter().all(|r| r.stops.is_some());
+    if let (false, false, Some(none)) = (cures, held, facts.no_cure.first()) {
         let mut says = vec![AnswerKey::NothingCures];
         let put = ranked.first().map(|r| put_first(r, ranked, &mut says));
         let put = put.unwrap_or_default();
@@ -452,7 +457,8 @@ fn answer(
     {
         let confirm = if unsure(stronger) { NOT_KNOWN } else { "" };
         let text = format!(
-            "{lead}What needs no costly equipment only helps a little: {}. {}{confirm}",
+            "{lead}What needs no costly equipment only {}: {}. {}{confirm}",
+            little(first),
             first.name,
             with_hire(stronger)
         );
@@ -466,7 +472,8 @@ fn answer(
     {
         says.extend([AnswerKey::OnlyHelps, AnswerKey::ConfirmLaw]);
         let text = format!(
-            "{lead}What the law is known or believed to permit here only helps a little: {}. {}",
+            "{lead}What the law is known or believed to permit here only {}: {}. {}",
+            little(first),
             first.name,
             once_confirmed(stronger)
         );
@@ -479,8 +486,13 @@ fn answer(
                 .chain(law_says),
         );
         let put = put_first(first, ranked, &mut says);
+        let most = if held {
+            "lowers the count of the germs"
+        } else {
+            "does more than help a little"
+        };
         let text = format!(
-            "{lead}Nothing that fits this wine does more than help a little; {} comes first. A laboratory is the next step.{sure}{put}",
+            "{lead}Nothing that fits this wine {most}; {} comes first. A laboratory is the next step.{sure}{put}",
             first.name
         );
         return (says, text);
@@ -527,6 +539,34 @@ fn answer(
     )
 }
 
+/// That so few germs were counted that nothing is called for, where no food asks for a barrier.
+fn few_enough(dossier: &Dossier, problem: Problem) -> Option<String> {
+    let few = germs::counted(dossier, problem).filter(|c| c.asks <= 0.0)?;
+    if sugar::food_in_bottle(dossier, problem).is_some() {
+        return None;
+    }
+    let known = dossier.state.get(few.quantity)?;
+    let below = if known.by == KnownBy::AtMost {
+        "< "
+    } else {
+        ""
+    };
+    let (value, unit) = (known.estimate.high, few.quantity.facts().unit);
+    Some(format!(
+        "Counted at {below}{} {unit}, this lies inside the limit: no treatment is called for. Wait, and count again before the bottling.",
+        show::plain(value)
+    ))
+}
+
+/// What an act does that is not enough.
+fn little(r: &Ranked) -> &'static str {
+    if r.stops.is_some() {
+        "stops growth and kills nothing"
+    } else {
+        "helps a little"
+    }
+}
+
 /// What does more, with equipment that may be hired.
 fn with_hire(stronger: &Ranked) -> String {
     format!(
@@ -567,7 +607,7 @@ fn put_first(first: &Ranked, ranked: &[Ranked], says: &mut Vec<AnswerKey>) -> St
     } else {
         format!("{} does more beside it.", stronger.name)
     };
-    format!(" {put} By itself it helps a little. {more}")
+    format!(" {put} By itself it {}. {more}", little(first))
 }
 
 /// What is said of a first place whose law is not known.

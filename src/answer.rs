@@ -56,6 +56,8 @@ pub enum AnswerKey {
     Prevent,
     /// It is declassified, or sold and drunk early.
     Declassify,
+    /// What is left may be lived with, as long as what holds it back holds.
+    LiveWith,
     /// Two texts say opposite things of an act.
     ExpertsDiffer,
     /// Nothing cures it.

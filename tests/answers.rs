@@ -10,7 +10,7 @@ use stillbright::units::day::Day;
 use stillbright::wine::*;
 
 /// Each key with the words that only it brings.
-const WORDS: [(AnswerKey, &[&str]); 39] = [
+const WORDS: [(AnswerKey, &[&str]); 40] = [
     (InBottle, &["It is in bottle"]),
     (FindCause, &["find the cause"]),
     (NothingNamed, &["Choose what is wrong"]),
@@ -59,6 +59,7 @@ const WORDS: [(AnswerKey, &[&str]); 39] = [
     (WaitAndRack, &["Wait and rack."]),
     (Prevent, &["Prevent it next year"]),
     (Declassify, &["Declassify it"]),
+    (LiveWith, &["may be lived with"]),
     (ExpertsDiffer, &["Experts differ"]),
     (NothingCures, &["cures this"]),
     (NothingFits, &["Nothing that is known here fits"]),
@@ -154,6 +155,15 @@ fn wines() -> Vec<Wine> {
         white(&[Problem::Protein, Problem::Rot]),
         with(Problem::Protein, &[(Quantity::HeatRise, "0.2")]),
         with(Problem::Haze, &[(Quantity::Turbidity, "0.95")]),
+        with(
+            Problem::Microbes,
+            &[
+                (Quantity::Sugar, "0.2"),
+                (Quantity::Malic, "0.1"),
+                (Quantity::Ph, "3.2"),
+                (Quantity::FreeSo2, "40"),
+            ],
+        ),
         with(
             Problem::Protein,
             &[(Quantity::HeatRise, "15"), (Quantity::Turbidity, "12")],

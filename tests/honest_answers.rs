@@ -13,7 +13,7 @@ use stillbright::units::day::Day;
 use stillbright::wine::*;
 
 /// The answers that are no treatment.
-const ANSWERS: [&str; 8] = [
+const ANSWERS: [&str; 9] = [
     "no_treatment",
     "wait_and_rack",
     "measure_first",
@@ -21,6 +21,7 @@ const ANSWERS: [&str; 8] = [
     "nothing_cures",
     "prevent",
     "declassify",
+    "live_with",
     "experts_differ",
 ];
 

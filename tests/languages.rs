@@ -122,12 +122,7 @@ fn needed() -> BTreeSet<String> {
         ]
         .map(|l| l.label().to_string()),
     );
-    all.extend(
-        Quantity::ALL
-            .iter()
-            .filter_map(|q| q.label().strip_suffix(" (share left)"))
-            .map(String::from),
-    );
+    all.extend(Quantity::ALL.iter().map(|q| q.bare()).map(String::from));
     // What an acidity is counted in stands at its field.
     all.extend(
         Quantity::ALL
@@ -202,6 +197,8 @@ fn rules() -> Vec<&'static str> {
             .iter()
             .map(|p| p.why)
             .chain(ENOUGH.iter().map(|e| e.why))
+            .chain(ENOUGH.iter().filter_map(|e| Some(e.counted?.why)))
+            .chain(HURDLES.iter().map(|h| h.why))
             .chain(RULES.iter().map(|r| r.why))
             .chain(HONEST.iter().map(|h| h.why)),
     );
@@ -275,6 +272,7 @@ fn treated() -> Vec<&'static str> {
         all.extend(
             t.germ_barrier_why
                 .iter()
+                .chain(t.in_line.iter())
                 .chain(t.bounds.iter().map(|b| &b.why))
                 .chain(shown)
                 .map(|f| f.text),

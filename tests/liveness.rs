@@ -115,7 +115,19 @@ fn takes(dossier: &Dossier, t: &Treatment, need: &Need) -> Option<Estimate> {
         return None;
     }
     let mut on = t.effects.iter().filter(|e| e.on == need.facts.quantity);
-    on.find_map(|e| e.removes).filter(|r| r.middle > 0.0)
+    // Of germs the share that powers of ten come to: evenly over the shares, less often the most.
+    let share = |l: Estimate| {
+        let of = |logs: f64| 1.0 - 10_f64.powf(-logs);
+        let [low, middle, high] = [l.low, l.middle, l.high].map(of);
+        Estimate {
+            low,
+            middle,
+            high,
+            ..l
+        }
+    };
+    on.find_map(|e| e.removes.or(e.logs.map(share)))
+        .filter(|r| r.middle > 0.0)
 }
 
 /// At the greatest dose that is useful and lawful, where it is found by trial; else at the usual one.
@@ -150,8 +162,16 @@ fn needs(dossier: &Dossier, usable: &[&'static Treatment]) -> Option<Vec<Need>> 
         let e = known.estimate;
         let band = facts.band(dossier.colour, dossier.stage);
         let enough = ENOUGH.iter().find(|x| x.problem == problem);
+        // What a count says of how far germs must fall is left to the engine.
+        let counted = enough.and_then(|x| x.counted);
+        if counted.is_some_and(|c| dossier.at_most(c.quantity).is_some()) {
+            return None;
+        }
         let ceiling = match (enough, band) {
-            (Some(x), _) => x.left * e.middle,
+            (Some(x), _) => {
+                let logs = x.logs.map_or(1.0, |logs| 10_f64.powf(-logs));
+                x.left.unwrap_or(logs) * e.middle
+            }
             (None, Some(b)) => b.ceiling.unwrap_or(f64::INFINITY),
             (None, None) => continue,
         };

@@ -15,7 +15,7 @@ use stillbright::book::read_file;
 use stillbright::case::Field;
 use stillbright::dossier::Dossier;
 use stillbright::knowledge::{
-    PROBLEMS, ProblemFacts, Question, RULES, Rule, SOURCES, TREATMENTS, Treatment,
+    Effect, PROBLEMS, ProblemFacts, Question, RULES, Rule, SOURCES, TREATMENTS, Treatment,
 };
 use stillbright::route::instance::{Asked, build_only};
 use stillbright::route::model::Done;
@@ -302,7 +302,7 @@ impl Seen {
                     let ruling = goes_first(&dossier, t, other(&mark)).unwrap();
                     self.say(Outcome::GoesBefore, ruling, &mark.text);
                 }
-                Fault::TooSoon => {}
+                Fault::TooSoon | Fault::NotTheDay => {}
             }
         }
     }
@@ -595,6 +595,8 @@ fn fits_by(asked: OfAct) -> Option<&'static str> {
         OfAct::StyleExcluded => "style",
         OfAct::InBottle | OfAct::StageNotIts => "stage",
         OfAct::NoEffect => "named",
+        // The act alone makes it so, whatever the wine: it goes with what came earlier.
+        OfAct::NotInLine => "earlier",
     })
 }
 
@@ -778,11 +780,11 @@ fn a_rule_is_seen_of_every_act_that_it_is_about() {
             let act = treatment(key);
             let opens = r.verdict == RuleVerdict::Preferred;
             let acts_on = |p: &&ProblemFacts| {
-                let effect = act.effects.iter().filter(|x| x.on == p.quantity);
+                let mut effect = act.effects.iter().filter(|x| x.on == p.quantity);
                 // What no test measures is never held back for a reading.
                 let held = r.verdict != RuleVerdict::Hold || p.quantity.facts().asked;
                 let named = r.needs.is_empty() || r.needs.contains(&p.problem);
-                let acts = effect.filter_map(|x| x.removes).any(|x| x.high > 0.0);
+                let acts = effect.any(Effect::works);
                 held && named && (opens || acts)
             };
             let needs: Vec<Example> = PROBLEMS
@@ -838,7 +840,7 @@ fn what_a_route_needs_is_put_in_for_every_act() {
             let act = treatment(key);
             let acts_on = |p: &&ProblemFacts| {
                 let effect = act.effects.iter().filter(|x| x.on == p.quantity);
-                let mut takes = effect.filter_map(|x| x.removes);
+                let mut takes = effect.filter_map(|x| x.taken());
                 takes.any(|x| x.high > 0.0)
             };
             let needs = PROBLEMS.iter().filter(acts_on);

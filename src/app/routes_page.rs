@@ -566,16 +566,7 @@ fn step(s: &Step, currency: &str, to: Option<Page>) -> Node {
                     )],
                 );
             }
-            let value = if a.unit.is_empty() {
-                format!("{} left", show::percent(a.value.middle))
-            } else {
-                format!(
-                    "{} {} ({})",
-                    show::plain(a.value.middle),
-                    a.unit,
-                    show::range(a.value.low, a.value.high)
-                )
-            };
+            let value = a.words();
             let bar = |class: &'static str, share: f64| {
                 Node::with(
                     "width",

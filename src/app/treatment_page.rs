@@ -12,6 +12,7 @@ use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
 use crate::rules::{self, Before};
+use crate::treatment::{Span, germs};
 use crate::units::show;
 use crate::wine::*;
 
@@ -73,6 +74,7 @@ pub fn page(id: String, problem: Problem, key: String) -> Vec<Node> {
             .iter()
             .chain(t.bounds.iter().map(|b| &b.why))
             .chain(&t.germ_barrier_why)
+            .chain(&t.in_line)
             .map(fact)
             .collect(),
     ));
@@ -296,7 +298,22 @@ fn dose(dossier: &Dossier, t: &'static Treatment, problem: Problem) -> Option<No
 
 fn effects(t: &'static Treatment) -> Node {
     let rows = t.effects.iter().filter_map(|e| {
-        let name = e.on.label().trim_end_matches(" (share left)");
+        let name = e.on.bare();
+        if let Some(h) = e.hurdle {
+            let facts = HURDLES.iter().find(|f| f.hurdle == h)?;
+            let note = e.note.map_or(String::new(), |n| format!("{n} "));
+            let what = format!("{name}: {} {note}{}", germs::STOPS, facts.why.text);
+            let how = standing(facts.why.standing.label(), facts.why.source);
+            return Some(known(vec![Node::text(what)], how));
+        }
+        if let Some(l) = e.logs {
+            let powers = germs::powers(Span::of(&l, 1.0));
+            let note = e.note.map_or(String::new(), |n| format!(" {n}"));
+            let process = show::sentence(e.process.label());
+            let what = format!("{name}: {powers}. {process}.{note}");
+            let how = standing(l.standing.label(), l.source);
+            return Some(known(vec![Node::text(what)], how));
+        }
         let (what, by) = match (e.removes, e.adds) {
             (Some(r), _) if e.judged_by.is_some() => {
                 let test = e.judged_by.map_or("", |q| q.label());

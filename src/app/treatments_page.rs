@@ -385,13 +385,7 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
         .impact
         .iter()
         .filter(|(_, s)| s.middle > 0.005)
-        .map(|(q, s)| {
-            format!(
-                "{} {}",
-                show::inside(q.label().trim_end_matches(" (share left)")),
-                show::percent(s.middle)
-            )
-        })
+        .map(|(q, s)| format!("{} {}", show::inside(q.bare()), show::percent(s.middle)))
         .collect();
     let energy = r
         .energy_kwh_per_hl
@@ -461,7 +455,9 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
     marks.extend(r.preferred.iter().map(|c| c.text.clone()));
     marks.extend(r.doubts.iter().map(|c| c.text.clone()));
     // What is never enough stands under its own heading.
-    marks.extend((r.helper && !r.never_enough).then(|| words::HELPER.to_string()));
+    marks.extend(r.stops.iter().map(|s| s.text.clone()));
+    let helps = r.helper && !r.never_enough && r.stops.is_none();
+    marks.extend(helps.then(|| words::HELPER.to_string()));
     marks.extend(
         treatment
             .filter(|t| !t.disagree.is_empty())
@@ -474,6 +470,8 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
             .map(|t| format!("{} is at least as good on every count", t.name)),
     );
     let doubt = r.legality == Some(Legality::NotKnown);
+    // A share of germs fills every bar: drawn is how far it goes to what is asked.
+    let drawn = r.logs.map_or(r.removes, |_| r.effect.value);
     let mut children = vec![
         link(
             address,
@@ -488,24 +486,14 @@ fn row(id: &str, problem: Problem, r: &Ranked, currency: &str) -> Node {
             el(
                 "div",
                 "bar",
-                vec![
-                    bar("sure", r.removes.low),
-                    bar("grain", r.removes.high - r.removes.low),
-                ],
+                vec![bar("sure", drawn.low), bar("grain", drawn.high - drawn.low)],
             ),
         ),
         el(
             "dl",
             "counts",
             vec![
-                count(
-                    words::EFFECT,
-                    format!(
-                        "{}–{}",
-                        show::fixed(r.removes.low * 100.0, 0),
-                        show::percent(r.removes.high)
-                    ),
-                ),
+                count(words::EFFECT, r.taken()),
                 count(words::COST, cost),
                 count(words::TIME, show::days(r.days.low, r.days.high)),
                 count(

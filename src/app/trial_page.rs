@@ -454,9 +454,7 @@ fn samples(id: &str, t: &'static Treatment) -> Node {
 /// What is read: the quantities the treatment acts on, or taste alone.
 fn reads(id: &str, dossier: &Dossier, t: &'static Treatment) -> Node {
     let chip = |q: Option<Quantity>| Chip {
-        label: q.map_or(words::TASTE_ALONE, |q| {
-            q.label().trim_end_matches(" (share left)")
-        }),
+        label: q.map_or(words::TASTE_ALONE, |q| q.bare()),
         spoken: None,
         on: Arc::new(move |w| design(&Dossier::of(w), t).is_some_and(|d| d.quantity == q)),
         tap: Rc::new(move |w| {

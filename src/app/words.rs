@@ -51,8 +51,7 @@ pub const TAKE_OUT: &str = "Take out";
 pub const DIFFERENT: &str = "Where they differ";
 pub const ALIKE: &str = "Where they are alike";
 pub const HELPER: &str = "Helps a little: beside another treatment, not alone.";
-pub const NEVER_ENOUGH: &str =
-    "Never enough while sugar may be left: a share of yeast taken is no barrier.";
+pub const NEVER_ENOUGH: &str = "Never enough while sugar may be left: fewer yeasts are no barrier.";
 pub const SIDES: &str = "Sources disagree: the range covers each side.";
 pub const LIMITS: &str = "Sulfur dioxide and labels in your markets";
 pub const STABILITY: &str = "How stable it is";

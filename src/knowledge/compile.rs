@@ -320,8 +320,17 @@ impl Gathered {
             for e in &file.enough.0 {
                 check.place = format!("{name}: enough for {:?}", e.problem);
                 check.fact("why", &e.why);
-                if !(e.left > 0.0 && e.left < 1.0) {
-                    check.say("the share left lies between 0 and 1");
+                let of = self.files.iter().flat_map(|(_, f)| &f.problem.0);
+                let germs = of
+                    .filter(|p| p.problem == e.problem)
+                    .any(|p| p.quantity.0.is_germs());
+                check.enough(e, germs);
+            }
+            for h in &file.hurdle.0 {
+                check.place = format!("{name}: hurdle {:?}", h.hurdle);
+                check.fact("why", &h.why);
+                if h.leans_on.0.is_empty() {
+                    check.say("a hurdle leans on something");
                 }
             }
             for t in &file.test.0 {
@@ -528,6 +537,7 @@ impl DataFile {
         self.rule.0.extend(other.rule.0);
         self.honest.0.extend(other.honest.0);
         self.enough.0.extend(other.enough.0);
+        self.hurdle.0.extend(other.hurdle.0);
         self.test.0.extend(other.test.0);
         self.cause.0.extend(other.cause.0);
         self.sign.0.extend(other.sign.0);
@@ -649,6 +659,52 @@ impl Check<'_> {
         self.source("second", crate_words::Standing::Memory, &l.second);
         if !l.second.is_empty() && l.evidence.0 != crate_words::Evidence::Memory {
             self.say("a second text stands beside a row from memory only");
+        }
+    }
+
+    /// What is enough: powers of ten where germs are meant, else a share.
+    fn enough(&mut self, e: &Enough, germs: bool) {
+        let share = e.left.is_some_and(|left| left > 0.0 && left < 1.0);
+        let logs = e.logs.is_some_and(|logs| logs > 0.0 && logs.is_finite());
+        if germs != logs || germs == share {
+            self.say("the share left lies between 0 and 1; of germs the powers of ten lie above 0");
+        }
+        let Some(counted) = &e.counted else { return };
+        self.fact("counted", &counted.why);
+        if !(germs && counted.under > 0.0 && counted.under.is_finite()) {
+            self.say("what is counted is germs, and some may be left");
+        }
+    }
+
+    /// What an effect does: a share of anything but germs; powers of ten or a hurdle of germs alone.
+    fn effect(&mut self, e: &Effect) {
+        if e.removes.is_none() && e.adds.is_none() && e.logs.is_none() && e.hurdle.is_none() {
+            self.say(&format!("effect on {:?} neither removes nor adds", e.on));
+        }
+        if let Some(r) = &e.removes {
+            self.positive("removes", r);
+            if r.high > 1.0 {
+                self.say(&format!("effect on {:?} removes more than all of it", e.on));
+            }
+        }
+        if let Some(a) = &e.adds {
+            self.estimate("adds", a);
+        }
+        if let Some(l) = &e.logs {
+            self.positive("logs", l);
+        }
+        let of_germs = e.logs.is_some() || e.hurdle.is_some();
+        if e.on.0.counts_germs() && (e.removes.is_some() || e.adds.is_some()) {
+            self.say(&format!(
+                "effect on {:?}: a count of germs falls by powers of ten, not by a share",
+                e.on
+            ));
+        }
+        if of_germs && (!e.on.0.is_germs() || e.logs.is_some() == e.hurdle.is_some()) {
+            self.say(&format!(
+                "effect on {:?}: germs alone are lowered by powers of ten or held by a hurdle, and not both",
+                e.on
+            ));
         }
     }
 
@@ -799,20 +855,8 @@ impl Check<'_> {
         for key in &t.cautions.0 {
             self.known("caution", key, cautions);
         }
-        for e in &t.effects.0 {
-            if e.removes.is_none() && e.adds.is_none() {
-                self.say(&format!("effect on {:?} neither removes nor adds", e.on));
-            }
-            if let Some(r) = &e.removes {
-                self.positive("removes", r);
-                if r.high > 1.0 {
-                    self.say(&format!("effect on {:?} removes more than all of it", e.on));
-                }
-            }
-            if let Some(a) = &e.adds {
-                self.estimate("adds", a);
-            }
-        }
+        t.effects.0.iter().for_each(|e| self.effect(e));
+        t.in_line.iter().for_each(|f| self.fact("in_line", f));
         for b in &t.bounds.0 {
             self.fact("bound", &b.why);
             b.shown.iter().for_each(|w| self.window(w));

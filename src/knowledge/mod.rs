@@ -172,7 +172,9 @@ pub static PHASES: Table<PhaseFacts> = Table(|| BOOK.phase);
 pub static RULES: Table<Rule> = Table(|| BOOK.rule);
 /// Answers that are no treatment.
 pub static HONEST: Table<HonestRow> = Table(|| BOOK.honest);
-/// How much of a share may be left.
+/// What stops germs from growing.
+pub static HURDLES: Table<HurdleFacts> = Table(|| BOOK.hurdle);
+/// When a problem is met that no band tells of.
 pub static ENOUGH: Table<Enough> = Table(|| BOOK.enough);
 /// Tests with their price, days and sample.
 pub static TESTS: Table<TestFacts> = Table(|| BOOK.test);
@@ -233,7 +235,39 @@ impl BarrierRule {
     }
 }
 
+/// The share that is left of germs whose count falls by so many powers of ten.
+///
+/// ```
+/// # use stillbright::knowledge::survivors;
+/// assert!((survivors(3.0) - 0.001).abs() < 1e-15);
+/// ```
+pub fn survivors(logs: f64) -> f64 {
+    libm::pow(10.0, -logs)
+}
+
+impl Effect {
+    /// The share of the quantity that it takes away; of germs by the powers of ten of its count.
+    pub fn taken(&self) -> Option<Estimate> {
+        let of_germs = self.logs.map(|l| Estimate {
+            low: 1.0 - survivors(l.low),
+            middle: 1.0 - survivors(l.middle),
+            high: 1.0 - survivors(l.high),
+            ..l
+        });
+        self.removes.or(of_germs)
+    }
+
+    /// Whether it works against the quantity: takes of it, or stops it from growing.
+    pub fn works(&self) -> bool {
+        self.taken().is_some_and(|t| t.high > 0.0) || self.hurdle.is_some()
+    }
+}
+
 impl Treatment {
+    /// Whether it works against a quantity: takes of it, or stops germs from growing.
+    pub fn works_on(&self, of: Quantity) -> bool {
+        self.effects.iter().any(|e| e.on == of && e.works())
+    }
     /// The quantity whose test judges what it does to `on`, where that of `on` does not.
     pub fn judged_by(&self, on: Quantity) -> Option<Quantity> {
         self.effects
@@ -276,7 +310,7 @@ pub fn standings() -> Vec<Standing> {
         all.extend(
             t.effects
                 .iter()
-                .flat_map(|e| [e.removes, e.adds])
+                .flat_map(|e| [e.removes, e.logs, e.adds])
                 .flatten()
                 .map(|e| e.standing),
         );
@@ -292,6 +326,7 @@ pub fn standings() -> Vec<Standing> {
         all.extend(
             t.germ_barrier_why
                 .iter()
+                .chain(t.in_line.iter())
                 .chain(t.bounds.iter().map(|b| &b.why))
                 .chain(shown)
                 .map(|f| f.standing),
@@ -330,7 +365,9 @@ pub fn standings() -> Vec<Standing> {
         PHASES
             .iter()
             .map(|p| p.why.standing)
-            .chain(ENOUGH.iter().map(|e| e.why.standing)),
+            .chain(ENOUGH.iter().map(|e| e.why.standing))
+            .chain(ENOUGH.iter().filter_map(|e| Some(e.counted?.why.standing)))
+            .chain(HURDLES.iter().map(|h| h.why.standing)),
     );
     all.extend(
         TESTS
@@ -467,6 +504,72 @@ mod tests {
                 .contains("a barrier against germs needs its reason")
         );
         assert!(wrong("access = \"anyone\"", "access = \"licensed\"").contains("it gets no dose"));
+    }
+
+    /// A count of germs falls by powers of ten or is held; nothing else does so.
+    #[test]
+    fn a_share_of_germs_is_refused() {
+        let spread = "low = 0.0, middle = 1.0, high = 3.0, standing = \"judgement\" }";
+        let effect = |what: &str| {
+            let row = format!("{{ process = \"heat\", {what} }},\n  {{ process = ");
+            wrong("{ process = ", &row)
+        };
+        assert!(effect(&format!("on = \"germs\", logs = {{ {spread}")).is_empty());
+        assert!(effect("on = \"yeast\", hurdle = \"cold\"").is_empty());
+        let share = "removes = { low = 0.1, middle = 0.5, high = 0.9, standing = \"judgement\" }";
+        for of in ["germs", "yeast", "brett", "brett_cells", "yeast_plate"] {
+            let said = effect(&format!("on = \"{of}\", {share}"));
+            assert!(said.contains("by powers of ten, not by a share"), "{said}");
+        }
+        for what in [
+            format!("on = \"aroma\", logs = {{ {spread}"),
+            "on = \"aroma\", hurdle = \"cold\"".to_string(),
+            format!("on = \"germs\", hurdle = \"cold\", logs = {{ {spread}"),
+        ] {
+            let said = effect(&what);
+            assert!(said.contains("germs alone are lowered"), "{what}: {said}");
+        }
+    }
+
+    /// What is enough of germs is counted in powers of ten as well.
+    #[test]
+    fn what_is_enough_of_germs_is_no_share() {
+        let why = "why = { text = \"So.\", standing = \"judgement\" }";
+        let of = |problem: &str, rest: &str| {
+            let row = format!("[[enough]]\nproblem = \"{problem}\"\n{rest}\n{why}\n");
+            let facts = format!(
+                "[[problem]]\nproblem = \"{problem}\"\nquantity = \"{}\"\nfirst = []\nloss_percent = {{ low = 1.0, middle = 2.0, high = 3.0, standing = \"judgement\" }}\n",
+                if problem == "pinking" {
+                    "pink"
+                } else {
+                    "germs"
+                }
+            );
+            let text = facts + &row;
+            let name = "one.toml".into();
+            let errors = compile(&[Input { name, text }]).err();
+            errors.unwrap_or_default().join("\n")
+        };
+        assert_eq!(of("microbes", "logs = 2.0"), "");
+        assert_eq!(of("pinking", "left = 0.5"), "");
+        let counted = "counted = { quantity = \"yeast_cells\", under = 0.0, why = { text = \"So.\", standing = \"judgement\" } }";
+        for (problem, rest, said) in [
+            ("microbes", "left = 0.1", "powers of ten lie above 0"),
+            ("microbes", "logs = 0.0", "powers of ten lie above 0"),
+            ("microbes", "logs = 2.0\nleft = 0.1", "powers of ten"),
+            ("pinking", "logs = 2.0", "powers of ten"),
+            (
+                "microbes",
+                &format!("logs = 2.0\n{counted}"),
+                "some may be left",
+            ),
+        ] {
+            assert!(
+                of(problem, rest).contains(said),
+                "{rest}: {}",
+                of(problem, rest)
+            );
+        }
     }
 
     /// What the build says of the knowledge with one more row.

@@ -46,8 +46,12 @@ shape! {
         pub process: W<Process>,
         /// The quantity acted on.
         pub on: W<Quantity>,
-        /// Share of the quantity taken away at a useful dose, 0 to 1.
+        /// Share of the quantity taken away at a useful dose, 0 to 1. Never of germs.
         pub removes: Option<Estimate>,
+        /// Of germs: the powers of ten by which it lowers their count at a useful dose.
+        pub logs: Option<Estimate>,
+        /// Of germs: what stops their growth and lowers no count.
+        pub hurdle: Option<W<Hurdle>>,
         /// Amount added, in the unit of the quantity: per unit of dose where there is a dose, else
         /// in all.
         pub adds: Option<Estimate>,
@@ -201,6 +205,9 @@ shape! {
         pub germ_barrier: List<W<Germ>>,
         /// Why it counts as a barrier, or against which germs it does not.
         pub germ_barrier_why: Option<Fact>,
+        /// Why it may follow a germ filter: it is done in the sterile line, or at the filler, on the
+        /// bottling day. Absent where it brings germs behind the filter.
+        pub in_line: Option<Fact>,
     }
 
     /// What holds for a bench trial.
@@ -570,13 +577,37 @@ shape! {
         pub why: Fact,
     }
 
-    /// How much of a share may be left so that a problem counts as met.
+    /// When a problem counts as met that no band of its own quantity tells of.
     pub struct Enough {
         /// The problem.
         pub problem: W<Problem>,
-        /// Greatest share left.
-        pub left: f64,
+        /// Greatest share left; absent for germs.
+        pub left: Option<f64>,
+        /// Of germs: the powers of ten by which their count must fall.
+        pub logs: Option<f64>,
+        /// Of germs: what is enough where they were counted.
+        pub counted: Option<Counted>,
         /// Why.
+        pub why: Fact,
+    }
+
+    /// How many germs may be left where they were counted.
+    pub struct Counted {
+        /// The quantity that was counted.
+        pub quantity: W<Quantity>,
+        /// Survivors stay below so many, in the unit of the quantity.
+        pub under: f64,
+        /// Why.
+        pub why: Fact,
+    }
+
+    /// What stops germs from growing and kills none, with what it leans on.
+    pub struct HurdleFacts {
+        /// Which.
+        pub hurdle: W<Hurdle>,
+        /// Quantities that it holds by.
+        pub leans_on: List<W<Quantity>>,
+        /// What it does, and what it does not.
         pub why: Fact,
     }
 
@@ -886,6 +917,9 @@ shape! {
         /// How much may be left.
         #[serde(default)]
         pub enough: List<Enough>,
+        /// What stops germs from growing.
+        #[serde(default)]
+        pub hurdle: List<HurdleFacts>,
         /// Tests.
         #[serde(default)]
         pub test: List<TestFacts>,

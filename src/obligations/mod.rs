@@ -232,7 +232,7 @@ pub fn smells(dossier: &Dossier, acts: &[&'static Treatment]) -> Vec<&'static Pr
     let all = || PROBLEMS.rows().iter().filter(|f| f.smell.is_some());
     let acts_on = |t: &Treatment, f: &ProblemFacts| {
         let mut on = t.effects.iter().filter(|e| e.on == f.quantity);
-        on.any(|e| e.removes.is_some())
+        on.any(|e| e.works())
     };
     let accounted = |t: &Treatment| all().any(|f| named(f) && acts_on(t, f));
     let treated = |f: &ProblemFacts| {

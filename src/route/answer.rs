@@ -82,6 +82,10 @@ pub(super) fn no_cure_words(dossier: &Dossier, built: &Built) -> Option<(AnswerK
     if let Some(held) = rules::held_back(dossier, facts.problem) {
         return Some((AnswerKey::MeasureAgain, held));
     }
+    let mut beside = rules::honest(dossier, facts.problem).into_iter();
+    if let Some(held) = beside.find(|a| a.key == AnswerKey::LiveWith) {
+        return Some((held.key, held.text));
+    }
     let text = format!(
         "Nothing cures this: {}. {}",
         show::inside(facts.problem.label()),
@@ -132,7 +136,8 @@ pub(super) fn beside(dossier: &Dossier, all: &mut Routes) {
         .flat_map(|p| rules::honest(dossier, *p))
     {
         let again = found.key == AnswerKey::NothingCures && all.says.contains(&found.key);
-        if again || said.contains(&found.row) {
+        let said_so = all.answer.contains(&found.text);
+        if again || said_so || said.contains(&found.row) {
             continue;
         }
         said.push(found.row);

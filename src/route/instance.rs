@@ -14,7 +14,7 @@ use crate::stability::{self, Status};
 use crate::state::{State, again, reading};
 use crate::treatment::ranking::{effect_on, is_missed, price};
 use crate::treatment::suit::to_hire;
-use crate::treatment::{Span, scales, sugar};
+use crate::treatment::{Span, germs, scales, sugar};
 use crate::trial::arithmetic::product_per_hl;
 use crate::trial::{self, ReadDose};
 use crate::wine::*;
@@ -172,9 +172,9 @@ pub fn build_only(
         let Some((phase, at)) = place(dossier, t.key) else {
             continue;
         };
-        let acts_on = needs.iter().any(|n| {
-            takes(dossier, t, n).is_some_and(|e| e.middle > 0.0 && e.middle >= WORTH * n.asks)
-        });
+        let acts_on = needs
+            .iter()
+            .any(|n| takes(dossier, t, n).is_some_and(|e| e.reaches(WORTH, n.asks)));
         // A step of a plan is followed though nothing is named that it acts on.
         let wanted = only.map_or(acts_on, |o| o.contains(&t.key));
         if put_in.contains(&t.key) || wanted {
@@ -345,7 +345,7 @@ fn needs(
         let barred = sugar::food_in_bottle(dossier, facts.problem);
         let cures = |t: &&Treatment| match barred {
             Some(food) => sugar::meets(food, t),
-            None => removes(dossier, t, facts.quantity).is_some_and(|e| e.middle > CURES),
+            None => removes(dossier, t, facts.quantity).is_some_and(Takes::cures),
         };
         if !facts.no_cure.is_empty() && !usable.iter().any(cures) {
             no_cure.push(facts);
@@ -359,7 +359,11 @@ fn needs(
             ENOUGH.iter().find(|e| e.problem == facts.problem),
             facts.band(dossier.colour, dossier.stage),
         ) {
-            (Some(e), _) => e.left * value,
+            (Some(e), _) => {
+                e.left
+                    .unwrap_or_else(|| share_left(dossier, e, barred.is_some()))
+                    * value
+            }
             (None, Some(b)) => b.ceiling.unwrap_or(f64::INFINITY),
             (None, None) => continue,
         };
@@ -368,12 +372,9 @@ fn needs(
         } else {
             0.0
         };
-        let measured = known.tells(
-            facts
-                .band(dossier.colour, dossier.stage)
-                .and_then(|b| b.floor),
-            Some(ceiling),
-        );
+        let floor = facts.band(dossier.colour, dossier.stage);
+        let measured = known.tells(floor.and_then(|b| b.floor), Some(ceiling))
+            || germs::counted(dossier, facts.problem).is_some();
         needs.push(About {
             problem: facts,
             ceiling,
@@ -386,7 +387,56 @@ fn needs(
     (needs, no_cure)
 }
 
-fn removes(dossier: &Dossier, t: &Treatment, quantity: Quantity) -> Option<Span> {
+/// The share of the germs that may be left, so that their count falls by the powers of ten that are
+/// asked. Where a count shows that none is asked, more than there are; where only a barrier meets
+/// the need, no count tells.
+fn share_left(dossier: &Dossier, enough: &Enough, barred: bool) -> f64 {
+    let counted = germs::asked(dossier, enough.problem).filter(|_| !barred);
+    match counted.or(enough.logs) {
+        Some(logs) if logs > 0.0 => survivors(logs),
+        _ => f64::INFINITY,
+    }
+}
+
+/// What a treatment takes of a need.
+#[derive(Debug, Clone, Copy)]
+enum Takes {
+    /// A share of it.
+    Share(Span),
+    /// So many powers of ten of a count of germs.
+    Logs(Span),
+}
+
+impl Takes {
+    /// The share at a place in its spread: a count falls by powers of ten, evenly over their range.
+    fn share(self, at: f64) -> f64 {
+        match self {
+            Takes::Share(s) => span(s, at).clamp(0.0, 1.0),
+            Takes::Logs(l) => 1.0 - survivors(span(l, at)),
+        }
+    }
+
+    /// Whether its middle counts as a cure of the kind that nothing cures.
+    fn cures(self) -> bool {
+        match self {
+            Takes::Share(s) => s.middle > CURES,
+            Takes::Logs(l) => 1.0 - survivors(l.middle) > CURES,
+        }
+    }
+
+    /// Whether its middle is more than nothing, and at least this part of what a need asks. Of
+    /// germs the cells are compared: what takes most of them is worth a decision beside what takes
+    /// the rest.
+    fn reaches(self, part: f64, asks: f64) -> bool {
+        let middle = match self {
+            Takes::Share(s) => s.middle,
+            Takes::Logs(l) => 1.0 - survivors(l.middle),
+        };
+        middle > 0.0 && middle >= part * asks
+    }
+}
+
+fn removes(dossier: &Dossier, t: &Treatment, quantity: Quantity) -> Option<Takes> {
     let judged = effect_on(t, quantity)?;
     // For a need that its law or a rule keeps it from, an act counts for nothing.
     let kept_from = |p: &ProblemFacts| rules::is_out(dossier, t, Some(p.problem));
@@ -401,24 +451,26 @@ fn removes(dossier: &Dossier, t: &Treatment, quantity: Quantity) -> Option<Span>
     } else {
         None
     };
-    Some(
-        worked_out.map_or(Span::of(&judged, 1.0), |[low, middle, high]| Span {
-            low,
-            middle,
-            high,
-        }),
-    )
+    if let Some(logs) = germs::logs(t, quantity) {
+        return Some(Takes::Logs(logs));
+    }
+    let share = worked_out.map_or(Span::of(&judged, 1.0), |[low, middle, high]| Span {
+        low,
+        middle,
+        high,
+    });
+    Some(Takes::Share(share))
 }
 
 /// What a treatment takes of a need. Where only a barrier meets it, a barrier holds all and nothing
 /// else counts.
-fn takes(dossier: &Dossier, t: &Treatment, need: &About) -> Option<Span> {
+fn takes(dossier: &Dossier, t: &Treatment, need: &About) -> Option<Takes> {
     if let Some(food) = need.barred {
-        return sugar::meets(food, t).then_some(Span {
+        return sugar::meets(food, t).then_some(Takes::Share(Span {
             low: 1.0,
             middle: 1.0,
             high: 1.0,
-        });
+        }));
     }
     removes(dossier, t, need.problem.quantity)
 }
@@ -532,7 +584,7 @@ fn one(
                 .as_ref()
                 .and_then(|b| b.removed)
                 .filter(|(of, _)| permitted(of))
-                .map(|(_, [low, middle, high])| Span { low, middle, high });
+                .map(|(_, [low, middle, high])| Takes::Share(Span { low, middle, high }));
             let takes = seen.or_else(|| takes(dossier, t, about));
             let adds = t.effects.iter().filter(|e| e.on == q).find_map(|e| e.adds);
             if takes.is_none() && adds.is_none() {
@@ -556,7 +608,7 @@ fn one(
             };
             let shares = sequence.over(0..draws as u32).into_iter();
             let drawn: Vec<f64> = shares
-                .map(|share| takes.map_or(0.0, |s| span(s, share)).clamp(0.0, 1.0))
+                .map(|share| takes.map_or(0.0, |s| s.share(share)))
                 .collect();
             Some(Effect {
                 need,
@@ -585,7 +637,7 @@ fn one(
                             .map_or(0.0, |a| a.middle * if t.dose.is_some() { *r } else { 1.0 })
                     })
                     .collect(),
-                removes: takes.is_some_and(|s| s.middle >= WORTH * about.asks),
+                removes: takes.is_some_and(|s| s.reaches(WORTH, about.asks)),
             })
         })
         .collect();

@@ -1,8 +1,10 @@
 //! What is said of routes: the shapes of the report.
 
 use crate::answer::AnswerKey;
+use crate::knowledge::PROBLEMS;
 use crate::rules::Bearing;
-use crate::treatment::Span;
+use crate::treatment::{Span, germs};
+use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
 
@@ -85,6 +87,25 @@ pub struct Stand {
     /// What a test reads that alone decides on it, once an act was done whose effect the value does
     /// not show.
     pub judged_by: Option<&'static str>,
+}
+
+impl Stand {
+    /// Its value in words: “12 % left”, “3.2 NTU (1.1–6)”, of germs “99.9 in 100 held back”.
+    pub fn words(&self) -> String {
+        let of = PROBLEMS.iter().find(|f| f.problem == self.problem);
+        if of.is_some_and(|f| f.quantity.is_germs()) {
+            return germs::left(self.value.middle);
+        }
+        if self.unit.is_empty() {
+            return format!("{} left", show::percent(self.value.middle));
+        }
+        format!(
+            "{} {} ({})",
+            show::plain(self.value.middle),
+            self.unit,
+            show::range(self.value.low, self.value.high)
+        )
+    }
 }
 
 /// One step of a route.

@@ -153,13 +153,10 @@ impl Now<'_> {
             OfAct::LotBelowMinimum => self.by_kit(act, |out| out != KitOut::Missing),
             OfAct::NoEffect => {
                 let of = PROBLEMS.iter().find(|p| Some(p.problem) == need);
-                let idle = of.filter(|p| {
-                    let on_it = act.effects.iter().filter(|e| e.on == p.quantity);
-                    !on_it.filter_map(|e| e.removes).any(|r| r.high > 0.0)
-                });
+                let idle = of.filter(|p| !act.works_on(p.quantity));
                 each(idle.into_iter().map(|p| Fact::Named(vec![p.problem])))
             }
-            OfAct::OverBound | OfAct::AtEdge | OfAct::GivenSince => Vec::new(),
+            OfAct::OverBound | OfAct::AtEdge | OfAct::GivenSince | OfAct::NotInLine => Vec::new(),
         }
     }
 
@@ -241,7 +238,8 @@ impl Kind {
             Some(OfAct::InBottle | OfAct::StageNotIts) => Kind::Stage,
             Some(OfAct::KitMissing | OfAct::LotBelowMinimum) => Kind::Kit,
             Some(OfAct::NoEffect) => Kind::NoEvidence,
-            Some(OfAct::OverBound | OfAct::AtEdge | OfAct::GivenSince) | None => Kind::Rule,
+            Some(OfAct::OverBound | OfAct::AtEdge | OfAct::GivenSince | OfAct::NotInLine)
+            | None => Kind::Rule,
         }
     }
 }

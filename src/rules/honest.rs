@@ -81,6 +81,7 @@ const fn key(says: Honest) -> AnswerKey {
         Honest::NothingCures => AnswerKey::NothingCures,
         Honest::Prevent => AnswerKey::Prevent,
         Honest::Declassify => AnswerKey::Declassify,
+        Honest::LiveWith => AnswerKey::LiveWith,
     }
 }
 

@@ -269,7 +269,7 @@ pub fn preferred(dossier: &Dossier, act: &Treatment, need: Problem) -> Vec<Rulin
 /// is held back by that alone.
 pub fn held_back(dossier: &Dossier, problem: Problem) -> Option<String> {
     let of = PROBLEMS.iter().find(|f| f.problem == problem)?.quantity;
-    let works = |t: &&Treatment| t.effects.iter().any(|e| e.on == of && e.removes.is_some());
+    let works = |t: &&Treatment| t.works_on(of);
     TREATMENTS.rows().iter().filter(works).find_map(|t| {
         let all = against(dossier, t, Some(problem)).into_iter();
         // What does not fit the wine may have been enough when it was given.

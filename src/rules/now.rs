@@ -254,6 +254,15 @@ impl Situation for Now<'_> {
                 })
             }
             Some(OfAct::GivenSince) => self.given_since(act, need),
+            Some(OfAct::NotInLine) => Value {
+                // Of the wine nothing makes it so.
+                witness: Vec::new(),
+                truth: if act.in_line.is_none() {
+                    Truth::Yes
+                } else {
+                    Truth::No
+                },
+            },
             Some(fit) => self.fit(fit, act, need),
             // The build refuses a question that asks nothing.
             None => Value {

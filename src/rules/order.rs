@@ -3,7 +3,7 @@
 
 use super::Situation;
 use super::now::Now;
-use super::{Ruling, bound, clause, condition, is_about, ruling, words};
+use super::{Ruling, asked, bound, clause, condition, is_about, ruling, words};
 use crate::dossier::Dossier;
 use crate::knowledge::{Clause, Fact as Reason, RULES, Rule, Treatment, treatment};
 use crate::rules::{Truth, Value};
@@ -176,6 +176,22 @@ pub fn takes_out(dossier: &Dossier, filter: &Treatment, earlier: &[&Treatment]) 
         rows.iter().any(serves)
     };
     filter.family == Family::Filter && earlier.iter().any(asks)
+}
+
+/// The rule by which an act ends the way to the bottle: behind it come only acts of the sterile
+/// line, and the bottling, the same day. None where it is no such act.
+pub fn ends_the_way(dossier: &Dossier, act: &Treatment) -> Option<&'static Rule> {
+    let questions = |r: &'static Rule| r.when.iter().flat_map(|c| c.any);
+    let in_line = |r: &Rule| asked(r) == Some(OfAct::NotInLine);
+    let rules = dossier.rules().iter().filter(|r| in_line(r));
+    rules
+        .into_iter()
+        .find(|r| questions(r).any(|q| q.beside.contains(&act.key)))
+}
+
+/// That such an act stands on another day than the bottling, in words.
+pub fn not_the_day(rule: &Rule, bottling: &str) -> String {
+    words::not_the_day(rule, bottling)
 }
 
 /// The rows of one verdict that bind for an act in this wine.

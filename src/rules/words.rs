@@ -23,7 +23,10 @@ pub(super) fn of(rule: &Rule, now: &Now<'_>, act: &Treatment, value: &Value) -> 
         .map(sentence)
         .collect();
     // What bounds the act, or does not fit it, says it all.
-    let whole = |q: &Question| q.act.is_some_and(|a| a != OfAct::GivenSince);
+    let whole = |q: &Question| {
+        q.act
+            .is_some_and(|a| !matches!(a, OfAct::GivenSince | OfAct::NotInLine))
+    };
     if !rule.when.iter().flat_map(|c| c.any).any(whole) {
         said.push(rule.why.text.to_string());
     }
@@ -134,6 +137,14 @@ pub(super) fn after_act(apart: &Apart, act: &str) -> String {
     format!("At least {hours} h after {act}. {}", apart.ruling.text)
 }
 
+/// That an act that is done on the bottling day stands on another.
+pub(super) fn not_the_day(rule: &Rule, bottling: &str) -> String {
+    format!(
+        "The bottling is on {bottling}, not on its day. {}",
+        rule.why.text
+    )
+}
+
 /// That an act waits for a test.
 pub(super) fn not_shown(ruling: &Ruling) -> String {
     format!("Not yet: {}", ruling.text)
@@ -177,6 +188,7 @@ pub(super) fn honest(row: &HonestRow) -> String {
         Honest::NothingCures => "Nothing here cures this.",
         Honest::Prevent => "Prevent it next year.",
         Honest::Declassify => "Declassify it, or sell and drink it early.",
+        Honest::LiveWith => "It may be lived with for as long as it is held.",
     };
     format!("{lead} {}", row.why.text)
 }

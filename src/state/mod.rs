@@ -6,7 +6,8 @@ use crate::case::Case;
 use crate::case::log::{add_past, kin};
 use crate::chemistry::sulfur;
 use crate::knowledge::{
-    Estimate, STABILITIES, StabilityFacts, TYPICAL, Treatment, Typical, holds_for,
+    Effect, Estimate, STABILITIES, StabilityFacts, TYPICAL, Treatment, Typical, holds_for,
+    survivors,
 };
 use crate::units::{MgPerL, Ph};
 use crate::wine::*;
@@ -144,7 +145,8 @@ impl State {
     pub fn after(&self, treatment: &Treatment, dose: f64) -> State {
         let mut next = self.clone();
         // What another test judges is no change of what this one reads.
-        for effect in treatment.effects.iter().filter(|e| e.judged_by.is_none()) {
+        let moves = |e: &&Effect| e.judged_by.is_none() && e.hurdle.is_none();
+        for effect in treatment.effects.iter().filter(moves) {
             let zero = Known {
                 estimate: exactly(0.0, Standing::Derived),
                 by: KnownBy::AfterAct,
@@ -156,6 +158,12 @@ impl State {
                 e.low *= 1.0 - r.high;
                 e.middle *= 1.0 - r.middle;
                 e.high *= 1.0 - r.low;
+            }
+            // Of germs those are followed that live on.
+            if let Some(l) = effect.logs {
+                e.low *= survivors(l.high);
+                e.middle *= survivors(l.middle);
+                e.high *= survivors(l.low);
             }
             if let Some(a) = effect.adds {
                 let times = if treatment.dose.is_some() {

@@ -202,9 +202,12 @@ impl Choice {
         let money = r.money_per_hl.middle
             + r.days.middle * scales::per_day(dossier)
             + r.impact_points.middle * scales::per_point(dossier);
+        // Of germs what counts is how far it goes to what is asked.
+        let of_germs = r.logs.is_some() || r.stops.is_some();
+        let does = if of_germs { r.effect.value } else { r.removes };
         Choice {
             money,
-            removes: r.removes.middle,
+            removes: does.middle,
         }
     }
 }

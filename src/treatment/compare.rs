@@ -71,13 +71,7 @@ const COUNTS: [Count; 26] = [
             against.join(", ")
         }
     }),
-    ("Takes away", |_, _, r| {
-        format!(
-            "{}–{}",
-            show::fixed(r.removes.low * 100.0, 0),
-            show::percent(r.removes.high)
-        )
-    }),
+    ("Takes away", |_, _, r| r.taken()),
     ("Also takes", |_, _, r| {
         r.impact
             .iter()
@@ -198,7 +192,7 @@ const COUNTS: [Count; 26] = [
 ];
 
 fn bare(q: Quantity) -> String {
-    show::inside(q.label().trim_end_matches(" (share left)"))
+    show::inside(q.bare())
 }
 
 /// Money of the wine, rounded as in the ranked list.

@@ -4,7 +4,7 @@
 //! [`scales`].
 
 use super::acceptability::{Bounds, Choice, choices, drawn, knowing};
-use super::ranking::{Ranked, Setting, effect_on, measure};
+use super::ranking::{Ranked, Setting, measure};
 use super::scales;
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
@@ -275,7 +275,7 @@ fn unnamed(dossier: &Dossier, problem: Problem) -> Vec<Choice> {
         band: facts.band(dossier.colour, dossier.stage),
         days_left: None,
     };
-    let acts = |t: &&Treatment| effect_on(t, facts.quantity).is_some_and(|e| e.high > 0.0);
+    let acts = |t: &&Treatment| t.works_on(facts.quantity);
     let usable: Vec<Ranked> = TREATMENTS
         .rows()
         .iter()

@@ -4,6 +4,7 @@
 
 pub mod acceptability;
 pub mod compare;
+pub mod germs;
 pub mod measuring;
 pub mod ranking;
 pub mod scales;

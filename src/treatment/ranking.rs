@@ -1,5 +1,6 @@
 //! Ranking the treatments that can be used for one problem, on fixed scales.
 
+use super::germs::{self, Stops};
 use super::scales;
 use super::sugar;
 use super::suit::{LeftOut, reasons_for, to_hire};
@@ -10,11 +11,12 @@ use crate::rules::{self, Before, Kind, Ruling};
 use crate::sorting::sort;
 use crate::stability::draws::DRAWS;
 use crate::trial::{self, arithmetic::product_per_hl};
+use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
 
 /// Low, middle and high of a worked-out figure.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Span {
     /// Low end.
@@ -93,6 +95,10 @@ pub struct Ranked {
     pub origin: Share,
     /// Share of the problem taken away.
     pub removes: Span,
+    /// Of germs: the powers of ten by which their count falls.
+    pub logs: Option<Span>,
+    /// Of germs: what it does by stopping their growth alone.
+    pub stops: Option<Stops>,
     /// Money per hectolitre: product, wine lost and labour.
     pub money_per_hl: Span,
     /// Of which product or service; None where no price is known.
@@ -146,6 +152,22 @@ pub struct Ranked {
     pub hire: Vec<Kit>,
     /// Key of a treatment that is at least as good on every count and better on one.
     pub beaten_by: Option<&'static str>,
+}
+
+impl Ranked {
+    /// What it takes of the problem, in words: a share, or of germs the powers of ten and what is
+    /// held back; that it kills nothing where it only stops their growth.
+    pub fn taken(&self) -> String {
+        match (&self.stops, self.logs) {
+            (Some(_), _) => germs::STOPS.trim_end_matches('.').to_string(),
+            (None, Some(logs)) => germs::powers(logs),
+            (None, None) => format!(
+                "{}–{}",
+                show::fixed(self.removes.low * 100.0, 0),
+                show::percent(self.removes.high)
+            ),
+        }
+    }
 }
 
 /// Middle value of the effect below which a treatment only helps. Judgement: a third of what is
@@ -301,7 +323,7 @@ pub fn effect_on(t: &Treatment, quantity: Quantity) -> Option<Estimate> {
     t.effects
         .iter()
         .filter(|e| e.on == quantity)
-        .find_map(|e| e.removes)
+        .find_map(Effect::taken)
 }
 
 /// The price of a treatment for this wine, and whether it is per hectolitre of wine: the user's
@@ -355,7 +377,8 @@ pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) 
         .get(setting.problem.quantity)
         .map(|k| k.estimate.middle);
     let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
-    let effect = removes.through(|r| scales::effect(1.0 - r, value, floor, ceiling));
+    let effect = germs::value(dossier, setting.problem, t)
+        .unwrap_or_else(|| removes.through(|r| scales::effect(1.0 - r, value, floor, ceiling)));
 
     let law = law::for_problem(&dossier.law(t), setting.problem.problem);
     let legality = law::hardest(&law);
@@ -452,6 +475,8 @@ pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) 
         time: shares.next().unwrap_or(none),
         origin: shares.next().unwrap_or(none),
         removes,
+        logs: germs::logs(t, setting.problem.quantity),
+        stops: germs::stops(dossier, t, setting.problem.quantity),
         money_per_hl: money,
         product_per_hl: product,
         lost_wine_per_hl: lost,

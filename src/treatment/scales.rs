@@ -121,6 +121,15 @@ pub fn effect(left: f64, value: Option<f64>, floor: Option<f64>, ceiling: Option
     }
 }
 
+/// Value of an effect on germs: how many of the powers of ten that are asked it brings. Where a
+/// count shows that none is asked, all do.
+pub fn logs(brings: f64, asked: f64) -> f64 {
+    if asked <= 0.0 {
+        return 1.0;
+    }
+    (brings / asked).clamp(0.0, 1.0)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

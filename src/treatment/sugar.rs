@@ -5,6 +5,8 @@
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::stability::{self, Status};
+use crate::treatment::Span;
+use crate::treatment::ranking::effect_on;
 use crate::units::show;
 use crate::wine::*;
 
@@ -49,6 +51,18 @@ fn ends(food: &StabilityFacts, t: &Treatment) -> bool {
     t.effects
         .iter()
         .any(|e| e.on == food.quantity && e.removes.is_some())
+}
+
+/// How much of the sugar a treatment ends that a wine may ferment again, unless sugar was measured
+/// inside its limit; None where it ends none. Malic acid is one food of bacteria among others, so
+/// that its end is no end of them.
+pub fn takes_food(dossier: &Dossier, problem: Problem, t: &Treatment) -> Option<Span> {
+    let inside = || stability::status_of(dossier, Quantity::Sugar) == Status::Stable;
+    if problem != Problem::Refermentation || inside() {
+        return None;
+    }
+    let food = fed_by(Quantity::Sugar).filter(|food| ends(food, t))?;
+    effect_on(t, food.quantity).map(|e| Span::of(&e, 1.0))
 }
 
 /// Whether a treatment settles it: a barrier at the filler, or an end to the food where the wine is

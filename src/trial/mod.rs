@@ -73,7 +73,7 @@ pub fn quantities(dossier: &Dossier, t: &Treatment) -> Vec<Quantity> {
         let acts = t
             .effects
             .iter()
-            .any(|e| e.on == f.quantity && e.removes.is_some_and(|r| r.high > 0.0));
+            .any(|e| e.on == f.quantity && e.taken().is_some_and(|r| r.high > 0.0));
         let read = t.judged_by(f.quantity).unwrap_or(f.quantity);
         if acts && !all.contains(&read) {
             all.push(read);

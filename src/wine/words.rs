@@ -192,6 +192,10 @@ Place { Seen = "seen", "Seen, smelled, remembered"; Cellar = "cellar", "Quick te
 word_set! { /// What grows in a bottle and what a barrier at the filler holds back or kills.
 Germ { Yeast = "yeast", "Yeast"; Bacteria = "bacteria", "Bacteria"; } }
 
+word_set! { /// What stops germs from growing and kills none.
+Hurdle { SulfurDioxide = "sulfur_dioxide", "Molecular sulfur dioxide"; Sorbate = "sorbate", "Sorbate"; Acid = "acid", "A low pH";
+    FumaricAcid = "fumaric_acid", "Fumaric acid"; Cold = "cold", "Cold"; NoFood = "no_food", "No food left"; } }
+
 word_set! { /// Who may do it.
 Access { Anyone = "anyone", "Cellar staff"; Qualified = "qualified", "Under a qualified oenologist";
     Trained = "trained", "Trained operator with a dosing unit only: never dosed here"; Licensed = "licensed", "Licensed person only: never dosed here"; } }
@@ -213,7 +217,7 @@ RuleVerdict { Never = "never", "Never"; Hold = "hold", "Measure first"; Caution 
 
 word_set! { /// What an honest answer says beside the treatments of a need, or in their place.
 Honest { WaitAndRack = "wait_and_rack", "Wait and rack"; Laboratory = "laboratory", "Ask a laboratory or a specialist"; NothingCures = "nothing_cures", "Nothing here cures this";
-    Prevent = "prevent", "Prevent it next year"; Declassify = "declassify", "Declassify"; } }
+    Prevent = "prevent", "Prevent it next year"; Declassify = "declassify", "Declassify"; LiveWith = "live_with", "May be lived with"; } }
 
 word_set! { /// How strong a rule is, the strongest first.
 Strength { Safety = "safety", "safety"; Law = "law", "law"; Measured = "measured", "what was measured"; Chemistry = "chemistry", "chemistry"; Order = "order", "order"; Preference = "preference", "preference"; } }
@@ -224,7 +228,7 @@ OfAct { OverBound = "over_bound", "bound"; AtEdge = "at_edge", "edge"; GivenSinc
     LawForbids = "law_forbids", "forbidden"; LawNotListed = "law_not_listed", "unlisted"; LawOtherUse = "law_other_use", "use"; CapBelowUseful = "cap_below_useful", "cap";
     ClaimBroken = "claim_broken", "claim"; SchemeForbids = "scheme_forbids", "scheme"; StyleExcluded = "style_excluded", "style";
     InBottle = "in_bottle", "bottle"; StageNotIts = "stage_not_its", "stage"; KitMissing = "kit_missing", "kit"; LotBelowMinimum = "lot_below_minimum", "lot";
-    NoEffect = "no_effect", "effect"; } }
+    NoEffect = "no_effect", "effect"; NotInLine = "not_in_line", "line"; } }
 
 word_set! { /// Family of treatments.
 Family { Time = "time", "Time and force"; Filter = "filter", "Filters"; Enzyme = "enzyme", "Enzymes"; Fining = "fining", "Fining";
@@ -238,8 +242,8 @@ Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = 
     CloggingIndex = "clogging_index", "Clogging index"; StorageTemperature = "storage_temperature", "Storage temperature";
     Bitter = "bitter", "Bitterness (share left)"; Astringent = "astringent", "Astringency (share left)"; Brown = "brown", "Brown colour (share left)";
     Pink = "pink", "Pinking (share left)"; Colour = "colour", "Colour (share left)"; Odour = "odour", "Off-odour (share left)"; Aroma = "aroma", "Aroma (share left)";
-    Tannin = "tannin", "Tannin (share left)"; Germs = "germs", "Yeast and bacteria (share left)";
-    Yeast = "yeast", "Yeast (share left)"; Brett = "brett", "Brettanomyces (share left)"; Sulfides = "sulfides", "Sulfides and thiols (share left)";
+    Tannin = "tannin", "Tannin (share left)"; Germs = "germs", "Yeast and bacteria (survivors)";
+    Yeast = "yeast", "Yeast (survivors)"; Brett = "brett", "Brettanomyces (survivors)"; Sulfides = "sulfides", "Sulfides and thiols (share left)";
     Deposit = "deposit", "Colour deposit (share left)"; Laccase = "laccase", "Laccase (share left)"; Smoke = "smoke", "Smoke taint (share left)";
     Mousy = "mousy", "Mousy taint (share left)"; VolatileAcidity = "volatile_acidity", "Volatile acidity"; Oxygen = "oxygen", "Dissolved oxygen";
     CarbonDioxide = "carbon_dioxide", "Dissolved CO₂"; AddedProtein = "added_protein", "Protein added"; Water = "water", "Water added";
@@ -252,6 +256,31 @@ Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = 
     SaturationTemperature = "saturation_temperature", "Saturation temperature of bitartrate";
     YeastCells = "yeast_cells", "Living yeast cells"; YeastPlate = "yeast_plate", "Yeast plate count, 250 mL filtered or bottled";
     BacteriaPlate = "bacteria_plate", "Bacteria plate count, 100 mL filtered or bottled"; } }
+
+impl Quantity {
+    /// Whether it is a number of germs that is followed as the survivors of those that were there.
+    pub const fn is_germs(self) -> bool {
+        matches!(self, Quantity::Germs | Quantity::Yeast | Quantity::Brett)
+    }
+
+    /// Whether it is a number of germs, followed or counted.
+    pub const fn counts_germs(self) -> bool {
+        matches!(
+            self,
+            Quantity::BrettCells
+                | Quantity::YeastCells
+                | Quantity::YeastPlate
+                | Quantity::BacteriaPlate
+        ) || self.is_germs()
+    }
+
+    /// Its name on screen without how it is followed.
+    pub fn bare(self) -> &'static str {
+        let name = self.label();
+        let name = name.strip_suffix(" (share left)").unwrap_or(name);
+        name.strip_suffix(" (survivors)").unwrap_or(name)
+    }
+}
 
 word_set! { /// How far and how warm the wine travels, and so how hard its tests must be.
 Journey { Home = "home", "Home market, kept cool"; Warm = "warm", "Hot market or long voyage"; } }

@@ -134,10 +134,14 @@ fn parts(
                 "its place at the filler, on the bottling day".to_string(),
             ));
         }
+        // What is done in the sterile line brings nothing behind it, on its day.
+        let in_line = |a: &Act, t: &Treatment| {
+            at_filler(t) || t.in_line.is_some() && a.day.given() == act.day.given()
+        };
         let later = |a: &&&Act| {
             a.number > act.number
                 && a.may_follow(act.day.given())
-                && !a.treatment.is_some_and(at_filler)
+                && !a.treatment.is_some_and(|t| in_line(a, t))
         };
         parts.extend(log.iter().find(later).map(|a| {
             (

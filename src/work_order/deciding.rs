@@ -5,7 +5,6 @@ use crate::dossier::Dossier;
 use crate::knowledge::{PROBLEMS, TREATMENTS, Treatment};
 use crate::rules::{Fact, Kind, Truth};
 use crate::stability::test_of;
-use crate::treatment::ranking::effect_on;
 use crate::treatment::suit::{Reason, reasons_for};
 use crate::units::show;
 use crate::wine::*;
@@ -30,7 +29,7 @@ pub fn deciding(dossier: &Dossier) -> Vec<Deciding> {
         .iter()
         .filter(|f| dossier.problems.contains(&f.problem))
     {
-        let works = |t: &&Treatment| effect_on(t, facts.quantity).is_some_and(|e| e.high > 0.0);
+        let works = |t: &&Treatment| t.works_on(facts.quantity);
         for t in TREATMENTS.rows().iter().filter(works) {
             for found in keeps_out(dossier, t, facts.problem) {
                 if !all.iter().any(|d| d.quantity == found.quantity) {

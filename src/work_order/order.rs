@@ -12,7 +12,6 @@ use crate::law::{self, Finding, Legality};
 use crate::obligations::{Takes, at_filler, days_of};
 use crate::rules::{self, Bearing, Before, Kind, Ruling};
 use crate::state::{again, judging};
-use crate::treatment::ranking::effect_on;
 use crate::treatment::suit;
 use crate::trial::{self, bench_dose};
 use crate::units::read::Found;
@@ -482,7 +481,7 @@ fn marks(
     let acts_on = |p: &&Problem| {
         PROBLEMS
             .iter()
-            .any(|f| f.problem == **p && effect_on(t, f.quantity).is_some())
+            .any(|f| f.problem == **p && t.works_on(f.quantity))
     };
     let meant: Vec<Problem> = dossier.problems.iter().filter(acts_on).copied().collect();
     let other = if meant.is_empty() {

@@ -18,6 +18,8 @@ pub enum Fault {
     NotWith,
     /// It comes too soon after another.
     TooSoon,
+    /// It is done on the bottling day or not at all, and stands on another.
+    NotTheDay,
 }
 
 /// What speaks against a step at its place.
@@ -51,7 +53,24 @@ pub fn marks(dossier: &Dossier, at: usize) -> Vec<Misplaced> {
     let mut marks = goes_before(dossier, t, &earlier);
     marks.extend(not_with(dossier, t, at));
     marks.extend(too_soon(dossier, t, at, &earlier));
+    marks.extend(not_the_day(dossier, t, at));
     marks
+}
+
+/// That a germ filter stands on another day than the bottling, where both days are known. Must is
+/// not bottled.
+fn not_the_day(dossier: &Dossier, t: &Treatment, at: usize) -> Option<Misplaced> {
+    let rule = order::ends_the_way(dossier, t).filter(|_| !dossier.is_must())?;
+    let bottling = dossier.bottling_day.given()?;
+    let by = dossier.done_by().into_iter().nth(at)?;
+    let done = by.last().and_then(|a| a.day.given());
+    let day = done.or(dossier.plan.get(at)?.day.given())?;
+    (day != bottling).then(|| Misplaced {
+        fault: Fault::NotTheDay,
+        other: t.key.to_string(),
+        rule: rule.key,
+        text: order::not_the_day(rule, &bottling.show()),
+    })
 }
 
 fn earlier(dossier: &Dossier, at: usize) -> Vec<Earlier> {

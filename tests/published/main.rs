@@ -11,15 +11,24 @@
 
 mod anz_code;
 mod bench_arithmetic;
+mod brett_chitosan_p27;
+mod brett_duarte;
+mod brett_heat_chatonnet;
 mod canada;
 mod chemistry;
+mod crossflow_reds;
+mod earth_ifv;
 mod eu_organic_889;
 mod eu_so2_934;
+mod germs;
+mod germs_asked_vitisphere;
+mod lysozyme_lactic;
 mod oiv_code;
 mod oiv_code_more;
 mod origins_and_allergens;
 mod other_markets;
 mod rows_not_read;
+mod sulfur_and_sorbate_hold;
 mod turbidity_and_pores;
 mod unit_conversions;
 mod us_cfr;
