@@ -6,6 +6,7 @@
 use super::aims::{Aim, Score};
 use super::bounds::{Ask, Bounds, Open};
 use super::model::{Counts, Instance, Label};
+use crate::sorting::sort;
 use std::cell::Cell;
 
 /// A route that was found.
@@ -71,28 +72,43 @@ const HEAD_START: usize = 2;
 /// Most routes that are looked at there. Judgement.
 const MOST_HEAD_START: usize = 64;
 
+/// An act for a need, as the beginning of a search sees it.
+struct Candidate {
+    at: usize,
+    hired: bool,
+    unsure: bool,
+    /// Share of the need that it leaves on average, in tenths.
+    left: f64,
+    money: f64,
+}
+
 /// The acts that leave least of a need at the useful dose, on average, what is at hand and known of
 /// the law first; of those that leave as little the cheapest.
 fn strongest(on: &Instance, need: usize) -> Vec<usize> {
     let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
-    let mut all: Vec<(bool, bool, f64, f64, usize)> = Vec::new();
+    let mut all: Vec<Candidate> = Vec::new();
     for (at, act) in on.acts.iter().enumerate().filter(|(_, a)| a.decidable) {
         let of = act.effects.iter().find(|e| e.need == need && e.removes);
         if let Some(left) = of.and_then(|e| e.left.get(act.usual)) {
             let dose = act.rungs.get(act.usual).copied().unwrap_or(0.0);
             let money = mean(&act.fixed) + mean(&act.per_dose) * dose;
-            // Tenths, so that what hardly differs is told apart by its price.
-            let left = libm::round(mean(left) * 10.0);
-            all.push((act.hired, act.unsure, left, money, at));
+            all.push(Candidate {
+                at,
+                hired: act.hired,
+                unsure: act.unsure,
+                // Tenths, so that what hardly differs is told apart by its price.
+                left: libm::round(mean(left) * 10.0),
+                money,
+            });
         }
     }
-    all.sort_by(|a, b| {
-        (a.0, a.1)
-            .cmp(&(b.0, b.1))
-            .then(a.2.total_cmp(&b.2))
-            .then(a.3.total_cmp(&b.3))
+    sort(&mut all, &mut |a, b| {
+        (a.hired, a.unsure)
+            .cmp(&(b.hired, b.unsure))
+            .then(a.left.total_cmp(&b.left))
+            .then(a.money.total_cmp(&b.money))
     });
-    all.into_iter().take(HEAD_START).map(|a| a.4).collect()
+    all.into_iter().take(HEAD_START).map(|a| a.at).collect()
 }
 
 /// A route as far as it goes, and the act that is tried next after it.
@@ -170,7 +186,7 @@ impl Search {
                 acts.extend(of.get(rest % of.len()));
                 rest /= of.len();
             }
-            acts.sort_unstable();
+            sort(&mut acts, &mut usize::cmp);
             acts.dedup();
             acts.truncate(on.decisions);
             self.look_at(on, &acts);
