@@ -12,6 +12,7 @@ use stillbright::route::instance::{build, place};
 use stillbright::route::plan::{Judged, chosen, left, plan};
 use stillbright::route::search::{Front, search};
 use stillbright::route::{Route, Routes, SEARCH_DRAWS, StepKind, routes};
+use stillbright::treatment::ranking::Ranked;
 use stillbright::treatment::reasons;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
@@ -1030,8 +1031,9 @@ fn a_hard_red() {
         .problems
         .remove(0)
         .ranked;
-    let gelatins = list.iter().take(3).filter(|r| r.key.contains("gelatin"));
-    assert_eq!(gelatins.count(), 2);
+    let gelatins = |rows: &[Ranked]| rows.iter().filter(|r| r.key.contains("gelatin")).count();
+    // Grades of one agent take one of the first places; the others come after the other agents.
+    assert!(gelatins(&list[..3]) == 1 && gelatins(&list) >= 2);
     let by_trial = |key: &str| of(key).dose.is_some_and(|d| d.by_trial);
     assert!(
         list.iter()
@@ -1097,7 +1099,7 @@ fn a_partly_malolactic_white() {
     assert!(!any_has(&all, "lysozyme"));
 }
 /// AWRI, and Edwards 2013: Brettanomyces at a high pH: never sulfur dioxide alone; with it a
-/// membrane of 0.8 µm, or the next tighter one, which costs as much.
+/// membrane of 0.8 µm, or the next tighter one, which costs as much, or heat in the bottle.
 #[test]
 fn brettanomyces_at_a_high_ph() {
     let all = routes(
@@ -1116,7 +1118,12 @@ fn brettanomyces_at_a_high_ph() {
         .collect();
     assert!(!with_so2.is_empty());
     for r in with_so2 {
-        let held = ["membrane_08", "membrane_065", "membrane_045"];
+        let held = [
+            "membrane_08",
+            "membrane_065",
+            "membrane_045",
+            "pasteurisation_bottle",
+        ];
         assert!(keys(r).iter().any(|k| held.contains(k)), "{}", r.key);
     }
 }

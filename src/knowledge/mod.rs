@@ -234,6 +234,10 @@ impl BarrierRule {
 }
 
 impl Treatment {
+    /// The agent of which it is a grade, or itself.
+    pub fn agent(&self) -> &'static str {
+        self.grade_of.unwrap_or(self.key)
+    }
     /// The quantity whose test judges what it does to `on`, where that of `on` does not.
     pub fn judged_by(&self, on: Quantity) -> Option<Quantity> {
         self.effects

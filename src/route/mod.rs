@@ -1,10 +1,10 @@
 //! Whole chains of acts that take this wine to where it may be bottled: decisions are chosen, their
-//! order follows from the
-//! phases of `72-routes.toml` and the rules on order; tests come before doses. It does not judge what is fit to
-//! bottle: tests do.
+//! order is sorted from the rules on order that bind for the wine, and the phases of `72-routes.toml` settle
+//! what they leave open; tests come before doses. It does not judge what is fit to bottle: tests do.
 
 mod answer;
 pub mod bounds;
+mod grades;
 pub mod instance;
 pub mod model;
 mod owed;
@@ -14,6 +14,7 @@ pub mod relax;
 pub mod report;
 pub mod routes;
 pub mod search;
+pub mod sequence;
 
 pub use report::{LessSure, Route, RouteTest, Routes, Stand, Step, StepKind};
 pub use routes::routes;

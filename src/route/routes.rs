@@ -34,6 +34,12 @@ pub fn routes(dossier: &Dossier, today: Option<Day>) -> Routes {
         let answer = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
         return say(&[AnswerKey::InBottle, AnswerKey::FindCause], answer);
     }
+    if dossier.problems.is_empty() && measured_outside(dossier).is_empty() {
+        return say(
+            &[AnswerKey::NothingNamed, AnswerKey::NoTreatment],
+            "Nothing is named as wrong or feared: no treatment is called for. Choose what is wrong, or feared, on the wine's page: a route needs something to cure.",
+        );
+    }
     if dossier.problems.is_empty() {
         return say(
             &[AnswerKey::NothingNamed],
@@ -243,7 +249,7 @@ fn follow(built: &Built, keys: &[&'static str]) -> Option<Label> {
         let at = built.acts.iter().position(|t| t.key == *key)?;
         label = built.instance.decide(&label, at)?;
     }
-    Some(built.instance.close(&label))
+    built.instance.close(&label)
 }
 
 /// Share of the draws in which each is the cheapest among those that are as clean as the first and
@@ -364,7 +370,7 @@ fn report(
             .done
             .iter()
             .filter(|d| d.decided)
-            .any(|d| on.acts.get(d.act).is_some_and(|a| a.guard == Some(at)))
+            .any(|d| on.acts.get(d.act).is_some_and(|a| a.guards.contains(&at)))
     };
     let asked = built
         .needs
@@ -429,7 +435,12 @@ fn report(
             continue;
         };
         let phase = super::instance::place(dossier, t.key).map_or(Phase::Fine, |p| p.0);
-        if phase >= Phase::Protect && !retested {
+        let is_late = |d: &Done| {
+            let placed = act_of(d).and_then(|t| super::instance::place(dossier, t.key));
+            placed.is_some_and(|p| p.0 >= Phase::Protect)
+        };
+        // An act of the end that is done early, as sulfur dioxide against rot, ends nothing.
+        if label.done.iter().skip(at).all(is_late) && !retested {
             steps.push(retest(&test, &owed, now, retest_days));
             now += retest_days;
             retested = true;

@@ -80,7 +80,9 @@ impl Search<'_> {
 
     /// Closes a route and keeps it where nothing found beats it.
     fn close(&mut self, label: &Label, decisions: &[usize]) {
-        let closed = self.on.close(label);
+        let Some(closed) = self.on.close(label) else {
+            return;
+        };
         if self.on.days(&closed) > self.on.days {
             return;
         }

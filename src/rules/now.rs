@@ -223,8 +223,18 @@ impl Now<'_> {
             Value::is(named, Fact::Named(q.named.to_vec()))
         } else if let Some(which) = q.over_limit {
             self.over_limit(which)
+        } else if let Some(above) = &q.above {
+            let value = self.dossier.analysis(above.on);
+            self.by_reading(above.on, value.is_some_and(|v| v > above.most))
         } else if let Some(which) = q.shown {
             self.shown(which)
+        } else if !q.claims.is_empty() {
+            // What was not claimed is not kept.
+            let made = q.claims.iter().find(|c| self.dossier.claims.contains(c));
+            let claim = made.or(q.claims.first());
+            claim.map_or(Value::is(false, Fact::Colour), |c| {
+                Value::is(made.is_some(), Fact::Claim(*c))
+            })
         } else if !q.colours.is_empty() {
             Now::told(self.dossier.colour, q.colours, Fact::Colour)
         } else if !q.stages.is_empty() {
