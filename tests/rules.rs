@@ -561,6 +561,7 @@ impl Example {
 fn may_be_unknown(q: &Question) -> bool {
     q.sign.is_some()
         || q.shown.is_some()
+        || q.at_most.is_some()
         || q.over_limit.is_some()
         || matches!(
             q.act,

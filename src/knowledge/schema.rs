@@ -236,6 +236,9 @@ shape! {
         /// Stages it holds for; empty for all.
         #[serde(default)]
         pub stages: List<W<Stage>>,
+        /// Journeys whose test it holds for; empty for all.
+        #[serde(default)]
+        pub journeys: List<W<Journey>>,
         /// Least, or none.
         pub floor: Option<f64>,
         /// Most, or none.
@@ -498,6 +501,8 @@ shape! {
         pub adds: Option<W<Quantity>>,
         /// A quantity that must have been measured above a figure of its own.
         pub above: Option<Above>,
+        /// A quantity that a reading must show to be no higher than a figure of its own.
+        pub at_most: Option<Above>,
         /// A quantity whose test must show it inside its limit.
         pub shown: Option<W<Quantity>>,
         /// Colours of which it must have one.

@@ -27,7 +27,10 @@ pub fn as_one(dossier: &Dossier, on: &mut Instance, needs: &[About], acts: &[&'s
         required.any(|(need, about)| {
             let fit = |i: usize| suits(dossier, on, (i, need), about, acts);
             let own = fit(at);
-            let beats = |i: &usize| fit(*i) < own || (*i < at && fit(*i) == own);
+            let beats = |i: &usize| {
+                let other = fit(*i);
+                other < own || (*i < at && other <= own)
+            };
             serves(at, need) && !others.iter().any(|i| serves(*i, need) && beats(i))
         })
     };

@@ -202,7 +202,7 @@ pub fn build_only(
                 start: start(&dossier.state, n, draws),
                 floor: n
                     .problem
-                    .band(dossier.colour, dossier.stage)
+                    .band(dossier.colour, dossier.stage, dossier.journey)
                     .and_then(|b| b.floor)
                     .unwrap_or(f64::NEG_INFINITY),
                 ceiling: n.ceiling,
@@ -221,7 +221,8 @@ pub fn build_only(
     let all: Vec<&'static Treatment> = acts.iter().map(|a| a.2).collect();
     for (_, phase, t, acts_on) in &acts {
         let mut act = one(dossier, t, &needs, &instance.needs, draws, &mut materials);
-        act.decidable = *acts_on && !act.rungs.is_empty();
+        let wanted = only.is_none_or(|o| o.contains(&t.key));
+        act.decidable = wanted && *acts_on && !act.rungs.is_empty();
         act.at_filler = *phase == Phase::Filler;
         act.muddies = *phase <= Phase::Cold;
         // It is ordered today, while the first tests run.
@@ -369,7 +370,7 @@ fn needs(
         let value = known.estimate.middle;
         let ceiling = match (
             ENOUGH.iter().find(|e| e.problem == facts.problem),
-            facts.band(dossier.colour, dossier.stage),
+            facts.band(dossier.colour, dossier.stage, dossier.journey),
         ) {
             (Some(e), _) => e.left * value,
             (None, Some(b)) => b.ceiling.unwrap_or(f64::INFINITY),
@@ -382,7 +383,7 @@ fn needs(
         };
         let measured = known.tells(
             facts
-                .band(dossier.colour, dossier.stage)
+                .band(dossier.colour, dossier.stage, dossier.journey)
                 .and_then(|b| b.floor),
             Some(ceiling),
         );

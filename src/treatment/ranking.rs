@@ -597,7 +597,7 @@ mod tests {
             &dossier,
             &Setting {
                 problem,
-                band: problem.band(dossier.colour, dossier.stage),
+                band: problem.band(dossier.colour, dossier.stage, dossier.journey),
                 days_left,
             },
             treatment,
