@@ -6,7 +6,7 @@ mod chance;
 use proptest::prelude::*;
 use stillbright::case::Case;
 use stillbright::dossier::Dossier;
-use stillbright::knowledge::{TREATMENTS, Treatment};
+use stillbright::knowledge::{RULES, Rule, TREATMENTS, Treatment};
 use stillbright::law;
 use stillbright::route::instance::{build, place};
 use stillbright::route::plan::{Judged, chosen, left, plan};
@@ -1389,4 +1389,88 @@ fn a_route_that_was_taken_keeps_its_tests_and_its_days() {
     // A bottling day that was moved before the days of the plan is said.
     w.bottling_day = "2027-01-15".into();
     assert!(text(&w).contains("! A day of the plan lies after the bottling day"));
+}
+
+/// The order of a wine's acts is sorted from the rules that bind for it: a rule that turns another
+/// round counts where it is the stronger of the two, and else not.
+#[test]
+fn the_stronger_rule_orders_the_acts() {
+    let w = Wine {
+        analyses: typed(&[
+            (Quantity::HeatRise, "12"),
+            (Quantity::ConductivityDrop, "20"),
+        ]),
+        ..wine(Colour::White, &[Problem::Protein, Problem::Crystals])
+    };
+    let cold_is_first = |strength: Option<Strength>| {
+        let own = RULES
+            .iter()
+            .find(|r| r.key == "bentonite_before_cold")
+            .unwrap();
+        let turned = strength.map(|strength| Rule {
+            key: "cold_before_bentonite",
+            about: own.acts,
+            acts: own.about,
+            strength,
+            ..*own
+        });
+        let rules: Vec<Rule> = RULES.iter().copied().chain(turned).collect();
+        let dossier = Dossier::of(&w).judged_by(Box::leak(rules.into_boxed_slice()));
+        let acts = build(&dossier, None, 2).acts;
+        let at = |key: &str| acts.iter().position(|t| t.key == key).unwrap();
+        at("chill_static") < at("bentonite_sodium")
+    };
+    assert!(!cold_is_first(None));
+    assert!(cold_is_first(Some(Strength::Chemistry)));
+    assert!(!cold_is_first(Some(Strength::Preference)));
+}
+
+/// Grades of one agent are one act: of the gelatins one may be decided on for a need, and none may
+/// share a route with another.
+#[test]
+fn grades_of_one_agent_are_one_act() {
+    let built = build(
+        &Dossier::of(&wine(Colour::Red, &[Problem::Astringency])),
+        None,
+        8,
+    );
+    let grades: Vec<usize> = (0..built.acts.len())
+        .filter(|i| built.acts[*i].agent() == "gelatin")
+        .collect();
+    assert!(grades.len() >= 2, "{}", grades.len());
+    let decided = grades.iter().filter(|i| built.instance.acts[**i].decidable);
+    assert_eq!(decided.count(), 1);
+    for (i, j) in grades
+        .iter()
+        .flat_map(|i| grades.iter().map(move |j| (*i, *j)))
+    {
+        assert_eq!(built.instance.acts[i].never.has(j), i != j);
+    }
+}
+
+/// What the log has done is not asked for again, though it waits for a test: ascorbic acid follows
+/// the sulfur dioxide of last week.
+#[test]
+fn what_the_log_has_done_is_not_asked_for_again() {
+    let asks = |done: Vec<Done>| {
+        let w = Wine {
+            done,
+            ..wine(Colour::White, &[Problem::Pinking])
+        };
+        let built = build(&Dossier::of(&w), None, 2);
+        let at = built
+            .acts
+            .iter()
+            .position(|t| t.key == "ascorbic_acid")
+            .unwrap();
+        let act = built.instance.acts[at].clone();
+        (act.decidable, act.before.len())
+    };
+    let given = Done {
+        treatment: "sulfur_dioxide".into(),
+        day: "2026-11-25".into(),
+        ..Done::default()
+    };
+    assert_eq!(asks(Vec::new()), (true, 1));
+    assert_eq!(asks(vec![given]), (true, 0));
 }

@@ -842,9 +842,13 @@ fn link(dossier: &Dossier, act: &mut Act, t: &Treatment, all: &[&'static Treatme
             .filter(|(_, o)| tried(t) && tried(o))
             .for_each(|(i, _)| act.together.add(i));
     }
+    // What the log has done, and what therefore waits for a test, is not asked for again.
+    let logged = |r: &Rule| dossier.acts().any(|a| r.acts.contains(&a.key.as_str()));
     act.before = order::rows(dossier, t, RuleVerdict::NeedsBefore)
         .into_iter()
-        .map(&asks)
+        .map(|r| (r, asks(r)))
+        .filter(|(r, asks)| !(asks.any.is_empty() && logged(r)))
+        .map(|(_, asks)| asks)
         .collect();
     // What comes first is put in first.
     let place = |a: &Asks| a.any.iter().copied().min();
