@@ -10,7 +10,7 @@ use stillbright::chemistry::bitartrate::{Path, Tartrate};
 use stillbright::chemistry::solvent::Medium;
 use stillbright::derived::findings;
 use stillbright::dossier::Dossier;
-use stillbright::route::model::{Act, Instance, Set};
+use stillbright::route::model::{Act, Asks, Instance, Set};
 use stillbright::route::{SEARCH_DRAWS, instance, search::search};
 use stillbright::stability::draws::SLICE;
 use stillbright::treatment::acceptability::first_counts;
@@ -83,6 +83,11 @@ fn doubled(on: &Instance) -> Instance {
             .for_each(|i| [2 * i, 2 * i + 1].iter().for_each(|k| twice.add(*k)));
         twice
     };
+    let asks = |of: &Asks| Asks {
+        any: of.any.iter().map(|i| 2 * i).collect(),
+        instead: both(&of.instead),
+        ..of.clone()
+    };
     let mut dice = 1_u64;
     let mut near = |x: f64| {
         dice = dice
@@ -95,8 +100,9 @@ fn doubled(on: &Instance) -> Instance {
         let first = Act {
             never: both(&act.never),
             together: both(&act.together),
-            after: act.after.as_ref().map(|(i, s)| (2 * i, both(s))),
-            before: act.before.iter().map(|(i, s)| (2 * i, both(s))).collect(),
+            ahead: both(&act.ahead),
+            after: act.after.as_ref().map(asks),
+            before: act.before.iter().map(asks).collect(),
             ..act.clone()
         };
         let mut second = first.clone();

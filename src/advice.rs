@@ -221,7 +221,7 @@ pub fn setting<T>(
     let days_left = dossier.days_left(today);
     Some(with(&Setting {
         problem: facts,
-        band: facts.band(dossier.colour, dossier.stage),
+        band: facts.band(dossier.colour, dossier.stage, dossier.journey),
         days_left,
     }))
 }
@@ -233,7 +233,7 @@ fn problem_advice(
     treatments: &'static [Treatment],
 ) -> Option<ProblemAdvice> {
     let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
-    let band = facts.band(dossier.colour, dossier.stage);
+    let band = facts.band(dossier.colour, dossier.stage, dossier.journey);
     let setting = Setting {
         problem: facts,
         band,

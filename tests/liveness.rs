@@ -160,7 +160,7 @@ fn needs(dossier: &Dossier, usable: &[&'static Treatment]) -> Option<Vec<Need>> 
         let facts = PROBLEMS.rows().iter().find(|f| f.problem == problem)?;
         let known = dossier.state.get(facts.quantity)?;
         let e = known.estimate;
-        let band = facts.band(dossier.colour, dossier.stage);
+        let band = facts.band(dossier.colour, dossier.stage, dossier.journey);
         let enough = ENOUGH.iter().find(|x| x.problem == problem);
         // What a count says of how far germs must fall is left to the engine.
         let counted = enough.and_then(|x| x.counted);

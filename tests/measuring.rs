@@ -152,6 +152,7 @@ fn alone_it_is_always_first() {
 use stillbright::advice::Advice;
 use stillbright::stability::draws::{DRAWS, MANY, error};
 use stillbright::treatment::acceptability::{Bounds, Choice, first_counts, knowing};
+use stillbright::treatment::ranking::Ranked;
 use stillbright::treatment::scales;
 
 fn typed(text: &str) -> AsTyped {
@@ -240,7 +241,9 @@ fn ranking_by_money() {
                 && r.first_in_any.is_none()
         );
     }
-    for two in p.ranked.windows(2).filter(|t| t[0].helper == t[1].helper) {
+    // Further grades of an agent come after all other agents.
+    let alike = |t: &&[Ranked]| (t[0].helper, t[0].grade) == (t[1].helper, t[1].grade);
+    for two in p.ranked.windows(2).filter(alike) {
         assert!(two[0].expected_per_hl.middle <= two[1].expected_per_hl.middle);
     }
     assert!((p.ranked.iter().map(|r| r.first_in).sum::<f64>() - 1.0).abs() < 1e-9);

@@ -15,6 +15,7 @@ use stillbright::obligations::{Obligation, days_of, obligations, takes};
 use stillbright::route::{Route, plan::plan, routes};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
+use stillbright::work_order::deciding::deciding;
 use stillbright::work_order::laboratory::asked;
 use stillbright::work_order::ready::{Because, Fitness, Ready, Shown, ready};
 
@@ -253,7 +254,7 @@ fn a_faulty_bottled_wine_has_its_own_list() {
 }
 
 /// The sheet for the laboratory asks for nothing that the record does not owe or a named problem
-/// needs.
+/// needs, itself or to decide on an act against it.
 #[test]
 fn the_laboratory_is_asked_for_what_the_record_owes() {
     for wine in (1..=200).map(wines::drawn) {
@@ -264,6 +265,7 @@ fn the_laboratory_is_asked_for_what_the_record_owes() {
             .iter()
             .filter(|p| wine.problems.contains(&p.problem))
             .map(|p| stillbright::state::reading(&dossier, p.quantity))
+            .chain(deciding(&dossier).into_iter().map(|d| d.quantity))
             .collect();
         for a in asked(&dossier, Day::read(TODAY)) {
             let owes = owed.iter().any(|o| {

@@ -9,7 +9,7 @@ use proptest::prelude::*;
 use std::collections::BTreeSet;
 use stillbright::route::aims::Aim;
 use stillbright::route::model::{
-    Act, Apart, Counts, Effect, IMPACT_STEP, Instance, MONEY_STEP, Need, Prices, Set,
+    Act, Apart, Asks, Counts, Effect, IMPACT_STEP, Instance, MONEY_STEP, Need, Prices, Set,
 };
 use stillbright::route::search::{Search, search};
 
@@ -60,6 +60,11 @@ fn instance(seed: u64) -> Instance {
         .collect();
     let n = 6 + d.below(4) as usize;
     let limits = d.below(3) as usize;
+    // No act asks for one that stands before it here, so that none asks for itself by any way.
+    let mut asking: Vec<usize> = (0..n).collect();
+    for i in (1..n).rev() {
+        asking.swap(i, d.below(i as u64 + 1) as usize);
+    }
     let mut acts: Vec<Act> = (0..n)
         .map(|i| {
             let rungs: Vec<f64> = (1..=1 + d.below(3)).map(|k| k as f64 * 10.0).collect();
@@ -85,21 +90,27 @@ fn instance(seed: u64) -> Instance {
                     });
                 }
             }
-            let mut list = |p: f64| {
+            let list = |d: &mut Dice, p: f64| {
                 set((0..n)
                     .filter(|j| *j != i && d.chance(p))
                     .collect::<Vec<_>>())
             };
-            let (never, together, instead) = (list(0.04), list(0.2), list(0.3));
-            let after = d.chance(0.3).then(|| (d.below(n as u64) as usize, instead));
-            let before = if d.chance(0.25) {
-                vec![(
-                    d.below(n as u64) as usize,
-                    set([d.below(n as u64) as usize]),
-                )]
-            } else {
-                Vec::new()
+            let (never, together) = (list(&mut d, 0.04), list(&mut d, 0.2));
+            let ahead = list(&mut d, 0.1);
+            let place = asking.iter().position(|j| *j == i).unwrap();
+            let asks = |d: &mut Dice, p: f64| -> Option<Asks> {
+                let may = &asking[place + 1..];
+                (!may.is_empty() && d.chance(p)).then(|| Asks {
+                    any: (0..1 + d.below(2))
+                        .map(|_| may[d.below(may.len() as u64) as usize])
+                        .collect(),
+                    instead: list(d, 0.2),
+                    spared: d.chance(0.3),
+                    once: d.chance(0.3),
+                })
             };
+            let after = asks(&mut d, 0.4);
+            let before = (0..2).filter_map(|_| asks(&mut d, 0.25)).collect();
             Act {
                 usual: d.below(rungs.len() as u64) as usize,
                 effects,
@@ -135,8 +146,9 @@ fn instance(seed: u64) -> Instance {
                 decidable: d.chance(0.9),
                 at_filler: i + 2 >= n && d.chance(0.5),
                 muddies: d.chance(0.5),
-                guard: d.chance(0.1).then(|| d.below(needs.len() as u64) as usize),
+                guards: (0..needs.len()).filter(|_| d.chance(0.05)).collect(),
                 never,
+                ahead,
                 together,
                 apart: if d.chance(0.25) {
                     vec![Apart {
@@ -208,6 +220,8 @@ struct Sim<'a> {
     sequence: Vec<usize>,
     /// Day on which each act of the sequence itself was done, after its trial.
     on_day: Vec<f64>,
+    /// Whether what the last act asks for after it is still to come.
+    wish: bool,
     decided: BTreeSet<usize>,
     fresh: BTreeSet<usize>,
     used: Vec<f64>,
@@ -227,6 +241,7 @@ impl<'a> Sim<'a> {
             impact: 0.0,
             sequence: vec![],
             on_day: vec![],
+            wish: false,
             decided: BTreeSet::new(),
             fresh: BTreeSet::new(),
             used: vec![0.0; on.limits],
@@ -272,7 +287,7 @@ impl<'a> Sim<'a> {
             let rung = if !decided {
                 a.usual
             } else {
-                if a.guard.is_some_and(|g| !self.met(g, v[g])) {
+                if a.guards.iter().any(|g| !self.met(*g, v[*g])) {
                     continue;
                 }
                 let wanted: Vec<&Effect> = a
@@ -310,29 +325,88 @@ impl<'a> Sim<'a> {
         self.fresh.insert(i);
         self.sequence.push(i);
     }
-    /// What the last act asks for, unless what follows does it.
-    fn bridge(&mut self, next: Option<usize>) {
-        let Some(last) = self.sequence.last().copied() else {
-            return;
+    /// Whether an act may come now.
+    fn may(&self, i: usize) -> bool {
+        !self.sequence.iter().any(|s| self.on.acts[i].never.has(*s))
+    }
+    /// What is put in of what is asked for: an act, nothing, or an error where the route ends.
+    fn wished(&self, asks: &Asks) -> Result<Option<usize>, ()> {
+        let left = self.on.days - (self.days + self.retest + self.on.test_days);
+        let open = |i: &&usize| self.may(**i) && !(asks.spared && self.on.acts[**i].days > left);
+        let is_late = |i: usize| {
+            let ahead = &self.on.acts[i].ahead;
+            asks.once && self.sequence.iter().any(|s| ahead.has(*s))
         };
-        if let Some((put_in, instead)) = self.on.acts[last].after
-            && !next.is_some_and(|n| instead.has(n) || self.on.acts[last].together.has(n))
-        {
-            self.apply(put_in, false);
+        let may_be_chosen = |i: &&usize| is_late(**i) && self.on.acts[**i].decidable;
+        let first = asks
+            .any
+            .iter()
+            .filter(open)
+            .find(|i| !is_late(**i) || may_be_chosen(i));
+        match first {
+            Some(i) if is_late(*i) => Err(()),
+            Some(i) => Ok(Some(*i)),
+            None if asks.spared => Ok(None),
+            None => Err(()),
         }
     }
-    fn decide(&mut self, i: usize) -> bool {
-        let a = &self.on.acts[i];
-        if self.decided.iter().any(|d| a.never.has(*d)) || self.decided.contains(&i) {
-            return false;
-        }
-        self.bridge(Some(i));
-        for (put_in, instead) in &a.before {
-            if !self.fresh.iter().any(|f| instead.has(*f)) {
-                self.apply(*put_in, false);
+    fn none_is_used_up(&self) -> bool {
+        self.used.iter().all(|u| *u <= 1.0 + 1e-9)
+    }
+    /// What the last act asks for, until what comes next does it; false where it may not come.
+    fn bridge(&mut self, next: Option<usize>) -> bool {
+        while let Some(last) = self.sequence.last().copied().filter(|_| self.wish) {
+            let a = &self.on.acts[last];
+            let Some(asks) = &a.after else { break };
+            let does = |n: usize| asks.instead.has(n) || a.together.has(n) || asks.any.contains(&n);
+            if next.is_some_and(does) {
+                break;
+            }
+            let Ok(wished) = self.wished(asks) else {
+                return false;
+            };
+            let Some(wished) = wished else { break };
+            self.wish = false;
+            if !self.step(wished, false) {
+                return false;
             }
         }
-        self.apply(i, true);
+        true
+    }
+    /// An act with what must come before it.
+    fn step(&mut self, i: usize, decided: bool) -> bool {
+        for asks in &self.on.acts[i].before {
+            let is_there = |s: &Self| {
+                let anywhere = asks.once && s.sequence.iter().any(|f| asks.instead.has(*f));
+                anywhere || s.fresh.iter().any(|f| asks.instead.has(*f))
+            };
+            if is_there(self) {
+                continue;
+            }
+            match self.wished(asks) {
+                Ok(Some(wished)) => {
+                    if !self.bridge(Some(wished)) {
+                        return false;
+                    }
+                    if !is_there(self) && !self.step(wished, false) {
+                        return false;
+                    }
+                }
+                Ok(None) => {}
+                Err(()) => return false,
+            }
+        }
+        if !self.bridge(Some(i)) || !self.may(i) {
+            return false;
+        }
+        self.apply(i, decided);
+        self.wish = true;
+        true
+    }
+    fn decide(&mut self, i: usize) -> bool {
+        if !self.may(i) || self.decided.contains(&i) || !self.step(i, true) {
+            return false;
+        }
         self.decided.insert(i);
         let members = |cut: &Set| {
             (0..self.on.acts.len())
@@ -343,7 +417,7 @@ impl<'a> Sim<'a> {
         if self.on.cuts.iter().any(whole) {
             return false;
         }
-        self.used.iter().all(|u| *u <= 1.0 + 1e-9)
+        self.none_is_used_up()
     }
     /// With the tests before and after.
     fn all_days(&self) -> f64 {
@@ -425,9 +499,10 @@ fn brute(on: &Instance) -> (Vec<Reached>, f64, usize) {
     let mut stack = vec![(Sim::new(on), 0)];
     while let Some((sim, from)) = stack.pop() {
         let mut closed = sim.clone();
-        closed.bridge(None);
+        let may_end = closed.bridge(None) && closed.none_is_used_up();
         looked += 1;
-        if closed.all_days() <= on.days {
+        let ends = may_end && closed.all_days() <= on.days;
+        if ends {
             best = best.max(closed.share_met());
             if closed.share_met() >= on.target {
                 all.push(Reached {
@@ -439,9 +514,7 @@ fn brute(on: &Instance) -> (Vec<Reached>, f64, usize) {
         // The rules of the model: no more decisions once the aim is reached, none that is idle. A
         // wine in which nothing is to
         // be done is left alone.
-        let reached = sim.decided.is_empty()
-            && closed.share_met() >= on.target
-            && closed.all_days() <= on.days;
+        let reached = sim.decided.is_empty() && closed.share_met() >= on.target && ends;
         if sim.decided.len() == on.decisions
             || reached
             || (!sim.decided.is_empty() && sim.share_met() >= on.target)
@@ -524,4 +597,14 @@ fn the_instances_are_worth_the_trouble() {
     );
     let most = all.iter().map(|a| a.2).max().unwrap();
     assert!(most > 100, "at most {most} routes");
+    // What is put in asks for its own, before and after it.
+    let chained = |on: &Instance| {
+        let own = |a: &Act| a.after.iter().chain(&a.before).cloned().collect::<Vec<_>>();
+        let asked = on.acts.iter().filter(|a| a.decidable).flat_map(own);
+        asked
+            .flat_map(|a| a.any)
+            .any(|i| on.acts[i].after.is_some() && !on.acts[i].before.is_empty())
+    };
+    let chains = (0..400).filter(|s| chained(&instance(s * 7919))).count();
+    assert!(chains > 120, "{chains} with chains of what is put in");
 }

@@ -223,7 +223,9 @@ fn tell(told: &Cell<u32>) {
 
 /// What a question goes by, taken over from another wine.
 fn take_over(q: &Question, from: &Wine, to: &mut Wine) {
-    let by_reading = q.over_limit.is_some() || q.shown.is_some() || q.act.is_some();
+    let figure = q.above.is_some() || q.at_most.is_some();
+    let read = q.over_limit.is_some() || figure || q.shown.is_some();
+    let by_reading = read || q.act.is_some();
     let by_log = !q.done.is_empty() || q.shown.is_some() || q.act.is_some();
     let by_cause = q.cause.is_some() || q.cause_open;
     // A limit and a cause go by the colour.
@@ -252,6 +254,9 @@ fn take_over(q: &Question, from: &Wine, to: &mut Wine) {
     }
     if !q.malolactic.is_empty() {
         to.malolactic = from.malolactic;
+    }
+    if !q.claims.is_empty() {
+        to.claims = from.claims.clone();
     }
     if fits(q) {
         to.stage = from.stage;

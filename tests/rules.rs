@@ -20,7 +20,7 @@ use stillbright::knowledge::{
 use stillbright::route::instance::{Asked, build_only};
 use stillbright::route::model::Done;
 use stillbright::route::routes;
-use stillbright::rules::order::{apart, rows, waits};
+use stillbright::rules::order::{apart, asking, waits};
 use stillbright::rules::{Before, Fact, Kind, Ruling, Truth, after, against_after, by_cause};
 use stillbright::treatment::ranking::{Ranked, unsure};
 use stillbright::units::day::Day;
@@ -337,7 +337,10 @@ impl Seen {
             };
             label = next;
         }
-        let done = built.instance.close(&label).done;
+        let done = built.instance.close(&label).map_or(Vec::new(), |l| l.done);
+        if done.is_empty() {
+            return;
+        }
         let key = |d: &Done| built.acts[d.act].key;
         let at = done
             .iter()
@@ -350,16 +353,9 @@ impl Seen {
             ),
             (RuleVerdict::NeedsBefore, &done[..at]),
         ] {
-            for r in rows(&dossier, treatment(act), verdict) {
+            for ruling in asking(&dossier, treatment(act), verdict) {
+                let r = rule(ruling.rule);
                 if near.iter().any(|d| !d.decided && r.acts.contains(&key(d))) {
-                    let ruling = Ruling {
-                        rule: r.key,
-                        verdict,
-                        strength: r.strength,
-                        truth: Truth::Yes,
-                        witness: Vec::new(),
-                        text: r.why.text.into(),
-                    };
                     self.say(Outcome::PutIn, ruling, r.why.text);
                 }
             }
@@ -565,6 +561,7 @@ impl Example {
 fn may_be_unknown(q: &Question) -> bool {
     q.sign.is_some()
         || q.shown.is_some()
+        || q.at_most.is_some()
         || q.over_limit.is_some()
         || matches!(
             q.act,
@@ -628,6 +625,8 @@ fn asks(q: &Question) -> &'static str {
         fit
     } else if q.adds.is_some() {
         "adds"
+    } else if !q.claims.is_empty() {
+        "claim"
     } else if !q.colours.is_empty() {
         "colour"
     } else if !q.stages.is_empty() {
@@ -835,7 +834,9 @@ fn all_kit() -> Map<Kit, KitEntry> {
 #[test]
 fn what_a_route_needs_is_put_in_for_every_act() {
     let mut taken = 0;
+    let all = examples();
     for r in RULES.iter().filter(|r| puts_in(r)) {
+        let example: Vec<&Example> = all.iter().filter(|e| e.rule == r.key).take(1).collect();
         for key in r.about {
             let act = treatment(key);
             let acts_on = |p: &&ProblemFacts| {
@@ -852,20 +853,33 @@ fn what_a_route_needs_is_put_in_for_every_act() {
             };
             let is_put_in = |(colour, stage, problem): (Colour, Stage, Problem)| {
                 let clear = (Quantity::Turbidity, AsTyped("0.2".into()));
+                // What a row asks of the wine is so in that of its example.
+                let mut own = example.iter().map(|e| read(&e.wine));
+                let own = own
+                    .next()
+                    .filter(|_| !r.when.is_empty())
+                    .unwrap_or_default();
+                let mut problems = own.problems.clone();
+                if !problems.contains(&problem) {
+                    problems.push(problem);
+                }
+                // Sorbate is for a clear wine.
+                let clear = [clear].into_iter().filter(|_| *key == "sorbate");
                 let wine = Wine {
-                    colour: Some(colour),
-                    stage: Some(stage),
+                    colour: Some(own.colour.unwrap_or(colour)),
+                    stage: Some(own.stage.unwrap_or(stage)),
                     malolactic: Some(Malolactic::Done),
-                    // Sorbate is for a clear wine.
-                    analyses: [clear].into_iter().filter(|_| *key == "sorbate").collect(),
+                    analyses: own.analyses.clone().into_iter().chain(clear).collect(),
                     kit: all_kit(),
-                    problems: vec![problem],
-                    ..Wine::default()
+                    problems,
+                    plan: Vec::new(),
+                    ..own
                 };
                 let built = build_only(&Dossier::of(&wine), None, 1, Asked::All, Some(&[*key]));
                 let at = built.acts.iter().position(|t| t.key == *key)?;
                 let act = &built.instance.acts[at];
-                let mut puts = act.after.iter().chain(&act.before).map(|link| link.0);
+                let asks = act.after.iter().chain(&act.before);
+                let mut puts = asks.flat_map(|a| a.any.iter().copied());
                 Some(puts.any(|i| r.acts.contains(&built.acts[i].key)))
             };
             // In the wines whose routes take the act, wherever what is put in can be used.
@@ -885,7 +899,9 @@ fn what_a_route_needs_is_put_in_for_every_act() {
 fn a_likely_cause_tells_what_it_opens_and_closes() {
     let rests_on_cause = |e: &&Example| e.by.iter().any(|f| kind_of(f) == "cause");
     let mut told = 0;
-    for e in examples().iter().filter(rests_on_cause) {
+    // What is put into a route is told there.
+    let told_there = |e: &&Example| !puts_in(rule(&e.rule));
+    for e in examples().iter().filter(rests_on_cause).filter(told_there) {
         let of = |change: &toml::Table| {
             let wine = read(&changed(&e.wine, change));
             let all = by_cause(&Dossier::of(&wine));

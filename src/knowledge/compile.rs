@@ -567,7 +567,10 @@ fn asks(q: &Question) -> usize {
         !q.named.0.is_empty(),
         q.over_limit.is_some(),
         q.adds.is_some(),
+        q.above.is_some(),
+        q.at_most.is_some(),
         q.shown.is_some(),
+        !q.claims.0.is_empty(),
         !q.colours.0.is_empty(),
         !q.stages.0.is_empty(),
         !q.malolactic.0.is_empty(),
@@ -720,6 +723,9 @@ impl Check<'_> {
         }
         for key in r.about.0.iter().filter(|k| r.acts.0.contains(k)) {
             self.say(&format!("`{key}` stands in its own `acts`"));
+        }
+        if verdict != V::NeedsBefore && r.once {
+            self.say("`once` belongs to what must come before");
         }
         if !matches!(verdict, V::NeedsAfter | V::NeedsBefore) && !r.unless.0.is_empty() {
             self.say("`unless` belongs to what must follow or come before");

@@ -124,6 +124,9 @@ shape! {
         pub family: W<Family>,
         /// Key of the material or process in law; several treatments may share one.
         pub material: Text,
+        /// The treatment of which it is a grade: a route holds one of them, and a list puts the
+        /// others after the other agents.
+        pub grade_of: Option<Text>,
         /// One sentence: what it is for.
         pub summary: Text,
         /// How it works.
@@ -240,6 +243,9 @@ shape! {
         /// Stages it holds for; empty for all.
         #[serde(default)]
         pub stages: List<W<Stage>>,
+        /// Journeys whose test it holds for; empty for all.
+        #[serde(default)]
+        pub journeys: List<W<Journey>>,
         /// Least, or none.
         pub floor: Option<f64>,
         /// Most, or none.
@@ -500,6 +506,10 @@ shape! {
         pub over_limit: Option<W<Quantity>>,
         /// A quantity to which the act must add, by more than what is lost in the error of a reading.
         pub adds: Option<W<Quantity>>,
+        /// A quantity that must have been measured above a figure of its own.
+        pub above: Option<Above>,
+        /// A quantity that a reading must show to be no higher than a figure of its own.
+        pub at_most: Option<Above>,
         /// A quantity whose test must show it inside its limit.
         pub shown: Option<W<Quantity>>,
         /// Colours of which it must have one.
@@ -508,6 +518,9 @@ shape! {
         /// Stages of which it must be in one.
         #[serde(default)]
         pub stages: List<W<Stage>>,
+        /// Claims of which one must be made of it.
+        #[serde(default)]
+        pub claims: List<W<Claim>>,
         /// Answers on the malolactic fermentation of which one must have been given.
         #[serde(default)]
         pub malolactic: List<W<Malolactic>>,
@@ -516,6 +529,14 @@ shape! {
         /// Whether the answer is turned round.
         #[serde(default)]
         pub not: bool,
+    }
+
+    /// A figure that is no limit of a stability.
+    pub struct Above {
+        /// The quantity.
+        pub on: W<Quantity>,
+        /// The figure, in its unit.
+        pub most: f64,
     }
 
     /// Questions of which one must hold.
@@ -546,6 +567,10 @@ shape! {
         /// Acts that do as well as those that must follow or come before it.
         #[serde(default)]
         pub unless: List<Text>,
+        /// Whether what must come before it counts wherever it was done earlier; else only what no
+        /// fining, racking or other act that clouds the wine came after.
+        #[serde(default)]
+        pub once: bool,
         /// Hours that lie between it and a later one of `acts`.
         pub hours: Option<f64>,
         /// How strong it is.

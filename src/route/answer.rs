@@ -34,7 +34,7 @@ pub(super) fn too_little(dossier: &Dossier, built: &Built) -> Option<String> {
     let below = |n: &&About| {
         let floor = n
             .problem
-            .band(dossier.colour, dossier.stage)
+            .band(dossier.colour, dossier.stage, dossier.journey)
             .and_then(|b| b.floor)?;
         let value = dossier.analysis(n.problem.quantity)?;
         let here = n.required && n.measured && value < floor;

@@ -81,15 +81,25 @@ pub struct Bounds {
 
 /// What the rules may put in beside an act, by place.
 fn put_in(act: &Act) -> impl Iterator<Item = usize> {
-    act.after
-        .iter()
-        .map(|a| a.0)
-        .chain(act.before.iter().map(|b| b.0))
+    let asks = act.after.iter().chain(&act.before);
+    asks.flat_map(|a| a.any.iter().copied())
 }
 
-/// The same as acts.
-fn beside<'a>(on: &'a Instance, act: &'a Act) -> impl Iterator<Item = &'a Act> {
-    put_in(act).filter_map(|i| on.acts.get(i))
+/// Acts with all that may be put in beside them, as often as it may be: what is put in asks for its
+/// own.
+fn with_beside(on: &Instance, acts: impl Iterator<Item = usize>) -> Vec<&Act> {
+    let mut all = Vec::new();
+    let mut open: Vec<usize> = acts.collect();
+    while let Some(act) = open.pop().and_then(|i| on.acts.get(i)) {
+        open.extend(put_in(act));
+        all.push(act);
+    }
+    all
+}
+
+/// The same without the act itself.
+fn beside<'a>(on: &'a Instance, act: &Act) -> Vec<&'a Act> {
+    with_beside(on, put_in(act))
 }
 
 /// The share that an effect leaves at its best, by draw: an addition below zero could bring
@@ -131,8 +141,9 @@ fn take_less(to: &mut [Vec<f64>], from: &[Vec<f64>]) {
 /// What a decision adds to each count at the least, in a draw in which the need is met by it or by
 /// what is put in beside it.
 fn adds(on: &Instance, act: &Act, is_put_in: bool) -> Counts {
+    let put_in = beside(on, act).into_iter();
     let helps: Vec<&Act> = std::iter::once(act)
-        .chain(beside(on, act).filter(|a| !a.effects.is_empty()))
+        .chain(put_in.filter(|a| !a.effects.is_empty()))
         .collect();
     let smallest = |v: &[f64]| v.iter().fold(f64::INFINITY, |m, x| m.min(*x)).max(0.0);
     let money = |a: &Act| {
@@ -252,28 +263,13 @@ impl Bounds {
             }
             answers.push(answer);
         }
-        // One act is put in after the last, and one for each link before it.
-        let times = 1 + on.acts.iter().map(|a| a.before.len()).max().unwrap_or(0);
-        let mut puts = vec![vec![1.0; on.draws]; on.needs.len()];
-        for a in on.acts.iter().flat_map(|a| beside(on, a)) {
-            take_less(&mut puts, &together(on, std::iter::once(a)));
-        }
-        puts.iter_mut()
-            .flatten()
-            .for_each(|x| *x = libm::pow(*x, times as f64));
         let mut here = vec![vec![1.0; on.draws]; on.needs.len()];
-        let with_puts = |here: &[Vec<f64>]| {
-            here.iter()
-                .zip(&puts)
-                .map(|(a, b)| a.iter().zip(b).map(|(x, y)| x * y).collect())
-                .collect::<Vec<Vec<f64>>>()
-        };
-        let mut later = vec![with_puts(&here)];
-        for act in on.acts.iter().rev() {
+        let mut later = vec![here.clone()];
+        for (act, alone) in on.acts.iter().zip(&alone).rev() {
             if act.decidable {
-                take_less(&mut here, &together(on, std::iter::once(act)));
+                take_less(&mut here, alone);
             }
-            later.push(with_puts(&here));
+            later.push(here.clone());
         }
         later.reverse();
         let required: Vec<usize> = (0..on.needs.len())
@@ -297,7 +293,10 @@ impl Bounds {
             closing: on
                 .acts
                 .iter()
-                .map(|a| together(on, a.after.iter().filter_map(|(i, _)| on.acts.get(*i))))
+                .map(|a| {
+                    let any = a.after.iter().flat_map(|x| x.any.iter().copied());
+                    together(on, with_beside(on, any).into_iter())
+                })
                 .collect(),
             least: least(on, &answers, &required),
             together: required,

@@ -119,7 +119,7 @@ pub(super) fn report(
             .done
             .iter()
             .filter(|d| d.decided)
-            .any(|d| on.acts.get(d.act).is_some_and(|a| a.guard == Some(at)))
+            .any(|d| on.acts.get(d.act).is_some_and(|a| a.guards.contains(&at)))
     };
     let asked = built
         .needs
@@ -184,7 +184,12 @@ pub(super) fn report(
             continue;
         };
         let phase = super::instance::place(dossier, t.key).map_or(Phase::Fine, |p| p.0);
-        if phase >= Phase::Protect && !retested {
+        let is_late = |d: &Done| {
+            let placed = act_of(d).and_then(|t| super::instance::place(dossier, t.key));
+            placed.is_some_and(|p| p.0 >= Phase::Protect)
+        };
+        // An act of the end that is done early, as sulfur dioxide against rot, ends nothing.
+        if label.done.iter().skip(at).all(is_late) && !retested {
             steps.push(retest(&owed, now, retest_days));
             now += retest_days;
             retested = true;

@@ -1,8 +1,8 @@
 //! From a wine to an instance: its needs, the acts that can be used, their effects and costs by
 //! draw, and their links.
 
-use super::model::{Act, Apart, Effect, Instance, Label, Need, Prices, Set};
-use super::owed;
+use super::model::{Act, Apart, Asks, Effect, Instance, Label, Need, Prices, Set};
+use super::{grades, owed, sequence};
 use crate::case::log;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
@@ -183,6 +183,11 @@ pub fn build_only(
     }
     crate::sorting::sort(&mut acts, &mut |a, b| a.0.cmp(&b.0));
     acts.truncate(Set::MOST);
+    let listed: Vec<&'static Treatment> = acts.iter().map(|a| a.2).collect();
+    let acts: Vec<(usize, Phase, &'static Treatment, bool)> = sequence::in_order(dossier, &listed)
+        .into_iter()
+        .filter_map(|at| acts.get(at).copied())
+        .collect();
     let mut materials: Vec<&'static str> = Vec::new();
     let first: Vec<Quantity> = needs
         .iter()
@@ -197,7 +202,7 @@ pub fn build_only(
                 start: start(&dossier.state, n, draws),
                 floor: n
                     .problem
-                    .band(dossier.colour, dossier.stage)
+                    .band(dossier.colour, dossier.stage, dossier.journey)
                     .and_then(|b| b.floor)
                     .unwrap_or(f64::NEG_INFINITY),
                 ceiling: n.ceiling,
@@ -220,7 +225,8 @@ pub fn build_only(
     let all: Vec<&'static Treatment> = acts.iter().map(|a| a.2).collect();
     for (_, phase, t, acts_on) in &acts {
         let mut act = one(dossier, t, &needs, &instance.needs, draws, &mut materials);
-        act.decidable = *acts_on && !act.rungs.is_empty();
+        let wanted = only.is_none_or(|o| o.contains(&t.key));
+        act.decidable = wanted && *acts_on && !act.rungs.is_empty();
         act.at_filler = *phase == Phase::Filler;
         act.muddies = *phase <= Phase::Cold;
         // It is ordered today, while the first tests run.
@@ -240,14 +246,16 @@ pub fn build_only(
         gate(dossier, act, t, &needs);
         barred_after(dossier, act, t, &all);
         // What guards it is measured with the rest, or else for it alone.
-        let guard = act.guard.and_then(|g| needs.get(g));
-        if let Some(guard) = guard.filter(|g| first.is_empty() && g.is_unmeasured()) {
-            let test = reading(dossier, guard.problem.quantity);
-            act.test_days = days_of(&[test], &dossier.past).middle;
-        }
+        let guards = act.guards.iter().filter_map(|g| needs.get(*g));
+        let tests: Vec<Quantity> = guards
+            .filter(|g| first.is_empty() && g.is_unmeasured())
+            .map(|g| reading(dossier, g.problem.quantity))
+            .collect();
+        act.test_days = days_of(&tests, &dossier.past).middle;
     }
     let judged: Vec<Vec<(usize, Quantity)>> = all.iter().map(|t| judged(t, &needs)).collect();
     only_one_is_judged(&mut instance, &judged);
+    grades::as_one(dossier, &mut instance, &needs, &all);
     let beaten = beaten(&instance, &acts);
     for i in beaten {
         instance
@@ -357,7 +365,7 @@ fn needs(
         let value = known.estimate.middle;
         let ceiling = match (
             ENOUGH.iter().find(|e| e.problem == facts.problem),
-            facts.band(dossier.colour, dossier.stage),
+            facts.band(dossier.colour, dossier.stage, dossier.journey),
         ) {
             (Some(e), _) => {
                 e.left
@@ -372,7 +380,7 @@ fn needs(
         } else {
             0.0
         };
-        let floor = facts.band(dossier.colour, dossier.stage);
+        let floor = facts.band(dossier.colour, dossier.stage, dossier.journey);
         let measured = known.tells(floor.and_then(|b| b.floor), Some(ceiling))
             || germs::counted(dossier, facts.problem).is_some();
         needs.push(About {
@@ -725,6 +733,9 @@ fn one(
     }
 }
 
+/// What an act is compared by: its phase, what it asks for after it, and its counts.
+type Weighed<'a> = (Phase, Option<&'a Asks>, Vec<f64>);
+
 /// Acts that another of the same phase beats or equals on every count on average and at its worst:
 /// what they do, cost, take
 /// and ask for. Only the others are decided on.
@@ -763,7 +774,7 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
             f64::from(u8::from(a.stays)),
             f64::from(u8::from(a.unsure)),
             f64::from(u8::from(a.hired)),
-            f64::from(u8::from(a.guard.is_some())),
+            a.guards.len() as f64,
             a.before.len() as f64,
         ]);
         all
@@ -773,13 +784,13 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
         let both = on.acts.get(i).zip(on.acts.get(j));
         both.is_some_and(|(a, b)| no_stricter(on, (i, a), (j, b)))
     };
-    let all: Vec<(Phase, Option<usize>, Vec<f64>)> = on
+    let all: Vec<Weighed<'_>> = on
         .acts
         .iter()
         .zip(acts)
-        .map(|(a, (_, phase, _, _))| (*phase, a.after.as_ref().map(|x| x.0), counts(a)))
+        .map(|(a, (_, phase, _, _))| (*phase, a.after.as_ref(), counts(a)))
         .collect();
-    let beats = |b: &(Phase, Option<usize>, Vec<f64>), a: &(Phase, Option<usize>, Vec<f64>)| {
+    let beats = |b: &Weighed<'_>, a: &Weighed<'_>| {
         b.0 == a.0
             && (b.1.is_none() || b.1 == a.1)
             && b.2.iter().zip(&a.2).all(|(x, y)| *x <= *y + 1e-9)
@@ -819,7 +830,7 @@ fn no_stricter(on: &Instance, (i, one): (usize, &Act), (j, other): (usize, &Act)
             behind(i) <= behind(j)
         });
     let before = one.before.iter().all(|b| other.before.contains(b));
-    let guard = one.guard.is_none() || one.guard == other.guard;
+    let guard = one.guards.iter().all(|g| other.guards.contains(g));
     let part = |a: &Act, limit: usize| {
         let dose = a.rungs.get(a.usual).copied().unwrap_or(0.0);
         let full = a.limits.iter().find(|l| l.0 == limit);
@@ -854,24 +865,51 @@ fn put_in(dossier: &Dossier) -> Vec<&'static str> {
     rules.flat_map(|r| r.acts.iter().copied()).collect()
 }
 
+/// Whether nothing that must follow an act is done at the stage of this wine, as no wine is racked
+/// off its fining while it ferments.
+fn is_later(dossier: &Dossier, r: &Rule) -> bool {
+    let now = |t: &Treatment| dossier.stage.is_none_or(|s| t.stages.contains(&s));
+    let mut acts = r.acts.iter().filter_map(|k| treatment(k));
+    r.verdict == RuleVerdict::NeedsAfter && !acts.any(now)
+}
+
+/// Whether a rule shuts an act out for a need of this wine, whatever is done before it: then it is
+/// not put in either.
+fn is_shut_for_a_need(dossier: &Dossier, t: &Treatment) -> bool {
+    let whatever = |key: &str| {
+        let rule = dossier.rules().iter().find(|r| r.key == key);
+        let mut asked = rule.into_iter().flat_map(|r| r.when).flat_map(|c| c.any);
+        !asked.any(|q| q.not && !q.done.is_empty())
+    };
+    let shuts = |r: &rules::Ruling| r.because() == rules::Kind::Rule && whatever(r.rule);
+    let of = |p: &Problem| rules::against(dossier, t, Some(*p));
+    dossier.problems.iter().flat_map(of).any(|r| shuts(&r))
+}
+
 /// What must follow an act and what must come before it, as indices.
 fn link(dossier: &Dossier, act: &mut Act, t: &Treatment, all: &[&'static Treatment], cost: &[f64]) {
-    let index = |k: &&'static str| all.iter().position(|t| t.key == *k);
-    let of = |i: usize| cost.get(i).copied().unwrap_or(f64::INFINITY);
-    let cheapest = |r: &Rule| {
-        let usable = r.acts.iter().filter_map(index);
-        usable.min_by(|a, b| of(*a).total_cmp(&of(*b)))
-    };
-    // What is put in does as well where it is chosen.
-    let instead = |r: &Rule| {
-        let mut set = Set::default();
+    let index = |k: &'static str| all.iter().position(|t| t.key == k);
+    let dear = |i: &usize| cost.get(*i).copied().unwrap_or(f64::INFINITY);
+    let asks = |r: &Rule| {
+        let own = r.acts.iter().filter_map(|k| treatment(k));
+        let fits = own.filter(|t| !is_shut_for_a_need(dossier, t));
+        let mut any: Vec<usize> = fits.filter_map(|t| index(t.key)).collect();
+        crate::sorting::sort(&mut any, &mut |a, b| dear(a).total_cmp(&dear(b)));
+        // What is put in does as well where it is chosen.
+        let mut instead = Set::default();
         let keys = r.acts.iter().chain(r.unless);
-        keys.filter_map(index).for_each(|i| set.add(i));
-        set
+        keys.filter_map(|k| index(k)).for_each(|i| instead.add(i));
+        Asks {
+            any,
+            instead,
+            // What is only better with it is done without; what comes at a later stage comes there.
+            spared: r.strength == Strength::Preference || is_later(dossier, r),
+            once: r.once,
+        }
     };
     for r in order::rows(dossier, t, RuleVerdict::NeedsAfter) {
         if act.after.is_none() {
-            act.after = cheapest(r).map(|i| (i, instead(r)));
+            act.after = Some(asks(r));
         }
         // What is tried on the bench and follows at once is tried in the same glasses.
         let tried = |t: &Treatment| t.dose.is_some_and(|d| d.by_trial);
@@ -883,15 +921,22 @@ fn link(dossier: &Dossier, act: &mut Act, t: &Treatment, all: &[&'static Treatme
             .filter(|(_, o)| tried(t) && tried(o))
             .for_each(|(i, _)| act.together.add(i));
     }
-    for r in order::rows(dossier, t, RuleVerdict::NeedsBefore) {
-        match cheapest(r) {
-            Some(i) => act.before.push((i, instead(r))),
-            // What is only better with it is done without.
-            None if r.strength == Strength::Preference => {}
-            // What it needs cannot be had.
-            None => act.decidable = false,
-        }
-    }
+    // What the log has done, and what therefore waits for a test, is not asked for again.
+    let logged = |r: &Rule| dossier.acts().any(|a| r.acts.contains(&a.key.as_str()));
+    act.before = order::rows(dossier, t, RuleVerdict::NeedsBefore)
+        .into_iter()
+        .map(|r| (r, asks(r)))
+        .filter(|(r, asks)| !(asks.any.is_empty() && logged(r)))
+        .map(|(_, asks)| asks)
+        .collect();
+    // What comes first is put in first.
+    let place = |a: &Asks| a.any.iter().copied().min();
+    crate::sorting::sort(&mut act.before, &mut |a, b| place(a).cmp(&place(b)));
+    let ahead = order::rows(dossier, t, RuleVerdict::GoesBefore);
+    let later = ahead.iter().flat_map(|r| r.acts);
+    later
+        .filter_map(|k| index(k))
+        .for_each(|i| act.ahead.add(i));
 }
 
 /// The acts that it stands hours behind.
@@ -905,10 +950,12 @@ fn stand_apart(dossier: &Dossier, act: &mut Act, t: &Treatment, all: &[&'static 
     }
 }
 
-/// The need that must be met before it.
+/// The needs that must be met before it.
 fn gate(dossier: &Dossier, act: &mut Act, t: &Treatment, needs: &[About]) {
     let gates = order::gates(dossier, t);
-    act.guard = needs
-        .iter()
-        .position(|n| gates.contains(&n.problem.quantity));
+    let guards = needs.iter().enumerate();
+    act.guards = guards
+        .filter(|(_, n)| gates.contains(&n.problem.quantity))
+        .map(|(at, _)| at)
+        .collect();
 }

@@ -1,13 +1,13 @@
 //! Whole chains of acts that take this wine to where it may be bottled: decisions are chosen, their
-//! order follows from the
-//! phases of `72-routes.toml` and the rules on order; tests come before doses. It does not judge what is fit to
-//! bottle: tests do.
+//! order is sorted from the rules on order that bind for the wine, and the phases of `72-routes.toml` settle
+//! what they leave open; tests come before doses. It does not judge what is fit to bottle: tests do.
 
 pub mod aims;
 mod answer;
 pub mod bounds;
 mod branches;
 mod chain;
+mod grades;
 pub mod instance;
 pub mod model;
 mod owed;
@@ -18,6 +18,7 @@ pub mod relax;
 pub mod report;
 pub mod routes;
 pub mod search;
+pub mod sequence;
 pub mod verify;
 
 pub use report::{LessSure, Route, RouteTest, Routes, Stand, Step, StepKind};

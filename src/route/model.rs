@@ -102,20 +102,36 @@ pub struct Act {
     pub at_filler: bool,
     /// Whether filters and additions before it no longer count for what needs them.
     pub muddies: bool,
-    /// A need that must be met before it.
-    pub guard: Option<usize>,
-    /// Acts it may not share a wine with.
+    /// Needs that must be met before it.
+    pub guards: Vec<usize>,
+    /// Acts it may not follow in a wine.
     pub never: Set,
+    /// Acts that it goes before.
+    pub ahead: Set,
     /// Acts that may follow with nothing between, tried in the same glasses.
     pub together: Set,
     /// Acts that it stands some time behind.
     pub apart: Vec<Apart>,
-    /// What is put in after it, and acts that make that needless.
-    pub after: Option<(usize, Set)>,
-    /// What is put in before it, and acts that make that needless.
-    pub before: Vec<(usize, Set)>,
+    /// What must follow it at once.
+    pub after: Option<Asks>,
+    /// What must come before it.
+    pub before: Vec<Asks>,
     /// Shared limits it draws on, and the dose that would use each up.
     pub limits: Vec<(usize, f64)>,
+}
+
+/// What an act asks for beside itself: it is put in unless it is there.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Asks {
+    /// What may be put in: the first of them that nothing done before shuts out. No way of asking
+    /// leads back to the act itself; the build refuses such rows.
+    pub any: Vec<usize>,
+    /// Acts that make it needless.
+    pub instead: Set,
+    /// Whether the act is done without it where none of them may be put in, or there is no time.
+    pub spared: bool,
+    /// Whether what was done anywhere before it counts; else only what no later act undid.
+    pub once: bool,
 }
 
 /// Time between an act and a later one.
@@ -294,6 +310,10 @@ pub struct Label {
     pub done: Vec<Done>,
     /// Acts decided.
     pub decided: Set,
+    /// Acts done, decided or put in.
+    pub past: Set,
+    /// How many of the acts done have got what they ask for after them.
+    pub closed: usize,
     /// Acts that still count for what needs an earlier act.
     pub fresh: Set,
     /// Things on the label, so that none counts twice.
@@ -301,6 +321,17 @@ pub struct Label {
 }
 
 impl Label {
+    /// Whether what must come before an act is there.
+    fn has(&self, asks: &Asks) -> bool {
+        let there = if asks.once { &self.past } else { &self.fresh };
+        there.meets(&asks.instead)
+    }
+
+    /// Whether no shared limit is used up.
+    fn is_within_limits(&self) -> bool {
+        self.used.iter().all(|u| *u <= 1.0 + 1e-9)
+    }
+
     /// The day from which an act stands far enough behind what was done; 0 where nothing is near.
     fn clear_of(&self, apart: &[Apart]) -> f64 {
         let clear = |a: &Apart| {
@@ -352,46 +383,97 @@ impl Instance {
 
     /// The route with a decision more, and all that is put in for it. None where it may not follow.
     pub fn decide(&self, label: &Label, index: usize) -> Option<Label> {
-        let act = self.acts.get(index)?;
-        if act.never.meets(&label.decided) || label.decided.has(index) {
+        if label.decided.has(index) || self.is_shut_out(label, index) {
             return None;
         }
         let mut next = label.clone();
-        self.close_last(&mut next, Some(index));
-        for (put_in, instead) in &act.before {
-            if !next.fresh.meets(instead) {
-                self.put_in(&mut next, *put_in);
-            }
-        }
-        self.done(&mut next, index, true);
+        self.bring(&mut next, index, true)?;
         next.decided.add(index);
         next.decisions += 1;
-        if self.is_cut(&next.decided) {
+        let stands = next.is_within_limits() && !self.is_cut(&next.decided);
+        stands.then_some(next)
+    }
+
+    /// The route closed: what its last act asks for is put in. None where that may not be done.
+    pub fn close(&self, label: &Label) -> Option<Label> {
+        let mut closed = label.clone();
+        self.close_last(&mut closed, None)?;
+        closed.is_within_limits().then_some(closed)
+    }
+
+    /// Whether something done before keeps an act out.
+    fn is_shut_out(&self, label: &Label, index: usize) -> bool {
+        let act = self.acts.get(index);
+        act.is_none_or(|a| a.never.meets(&label.past))
+    }
+
+    /// Does an act, with what the one before it and it itself ask for. What is put in is judged as
+    /// what is chosen is, and asks for its own.
+    fn bring(&self, label: &mut Label, index: usize, decided: bool) -> Option<()> {
+        let act = self.acts.get(index)?;
+        for asks in &act.before {
+            if label.has(asks) {
+                continue;
+            }
+            let Some(put_in) = self.choice(label, asks)? else {
+                continue;
+            };
+            // What the act before asks for may do.
+            self.close_last(label, Some(put_in))?;
+            if !label.has(asks) {
+                self.bring(label, put_in, false)?;
+            }
+        }
+        self.close_last(label, Some(index))?;
+        if self.is_shut_out(label, index) {
             return None;
         }
-        (next.used.iter().all(|u| *u <= 1.0 + 1e-9)).then_some(next)
+        self.done(label, index, decided);
+        Some(())
     }
 
-    /// The route closed: what its last act asks for is put in.
-    pub fn close(&self, label: &Label) -> Label {
-        let mut closed = label.clone();
-        self.close_last(&mut closed, None);
-        closed
-    }
-
-    fn close_last(&self, label: &mut Label, next: Option<usize>) {
-        let Some(last) = label.done.last().and_then(|d| self.acts.get(d.act)) else {
-            return;
-        };
-        if let Some((put_in, instead)) = &last.after
-            && !next.is_some_and(|n| instead.has(n) || last.together.has(n))
-        {
-            self.put_in(label, *put_in);
+    /// What is put in where an act asks for it; `Some(None)` where it is done without, None where it
+    /// may not be.
+    fn choice(&self, label: &Label, asks: &Asks) -> Option<Option<usize>> {
+        for index in asks.any.iter().copied() {
+            let act = self.acts.get(index)?;
+            let no_time = asks.spared && self.summed_days(label) + act.days > self.days;
+            if self.is_shut_out(label, index) || no_time {
+                continue;
+            }
+            // What counts wherever it was done is not put in where it comes too late: it is chosen
+            // in its place, where it may be.
+            if asks.once && act.ahead.meets(&label.past) {
+                if act.decidable {
+                    return None;
+                }
+                continue;
+            }
+            return Some(Some(index));
         }
+        asks.spared.then_some(None)
     }
 
-    fn put_in(&self, label: &mut Label, index: usize) {
-        self.done(label, index, false);
+    /// Puts in what the last act asks for, unless what comes next does it.
+    fn close_last(&self, label: &mut Label, next: Option<usize>) -> Option<()> {
+        if label.closed == label.done.len() {
+            return Some(());
+        }
+        let last = label.done.last().and_then(|d| self.acts.get(d.act));
+        let Some((last, asks)) = last.and_then(|l| Some((l, l.after.as_ref()?))) else {
+            return Some(());
+        };
+        let does = |n: usize| asks.instead.has(n) || asks.any.contains(&n) || last.together.has(n);
+        if next.is_some_and(does) {
+            return Some(());
+        }
+        let Some(put_in) = self.choice(label, asks)? else {
+            return Some(());
+        };
+        // What comes before the act that is put in does not ask for it again.
+        label.closed = label.done.len();
+        self.bring(label, put_in, false)?;
+        self.close_last(label, next)
     }
 
     /// Does an act once more on a route, for the state after it.
@@ -491,6 +573,7 @@ impl Instance {
             label.fresh = Set::default();
         }
         label.fresh.add(index);
+        label.past.add(index);
         label.done.push(Done {
             act: index,
             decided,
@@ -541,10 +624,11 @@ impl Instance {
             .flatten()
             .filter(|r| **r == BEYOND)
             .for_each(|r| *r = act.usual);
-        if let Some((need, values)) = act
-            .guard
-            .and_then(|g| Some((self.needs.get(g)?, label.values.get(g)?)))
-        {
+        for guard in &act.guards {
+            let (Some(need), Some(values)) = (self.needs.get(*guard), label.values.get(*guard))
+            else {
+                continue;
+            };
             rungs
                 .iter_mut()
                 .zip(values)

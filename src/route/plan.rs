@@ -191,13 +191,10 @@ fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
     let (mut label, mut last) = (on.start(), 0);
     for key in keys {
         let at = built.acts.iter().position(|t| t.key == *key)?;
-        let pending = label
-            .done
-            .last()
-            .and_then(|d| on.acts.get(d.act)?.after.as_ref())
-            .map(|(i, _)| *i);
+        let before = label.done.last().and_then(|d| on.acts.get(d.act));
+        let pending = before.and_then(|b| b.after.as_ref());
         // What is put in comes of itself with the next decision or the end.
-        if pending == Some(at) {
+        if pending.is_some_and(|asks| asks.any.contains(&at)) {
             continue;
         }
         // What the route is for stands in its order; what rules put in stands where it must.
@@ -209,7 +206,7 @@ fn follow(built: &Built, keys: &[&str]) -> Option<Label> {
         }
         label = on.decide(&label, at)?;
     }
-    Some(on.close(&label))
+    on.close(&label)
 }
 
 /// The steps of a route as a plan: its tests and acts in their order, each with its day where the

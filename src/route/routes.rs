@@ -251,6 +251,18 @@ fn nothing_to_search(dossier: &Dossier) -> Option<Routes> {
         let answer = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
         return say(&[AnswerKey::InBottle, AnswerKey::FindCause], answer);
     }
+    if dossier.problems.is_empty() && measured_outside(dossier).is_empty() {
+        return say(
+            &[AnswerKey::NothingNamed, AnswerKey::NoTreatment],
+            "Nothing is named as wrong or feared: no treatment is called for. Choose what is wrong, or feared, on the wine's page: a route needs something to cure.",
+        );
+    }
+    if dossier.problems.is_empty() && measured_outside(dossier).is_empty() {
+        return say(
+            &[AnswerKey::NothingNamed, AnswerKey::NoTreatment],
+            "Nothing is named as wrong or feared: no treatment is called for. Choose what is wrong, or feared, on the wine's page: a route needs something to cure.",
+        );
+    }
     if dossier.problems.is_empty() {
         return say(
             &[AnswerKey::NothingNamed],

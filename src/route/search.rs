@@ -361,7 +361,9 @@ impl Search {
 
     /// Closes a route and keeps it where it is the best at something.
     fn close(&mut self, on: &Instance, label: &Label) {
-        let closed = on.close(label);
+        let Some(closed) = on.close(label) else {
+            return;
+        };
         if on.days(&closed) > on.days {
             return;
         }

@@ -177,5 +177,5 @@ pub fn follow(built: &Built, decisions: &[usize]) -> Option<Label> {
     for at in decisions {
         label = built.instance.decide(&label, *at)?;
     }
-    Some(built.instance.close(&label))
+    built.instance.close(&label)
 }

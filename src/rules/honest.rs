@@ -76,6 +76,7 @@ fn of_wine(row: &HonestRow, now: &Now<'_>) -> Value {
 
 const fn key(says: Honest) -> AnswerKey {
     match says {
+        Honest::MeasureFirst => AnswerKey::MeasureFirst,
         Honest::WaitAndRack => AnswerKey::WaitAndRack,
         Honest::Laboratory => AnswerKey::Laboratory,
         Honest::NothingCures => AnswerKey::NothingCures,

@@ -6,7 +6,9 @@ use super::{ADDS, Before};
 use crate::case::Act;
 use crate::diagnosis::{Belief, Diagnosis, LIKELY};
 use crate::dossier::Dossier;
-use crate::knowledge::{Bound, CAUSES, PROBLEMS, Question, STABILITIES, Treatment, treatment};
+use crate::knowledge::{
+    Above, Bound, CAUSES, PROBLEMS, Question, STABILITIES, Treatment, treatment,
+};
 use crate::stability::{self, Status};
 use crate::state::{reading, voids};
 use crate::wine::*;
@@ -104,7 +106,13 @@ impl<'a> Now<'a> {
             Some(facts) => stability::band(self.dossier, facts)?.ceiling,
             None => {
                 let facts = PROBLEMS.iter().find(|f| f.quantity == which)?;
-                facts.band(self.dossier.colour, self.dossier.stage)?.ceiling
+                facts
+                    .band(
+                        self.dossier.colour,
+                        self.dossier.stage,
+                        self.dossier.journey,
+                    )?
+                    .ceiling
             }
         }
     }
@@ -148,6 +156,18 @@ impl<'a> Now<'a> {
             Status::Doubtful | Status::Unknown | Status::NoVerdict => Truth::NotKnown,
         };
         Value::of(truth, fact)
+    }
+
+    /// Not known where nothing was read, or what was read may have moved since.
+    fn at_most(&self, figure: &Above) -> Value {
+        let value = self.dossier.analysis(figure.on);
+        let value = value.filter(|_| !self.dossier.voided(figure.on));
+        let truth = match value {
+            None => Truth::NotKnown,
+            Some(v) if v <= figure.most => Truth::Yes,
+            Some(_) => Truth::No,
+        };
+        Value::of(truth, Fact::Reading(figure.on))
     }
 
     /// A closed set that may not have been told.
@@ -223,8 +243,20 @@ impl Now<'_> {
             Value::is(named, Fact::Named(q.named.to_vec()))
         } else if let Some(which) = q.over_limit {
             self.over_limit(which)
+        } else if let Some(above) = &q.above {
+            let value = self.dossier.analysis(above.on);
+            self.by_reading(above.on, value.is_some_and(|v| v > above.most))
+        } else if let Some(figure) = &q.at_most {
+            self.at_most(figure)
         } else if let Some(which) = q.shown {
             self.shown(which)
+        } else if !q.claims.is_empty() {
+            // What was not claimed is not kept.
+            let made = q.claims.iter().find(|c| self.dossier.claims.contains(c));
+            let claim = made.or(q.claims.first());
+            claim.map_or(Value::is(false, Fact::Colour), |c| {
+                Value::is(made.is_some(), Fact::Claim(*c))
+            })
         } else if !q.colours.is_empty() {
             Now::told(self.dossier.colour, q.colours, Fact::Colour)
         } else if !q.stages.is_empty() {

@@ -65,7 +65,9 @@ fn since_racked(dossier: &Dossier) -> Vec<&'static str> {
     };
     let mut since = Vec::new();
     for t in dossier.acts().filter_map(|a| a.treatment) {
-        if t.family == Family::Filter || put_in(t.key) {
+        // A fining that is put in after another takes nothing off.
+        let takes_off = t.family == Family::Time && put_in(t.key);
+        if t.family == Family::Filter || takes_off {
             since.clear();
         } else {
             since.push(t.key);
@@ -198,6 +200,15 @@ pub fn not_the_day(rule: &Rule, bottling: &str) -> String {
 pub fn rows(dossier: &Dossier, act: &Treatment, verdict: RuleVerdict) -> Vec<&'static Rule> {
     let now = Now::of(dossier);
     bound(&now, act, None, &[verdict]).map(|b| b.rule).collect()
+}
+
+/// The same with what makes them bind.
+pub fn asking(dossier: &Dossier, act: &Treatment, verdict: RuleVerdict) -> Vec<Ruling> {
+    let now = Now::of(dossier);
+    let rules = [verdict];
+    bound(&now, act, None, &rules)
+        .map(|b| ruling(&now, act, b))
+        .collect()
 }
 
 /// A rule on order that bears on an act.

@@ -183,6 +183,7 @@ pub(super) fn by_cause(rule: &Rule, acts: &[&str]) -> String {
 /// What an answer says that is no treatment.
 pub(super) fn honest(row: &HonestRow) -> String {
     let lead = match row.says {
+        Honest::MeasureFirst => "Measure first.",
         Honest::WaitAndRack => "Wait and rack.",
         Honest::Laboratory => "Ask a laboratory or a specialist.",
         Honest::NothingCures => "Nothing here cures this.",
@@ -227,6 +228,7 @@ pub(super) fn kind(ruling: &Ruling) -> &'static str {
         _ if has(|f| matches!(f, Fact::Logged(_))) => "Log",
         _ if has(|f| matches!(f, Fact::Reading(_))) => "Analysis",
         _ if has(|f| matches!(f, Fact::Colour)) => "Colour",
+        _ if has(|f| matches!(f, Fact::Claim(_))) => "Claim",
         _ if has(|f| matches!(f, Fact::Cause(_) | Fact::CauseOpen | Fact::Named(_))) => "Cause",
         _ => "Not shown",
     }

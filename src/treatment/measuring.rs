@@ -210,7 +210,7 @@ fn needs(dossier: &Dossier, all: &[Stability]) -> Vec<Need> {
     {
         if let (Some(known), Some(band)) = (
             dossier.state.get(facts.quantity),
-            facts.band(dossier.colour, dossier.stage),
+            facts.band(dossier.colour, dossier.stage, dossier.journey),
         ) && !known.tells(band.floor, band.ceiling)
             && facts.quantity.facts().asked
         {
@@ -272,7 +272,7 @@ fn unnamed(dossier: &Dossier, problem: Problem) -> Vec<Choice> {
     };
     let setting = Setting {
         problem: facts,
-        band: facts.band(dossier.colour, dossier.stage),
+        band: facts.band(dossier.colour, dossier.stage, dossier.journey),
         days_left: None,
     };
     let acts = |t: &&Treatment| t.works_on(facts.quantity);

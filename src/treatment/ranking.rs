@@ -148,6 +148,9 @@ pub struct Ranked {
     /// True when sugar is left and it is no barrier: it never makes the wine safe to bottle by
     /// itself.
     pub never_enough: bool,
+    /// True where another grade of the same agent stands before it in the same class: it comes after
+    /// all other agents of its class.
+    pub grade: bool,
     /// Costly equipment that it needs and that was not said to be had: it may be hired.
     pub hire: Vec<Kit>,
     /// Key of a treatment that is at least as good on every count and better on one.
@@ -224,6 +227,7 @@ pub fn rank(
             .then(score(b, money).middle.total_cmp(&score(a, money).middle))
             .then(a.key.cmp(b.key))
     });
+    grades_last(&mut ranked);
     sort(&mut left_out, &mut |a, b| {
         (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name))
     });
@@ -238,6 +242,24 @@ pub fn rank(
     place(&mut ranked, money);
     mark_beaten(&mut ranked);
     (ranked, left_out)
+}
+
+/// Puts the grades of an agent after all other agents of their class, but for the best of them: one
+/// agent takes one of the first places.
+fn grades_last(ranked: &mut [Ranked]) {
+    let of = |r: &Ranked| treatment(r.key).map(Treatment::agent);
+    let mut further: Vec<&'static str> = Vec::new();
+    for (i, r) in ranked.iter().enumerate() {
+        let same = |o: &Ranked| class(o) == class(r) && of(o) == of(r);
+        if ranked.iter().take(i).any(same) {
+            further.push(r.key);
+        }
+    }
+    for r in ranked.iter_mut() {
+        r.grade = further.contains(&r.key);
+    }
+    let last = |r: &Ranked| (class(r), r.grade);
+    sort(ranked, &mut |a, b| last(a).cmp(&last(b)));
 }
 
 /// The first whose law was read, where that of the first of all is believed or not known.
@@ -469,6 +491,7 @@ pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) 
         key: t.key,
         name: t.name,
         rank: 0,
+        grade: false,
         total,
         effect: shares.next().unwrap_or(none),
         cost: shares.next().unwrap_or(none),
@@ -532,9 +555,9 @@ fn energy(dossier: &Dossier, t: &Treatment) -> Option<Span> {
 
 /// Places: the first of the list opens a place, and all whose spread reaches its spread share it.
 fn place(ranked: &mut [Ranked], by_money: bool) {
-    let mut leader: Option<(usize, Span, Class)> = None;
+    let mut leader: Option<(usize, Span, (Class, bool))> = None;
     for (i, r) in ranked.iter_mut().enumerate() {
-        let (own, total) = (class(r), score(r, by_money));
+        let (own, total) = ((class(r), r.grade), score(r, by_money));
         match leader {
             Some((rank, first, same)) if same == own && total.high >= first.low => r.rank = rank,
             _ => {
@@ -599,7 +622,7 @@ mod tests {
             &dossier,
             &Setting {
                 problem,
-                band: problem.band(dossier.colour, dossier.stage),
+                band: problem.band(dossier.colour, dossier.stage, dossier.journey),
                 days_left,
             },
             treatment,

@@ -123,7 +123,7 @@ pub fn read(dossier: &Dossier, t: &'static Treatment) -> Option<Reading> {
         .and_then(|q| STABILITIES.iter().find(|s| s.quantity == q));
     // The limit of the problem, else of the test that judges it.
     let band = facts
-        .and_then(|f| f.band(dossier.colour, dossier.stage))
+        .and_then(|f| f.band(dossier.colour, dossier.stage, dossier.journey))
         .or_else(|| test.and_then(|s| stability::band(dossier, s)));
     let mut r = Reading {
         unit: dose.basis.label(),

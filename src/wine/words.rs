@@ -216,7 +216,7 @@ RuleVerdict { Never = "never", "Never"; Hold = "hold", "Measure first"; Caution 
     UntilShown = "until_shown", "Only once it is shown"; Apart = "apart", "Apart"; } }
 
 word_set! { /// What an honest answer says beside the treatments of a need, or in their place.
-Honest { WaitAndRack = "wait_and_rack", "Wait and rack"; Laboratory = "laboratory", "Ask a laboratory or a specialist"; NothingCures = "nothing_cures", "Nothing here cures this";
+Honest { MeasureFirst = "measure_first", "Measure first"; WaitAndRack = "wait_and_rack", "Wait and rack"; Laboratory = "laboratory", "Ask a laboratory or a specialist"; NothingCures = "nothing_cures", "Nothing here cures this";
     Prevent = "prevent", "Prevent it next year"; Declassify = "declassify", "Declassify"; LiveWith = "live_with", "May be lived with"; } }
 
 word_set! { /// How strong a rule is, the strongest first.

@@ -89,7 +89,7 @@ pub fn asked(dossier: &Dossier, today: Option<Day>) -> Vec<Asked> {
     for facts in named(dossier) {
         let which = crate::state::reading(dossier, facts.quantity);
         let tells = facts
-            .band(dossier.colour, dossier.stage)
+            .band(dossier.colour, dossier.stage, dossier.journey)
             .is_none_or(|b| only_below(dossier, which, b.floor, b.ceiling).is_none());
         let measured = dossier.at_most(which).is_some() && tells && !dossier.voided(which);
         let owes = owed.iter().any(|o| o.reads() == Some(which));

@@ -119,7 +119,7 @@ impl Said {
     pub fn of(wine: Wine, today: Option<Day>) -> Result<Said, String> {
         let advice = advise(&Dossier::of(&wine), today);
         let found = routes(&Dossier::of(&wine), today);
-        let steps = steps(&found, wine.stage)?;
+        let steps = steps(&found, wine.stage, &wine.problems)?;
         let top: Vec<(Problem, Vec<&'static str>)> = advice
             .problems
             .iter()
@@ -172,14 +172,17 @@ impl Said {
     }
 }
 
-fn steps(found: &Routes, stage: Option<Stage>) -> Result<Vec<Step>, String> {
+fn steps(found: &Routes, stage: Option<Stage>, problems: &[Problem]) -> Result<Vec<Step>, String> {
     let first = found.routes.first().map_or(&[][..], |r| &r.steps);
-    // What every route ends with is not said of this wine.
-    let own = |s: &&stillbright::route::Step| {
-        !matches!(
-            s.kind,
-            StepKind::Alongside | StepKind::Day | StepKind::Bottling | StepKind::Release
-        )
+    // What every route ends with is not said of this wine, but for a test of the day or of the bottles
+    // that reads what one of its own needs is about.
+    let own = |s: &&stillbright::route::Step| match s.kind {
+        StepKind::Alongside | StepKind::Bottling => false,
+        StepKind::Day | StepKind::Release => {
+            let mut decided = s.measures.iter().filter_map(|q| decides(*q));
+            decided.any(|p| problems.contains(&p))
+        }
+        _ => true,
     };
     first
         .iter()
@@ -191,7 +194,7 @@ fn steps(found: &Routes, stage: Option<Stage>) -> Result<Vec<Step>, String> {
                     answer("measure_first")?,
                     format!("measure {}", measures.join("+")),
                 ),
-                StepKind::Retest => (
+                StepKind::Retest | StepKind::Day | StepKind::Release => (
                     answer("retest")?,
                     format!("measure again {}", measures.join("+")),
                 ),
