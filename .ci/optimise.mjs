@@ -17,6 +17,11 @@ export const optimise = (wasm, { names = false } = {}) =>
     [
       "-Oz",
       "--converge",
+      // Once more after the branches were laid out anew: 1,400 bytes of brotli less (1 Dec 2026).
+      "--flatten",
+      "--rereloop",
+      "-Oz",
+      "--converge",
       "--low-memory-unused",
       names ? "-g" : "--strip-debug",
       "--strip-producers",
