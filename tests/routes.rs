@@ -12,7 +12,7 @@ use stillbright::route::aims::{Aim, Score};
 use stillbright::route::instance::{build, place};
 use stillbright::route::plan::{Judged, chosen, left, plan};
 use stillbright::route::search::search;
-use stillbright::route::{Route, Routes, SEARCH_DRAWS, StepKind, routes};
+use stillbright::route::{Route, RouteSearch, Routes, SEARCH_DRAWS, StepKind, routes};
 use stillbright::treatment::ranking::Ranked;
 use stillbright::treatment::reasons;
 use stillbright::units::day::Day;
@@ -1467,4 +1467,31 @@ fn what_the_log_has_done_is_not_asked_for_again() {
     };
     assert_eq!(asks(Vec::new()), (true, 1));
     assert_eq!(asks(vec![given]), (true, 0));
+}
+
+/// A way that is known while the search goes on is a route of its own afterwards too, though it may
+/// not be among the best any more; what may not be is none.
+#[test]
+fn a_route_is_had_by_its_key() {
+    let w = wine(
+        Colour::White,
+        &[Problem::Protein, Problem::Haze, Problem::Crystals],
+    );
+    let dossier = Dossier::of(&w);
+    let mut search = RouteSearch::of(&dossier, today());
+    while !search.has_way() {
+        assert!(!search.run(1));
+    }
+    let early = search.routes();
+    assert!(early.goes_on && !early.routes.is_empty());
+    while !search.run(1000) {}
+    let all = search.routes();
+    assert!(!all.goes_on);
+    for r in early.routes.iter().chain(&all.routes) {
+        let same = search.route(&r.key).unwrap();
+        assert_eq!((&same.key, &same.steps), (&r.key, &r.steps));
+    }
+    for none in ["cmc+lysozyme", "no_such_act", "", "cmc+cmc"] {
+        assert_eq!(search.route(none), None, "{none}");
+    }
 }

@@ -10,7 +10,7 @@ use super::parts::{called, entries, head, no_wine, sentences};
 use super::picture::{
     LINE, Picture, WIDE, as_table, axes, circle, group, label, rect, stroke, width, wrapped,
 };
-use super::store::store;
+use super::store::{Store, store};
 use super::words;
 use crate::dossier::Dossier;
 use crate::law::Legality;
@@ -18,7 +18,7 @@ use crate::route::plan::{self, chosen};
 use crate::route::{Route, RouteSearch, Routes, Step, StepKind};
 use crate::treatment::Span;
 use crate::trial::dose_for;
-use crate::units::{day::Day, show};
+use crate::units::show;
 use std::rc::Rc;
 
 /// The page: the list where no key is given, one route, or two side by side.
@@ -57,7 +57,8 @@ const BETWEEN: usize = 100;
 /// The search in turns: the list is shown as soon as there is a way, and again when the search has
 /// ended; a single route only then.
 fn looking(id: String, keys: Vec<String>, dossier: Rc<Dossier>) -> Box<dyn FnMut() -> Turned> {
-    let today = store().today();
+    let store = store();
+    let today = store.today();
     let mut search: Option<RouteSearch> = None;
     let mut has_shown = false;
     Box::new(move || {
@@ -67,24 +68,28 @@ fn looking(id: String, keys: Vec<String>, dossier: Rc<Dossier>) -> Box<dyn FnMut
         let more = !search.has_ended();
         let has_way = keys.is_empty() && !has_shown && search.has_way();
         has_shown |= has_way;
-        let shows =
-            (!more || has_way).then(|| found(&id, &keys, &dossier, &search.routes(), today));
+        let shows = (!more || has_way).then(|| found(store, &id, &keys, &dossier, search));
         Turned { shows, more }
     })
 }
 
 /// What was found: the list where no key is given, one route, or two side by side.
 fn found(
+    store: Store,
     id: &str,
     keys: &[String],
     dossier: &Dossier,
-    found: &Routes,
-    today: Option<Day>,
+    search: &RouteSearch,
 ) -> Vec<Node> {
-    let of = |key: &String| found.routes.iter().find(|r| r.key == *key);
+    let found = &search.routes();
+    // One that was among the best while the search went on is shown too.
+    let of = |key: &String| {
+        let best = found.routes.iter().find(|r| r.key == *key).cloned();
+        best.or_else(|| search.route(key))
+    };
     match keys {
         [] => {
-            let taken = chosen(dossier, today);
+            let taken = chosen(dossier, store.today());
             let taken = taken.as_ref().map(|c| (c.holds, c.says.clone()));
             let mut nodes = list(id, dossier, found, taken);
             nodes.push(super::treatments_page::assumed(&crate::advice::assumed(
@@ -92,16 +97,15 @@ fn found(
             )));
             nodes
         }
-        [one] => of(one).map_or_else(gone, |r| to_take(id, dossier, r, found)),
+        [one] => of(one).map_or_else(gone, |r| to_take(store, id, dossier, &r, found)),
         [one, two, ..] => of(one)
             .zip(of(two))
-            .map_or_else(gone, |(a, b)| beside(id, dossier, a, b)),
+            .map_or_else(gone, |(a, b)| beside(id, dossier, &a, &b)),
     }
 }
 
 /// One route, with the button that takes it.
-fn to_take(id: &str, dossier: &Dossier, r: &Route, all: &Routes) -> Vec<Node> {
-    let store = store();
+fn to_take(store: Store, id: &str, dossier: &Dossier, r: &Route, all: &Routes) -> Vec<Node> {
     let (mut nodes, steps, id) = (whole(id, dossier, r, all), plan::plan(r), id.to_string());
     let take = move |_| {
         // A plan with typed doses may stand here: it can be had back.

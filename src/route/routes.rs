@@ -203,6 +203,20 @@ impl RouteSearch {
         all
     }
 
+    /// A route by its key, whether or not it is among the best; None where it may not be.
+    pub fn route(&self, key: &str) -> Option<Route> {
+        let keys: Option<Vec<&'static str>> = key
+            .split('+')
+            .map(|k| treatment(k).map(|t| t.key))
+            .collect();
+        let best_at = Vec::new();
+        let picked = self.permitted(vec![Pick {
+            best_at,
+            keys: keys?,
+        }]);
+        self.reported(picked, false).into_iter().next()
+    }
+
     /// Those that the judge permits.
     fn permitted(&self, mut picks: Vec<Pick>) -> Vec<Pick> {
         picks.retain(|pick| {
