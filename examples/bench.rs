@@ -11,7 +11,8 @@ use stillbright::chemistry::solvent::Medium;
 use stillbright::derived::findings;
 use stillbright::dossier::Dossier;
 use stillbright::route::model::{Act, Asks, Instance, Set};
-use stillbright::route::{SEARCH_DRAWS, instance, search::search};
+use stillbright::route::search::{Search, search};
+use stillbright::route::{RouteSearch, SEARCH_DRAWS, instance};
 use stillbright::stability::draws::SLICE;
 use stillbright::treatment::acceptability::first_counts;
 use stillbright::units::*;
@@ -268,6 +269,31 @@ fn main() {
             doubled(&instance::build(&Dossier::of(&of_colour(c)), None, SEARCH_DRAWS).instance)
         })
         .map(|on| once(|| searched(&on)));
+    // Until a way is shown: the wine compiled, the first way found, its report over 1,000 draws; and
+    // with twice the acts until a way is found.
+    let first = colours.map(|c| {
+        let dossier = Dossier::of(&of_colour(c));
+        once(|| {
+            let mut search = RouteSearch::of(&dossier, None);
+            while !search.has_way() && !search.run(100) {}
+            search.routes().routes.len() as f64
+        })
+    });
+    let first_of_twice = colours.map(|c| {
+        let on =
+            doubled(&instance::build(&Dossier::of(&of_colour(c)), None, SEARCH_DRAWS).instance);
+        once(|| {
+            let mut search = Search::of(&on);
+            while search.front().is_empty() && !search.run(&on, 100) {}
+            search.front().tried as f64
+        })
+    });
+    let first: Vec<String> = first
+        .iter()
+        .chain(&first_of_twice)
+        .map(|(ms, _)| format!("{ms:.2}"))
+        .collect();
+    let first = first.join(",");
     let sum_of_routes: f64 = routes
         .iter()
         .chain(&twice)
@@ -283,7 +309,7 @@ fn main() {
             .join(","),
     );
     let text = format!(
-        "{{\"ph_us\":{:.3},\"path_us\":{:.3},\"findings_us\":{:.3},\"advice_us\":{:.3},\"every_us\":{:.3},\"slice_us\":{:.3},\"additive_us\":{:.3},\"routes_ms\":[{milliseconds}],\"tried\":[{tried}],\"sums\":[{:.6},{:.0},{:.0},{:.0},{:.0},{:.0},{:.0},{sum_of_routes:.0}]}}",
+        "{{\"ph_us\":{:.3},\"path_us\":{:.3},\"findings_us\":{:.3},\"advice_us\":{:.3},\"every_us\":{:.3},\"slice_us\":{:.3},\"additive_us\":{:.3},\"routes_ms\":[{milliseconds}],\"first_ms\":[{first}],\"tried\":[{tried}],\"sums\":[{:.6},{:.0},{:.0},{:.0},{:.0},{:.0},{:.0},{sum_of_routes:.0}]}}",
         ph.0,
         path.0,
         whole.0,
