@@ -71,9 +71,16 @@ impl RouteSearch {
         }
     }
 
-    /// Whether a way is known.
+    /// Whether a way is known that the judge permits.
     pub fn has_way(&self) -> bool {
-        !self.search.front().is_empty()
+        let mut found = self.search.front().best_by.iter();
+        found.any(|f| self.permits(&f.decisions))
+    }
+
+    /// Whether the judge permits a route.
+    fn permits(&self, decisions: &[usize]) -> bool {
+        follow(&self.built, decisions)
+            .is_some_and(|label| refused(&self.dossier, &self.built, &label).is_none())
     }
 
     /// Whether nothing is left to look at.
@@ -103,9 +110,7 @@ impl RouteSearch {
         }
         let mut cuts = Vec::new();
         for found in &self.search.front().best_by {
-            let held = follow(&self.built, &found.decisions)
-                .is_none_or(|label| refused(&self.dossier, &self.built, &label).is_none());
-            if held {
+            if self.permits(&found.decisions) {
                 continue;
             }
             let set = cut(&self.dossier, &self.built, &found.decisions);
@@ -219,9 +224,10 @@ impl RouteSearch {
 
     /// Those that the judge permits.
     fn permitted(&self, mut picks: Vec<Pick>) -> Vec<Pick> {
+        let at = |key: &&'static str| self.built.acts.iter().position(|t| t.key == *key);
         picks.retain(|pick| {
-            followed(&self.built, &pick.keys)
-                .is_some_and(|label| refused(&self.dossier, &self.built, &label).is_none())
+            let decisions: Option<Vec<usize>> = pick.keys.iter().map(at).collect();
+            decisions.is_some_and(|d| self.permits(&d))
         });
         picks
     }
