@@ -86,18 +86,14 @@ pub fn stops(dossier: &Dossier, t: &Treatment, of: Quantity) -> Option<Stops> {
     let leans: Vec<String> = leans.collect();
     Some(Stops {
         hurdle,
-        text: format!(
-            "{STOPS} It leans on: {}. {}",
-            leans.join(", "),
-            facts.why.text
-        ),
+        text: format!("{STOPS} {} {}", leans.join(" "), facts.why.text),
     })
 }
 
 /// What is said of an act that lowers no count.
 pub const STOPS: &str = "Stops growth, kills nothing.";
 
-/// A quantity that a hurdle leans on, with its reading.
+/// A quantity that a hurdle leans on, with its reading, as a sentence.
 fn leaning(dossier: &Dossier, which: Quantity) -> String {
     let read = dossier.state.get(which).filter(|k| {
         matches!(
@@ -114,9 +110,10 @@ fn leaning(dossier: &Dossier, which: Quantity) -> String {
     match read {
         Some(k) => {
             let value = show::fixed(k.estimate.middle, facts.decimals);
-            format!("{name} {value} {}", facts.unit).trim_end().into()
+            let read = format!("{value} {}", facts.unit);
+            format!("It leans on {name}: {}.", read.trim_end())
         }
-        None => format!("{name} (not measured)"),
+        None => format!("It leans on {name}, which was not measured."),
     }
 }
 
@@ -134,8 +131,6 @@ pub fn value(dossier: &Dossier, problem: &ProblemFacts, t: &Treatment) -> Option
 /// What is held back where a count falls by so many powers of ten, of 100 germs: “99.9”, “more than
 /// 99.9999”.
 fn of_100(logs: f64) -> String {
-    // What is farther than this is not told apart.
-    const MOST: f64 = 6.0;
     if logs > MOST {
         return format!("more than {}", of_100(MOST));
     }
@@ -146,9 +141,19 @@ fn of_100(logs: f64) -> String {
     show::fixed(libm::floor(held * unit + 1e-6) / unit, places)
 }
 
+/// Powers of ten beyond which nothing is told apart.
+const MOST: f64 = 6.0;
+
 /// Powers of ten in words: “2–4 powers of ten (99 to 99.99 in 100 held back)”.
 pub fn powers(logs: Span) -> String {
     let (low, high) = (of_100(logs.low), of_100(logs.high));
+    if logs.high > MOST {
+        return format!(
+            "{} powers of ten ({low} to more than {} in 100 held back)",
+            show::range(logs.low, logs.high),
+            of_100(MOST)
+        );
+    }
     format!(
         "{} powers of ten ({low} to {high} in 100 held back)",
         show::range(logs.low, logs.high)

@@ -380,7 +380,7 @@ measured(
 
 /** Names of books and authorities, which stay as they are, as do words of a file between marks, keys of sources and what is all capitals. */
 const NAMES =
-  /Handbook of Enology|University of California|Wine Australia|Food Standards \w+|Alcohol and Tobacco Tax and Trade Bureau|“?[Oo]rganic”?/g;
+  /Handbook of Enology|University of California|Australian Wine Research Institute|Wine Australia|Food Standards \w+|Alcohol and Tobacco Tax and Trade Bureau|“?[Oo]rganic”?/g;
 const wordsOf = (text) =>
   text
     .replace(NAMES, "")
