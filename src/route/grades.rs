@@ -1,7 +1,7 @@
 //! Grades of one agent are one act of a route: the grade is chosen before the search.
 
 use super::instance::About;
-use super::model::{Act, Instance};
+use super::model::{Act, Instance, mean};
 use crate::dossier::Dossier;
 use crate::knowledge::Treatment;
 use crate::rules;
@@ -65,22 +65,13 @@ fn suits(
         f64::from(u8::from(act.unsure)),
         doubts as f64,
         (left - (1.0 - about.asks)).max(0.0),
-        money(act),
+        act.usual_money(),
         left,
     ]
-}
-
-fn mean(v: &[f64]) -> f64 {
-    v.iter().sum::<f64>() / v.len().max(1) as f64
 }
 
 fn least_left(act: &Act, need: usize) -> f64 {
     let effect = act.effects.iter().find(|e| e.need == need);
     let greatest = effect.and_then(|e| e.left.last());
     greatest.map_or(1.0, |left| mean(left))
-}
-
-fn money(act: &Act) -> f64 {
-    let dose = act.rungs.get(act.usual).copied().unwrap_or(0.0);
-    mean(&act.fixed) + mean(&act.per_dose) * dose
 }

@@ -1,7 +1,7 @@
 //! From a wine to an instance: its needs, the acts that can be used, their effects and costs by
 //! draw, and their links.
 
-use super::model::{Act, Apart, Asks, Effect, Instance, Label, Need, Prices, Set};
+use super::model::{Act, Apart, Asks, Effect, Instance, Label, Need, Prices, Set, mean};
 use super::{grades, owed, sequence};
 use crate::case::log;
 use crate::dossier::Dossier;
@@ -234,10 +234,9 @@ pub fn build_only(
         instance.acts.push(act);
     }
     instance.limits = materials.len();
-    let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
     let dearness = |a: &Act| {
         let hired = if a.hired { HIRED_LAST } else { 0.0 };
-        mean(&a.fixed) + mean(&a.per_dose) * a.rungs.get(a.usual).copied().unwrap_or(0.0) + hired
+        a.usual_money() + hired
     };
     let cost: Vec<f64> = instance.acts.iter().map(dearness).collect();
     for (act, t) in instance.acts.iter_mut().zip(&all) {
@@ -740,7 +739,6 @@ type Weighed<'a> = (Phase, Option<&'a Asks>, Vec<f64>);
 /// what they do, cost, take
 /// and ask for. Only the others are decided on.
 fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> Vec<usize> {
-    let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
     let worst = |v: &[f64]| v.iter().fold(0.0_f64, |m, x| m.max(*x));
     // Share left by need, on average and at worst, at the useful dose and at the greatest.
     let left = |a: &Act| -> Vec<f64> {
@@ -762,10 +760,9 @@ fn beaten(on: &Instance, acts: &[(usize, Phase, &'static Treatment, bool)]) -> V
         all
     };
     let counts = |a: &Act| {
-        let dose = a.rungs.get(a.usual).copied().unwrap_or(0.0);
         let mut all = left(a);
         all.extend([
-            mean(&a.fixed) + mean(&a.per_dose) * dose,
+            a.usual_money(),
             if a.at_filler { 0.0 } else { a.days } + a.trial_days + a.test_days,
             a.retest_days,
             a.not_before,

@@ -134,6 +134,19 @@ pub struct Asks {
     pub once: bool,
 }
 
+impl Act {
+    /// Money per hL at the useful dose, on average over the draws.
+    pub fn usual_money(&self) -> f64 {
+        let dose = self.rungs.get(self.usual).copied().unwrap_or(0.0);
+        mean(&self.fixed) + mean(&self.per_dose) * dose
+    }
+}
+
+/// The mean of figures by draw; 0 where there are none.
+pub fn mean(by_draw: &[f64]) -> f64 {
+    by_draw.iter().sum::<f64>() / by_draw.len().max(1) as f64
+}
+
 /// Time between an act and a later one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Apart {

@@ -76,7 +76,7 @@ pub(super) fn nearest(front: &Front, built: &Built) -> Option<Pick> {
     })
 }
 
-pub(super) fn keys(built: &Built, decisions: &[usize]) -> Vec<&'static str> {
+fn keys(built: &Built, decisions: &[usize]) -> Vec<&'static str> {
     decisions
         .iter()
         .filter_map(|i| built.acts.get(*i))

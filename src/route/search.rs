@@ -5,7 +5,7 @@
 
 use super::aims::{Aim, Score};
 use super::bounds::{Ask, Bounds, Open};
-use super::model::{Counts, Instance, Label};
+use super::model::{Counts, Instance, Label, mean};
 use crate::sorting::sort;
 use std::cell::Cell;
 
@@ -85,20 +85,17 @@ struct Candidate {
 /// The acts that leave least of a need at the useful dose, on average, what is at hand and known of
 /// the law first; of those that leave as little the cheapest.
 fn strongest(on: &Instance, need: usize) -> Vec<usize> {
-    let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len().max(1) as f64;
     let mut all: Vec<Candidate> = Vec::new();
     for (at, act) in on.acts.iter().enumerate().filter(|(_, a)| a.decidable) {
         let of = act.effects.iter().find(|e| e.need == need && e.removes);
         if let Some(left) = of.and_then(|e| e.left.get(act.usual)) {
-            let dose = act.rungs.get(act.usual).copied().unwrap_or(0.0);
-            let money = mean(&act.fixed) + mean(&act.per_dose) * dose;
             all.push(Candidate {
                 at,
                 hired: act.hired,
                 unsure: act.unsure,
                 // Tenths, so that what hardly differs is told apart by its price.
                 left: libm::round(mean(left) * 10.0),
-                money,
+                money: act.usual_money(),
             });
         }
     }
@@ -215,11 +212,6 @@ impl Search {
             self.close(on, &label);
         }
         self.decisions.clear();
-    }
-
-    /// Decisions of the routes that it looks at now.
-    pub fn pass(&self) -> usize {
-        self.pass
     }
 
     /// What was found so far.

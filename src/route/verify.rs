@@ -49,12 +49,11 @@ pub enum Refused {
 /// What the judge says against a route; None where it may be shown.
 pub fn refused(dossier: &Dossier, built: &Built, label: &Label) -> Option<Refused> {
     let acts: Vec<Placed> = placed(built, label).collect();
-    let steps = (0..acts.len()).filter_map(|at| acts.get(at).map(|act| (act, acts.get(..at))));
-    let of_step = |(act, earlier): (&Placed, Option<&[Placed]>)| {
-        let earlier = earlier.unwrap_or_default();
+    let of_step = |(at, act): (usize, &Placed)| {
+        let earlier = acts.get(..at).unwrap_or_default();
         by_rules(dossier, built, act, earlier).or_else(|| by_order(dossier, act, earlier))
     };
-    let mut steps = steps;
+    let mut steps = acts.iter().enumerate();
     steps
         .find_map(of_step)
         .or_else(|| over_limit(dossier, built, label))
