@@ -8,15 +8,14 @@ use crate::diagnosis::Diagnosis;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
-use crate::rules::{self, ByCause};
-use crate::stability::{self, Stability, Status, stabilities};
-use crate::state::{KnownBy, reading};
+use crate::rules::{self, ByCause, Judged};
+use crate::stability::{Stability, Status, stabilities};
+use crate::state::KnownBy;
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
 use crate::treatment::measuring::{MeasureNext, measure_next};
-use crate::treatment::ranking::{Ranked, Setting, first_read, rank, unsure};
-use crate::treatment::sugar;
+use crate::treatment::ranking::{Ranked, first_read, rank, unsure};
 use crate::treatment::suit::LeftOut;
-use crate::treatment::{germs, scales};
+use crate::treatment::{Setting, scales};
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -146,24 +145,33 @@ pub fn advise_with(
     treatments: &'static [Treatment],
 ) -> Advice {
     let days_left = dossier.days_left(today);
-    let problems: Vec<ProblemAdvice> = dossier
+    let stabilities = stabilities(dossier);
+    let worked: Vec<Worked> = dossier
         .problems
         .iter()
-        .filter_map(|p| problem_advice(dossier, *p, days_left, treatments))
-        .collect();
-    let stabilities = stabilities(dossier);
-    let ranked: Vec<(Problem, &[Ranked])> = problems
-        .iter()
-        .map(|p| (p.problem, p.ranked.as_slice()))
+        .filter_map(|p| Setting::of(dossier, *p, days_left))
+        .map(|setting| Worked::of(dossier, setting, treatments))
         .collect();
     let measure_next = if dossier.stage == Some(Stage::Bottled) {
         MeasureNext::default()
     } else {
-        measure_next(dossier, &stabilities, &ranked, today)
+        let lists: Vec<(Problem, &[Ranked])> = worked.iter().map(Worked::list).collect();
+        measure_next(dossier, &stabilities, &lists, today)
     };
+    let problems: Vec<ProblemAdvice> = worked.into_iter().map(|w| w.advice(dossier)).collect();
     Advice {
         schema: 1,
         wine: dossier.name.clone(),
+        assumed: assumed(dossier),
+        not_read: dossier.errors.clone(),
+        so2: so2_words(dossier),
+        labels: labels(dossier),
+        stabilities,
+        measure_next,
+        diagnosis: dossier.diagnosis().cloned(),
+        currency: dossier.currency.clone(),
+        notes: notes(dossier, days_left),
+        by_cause: rules::by_cause(dossier),
         law: law::said(
             dossier,
             &problems
@@ -172,18 +180,99 @@ pub fn advise_with(
                 .flat_map(|r| &r.law)
                 .collect::<Vec<_>>(),
         ),
-        problems,
-        assumed: assumptions(dossier),
-        not_read: dossier.errors.clone(),
-        so2: so2_words(dossier),
-        labels: labels(dossier),
-        stabilities,
-        measure_next,
-        diagnosis: dossier.diagnosis().cloned(),
-        by_cause: rules::by_cause(dossier),
         derived: derived::findings(dossier),
-        currency: dossier.currency.clone(),
-        notes: notes(dossier, days_left),
+        problems,
+    }
+}
+
+/// A need of a wine, worked out once for its answer and for what is measured next.
+struct Worked {
+    setting: Setting,
+    /// What the rules say of each treatment for it.
+    judged: Vec<Judged>,
+    /// What can be used, best first.
+    ranked: Vec<Ranked>,
+    left_out: Vec<LeftOut>,
+}
+
+impl Worked {
+    fn of(dossier: &Dossier, setting: Setting, treatments: &'static [Treatment]) -> Worked {
+        let judged = rules::judge(dossier, setting.problem.problem, treatments);
+        let (ranked, left_out) = rank(dossier, &setting, &judged);
+        Worked {
+            setting,
+            judged,
+            ranked,
+            left_out,
+        }
+    }
+
+    fn problem(&self) -> Problem {
+        self.setting.problem.problem
+    }
+
+    fn list(&self) -> (Problem, &[Ranked]) {
+        (self.problem(), self.ranked.as_slice())
+    }
+
+    /// The band it needs, with what it is held against.
+    fn need(&self) -> Option<Need> {
+        let (band, known) = (self.setting.band?, self.setting.known);
+        Some(Need {
+            quantity: self.setting.read,
+            floor: band.floor,
+            ceiling: band.ceiling,
+            value: known.map(|k| k.estimate.middle),
+            value_by: known.map(|k| k.by),
+            why: band.why.text.to_string(),
+            source: band.why.source.to_string(),
+        })
+    }
+
+    fn advice(self, dossier: &Dossier) -> ProblemAdvice {
+        let need = self.need();
+        let (says, answer) = if dossier.stage == Some(Stage::Bottled) {
+            in_bottle()
+        } else {
+            answer(&self, need.as_ref())
+        };
+        let (says, answer) = self.with_honest(dossier, says, answer);
+        let facts = self.setting.problem;
+        ProblemAdvice {
+            problem: facts.problem,
+            answer,
+            says,
+            measure: measure_first(&self.setting, &self.ranked),
+            nothing_per_hl: nothing_done(&self.setting),
+            need,
+            first: facts.first.iter().map(|f| f.text).collect(),
+            errors: facts.errors.iter().map(|f| f.text).collect(),
+            no_cure: facts.no_cure.iter().map(|f| f.text).collect(),
+            ranked: self.ranked,
+            left_out: self.left_out,
+        }
+    }
+
+    /// An answer with what is to be said beside it that is no treatment; nothing where none is
+    /// called for.
+    fn with_honest(
+        &self,
+        dossier: &Dossier,
+        mut says: Vec<AnswerKey>,
+        mut answer: String,
+    ) -> (Vec<AnswerKey>, String) {
+        let called_for =
+            |k: &AnswerKey| !matches!(k, AnswerKey::NoTreatment | AnswerKey::TakeNoMore);
+        if says.iter().all(called_for) {
+            for said in rules::honest(dossier, self.problem(), &self.judged) {
+                // What the answer begins with is not said again.
+                if said.key == AnswerKey::NothingCures && says.contains(&said.key) {
+                    continue;
+                }
+                said.behind(&mut answer, &mut says);
+            }
+        }
+        (says, answer)
     }
 }
 
@@ -215,81 +304,14 @@ pub fn setting<T>(
     dossier: &Dossier,
     problem: Problem,
     today: Option<Day>,
-    with: impl FnOnce(&Setting<'_>) -> T,
+    with: impl FnOnce(&Setting) -> T,
 ) -> Option<T> {
-    let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
-    let days_left = dossier.days_left(today);
-    Some(with(&Setting {
-        problem: facts,
-        band: facts.band(dossier.colour, dossier.stage, dossier.journey),
-        days_left,
-    }))
-}
-
-fn problem_advice(
-    dossier: &Dossier,
-    problem: Problem,
-    days_left: Option<i64>,
-    treatments: &'static [Treatment],
-) -> Option<ProblemAdvice> {
-    let facts = PROBLEMS.iter().find(|f| f.problem == problem)?;
-    let band = facts.band(dossier.colour, dossier.stage, dossier.journey);
-    let setting = Setting {
-        problem: facts,
-        band,
-        days_left,
-    };
-    let (ranked, left_out) = rank(dossier, &setting, treatments);
-    let known = dossier.state.get(facts.quantity);
-    let need = band.map(|b| Need {
-        quantity: reading(dossier, facts.quantity),
-        floor: b.floor,
-        ceiling: b.ceiling,
-        value: known.map(|k| k.estimate.middle),
-        value_by: known.map(|k| k.by),
-        why: b.why.text.to_string(),
-        source: b.why.source.to_string(),
-    });
-    let (says, answer) = answer(dossier, facts, need.as_ref(), &ranked, setting.days_left);
-    let (says, answer) = with_honest(dossier, problem, says, answer);
-    Some(ProblemAdvice {
-        problem,
-        answer,
-        says,
-        measure: measure_first(&ranked, &setting, dossier),
-        nothing_per_hl: nothing_done(dossier, &setting),
-        need,
-        first: facts.first.iter().map(|f| f.text).collect(),
-        errors: facts.errors.iter().map(|f| f.text).collect(),
-        no_cure: facts.no_cure.iter().map(|f| f.text).collect(),
-        ranked,
-        left_out,
-    })
-}
-
-/// An answer with what is to be said beside it that is no treatment; nothing where none is called
-/// for.
-fn with_honest(
-    dossier: &Dossier,
-    problem: Problem,
-    mut says: Vec<AnswerKey>,
-    mut answer: String,
-) -> (Vec<AnswerKey>, String) {
-    let called_for = |k: &AnswerKey| !matches!(k, AnswerKey::NoTreatment | AnswerKey::TakeNoMore);
-    if says.iter().all(called_for) {
-        for said in rules::honest(dossier, problem) {
-            // What the answer begins with is not said again.
-            if said.key == AnswerKey::NothingCures && says.contains(&said.key) {
-                continue;
-            }
-            said.behind(&mut answer, &mut says);
-        }
-    }
-    (says, answer)
+    let setting = Setting::of(dossier, problem, dossier.days_left(today));
+    setting.as_ref().map(with)
 }
 
 /// What is to be measured before anything else, as keys and as the beginning of the answer.
-fn measure_lead(dossier: &Dossier, need: Option<&Need>) -> (Vec<AnswerKey>, String) {
+fn measure_lead(setting: &Setting, need: Option<&Need>) -> (Vec<AnswerKey>, String) {
     let Some(n) = need else {
         return (Vec::new(), String::new());
     };
@@ -311,7 +333,7 @@ fn measure_lead(dossier: &Dossier, need: Option<&Need>) -> (Vec<AnswerKey>, Stri
             )
         }
         Some(KnownBy::Measured) => return (Vec::new(), String::new()),
-        _ if dossier.unreadable(n.quantity).is_some() => (
+        _ if setting.unreadable => (
             AnswerKey::MendFirst,
             format!(
                 "What was typed for {} cannot be read: mend it first. ",
@@ -326,18 +348,15 @@ fn measure_lead(dossier: &Dossier, need: Option<&Need>) -> (Vec<AnswerKey>, Stri
     (vec![key], text)
 }
 
+fn in_bottle() -> (Vec<AnswerKey>, String) {
+    let text = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
+    (vec![AnswerKey::InBottle, AnswerKey::FindCause], text.into())
+}
+
 /// The answer for a problem: what it says as keys, and the sentence.
-fn answer(
-    dossier: &Dossier,
-    facts: &ProblemFacts,
-    need: Option<&Need>,
-    ranked: &[Ranked],
-    days_left: Option<i64>,
-) -> (Vec<AnswerKey>, String) {
-    if dossier.stage == Some(Stage::Bottled) {
-        let text = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
-        return (vec![AnswerKey::InBottle, AnswerKey::FindCause], text.into());
-    }
+fn answer(worked: &Worked, need: Option<&Need>) -> (Vec<AnswerKey>, String) {
+    let (setting, ranked) = (&worked.setting, worked.ranked.as_slice());
+    let facts = setting.problem;
     if let Some(n) = need
         && let (Some(value), Some(KnownBy::AtMost)) = (n.value, n.value_by)
         && n.floor.is_none()
@@ -355,7 +374,7 @@ fn answer(
     {
         let unit = n.quantity.facts().unit;
         let inside = n.ceiling.is_none_or(|c| value < c) && n.floor.is_none_or(|f| value >= f);
-        if inside && stability::status_of(dossier, facts.quantity) == Status::Doubtful {
+        if inside && setting.status == Status::Doubtful {
             let text = format!(
                 "Measured at {} {unit}, this lies inside the limit, but too near it for the error of a reading: measure again before any treatment.",
                 show::plain(value)
@@ -378,23 +397,23 @@ fn answer(
             return (vec![AnswerKey::TakeNoMore], text);
         }
     }
-    if let Some(few) = few_enough(dossier, facts.problem) {
+    if let Some(few) = few_enough(setting) {
         return (vec![AnswerKey::NoTreatment], few);
     }
-    if let Some(food) = sugar::food(dossier, facts.problem)
+    if let Some(food) = setting.food
         && ranked.iter().all(|r| r.never_enough)
     {
         return (
             vec![AnswerKey::NoBarrier],
             format!(
                 "{} The rest below only helps.",
-                sugar::no_barrier(dossier, food)
+                setting.fed.no_barrier(food)
             ),
         );
     }
     // What was given since the last reading may have been enough.
-    if let Some(held) = rules::held_back(dossier, facts.problem) {
-        let (mut says, lead) = measure_lead(dossier, need);
+    if let Some(held) = rules::held_back(&worked.judged, facts.problem) {
+        let (mut says, lead) = measure_lead(setting, need);
         if !says.contains(&AnswerKey::MeasureAgain) {
             says.push(AnswerKey::MeasureAgain);
         }
@@ -416,8 +435,8 @@ fn answer(
             text.into(),
         );
     };
-    let (mut says, lead) = measure_lead(dossier, need);
-    let late = match days_left {
+    let (mut says, lead) = measure_lead(setting, need);
+    let late = match setting.days_left {
         Some(days) if days < 0 => {
             says.push(AnswerKey::DayPassed);
             "The bottling day has passed: set another. ".to_string()
@@ -540,12 +559,16 @@ fn answer(
 }
 
 /// That so few germs were counted that nothing is called for, where no food asks for a barrier.
-fn few_enough(dossier: &Dossier, problem: Problem) -> Option<String> {
-    let few = germs::counted(dossier, problem).filter(|c| c.asks <= 0.0)?;
-    if sugar::food_in_bottle(dossier, problem).is_some() {
+fn few_enough(setting: &Setting) -> Option<String> {
+    let few = setting.counted.filter(|c| c.asks <= 0.0)?;
+    if setting
+        .fed
+        .food_in_bottle(setting.problem.problem)
+        .is_some()
+    {
         return None;
     }
-    let known = dossier.state.get(few.quantity)?;
+    let known = few.known;
     let below = if known.by == KnownBy::AtMost {
         "< "
     } else {
@@ -655,10 +678,10 @@ fn list(names: &[&str]) -> String {
 
 /// What stands in for what was not given, for whatever is worked out from the wine.
 pub fn assumed(dossier: &Dossier) -> Vec<Assumption> {
-    assumptions(dossier)
-}
-
-fn assumptions(dossier: &Dossier) -> Vec<Assumption> {
+    let per_point = scales::per_point(dossier);
+    let share = |p: &Problem| (*p, scales::loss_share(dossier, *p));
+    let untold = |p: &&Problem| dossier.loss_by(**p).is_none();
+    let lost: Vec<(Problem, f64)> = dossier.problems.iter().filter(untold).map(share).collect();
     let mut all = Vec::new();
     let mut say = |what: &str, taken: String| {
         all.push(Assumption {
@@ -711,15 +734,11 @@ fn assumptions(dossier: &Dossier) -> Vec<Assumption> {
         );
     }
     if dossier.loss.given().is_none() {
-        for p in dossier
-            .problems
-            .iter()
-            .filter(|p| dossier.loss_by(**p).is_none())
-        {
-            let share = show::percent(scales::loss_share(dossier, *p));
+        for (problem, share) in lost {
+            let share = show::percent(share);
             say(
                 "Loss when a need is not met",
-                format!("{}: {share} of the wine's value", p.label()),
+                format!("{}: {share} of the wine's value", problem.label()),
             );
         }
     }
@@ -732,7 +751,7 @@ fn assumptions(dossier: &Dossier) -> Vec<Assumption> {
     if dossier.cost_per_point.given().is_none() {
         say(
             "A point of impact (1 % of aroma, colour or tannin)",
-            format!("{} per hL", show::plain(scales::per_point(dossier))),
+            format!("{} per hL", show::plain(per_point)),
         );
     }
     if dossier.currency == EURO {

@@ -357,7 +357,7 @@ fn a_hurdle_is_never_listed_as_a_cure() {
         for p in advise(&dossier, today()).problems {
             for r in p.ranked.iter().filter(|r| r.stops.is_some()) {
                 let t = treatment(r.key).unwrap();
-                let ends = stillbright::treatment::sugar::takes_food(&dossier, p.problem, t);
+                let ends = stillbright::treatment::sugar::Fed::of(&dossier).taken(p.problem, t);
                 assert!(r.helper || ends.is_some(), "{} for {:?}", r.key, p.problem);
                 assert_eq!(r.taken(), "Stops growth, kills nothing");
                 let said = &r.stops.as_ref().unwrap().text;

@@ -21,8 +21,9 @@ use std::fmt::Write;
 use stillbright::advice::{ProblemAdvice, advise};
 use stillbright::answer::AnswerKey;
 use stillbright::dossier::Dossier;
+use stillbright::knowledge::TREATMENTS;
 use stillbright::route::{Route, Routes, StepKind, routes};
-use stillbright::rules::{Kind, clashes};
+use stillbright::rules::{Kind, clashes, judge};
 use stillbright::treatment::suit::Reason;
 use stillbright::units::day::Day;
 use stillbright::wine::Problem;
@@ -178,7 +179,7 @@ fn is_called_for(p: &ProblemAdvice) -> bool {
 }
 
 fn add_clashes(dossier: &Dossier, need: Problem, to: &mut Counts) {
-    for clash in clashes(dossier, need) {
+    for clash in clashes(&judge(dossier, need, TREATMENTS.rows())) {
         let (first, against) = (clash.first.rule, clash.against.rule);
         to.add(format!("{}: {first}, {against}", clash.act));
     }

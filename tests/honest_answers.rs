@@ -7,8 +7,8 @@ use std::collections::BTreeSet;
 use stillbright::advice::advise;
 use stillbright::book::read_file;
 use stillbright::dossier::Dossier;
-use stillbright::knowledge::{HONEST, SOURCES};
-use stillbright::rules::{Answered, clashes, honest};
+use stillbright::knowledge::{HONEST, SOURCES, TREATMENTS};
+use stillbright::rules::{Answered, Judged, clashes, honest, judge};
 use stillbright::units::day::Day;
 use stillbright::wine::*;
 
@@ -61,6 +61,15 @@ struct Said {
     rows: Vec<Answered>,
 }
 
+fn judged(dossier: &Dossier, need: Problem) -> Vec<Judged> {
+    judge(dossier, need, TREATMENTS.rows())
+}
+
+/// The answers that fit a need of a wine.
+fn fitting(dossier: &Dossier, need: Problem) -> Vec<Answered> {
+    honest(dossier, need, &judged(dossier, need))
+}
+
 impl Pair {
     fn need(&self) -> Problem {
         Problem::from_key(&self.need).unwrap_or_else(|| panic!("no need {}", self.need))
@@ -93,7 +102,7 @@ impl Pair {
             keys: of_need.iter().flat_map(|p| &p.says).map(key).collect(),
             answer: of_need.map_or_else(String::new, |p| p.answer.clone()),
             rows: if of_need.is_some() {
-                honest(&dossier, self.need())
+                fitting(&dossier, self.need())
             } else {
                 Vec::new()
             },
@@ -193,7 +202,10 @@ fn what_the_log_closes_is_no_difference() {
         ..Done::default()
     };
     for w in [wine(Vec::new()), wine(vec![cmc])] {
-        assert_eq!(clashes(&Dossier::of(&w), Problem::Brettanomyces), []);
+        assert_eq!(
+            clashes(&judged(&Dossier::of(&w), Problem::Brettanomyces)),
+            []
+        );
     }
 }
 
@@ -204,11 +216,11 @@ fn experts_that_differ_are_both_named() {
         problems: vec![Problem::Rot],
         ..Wine::default()
     };
-    let found = clashes(&Dossier::of(&wine), Problem::Rot);
+    let found = clashes(&judged(&Dossier::of(&wine), Problem::Rot));
     let clash = found.first().unwrap();
     assert_eq!(clash.act, "sulfur_dioxide");
     assert_eq!(clash.first.strength, clash.against.strength);
-    let said = honest(&Dossier::of(&wine), Problem::Rot);
+    let said = fitting(&Dossier::of(&wine), Problem::Rot);
     let text = &said
         .iter()
         .find(|s| s.row == clash.first.rule)

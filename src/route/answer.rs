@@ -9,7 +9,7 @@ use crate::knowledge::*;
 use crate::rules;
 use crate::stability::{self, Status};
 use crate::state::reading;
-use crate::treatment::sugar;
+use crate::treatment::sugar::Fed;
 use crate::treatment::suit::reasons_for;
 use crate::units::{day::Day, show};
 use crate::wine::Problem;
@@ -76,13 +76,15 @@ fn by_tests(judged_by: &[&'static str]) -> String {
 
 pub(super) fn no_cure_words(dossier: &Dossier, built: &Built) -> Option<(AnswerKey, String)> {
     let facts = built.no_cure.first()?;
-    if let Some(food) = sugar::food_in_bottle(dossier, facts.problem) {
-        return Some((AnswerKey::NoBarrier, sugar::no_barrier(dossier, food)));
+    let fed = Fed::of(dossier);
+    if let Some(food) = fed.food_in_bottle(facts.problem) {
+        return Some((AnswerKey::NoBarrier, fed.no_barrier(food)));
     }
-    if let Some(held) = rules::held_back(dossier, facts.problem) {
+    let judged = rules::judge(dossier, facts.problem, TREATMENTS.rows());
+    if let Some(held) = rules::held_back(&judged, facts.problem) {
         return Some((AnswerKey::MeasureAgain, held));
     }
-    let mut beside = rules::honest(dossier, facts.problem).into_iter();
+    let mut beside = rules::honest(dossier, facts.problem, &judged).into_iter();
     if let Some(held) = beside.find(|a| a.key == AnswerKey::LiveWith) {
         return Some((held.key, held.text));
     }
@@ -130,11 +132,11 @@ pub(super) fn beside(dossier: &Dossier, all: &mut Routes) {
         return;
     }
     let mut said = Vec::new();
-    for found in dossier
-        .problems
-        .iter()
-        .flat_map(|p| rules::honest(dossier, *p))
-    {
+    let of = |p: &Problem| {
+        let judged = rules::judge(dossier, *p, TREATMENTS.rows());
+        rules::honest(dossier, *p, &judged)
+    };
+    for found in dossier.problems.iter().flat_map(of) {
         let again = found.key == AnswerKey::NothingCures && all.says.contains(&found.key);
         let said_so = all.answer.contains(&found.text);
         if again || said_so || said.contains(&found.row) {
@@ -234,7 +236,10 @@ pub(super) fn answer(
             say(&[AnswerKey::TakeNoMore], little);
             return (says, words.join(" "));
         }
-        let held = |p: &Problem| rules::held_back(dossier, *p);
+        let held = |p: &Problem| {
+            let judged = rules::judge(dossier, *p, TREATMENTS.rows());
+            rules::held_back(&judged, *p)
+        };
         if let Some(held) = dossier.problems.iter().find_map(held) {
             say(&[AnswerKey::MeasureAgain], held);
             return (says, words.join(" "));

@@ -2,10 +2,10 @@
 //! differ. They go by rows of `74-honest.toml` and by rules that clash.
 
 use super::value::{Fact, Truth, Value};
-use super::{Now, Ruling, against, cautions, hold, preferred, reason, words};
+use super::{Judged, Now, Ruling, hold, reason, words};
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
-use crate::knowledge::{HONEST, HonestRow, TREATMENTS};
+use crate::knowledge::{HONEST, HonestRow};
 use crate::wine::*;
 
 /// An answer with its sentences.
@@ -30,12 +30,12 @@ pub struct Clash {
     pub against: Ruling,
 }
 
-/// The answers that fit a need of a wine.
-pub fn honest(dossier: &Dossier, need: Problem) -> Vec<Answered> {
+/// The answers that fit a need of a wine, by what was judged of the acts for it.
+pub fn honest(dossier: &Dossier, need: Problem, judged: &[Judged]) -> Vec<Answered> {
     let now = Now::of(dossier);
     let mut all = Vec::new();
     for row in HONEST.rows() {
-        if row.needs.contains(&need) && of_wine(row, &now).truth == Truth::Yes {
+        if row.needs.contains(&need) && fits(row, &now).truth == Truth::Yes {
             all.push(Answered {
                 key: key(row.says),
                 row: row.key,
@@ -43,7 +43,7 @@ pub fn honest(dossier: &Dossier, need: Problem) -> Vec<Answered> {
             });
         }
     }
-    for clash in clashes(dossier, need) {
+    for clash in clashes(judged) {
         all.push(Answered {
             key: AnswerKey::ExpertsDiffer,
             row: clash.first.rule,
@@ -65,7 +65,7 @@ impl Answered {
 }
 
 /// The condition of a row; a row without one holds of every wine.
-fn of_wine(row: &HonestRow, now: &Now<'_>) -> Value {
+fn fits(row: &HonestRow, now: &Now<'_>) -> Value {
     // The build lets an answer ask nothing of an act.
     let none = || Value {
         truth: Truth::NotKnown,
@@ -88,27 +88,22 @@ const fn key(says: Honest) -> AnswerKey {
 
 /// The clashes of a need. A rule of our own judgement, or of common practice, names no text that
 /// another could contradict.
-pub fn clashes(dossier: &Dossier, need: Problem) -> Vec<Clash> {
+pub fn clashes(judged: &[Judged]) -> Vec<Clash> {
     let mut all = Vec::new();
-    for act in TREATMENTS.rows() {
-        let put_first = preferred(dossier, act, need);
-        if put_first.is_empty() {
-            continue;
-        }
-        let mut others = against(dossier, act, Some(need));
-        others.extend(cautions(dossier, act, Some(need)));
+    for j in judged.iter().filter(|j| !j.preferred.is_empty()) {
         // What the log closes is closed: no text says otherwise of such a wine.
         let by_log = |f: &Fact| matches!(f, Fact::Logged(_) | Fact::Earlier(_));
-        others.retain(|o| o.truth == Truth::Yes && !o.witness.iter().any(by_log));
-        for first in put_first {
+        let stands = |o: &&Ruling| o.truth == Truth::Yes && !o.witness.iter().any(by_log);
+        for first in &j.preferred {
             let contradicts = |o: &&Ruling| {
-                o.strength == first.strength && are_two_texts(source(&first), source(o))
+                o.strength == first.strength && are_two_texts(source(first), source(o))
             };
-            if let Some(against) = others.iter().find(contradicts) {
+            let mut others = j.against.iter().chain(&j.cautions).filter(stands);
+            if let Some(against) = others.find(contradicts) {
                 all.push(Clash {
-                    act: act.key,
+                    act: j.act.key,
                     against: against.clone(),
-                    first,
+                    first: first.clone(),
                 });
             }
         }

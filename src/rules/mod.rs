@@ -21,7 +21,7 @@ pub use situation::Situation;
 pub use value::{Fact, Truth, Value};
 
 use crate::dossier::Dossier;
-use crate::knowledge::{Clause, PROBLEMS, Question, RULES, Rule, TREATMENTS, Treatment};
+use crate::knowledge::{Clause, PROBLEMS, Question, RULES, Rule, Treatment};
 use crate::wine::*;
 use serde::Serialize;
 
@@ -265,18 +265,52 @@ pub fn preferred(dossier: &Dossier, act: &Treatment, need: Problem) -> Vec<Rulin
     )
 }
 
+/// What the rules say of one act for a need: asked once, for the list, its answer and what is said
+/// beside it.
+#[derive(Debug, Clone)]
+pub struct Judged {
+    /// The act.
+    pub act: &'static Treatment,
+    /// What shuts it out.
+    pub against: Vec<Ruling>,
+    /// What puts it first, or opens it.
+    pub preferred: Vec<Ruling>,
+    /// What makes it doubtful; of an act that is shut out only where another rule puts it first.
+    pub cautions: Vec<Ruling>,
+}
+
+/// What the rules say of each of these acts for a need.
+pub fn judge(dossier: &Dossier, need: Problem, acts: &'static [Treatment]) -> Vec<Judged> {
+    let now = Now::of(dossier);
+    let of = |act| {
+        let say = |verdicts: &[RuleVerdict]| rulings(&now, act, Some(need), verdicts);
+        let (against, preferred) = (say(&SHUTS), say(&[RuleVerdict::Preferred]));
+        let is_shut = !against.is_empty() && preferred.is_empty();
+        Judged {
+            act,
+            against,
+            preferred,
+            cautions: if is_shut {
+                Vec::new()
+            } else {
+                say(&[RuleVerdict::Caution])
+            },
+        }
+    };
+    acts.iter().map(of).collect()
+}
+
 /// Why what works on a problem waits for a reading, in words; None where nothing that works on it
 /// is held back by that alone.
-pub fn held_back(dossier: &Dossier, problem: Problem) -> Option<String> {
+pub fn held_back(judged: &[Judged], problem: Problem) -> Option<String> {
     let of = PROBLEMS.iter().find(|f| f.problem == problem)?.quantity;
-    let works = |t: &&Treatment| t.works_on(of);
-    TREATMENTS.rows().iter().filter(works).find_map(|t| {
-        let all = against(dossier, t, Some(problem)).into_iter();
+    let mut works = judged.iter().filter(|j| j.act.works_on(of));
+    works.find_map(|j| {
         // What does not fit the wine may have been enough when it was given.
-        let all: Vec<Ruling> = all.filter(|r| r.because() == Kind::Rule).collect();
-        let held = all.iter().all(|r| r.verdict == RuleVerdict::Hold);
-        let first = all.first().filter(|_| held)?;
-        Some(first.text.clone())
+        let own = |r: &&Ruling| r.because() == Kind::Rule;
+        let mut all = j.against.iter().filter(own);
+        let held = all.clone().all(|r| r.verdict == RuleVerdict::Hold);
+        all.next().filter(|_| held).map(|r| r.text.clone())
     })
 }
 

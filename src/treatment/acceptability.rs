@@ -5,34 +5,19 @@
 //! weights too where they were left open); and how likely it is that measuring what was not
 //! measured would change what to do.
 
-use super::ranking::{Ranked, Setting, Span, class};
-use super::scales;
+use super::ranking::{Ranked, Span, class};
+use super::scales::{self, Scales};
+use super::setting::Setting;
 use crate::dossier::Dossier;
 use crate::knowledge::Estimate;
 use crate::stability::draws::{DRAWS, Drawn, MANY, Sequence, error, triangle};
 use crate::units::show;
-use crate::wine::{Problem, Quantity, Weights};
+use crate::wine::{Problem, Quantity};
 use serde::Serialize;
 use std::ops::Range;
 
-/// Shares of the four weights, summing to 1.
-pub fn weight_shares(w: Weights) -> [f64; 4] {
-    let weights = [w.effect, w.cost, w.time, w.origin].map(f64::from);
-    let sum: f64 = weights.iter().sum();
-    if sum > 0.0 {
-        weights.map(|v| v / sum)
-    } else {
-        [0.25; 4]
-    }
-}
-
 fn at(s: Span, share: f64) -> f64 {
     triangle(s.low.min(s.middle), s.middle, s.high.max(s.middle), share)
-}
-
-/// Whether the weights are as they came, so that they count as open.
-pub fn weights_open(dossier: &Dossier) -> bool {
-    dossier.weights == Weights::default() && !dossier.by_money
 }
 
 /// In how many of the draws each of `ranked` comes first among those that are as clean and as much
@@ -46,20 +31,26 @@ pub fn first_counts(
     ranked: &[Ranked],
     draws: Range<u32>,
 ) -> Vec<[u32; 2]> {
+    let at_stake = scales::loss(dossier, problem);
+    firsts(&Scales::of(dossier), at_stake, ranked, draws)
+}
+
+/// The same by what money and time are worth and what the problem costs.
+pub(super) fn firsts(
+    scales: &Scales,
+    at_stake: f64,
+    ranked: &[Ranked],
+    draws: Range<u32>,
+) -> Vec<[u32; 2]> {
     let mut wins = vec![[0_u32; 2]; ranked.len()];
     let Some(leader) = ranked.first() else {
         return Vec::new();
     };
-    let (money, open) = (dossier.by_money, weights_open(dossier));
+    let (money, open) = (scales.by_money, scales.open);
     let given = if money {
-        [
-            scales::loss(dossier, problem),
-            -1.0,
-            -scales::per_day(dossier),
-            -scales::per_point(dossier),
-        ]
+        [at_stake, -1.0, -scales.per_day, -scales.per_point]
     } else {
-        weight_shares(dossier.weights)
+        scales.weights
     };
     let spans = |r: &Ranked| {
         if money {
@@ -141,7 +132,7 @@ pub fn finer(dossier: &Dossier, ranked: &[Ranked], wins: &[[u32; 2]]) -> String 
         "By {MANY} draws (±{}): {name} is first in {n} of 100.",
         show::fixed(error(MANY) * 100.0, 0)
     );
-    if weights_open(dossier)
+    if Scales::of(dossier).open
         && let Some((name, n)) = most(true)
     {
         text.push_str(&format!(" Whatever the weights: {name}, in {n}."));
@@ -198,10 +189,10 @@ pub struct Choice {
 
 impl Choice {
     /// What doing it costs: product, labour and lost wine, its days and its impact.
-    pub fn of(dossier: &Dossier, r: &Ranked) -> Choice {
+    pub fn of(scales: &Scales, r: &Ranked) -> Choice {
         let money = r.money_per_hl.middle
-            + r.days.middle * scales::per_day(dossier)
-            + r.impact_points.middle * scales::per_point(dossier);
+            + r.days.middle * scales.per_day
+            + r.impact_points.middle * scales.per_point;
         // Of germs what counts is how far it goes to what is asked.
         let of_germs = r.logs.is_some() || r.stops.is_some();
         let does = if of_germs { r.effect.value } else { r.removes };
@@ -215,7 +206,7 @@ impl Choice {
 /// The choices of a list: what is at hand, or all where nothing is; of those the clean ones, or all
 /// where none is clean, since
 /// what is not known counts as not to be had.
-pub fn choices(dossier: &Dossier, ranked: &[Ranked]) -> Vec<Choice> {
+pub fn choices(scales: &Scales, ranked: &[Ranked]) -> Vec<Choice> {
     let Some((hire, unsure)) = ranked
         .iter()
         .map(|r| (class(r).hire, class(r).unsure))
@@ -227,7 +218,7 @@ pub fn choices(dossier: &Dossier, ranked: &[Ranked]) -> Vec<Choice> {
     ranked
         .iter()
         .filter(kept)
-        .map(|r| Choice::of(dossier, r))
+        .map(|r| Choice::of(scales, r))
         .collect()
 }
 
@@ -351,19 +342,13 @@ pub fn drawn(which: Quantity, e: &Estimate) -> Vec<f64> {
 
 /// What doing nothing about a need is expected to lose, money per hL. Where no band tells, the
 /// problem counts as there.
-pub fn nothing_done(dossier: &Dossier, setting: &Setting<'_>) -> f64 {
-    let loss = scales::loss(dossier, setting.problem.problem);
-    let (Some(band), Some(known)) = (setting.band, dossier.state.get(setting.problem.quantity))
-    else {
-        return loss;
-    };
-    let bounds = Bounds {
-        floor: band.floor,
-        ceiling: band.ceiling,
-        own: true,
+pub fn nothing_done(setting: &Setting) -> f64 {
+    let (Some(bounds), Some(known)) = (setting.bounds(), setting.known) else {
+        return setting.at_stake;
     };
     let values = drawn(setting.problem.quantity, &known.estimate);
-    loss * values.iter().filter(|v| !bounds.inside(**v)).count() as f64 / f64::from(DRAWS)
+    let outside = values.iter().filter(|v| !bounds.inside(**v)).count();
+    setting.at_stake * outside as f64 / f64::from(DRAWS)
 }
 
 /// The chance that knowing the problem's quantity changes the choice: over draws of its typical
@@ -372,30 +357,19 @@ pub fn nothing_done(dossier: &Dossier, setting: &Setting<'_>) -> f64 {
 /// choice. Only what is as sure in
 /// law and in effect as the present choice may take its place. None where it was measured, has no
 /// band or no spread.
-pub fn measure_first(
-    ranked: &[Ranked],
-    setting: &Setting<'_>,
-    dossier: &Dossier,
-) -> Option<MeasureFirst> {
-    let quantity = setting.problem.quantity;
-    let band = setting.band?;
-    let known = dossier
-        .state
-        .get(quantity)
-        .filter(|k| !k.tells(band.floor, band.ceiling))?;
+pub fn measure_first(setting: &Setting, ranked: &[Ranked]) -> Option<MeasureFirst> {
+    let bounds = setting.bounds()?;
+    let known = setting
+        .known
+        .filter(|k| !k.tells(bounds.floor, bounds.ceiling))?;
     let now = ranked.first()?;
-    let [effect, cost, time, origin] = weight_shares(dossier.weights);
-    let bounds = Bounds {
-        floor: band.floor,
-        ceiling: band.ceiling,
-        own: true,
-    };
-    let values = drawn(quantity, &known.estimate);
+    let [effect, cost, time, origin] = setting.scales.weights;
+    let values = drawn(setting.problem.quantity, &known.estimate);
     let known_by_money = knowing(
-        &choices(dossier, ranked),
+        &choices(&setting.scales, ranked),
         &values,
         bounds,
-        scales::loss(dossier, setting.problem.problem),
+        setting.at_stake,
     );
     let (mut changed, mut none) = (0_u32, 0_u32);
     for value in values.iter().copied() {
@@ -410,8 +384,8 @@ pub fn measure_first(
                 let v = scales::effect(
                     1.0 - r.removes.middle,
                     Some(value),
-                    band.floor,
-                    band.ceiling,
+                    bounds.floor,
+                    bounds.ceiling,
                 );
                 (
                     r.key,
@@ -425,14 +399,13 @@ pub fn measure_first(
         changed += u32::from(best.is_some_and(|(key, _)| key != now.key));
     }
     let of = |n: u32| f64::from(n) / f64::from(DRAWS);
-    let changes = if dossier.by_money {
+    let changes = if setting.scales.by_money {
         known_by_money.changes
     } else {
         of(changed + none)
     };
-    let quantity = crate::state::reading(dossier, quantity);
     Some(MeasureFirst {
-        quantity,
+        quantity: setting.read,
         changes,
         nothing_needed: of(none),
         worth_per_hl: known_by_money.worth,
@@ -443,22 +416,16 @@ pub fn measure_first(
 mod tests {
     use super::super::ranking::measure;
     use super::*;
-    use crate::knowledge::{PROBLEMS, TREATMENTS};
+    use crate::knowledge::TREATMENTS;
     use crate::law::Legality;
     use crate::wine::Wine;
 
     #[test]
     fn what_is_not_known_is_no_choice_beside_what_is() -> Result<(), &'static str> {
         let dossier = Dossier::of(&Wine::default());
-        let problem = PROBLEMS
-            .rows()
-            .iter()
-            .find(|p| p.problem == Problem::Protein)
-            .ok_or("no protein")?;
         let setting = Setting {
-            problem,
             band: None,
-            days_left: None,
+            ..Setting::of(&dossier, Problem::Protein, None).ok_or("no protein")?
         };
         let of = |key: &str, legality: Legality| {
             let t = TREATMENTS
@@ -475,19 +442,19 @@ mod tests {
         };
         let clean = of("bentonite_sodium", Legality::Limited)?;
         let doubtful = of("bentonite_calcium", Legality::NotKnown)?;
-        let own = |r: &Ranked| Choice::of(&dossier, r);
+        let own = |r: &Ranked| Choice::of(&setting.scales, r);
         assert_ne!(own(&clean), own(&doubtful));
         assert_eq!(
-            choices(&dossier, &[clean.clone(), doubtful.clone()]),
+            choices(&setting.scales, &[clean.clone(), doubtful.clone()]),
             [own(&clean)]
         );
         assert_eq!(
-            choices(&dossier, &[doubtful.clone(), clean.clone()]),
+            choices(&setting.scales, &[doubtful.clone(), clean.clone()]),
             [own(&clean)]
         );
         // Where all are not known all are weighed.
         assert_eq!(
-            choices(&dossier, std::slice::from_ref(&doubtful)),
+            choices(&setting.scales, std::slice::from_ref(&doubtful)),
             [own(&doubtful)]
         );
         Ok(())

@@ -1,6 +1,7 @@
 //! Two to four treatments side by side on every count, those that differ first.
 
-use super::ranking::{Ranked, Setting, Span, measure, price};
+use super::ranking::{Ranked, Span, measure, price};
+use super::setting::Setting;
 use super::suit::reasons;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
@@ -33,7 +34,7 @@ impl Row {
 /// known are passed over.
 pub fn compare(
     dossier: &Dossier,
-    setting: &Setting<'_>,
+    setting: &Setting,
     treatments: &[&'static Treatment],
 ) -> Vec<Row> {
     let all: Vec<(&'static Treatment, Ranked)> = treatments

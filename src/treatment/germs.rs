@@ -1,12 +1,11 @@
 //! Germs: what lowers their count, in powers of ten, and what only stops them from growing.
 //! Survivors are shown as what is held back, never as a share that rounds to nothing.
 
-use super::{Span, scales};
+use super::{Setting, Span, scales};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::stability::{self, Status};
-use crate::state::KnownBy;
-use crate::treatment::sugar;
+use crate::state::{Known, KnownBy};
 use crate::units::show;
 use crate::wine::*;
 use serde::Serialize;
@@ -24,19 +23,18 @@ pub struct Stops {
 /// The powers of ten by which the germs of a problem must fall: so many that what was counted comes
 /// under its limit, else those of the tables. None where the problem is none of germs.
 pub fn asked(dossier: &Dossier, problem: Problem) -> Option<f64> {
+    asked_by(counted(dossier, problem), problem)
+}
+
+/// The same by what was counted.
+pub fn asked_by(counted: Option<Counting>, problem: Problem) -> Option<f64> {
     let enough = enough(problem)?;
-    let counted = enough.counted.and_then(|c| by_count(dossier, &c));
-    counted.or(enough.logs)
+    counted.map(|c| c.asks).or(enough.logs)
 }
 
 /// What a count of this wine says of a problem, where it tells how far the germs must fall.
 pub fn counted(dossier: &Dossier, problem: Problem) -> Option<Counting> {
-    let of = enough(problem)?.counted?;
-    let asks = by_count(dossier, &of)?;
-    Some(Counting {
-        quantity: of.quantity,
-        asks,
-    })
+    by_count(dossier, &enough(problem)?.counted?)
 }
 
 /// What was counted, and how far it must fall.
@@ -46,6 +44,8 @@ pub struct Counting {
     pub quantity: Quantity,
     /// The powers of ten; 0 where few enough are left.
     pub asks: f64,
+    /// The count.
+    pub known: Known,
 }
 
 fn enough(problem: Problem) -> Option<&'static Enough> {
@@ -56,16 +56,21 @@ fn enough(problem: Problem) -> Option<&'static Enough> {
 
 /// How far a count must fall; None where none tells: one that is too near its limit for its error,
 /// and “fewer than” where so many would be too many.
-fn by_count(dossier: &Dossier, enough: &Counted) -> Option<f64> {
-    let known = dossier.state.get(enough.quantity)?;
+fn by_count(dossier: &Dossier, enough: &Counted) -> Option<Counting> {
+    let known = *dossier.state.get(enough.quantity)?;
     let most = known.estimate.high;
     let doubtful = stability::status_of(dossier, enough.quantity) == Status::Doubtful;
-    match known.by {
-        _ if doubtful => None,
-        KnownBy::Measured | KnownBy::AtMost if most < enough.under => Some(0.0),
-        KnownBy::Measured => Some(libm::log10(most / enough.under)),
-        _ => None,
-    }
+    let asks = match known.by {
+        _ if doubtful => return None,
+        KnownBy::Measured | KnownBy::AtMost if most < enough.under => 0.0,
+        KnownBy::Measured => libm::log10(most / enough.under),
+        _ => return None,
+    };
+    Some(Counting {
+        quantity: enough.quantity,
+        asks,
+        known,
+    })
 }
 
 /// The effect of a treatment on the germs of a problem.
@@ -119,9 +124,9 @@ fn leaning(dossier: &Dossier, which: Quantity) -> String {
 
 /// Value of what a treatment does to the germs of a problem: how much of the way to what is asked
 /// it goes. What ends the food of the germs goes as far as it takes of it.
-pub fn value(dossier: &Dossier, problem: &ProblemFacts, t: &Treatment) -> Option<Span> {
-    let asked = asked(dossier, problem.problem)?;
-    if let Some(food) = sugar::takes_food(dossier, problem.problem, t) {
+pub fn value(setting: &Setting, t: &Treatment) -> Option<Span> {
+    let (asked, problem) = (setting.asked?, setting.problem);
+    if let Some(food) = setting.fed.taken(problem.problem, t) {
         return Some(food);
     }
     let logs = logs(t, problem.quantity);

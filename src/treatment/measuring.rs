@@ -4,8 +4,9 @@
 //! [`scales`].
 
 use super::acceptability::{Bounds, Choice, choices, drawn, knowing};
-use super::ranking::{Ranked, Setting, measure};
-use super::scales;
+use super::ranking::{Ranked, measure};
+use super::scales::{self, Scales};
+use super::setting::Setting;
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
@@ -84,6 +85,7 @@ pub fn measure_next(
     today: Option<Day>,
 ) -> MeasureNext {
     let needs = needs(dossier, all);
+    let scales = Scales::of(dossier);
     // Those of the problems named stand first, by their problem's own name.
     let named: Vec<Quantity> = needs
         .iter()
@@ -92,9 +94,8 @@ pub fn measure_next(
         .collect();
     let mut known: Vec<(Problem, Vec<Choice>)> = ranked
         .iter()
-        .map(|(p, list)| (*p, choices(dossier, list)))
+        .map(|(p, list)| (*p, choices(&scales, list)))
         .collect();
-    let hl = scales::hectolitres(dossier);
     let mut weighed: Vec<Worth> = Vec::new();
     for need in needs {
         if !known.iter().any(|(p, _)| *p == need.problem) {
@@ -138,8 +139,8 @@ pub fn measure_next(
     for w in &mut weighed {
         let [_, price, _] = w.price.unwrap_or_default();
         let [_, days, _] = w.days;
-        w.worth = w.worth_per_hl * hl;
-        w.net = w.worth - price - days * scales::per_day(dossier) * hl;
+        w.worth = w.worth_per_hl * scales.hectolitres;
+        w.net = w.worth - price - days * scales.per_day * scales.hectolitres;
     }
     sort(&mut weighed, &mut |a, b| {
         b.net.total_cmp(&a.net).then(a.quantity.cmp(&b.quantity))
@@ -267,15 +268,10 @@ fn needs(dossier: &Dossier, all: &[Stability]) -> Vec<Need> {
 
 /// What can be done about a problem that was not named.
 fn unnamed(dossier: &Dossier, problem: Problem) -> Vec<Choice> {
-    let Some(facts) = PROBLEMS.rows().iter().find(|f| f.problem == problem) else {
+    let Some(setting) = Setting::of(dossier, problem, None) else {
         return Vec::new();
     };
-    let setting = Setting {
-        problem: facts,
-        band: facts.band(dossier.colour, dossier.stage, dossier.journey),
-        days_left: None,
-    };
-    let acts = |t: &&Treatment| t.works_on(facts.quantity);
+    let acts = |t: &&Treatment| t.works_on(setting.problem.quantity);
     let usable: Vec<Ranked> = TREATMENTS
         .rows()
         .iter()
@@ -283,5 +279,5 @@ fn unnamed(dossier: &Dossier, problem: Problem) -> Vec<Choice> {
         .filter(|t| !rules::is_out(dossier, t, Some(problem)))
         .map(|t| measure(dossier, &setting, t))
         .collect();
-    choices(dossier, &usable)
+    choices(&setting.scales, &usable)
 }

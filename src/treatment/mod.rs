@@ -8,8 +8,10 @@ pub mod germs;
 pub mod measuring;
 pub mod ranking;
 pub mod scales;
+pub mod setting;
 pub mod sugar;
 pub mod suit;
 
 pub use ranking::{Ranked, Share, Span, rank};
+pub use setting::Setting;
 pub use suit::{LeftOut, Reason, reasons};

@@ -1,13 +1,14 @@
 //! Ranking the treatments that can be used for one problem, on fixed scales.
 
+use super::acceptability::firsts;
 use super::germs::{self, Stops};
-use super::scales;
-use super::sugar;
-use super::suit::{LeftOut, reasons_for, to_hire};
+use super::scales::{self, Scales};
+use super::setting::Setting;
+use super::suit::{LeftOut, to_hire};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
-use crate::rules::{self, Before, Kind, Ruling};
+use crate::rules::{self, Before, Judged, Kind, Ruling};
 use crate::sorting::sort;
 use crate::stability::draws::DRAWS;
 use crate::trial::{self, arithmetic::product_per_hl};
@@ -64,7 +65,7 @@ impl Span {
 }
 
 /// What one criterion brings to a place in the list.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Share {
     /// Value on the fixed scale, 0 to 1.
@@ -188,58 +189,46 @@ pub fn is_missed(dossier: &Dossier, quantity: Quantity) -> bool {
     }
 }
 
-/// What the ranking needs beside the wine.
-#[derive(Debug, Clone, Copy)]
-pub struct Setting<'a> {
-    /// The problem.
-    pub problem: &'a ProblemFacts,
-    /// The band it needs, where there is one.
-    pub band: Option<&'a NeedBand>,
-    /// Days to the bottling day, where it is known.
-    pub days_left: Option<i64>,
-}
-
-/// Ranks `options` for a problem. The result does not hang on their order, and leaving one out does
-/// not reorder the rest.
+/// Ranks acts for a problem by what the rules say of them. The result does not hang on their order,
+/// and leaving one out does not reorder the rest.
 pub fn rank(
     dossier: &Dossier,
-    setting: &Setting<'_>,
-    options: &'static [Treatment],
+    setting: &Setting,
+    judged: &[Judged],
 ) -> (Vec<Ranked>, Vec<LeftOut>) {
-    let mut ranked = Vec::new();
-    let mut left_out = Vec::new();
-    for t in options {
-        let against = reasons_for(dossier, t, setting.problem.problem);
-        if against.is_empty() {
-            ranked.push(measure(dossier, setting, t));
-        } else {
-            left_out.push(LeftOut {
-                key: t.key,
-                name: t.name,
-                reasons: against,
-            });
-        }
-    }
-    let money = dossier.by_money;
-    sort(&mut ranked, &mut |a, b| {
-        class(a)
-            .cmp(&class(b))
-            .then(score(b, money).middle.total_cmp(&score(a, money).middle))
-            .then(a.key.cmp(b.key))
-    });
-    grades_last(&mut ranked);
+    let (fit, shut): (Vec<&Judged>, Vec<&Judged>) =
+        judged.iter().partition(|j| j.against.is_empty());
+    let mut left_out: Vec<LeftOut> = shut.into_iter().map(LeftOut::of).collect();
     sort(&mut left_out, &mut |a, b| {
         (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name))
     });
-    let firsts =
-        super::acceptability::first_counts(dossier, setting.problem.problem, &ranked, 0..DRAWS);
-    let open = super::acceptability::weights_open(dossier);
+    let mut ranked: Vec<Ranked> = fit
+        .into_iter()
+        .map(|j| Ranked {
+            preferred: j.preferred.clone(),
+            doubts: doubts(dossier, j),
+            ..measure(dossier, setting, j.act)
+        })
+        .collect();
+    let Scales { by_money, open, .. } = setting.scales;
+    sort(&mut ranked, &mut |a, b| {
+        class(a)
+            .cmp(&class(b))
+            .then(
+                score(b, by_money)
+                    .middle
+                    .total_cmp(&score(a, by_money).middle),
+            )
+            .then(a.key.cmp(b.key))
+    });
+    grades_last(&mut ranked);
+    let firsts = firsts(&setting.scales, setting.at_stake, &ranked, 0..DRAWS);
     let of = |n: u32| f64::from(n) / f64::from(DRAWS);
     ranked.iter_mut().zip(firsts).for_each(|(r, [given, any])| {
         r.first_in = of(given);
         r.first_in_any = open.then(|| of(any));
     });
-    place(&mut ranked, money);
+    place(&mut ranked, by_money);
     mark_beaten(&mut ranked);
     (ranked, left_out)
 }
@@ -379,127 +368,149 @@ pub fn price(dossier: &Dossier, t: &Treatment) -> Option<(Span, bool)> {
         .map(|p| (Span::of(&p.amount, 1.0), each_hl))
 }
 
-/// Works out one treatment for a problem, whether or not it can be used.
-pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) -> Ranked {
-    let judged = effect_on(t, setting.problem.quantity);
-    let worked_out = judged
-        .filter(|_| setting.problem.quantity == Quantity::TitratableAcidity)
-        .and_then(|_| crate::derived::acidity_taken(dossier, t.key));
-    let removes = match (worked_out, judged) {
-        (Some([low, middle, high]), _) => Span { low, middle, high },
-        (None, Some(e)) => Span::of(&e, 1.0),
-        (None, None) => Span {
-            low: 0.0,
-            middle: 0.0,
-            high: 0.0,
-        },
-    };
-    let value = dossier
-        .state
-        .get(setting.problem.quantity)
-        .map(|k| k.estimate.middle);
-    let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
-    let effect = germs::value(dossier, setting.problem, t)
-        .unwrap_or_else(|| removes.through(|r| scales::effect(1.0 - r, value, floor, ceiling)));
+/// What is known of a treatment in one wine for one problem, asked once, before it is weighed.
+struct Candidate {
+    treatment: &'static Treatment,
+    /// Value of what it does to germs.
+    on_germs: Option<Span>,
+    stops: Option<Stops>,
+    never_enough: bool,
+    hire: Vec<Kit>,
+    /// What the bench of this wine found in place of what is usual.
+    tested: Option<f64>,
+    law: Vec<Finding>,
+    organic_unsure: Vec<Organic>,
+    /// Share of the acidity that it takes, worked out.
+    acidity: Option<Span>,
+    energy: Option<Span>,
+    /// Its price, and whether it is per hectolitre of wine.
+    price: Option<(Span, bool)>,
+    impact: Vec<(Quantity, Span)>,
+}
 
-    let law = law::for_problem(&dossier.law(t), setting.problem.problem);
-    let legality = law::hardest(&law);
-    let dose_cap = law.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
-    // What the bench of this wine found takes the place of what is usual.
-    let tested = trial::dose_for(dossier, t).and_then(|r| r.tested());
-    let dose = t
-        .dose
-        .map(|d| tested.unwrap_or(d.range.middle))
-        .map(|d| dose_cap.map_or(d, |cap| d.min(cap)));
+impl Candidate {
+    fn of(dossier: &Dossier, setting: &Setting, t: &'static Treatment) -> Candidate {
+        let of = setting.problem.quantity;
+        let takes = |e: &&Effect| e.on != of && is_missed(dossier, e.on);
+        let unsure =
+            |s: &Organic| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory);
+        Candidate {
+            treatment: t,
+            on_germs: germs::value(setting, t),
+            stops: germs::stops(dossier, t, of),
+            never_enough: setting
+                .food
+                .is_some_and(|food| !setting.fed.settles(food, t)),
+            hire: to_hire(dossier, t),
+            price: price(dossier, t),
+            impact: t
+                .effects
+                .iter()
+                .filter(takes)
+                .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
+                .collect(),
+            tested: trial::dose_for(dossier, t).and_then(|r| r.tested()),
+            law: law::for_problem(&dossier.law(t), setting.problem.problem),
+            organic_unsure: dossier.schemes().into_iter().filter(unsure).collect(),
+            acidity: (of == Quantity::TitratableAcidity && effect_on(t, of).is_some())
+                .then(|| crate::derived::acidity_taken(dossier, t.key))
+                .flatten()
+                .map(|[low, middle, high]| Span { low, middle, high }),
+            energy: energy(dossier, t),
+        }
+    }
 
-    let worth = scales::value(dossier);
-    let product = price(dossier, t).map(|(amount, each_hl)| {
-        let per_hl = match (each_hl, t.dose) {
+    /// Share of the problem that it takes away.
+    fn removes(&self, of: Quantity) -> Span {
+        let judged = effect_on(self.treatment, of).map(|e| Span::of(&e, 1.0));
+        self.acidity.or(judged).unwrap_or_default()
+    }
+
+    /// The dose that its cost is worked with: none above the least limit of the law.
+    fn dose(&self, cap: Option<f64>) -> Option<f64> {
+        let usual = self.treatment.dose?.range.middle;
+        let dose = self.tested.unwrap_or(usual);
+        Some(cap.map_or(dose, |cap| dose.min(cap)))
+    }
+
+    /// What is bought, per hectolitre, at a dose.
+    fn product(&self, dose: Option<f64>) -> Option<Span> {
+        let (amount, each_hl) = self.price?;
+        let per_hl = match (each_hl, self.treatment.dose) {
             (false, Some(d)) => product_per_hl(&d, dose.unwrap_or(d.range.middle)) / 1000.0,
             _ => 1.0,
         };
-        amount.times(per_hl)
-    });
-    let lost = Span::of(&t.loss_percent, worth / 100.0);
-    let labour = Span::of(
-        &t.labour_hours,
-        scales::per_hour(dossier) / scales::hectolitres(dossier),
-    );
+        Some(amount.times(per_hl))
+    }
+}
+
+/// Works out one treatment for a problem, whether or not it can be used; what the rules say of it is
+/// not asked.
+pub fn measure(dossier: &Dossier, setting: &Setting, t: &'static Treatment) -> Ranked {
+    weigh(setting, Candidate::of(dossier, setting, t))
+}
+
+/// Weighs a treatment on the four counts and in money.
+fn weigh(setting: &Setting, of: Candidate) -> Ranked {
+    let (t, scales) = (of.treatment, &setting.scales);
+    let removes = of.removes(setting.problem.quantity);
+    let value = setting.known.map(|k| k.estimate.middle);
+    let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
+    let effect = of
+        .on_germs
+        .unwrap_or_else(|| removes.through(|r| scales::effect(1.0 - r, value, floor, ceiling)));
+
+    let dose_cap = of.law.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
+    let dose = of.dose(dose_cap);
+    let product = of.product(dose);
+    let lost = Span::of(&t.loss_percent, scales.value / 100.0);
+    let labour = Span::of(&t.labour_hours, scales.per_hour / scales.hectolitres);
     let [low, middle, high] = scales::UNKNOWN_PRICE;
     let money = lost
         .plus(labour)
         .plus(product.unwrap_or(Span { low, middle, high }));
     let days = Span::of(&t.days, 1.0);
 
-    let origin_value = scales::origin(t.origin);
+    let origin = scales::origin(t.origin);
     let values = [
         effect,
         money.through(scales::cost),
         days.through(scales::time),
         Span {
-            low: origin_value,
-            middle: origin_value,
-            high: origin_value,
+            low: origin,
+            middle: origin,
+            high: origin,
         },
     ];
-    let weights = super::acceptability::weight_shares(dossier.weights);
-    let mut shares = values.iter().zip(weights).map(|(value, weight)| Share {
-        value: *value,
-        points: weight * value.middle,
-    });
-    let total = combine(&values, weights);
-    let impact: Vec<(Quantity, Span)> = t
-        .effects
+    let total = combine(&values, scales.weights);
+    let mut shares = values
         .iter()
-        .filter(|e| e.on != setting.problem.quantity && is_missed(dossier, e.on))
-        .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
-        .collect();
-    let impact_points = impact.iter().fold(
-        Span {
-            low: 0.0,
-            middle: 0.0,
-            high: 0.0,
-        },
-        |sum, (_, s)| sum.plus(s.times(100.0)),
-    );
-    let loss = scales::loss(dossier, setting.problem.problem);
+        .zip(scales.weights)
+        .map(|(value, weight)| Share {
+            value: *value,
+            points: weight * value.middle,
+        });
+    let mut share = || shares.next().unwrap_or_default();
+    let points = |sum: Span, (_, taken): &(Quantity, Span)| sum.plus(taken.times(100.0));
+    let impact_points = of.impact.iter().fold(Span::default(), points);
+    let loss = setting.at_stake;
     let spent = combine(
         &[effect, money, days, impact_points],
-        [
-            -loss,
-            1.0,
-            scales::per_day(dossier),
-            scales::per_point(dossier),
-        ],
+        [-loss, 1.0, scales.per_day, scales.per_point],
     );
-    let expected_per_hl = Span {
-        low: (spent.low + loss).max(0.0),
-        middle: spent.middle + loss,
-        high: spent.high + loss,
-    };
-    let none = Share {
-        value: Span {
-            low: 0.0,
-            middle: 0.0,
-            high: 0.0,
-        },
-        points: 0.0,
-    };
-    let never_enough = sugar::food(dossier, setting.problem.problem)
-        .is_some_and(|food| !sugar::settles(dossier, food, t));
     Ranked {
         key: t.key,
         name: t.name,
         rank: 0,
         grade: false,
         total,
-        effect: shares.next().unwrap_or(none),
-        cost: shares.next().unwrap_or(none),
-        time: shares.next().unwrap_or(none),
-        origin: shares.next().unwrap_or(none),
+        effect: share(),
+        cost: share(),
+        time: share(),
+        origin: share(),
         removes,
         logs: germs::logs(t, setting.problem.quantity),
-        stops: germs::stops(dossier, t, setting.problem.quantity),
+        stops: of.stops,
         money_per_hl: money,
         product_per_hl: product,
         lost_wine_per_hl: lost,
@@ -507,35 +518,35 @@ pub fn measure(dossier: &Dossier, setting: &Setting<'_>, t: &'static Treatment) 
         days,
         loss_percent: Span::of(&t.loss_percent, 1.0),
         labour_hours: Span::of(&t.labour_hours, 1.0),
-        energy_kwh_per_hl: energy(dossier, t),
+        energy_kwh_per_hl: of.energy,
         costed_dose: dose,
         dose_cap,
-        law,
-        legality,
-        organic_unsure: dossier
-            .schemes()
-            .into_iter()
-            .filter(|s| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory))
-            .collect(),
-        impact,
+        legality: law::hardest(&of.law),
+        law: of.law,
+        organic_unsure: of.organic_unsure,
+        impact: of.impact,
         impact_points,
-        expected_per_hl,
-        preferred: rules::preferred(dossier, t, setting.problem.problem),
-        doubts: doubts(dossier, t, setting.problem.problem),
+        expected_per_hl: Span {
+            low: (spent.low + loss).max(0.0),
+            middle: spent.middle + loss,
+            high: spent.high + loss,
+        },
+        preferred: Vec::new(),
+        doubts: Vec::new(),
         too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
         first_in: 0.0,
         first_in_any: None,
-        helper: effect.middle < HELPS || never_enough,
-        never_enough,
-        hire: to_hire(dossier, t),
+        helper: effect.middle < HELPS || of.never_enough,
+        never_enough: of.never_enough,
+        hire: of.hire,
         beaten_by: None,
     }
 }
 
 /// What makes an act doubtful for a problem, and what must be measured before it.
-fn doubts(dossier: &Dossier, t: &Treatment, problem: Problem) -> Vec<Ruling> {
-    let mut all = rules::cautions(dossier, t, Some(problem));
-    all.extend(rules::order::waits(dossier, t, &Before::default()));
+fn doubts(dossier: &Dossier, judged: &Judged) -> Vec<Ruling> {
+    let mut all = judged.cautions.clone();
+    all.extend(rules::order::waits(dossier, judged.act, &Before::default()));
     all
 }
 
@@ -609,24 +620,12 @@ mod tests {
             .iter()
             .find(|t| t.key == "bentonite_sodium")
             .ok_or("no bentonite")?;
-        let problem = PROBLEMS
-            .rows()
-            .iter()
-            .find(|p| p.problem == Problem::Protein)
-            .ok_or("no protein")?;
         let dossier = Dossier::of(&Wine {
             colour: Some(Colour::White),
             ..Wine::default()
         });
-        Ok(measure(
-            &dossier,
-            &Setting {
-                problem,
-                band: problem.band(dossier.colour, dossier.stage, dossier.journey),
-                days_left,
-            },
-            treatment,
-        ))
+        let setting = Setting::of(&dossier, Problem::Protein, days_left).ok_or("no protein")?;
+        Ok(measure(&dossier, &setting, treatment))
     }
 
     /// By hand: −1 times 5 to 14 about 10 is −14 to −5 about −10, so 4 below and 5 above; 7 to 22

@@ -4,7 +4,7 @@
 
 use crate::dossier::Dossier;
 use crate::knowledge::PROBLEMS;
-use crate::wine::{Origin, Problem};
+use crate::wine::{Origin, Problem, Weights};
 
 /// Money per hectolitre that is worth nothing on the scale.
 pub const DEAREST_PER_HL: f64 = 100.0;
@@ -73,6 +73,54 @@ pub fn per_point(dossier: &Dossier) -> f64 {
         .cost_per_point
         .given()
         .unwrap_or_else(|| POINT_SHARE * value(dossier))
+}
+
+/// What money, time and the four counts are worth in a wine: worked out once, for all its lists.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Scales {
+    /// The value of the wine, money per hectolitre.
+    pub value: f64,
+    /// The lot, hectolitres.
+    pub hectolitres: f64,
+    /// What labour costs, money per hour.
+    pub per_hour: f64,
+    /// What a day of delay costs, money per hectolitre.
+    pub per_day: f64,
+    /// What a point of impact costs, money per hectolitre.
+    pub per_point: f64,
+    /// Shares of the four weights, summing to 1.
+    pub weights: [f64; 4],
+    /// Whether the weights are as they came, so that they count as open.
+    pub open: bool,
+    /// Whether the lists go by money in place of the weights.
+    pub by_money: bool,
+}
+
+impl Scales {
+    /// Those of a wine.
+    pub fn of(dossier: &Dossier) -> Scales {
+        Scales {
+            value: value(dossier),
+            hectolitres: hectolitres(dossier),
+            per_hour: per_hour(dossier),
+            per_day: per_day(dossier),
+            per_point: per_point(dossier),
+            weights: weight_shares(dossier.weights),
+            open: dossier.weights == Weights::default() && !dossier.by_money,
+            by_money: dossier.by_money,
+        }
+    }
+}
+
+/// Shares of the four weights, summing to 1.
+fn weight_shares(w: Weights) -> [f64; 4] {
+    let weights = [w.effect, w.cost, w.time, w.origin].map(f64::from);
+    let sum: f64 = weights.iter().sum();
+    if sum > 0.0 {
+        weights.map(|v| v / sum)
+    } else {
+        [0.25; 4]
+    }
 }
 
 /// Value of a cost in money per hectolitre: 1 at nothing, 0 at [`DEAREST_PER_HL`], logarithmic

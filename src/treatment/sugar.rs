@@ -10,29 +10,91 @@ use crate::treatment::ranking::effect_on;
 use crate::units::show;
 use crate::wine::*;
 
-/// The stability whose food asks for a barrier in this wine, for a problem: the fear that it
-/// ferments again, unless sugar was measured inside its limit; any fear of germs, where sugar was
-/// measured outside it. Must is to ferment.
-pub fn food(dossier: &Dossier, problem: Problem) -> Option<&'static StabilityFacts> {
-    let sugar = || stability::status_of(dossier, Quantity::Sugar);
-    let asks = match problem {
-        _ if dossier.is_must() => false,
-        Problem::Refermentation => sugar() != Status::Stable,
-        Problem::Microbes => sugar() == Status::Unstable,
-        _ => false,
-    };
-    fed_by(Quantity::Sugar).filter(|_| asks)
+/// What the tests say of the food of germs in a wine.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Fed {
+    /// Whether it is must, which is to ferment.
+    must: bool,
+    /// Whether it is to stay sweet.
+    stays_sweet: bool,
+    sugar: Status,
+    malic: Status,
 }
 
-/// The same on the way to the bottle: there malic acid outside its limit asks for one too. In a
-/// tank malolactic fermentation may be held back by other means.
+impl Fed {
+    /// Those of a wine.
+    pub fn of(dossier: &Dossier) -> Fed {
+        Fed {
+            must: dossier.is_must(),
+            stays_sweet: matches!(dossier.style, Some(Style::StillSweet | Style::Fortified)),
+            sugar: stability::status_of(dossier, Quantity::Sugar),
+            malic: stability::status_of(dossier, Quantity::Malic),
+        }
+    }
+
+    /// The stability whose food asks for a barrier in this wine, for a problem: the fear that it
+    /// ferments again, unless sugar was measured inside its limit; any fear of germs, where sugar
+    /// was measured outside it. Must is to ferment.
+    pub fn food(self, problem: Problem) -> Option<&'static StabilityFacts> {
+        let asks = match problem {
+            _ if self.must => false,
+            Problem::Refermentation => self.sugar != Status::Stable,
+            Problem::Microbes => self.sugar == Status::Unstable,
+            _ => false,
+        };
+        fed_by(Quantity::Sugar).filter(|_| asks)
+    }
+
+    /// The same on the way to the bottle: there malic acid outside its limit asks for one too. In a
+    /// tank malolactic fermentation may be held back by other means.
+    pub fn food_in_bottle(self, problem: Problem) -> Option<&'static StabilityFacts> {
+        let left = self.malic == Status::Unstable;
+        let asks = left && problem == Problem::Microbes && !self.must;
+        let malic = || fed_by(Quantity::Malic).filter(|_| asks);
+        self.food(problem).or_else(malic)
+    }
+
+    /// How much of the sugar a treatment ends that a wine may ferment again, unless sugar was
+    /// measured inside its limit; None where it ends none. Malic acid is one food of bacteria among
+    /// others, so that its end is no end of them.
+    pub fn taken(self, problem: Problem, t: &Treatment) -> Option<Span> {
+        if problem != Problem::Refermentation || self.sugar == Status::Stable {
+            return None;
+        }
+        let food = fed_by(Quantity::Sugar).filter(|food| ends(food, t))?;
+        effect_on(t, food.quantity).map(|e| Span::of(&e, 1.0))
+    }
+
+    /// Whether a treatment settles it: a barrier at the filler, or an end to the food where the wine
+    /// is not to stay sweet.
+    pub fn settles(self, food: &StabilityFacts, t: &Treatment) -> bool {
+        let may_end = food.quantity != Quantity::Sugar || !self.stays_sweet;
+        is_barrier(food, t) || may_end && ends(food, t)
+    }
+
+    /// What is said where none of the barriers can be used.
+    pub fn no_barrier(self, food: &StabilityFacts) -> String {
+        let why = match (food.quantity, self.sugar) {
+            (Quantity::Malic, _) => "Malic acid is left",
+            (_, Status::Unstable) => "Sugar is left",
+            _ => "Sugar was not measured, so it may be left",
+        };
+        let names: Vec<String> = TREATMENTS
+            .rows()
+            .iter()
+            .filter(|t| meets(food, t))
+            .map(|t| show::inside(t.name))
+            .collect();
+        format!(
+            "{why}, and nothing that can be used here and now makes it safe to bottle. What does: {}.",
+            names.join("; ")
+        )
+    }
+}
+
+/// [`Fed::food_in_bottle`] of a wine.
 pub fn food_in_bottle(dossier: &Dossier, problem: Problem) -> Option<&'static StabilityFacts> {
-    let malic = || {
-        let left = stability::status_of(dossier, Quantity::Malic) == Status::Unstable;
-        let asks = left && problem == Problem::Microbes && !dossier.is_must();
-        fed_by(Quantity::Malic).filter(|_| asks)
-    };
-    food(dossier, problem).or_else(malic)
+    Fed::of(dossier).food_in_bottle(problem)
 }
 
 fn fed_by(which: Quantity) -> Option<&'static StabilityFacts> {
@@ -53,47 +115,8 @@ fn ends(food: &StabilityFacts, t: &Treatment) -> bool {
         .any(|e| e.on == food.quantity && e.removes.is_some())
 }
 
-/// How much of the sugar a treatment ends that a wine may ferment again, unless sugar was measured
-/// inside its limit; None where it ends none. Malic acid is one food of bacteria among others, so
-/// that its end is no end of them.
-pub fn takes_food(dossier: &Dossier, problem: Problem, t: &Treatment) -> Option<Span> {
-    let inside = || stability::status_of(dossier, Quantity::Sugar) == Status::Stable;
-    if problem != Problem::Refermentation || inside() {
-        return None;
-    }
-    let food = fed_by(Quantity::Sugar).filter(|food| ends(food, t))?;
-    effect_on(t, food.quantity).map(|e| Span::of(&e, 1.0))
-}
-
-/// Whether a treatment settles it: a barrier at the filler, or an end to the food where the wine is
-/// not to stay sweet.
-pub fn settles(dossier: &Dossier, food: &StabilityFacts, t: &Treatment) -> bool {
-    let stays_sweet = matches!(dossier.style, Some(Style::StillSweet | Style::Fortified));
-    let may_end = food.quantity != Quantity::Sugar || !stays_sweet;
-    is_barrier(food, t) || may_end && ends(food, t)
-}
-
 /// Whether a route meets the need by this treatment alone: a barrier, or the end of malolactic
 /// fermentation. How far a wine ferments its sugar is not known before it has.
 pub fn meets(food: &StabilityFacts, t: &Treatment) -> bool {
     is_barrier(food, t) || food.quantity == Quantity::Malic && ends(food, t)
-}
-
-/// What is said where none of the barriers can be used.
-pub fn no_barrier(dossier: &Dossier, food: &StabilityFacts) -> String {
-    let why = match (food.quantity, stability::status_of(dossier, food.quantity)) {
-        (Quantity::Malic, _) => "Malic acid is left",
-        (_, Status::Unstable) => "Sugar is left",
-        _ => "Sugar was not measured, so it may be left",
-    };
-    let names: Vec<String> = TREATMENTS
-        .rows()
-        .iter()
-        .filter(|t| meets(food, t))
-        .map(|t| show::inside(t.name))
-        .collect();
-    format!(
-        "{why}, and nothing that can be used here and now makes it safe to bottle. What does: {}.",
-        names.join("; ")
-    )
 }

@@ -2,7 +2,7 @@
 
 use crate::dossier::Dossier;
 use crate::knowledge::*;
-use crate::rules::{self, Kind, Ruling};
+use crate::rules::{self, Judged, Kind, Ruling};
 use crate::wine::*;
 use serde::Serialize;
 
@@ -44,6 +44,18 @@ pub struct LeftOut {
     pub name: &'static str,
     /// Why.
     pub reasons: Vec<Reason>,
+}
+
+impl LeftOut {
+    /// An act that the rules shut out.
+    pub fn of(judged: &Judged) -> LeftOut {
+        let all = judged.against.iter().cloned();
+        LeftOut {
+            key: judged.act.key,
+            name: judged.act.name,
+            reasons: all.map(Reason::from).collect(),
+        }
+    }
 }
 
 /// Every reason against a treatment on this wine, whatever it is for.
