@@ -8,14 +8,16 @@ use crate::diagnosis::Diagnosis;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
+use crate::obligations::obligations;
 use crate::rules::{self, ByCause, Judged};
 use crate::stability::{Stability, Status, stabilities};
 use crate::state::KnownBy;
 use crate::treatment::acceptability::{MeasureFirst, measure_first, nothing_done};
-use crate::treatment::measuring::{MeasureNext, measure_next};
+use crate::treatment::measuring::{Given, MeasureNext, measure_next};
 use crate::treatment::ranking::{Ranked, first_read, rank, unsure};
+use crate::treatment::scales;
+use crate::treatment::setting::{Setting, Shared};
 use crate::treatment::suit::LeftOut;
-use crate::treatment::{Setting, scales};
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -145,23 +147,32 @@ pub fn advise_with(
     treatments: &'static [Treatment],
 ) -> Advice {
     let days_left = dossier.days_left(today);
+    let shared = Shared::of(dossier, days_left);
     let stabilities = stabilities(dossier);
+    let owed = obligations(dossier, &dossier.to_do());
     let worked: Vec<Worked> = dossier
         .problems
         .iter()
-        .filter_map(|p| Setting::of(dossier, *p, days_left))
-        .map(|setting| Worked::of(dossier, setting, treatments))
+        .filter_map(|p| Worked::of(dossier, shared, *p, treatments))
         .collect();
     let measure_next = if dossier.stage == Some(Stage::Bottled) {
         MeasureNext::default()
     } else {
-        let lists: Vec<(Problem, &[Ranked])> = worked.iter().map(Worked::list).collect();
-        measure_next(dossier, &stabilities, &lists, today)
+        let named: Vec<(Setting, &[Ranked])> = worked.iter().map(Worked::list).collect();
+        let given = Given {
+            shared,
+            stabilities: &stabilities,
+            owed: &owed,
+            named: &named,
+            today,
+        };
+        measure_next(dossier, given)
     };
     let problems: Vec<ProblemAdvice> = worked.into_iter().map(|w| w.advice(dossier)).collect();
     Advice {
         schema: 1,
         wine: dossier.name.clone(),
+        notes: notes(dossier, days_left),
         assumed: assumed(dossier),
         not_read: dossier.errors.clone(),
         so2: so2_words(dossier),
@@ -170,7 +181,6 @@ pub fn advise_with(
         measure_next,
         diagnosis: dossier.diagnosis().cloned(),
         currency: dossier.currency.clone(),
-        notes: notes(dossier, days_left),
         by_cause: rules::by_cause(dossier),
         law: law::said(
             dossier,
@@ -196,23 +206,25 @@ struct Worked {
 }
 
 impl Worked {
-    fn of(dossier: &Dossier, setting: Setting, treatments: &'static [Treatment]) -> Worked {
-        let judged = rules::judge(dossier, setting.problem.problem, treatments);
+    fn of(
+        dossier: &Dossier,
+        shared: Shared,
+        problem: Problem,
+        treatments: &'static [Treatment],
+    ) -> Option<Worked> {
+        let setting = Setting::of(dossier, shared, problem)?;
+        let judged = rules::judge(dossier, problem, treatments);
         let (ranked, left_out) = rank(dossier, &setting, &judged);
-        Worked {
+        Some(Worked {
             setting,
             judged,
             ranked,
             left_out,
-        }
+        })
     }
 
-    fn problem(&self) -> Problem {
-        self.setting.problem.problem
-    }
-
-    fn list(&self) -> (Problem, &[Ranked]) {
-        (self.problem(), self.ranked.as_slice())
+    fn list(&self) -> (Setting, &[Ranked]) {
+        (self.setting, self.ranked.as_slice())
     }
 
     /// The band it needs, with what it is held against.
@@ -264,7 +276,7 @@ impl Worked {
         let called_for =
             |k: &AnswerKey| !matches!(k, AnswerKey::NoTreatment | AnswerKey::TakeNoMore);
         if says.iter().all(called_for) {
-            for said in rules::honest(dossier, self.problem(), &self.judged) {
+            for said in rules::honest(dossier, self.setting.problem.problem, &self.judged) {
                 // What the answer begins with is not said again.
                 if said.key == AnswerKey::NothingCures && says.contains(&said.key) {
                     continue;
@@ -306,8 +318,8 @@ pub fn setting<T>(
     today: Option<Day>,
     with: impl FnOnce(&Setting) -> T,
 ) -> Option<T> {
-    let setting = Setting::of(dossier, problem, dossier.days_left(today));
-    setting.as_ref().map(with)
+    let shared = Shared::of(dossier, dossier.days_left(today));
+    Setting::of(dossier, shared, problem).as_ref().map(with)
 }
 
 /// What is to be measured before anything else, as keys and as the beginning of the answer.
@@ -407,7 +419,7 @@ fn answer(worked: &Worked, need: Option<&Need>) -> (Vec<AnswerKey>, String) {
             vec![AnswerKey::NoBarrier],
             format!(
                 "{} The rest below only helps.",
-                setting.fed.no_barrier(food)
+                setting.shared.fed.no_barrier(food)
             ),
         );
     }
@@ -436,7 +448,7 @@ fn answer(worked: &Worked, need: Option<&Need>) -> (Vec<AnswerKey>, String) {
         );
     };
     let (mut says, lead) = measure_lead(setting, need);
-    let late = match setting.days_left {
+    let late = match setting.shared.days_left {
         Some(days) if days < 0 => {
             says.push(AnswerKey::DayPassed);
             "The bottling day has passed: set another. ".to_string()
@@ -560,8 +572,9 @@ fn answer(worked: &Worked, need: Option<&Need>) -> (Vec<AnswerKey>, String) {
 
 /// That so few germs were counted that nothing is called for, where no food asks for a barrier.
 fn few_enough(setting: &Setting) -> Option<String> {
-    let few = setting.counted.filter(|c| c.asks <= 0.0)?;
+    let few = setting.germs?.counted.filter(|c| c.asks <= 0.0)?;
     if setting
+        .shared
         .fed
         .food_in_bottle(setting.problem.problem)
         .is_some()

@@ -1,7 +1,7 @@
 //! What is known of a wine, worked out once for all answers: the case, its state, its past and what
 //! the law says of each treatment.
 
-use crate::case::Case;
+use crate::case::{Case, log::add_past};
 use crate::diagnosis::{Diagnosis, diagnose};
 use crate::knowledge::{RULES, Rule, TREATMENTS, Treatment};
 use crate::law::{self, Finding};
@@ -68,6 +68,13 @@ impl Dossier {
     /// The rules that its acts are judged by.
     pub fn rules(&self) -> &'static [Rule] {
         self.rules
+    }
+
+    /// What has been done to it once these acts are done too.
+    pub fn past_after(&self, acts: &[&'static Treatment]) -> Vec<Past> {
+        let mut past = self.past.clone();
+        acts.iter().for_each(|t| add_past(&mut past, t));
+        past
     }
 
     /// The causes by what was seen and tested; None where nothing was answered.

@@ -583,7 +583,7 @@ fn is_read(dossier: &Dossier, q: Quantity) -> bool {
                 .any(|p| p.quantity == of && stillbright::state::reading(dossier, of) == q)
     };
     BY_EQUATION.contains(&q)
-        || concerning.any(kin_of)
+        || concerning.any(|c| kin_of(c.facts))
         || checks
             .clone()
             .any(|c| c.quantity == Some(q) || c.voided_with == Some(q))

@@ -6,10 +6,9 @@ mod days;
 
 pub use days::{Takes, counted_after, days_of, takes};
 
-use crate::case::log::add_past;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
-use crate::stability::{self, SURE, standard_error};
+use crate::stability::{self, Concern, SURE, standard_error};
 use crate::wine::*;
 
 /// What a proof is about.
@@ -95,12 +94,12 @@ pub fn so2_window() -> Option<&'static Window> {
 
 /// What must be shown of a wine once these acts are done, those of its log counted already.
 pub fn obligations(dossier: &Dossier, acts: &[&'static Treatment]) -> Vec<Obligation> {
+    let concerns = stability::concerning(dossier);
+    let past = dossier.past_after(acts);
     if dossier.stage == Some(Stage::Bottled) {
-        return of_bottles(dossier);
+        return of_bottles(dossier, &concerns);
     }
-    let mut past = dossier.past.clone();
-    acts.iter().for_each(|t| add_past(&mut past, t));
-    let mut all = stabilities(dossier, &past);
+    let mut all = stabilities(dossier, &concerns, &past);
     let rules: Vec<&'static BarrierRule> = all.iter().filter_map(|o| o.barrier).collect();
     let done = dossier.acts().filter_map(|a| a.treatment);
     let used: Vec<&'static Treatment> = done.chain(acts.iter().copied()).collect();
@@ -116,16 +115,16 @@ pub fn obligations(dossier: &Dossier, acts: &[&'static Treatment]) -> Vec<Obliga
 }
 
 /// The stabilities that must be shown of a wine with this past, by the tests that judge it then.
-fn stabilities(dossier: &Dossier, past: &[Past]) -> Vec<Obligation> {
+fn stabilities(dossier: &Dossier, concerns: &[Concern], past: &[Past]) -> Vec<Obligation> {
     let blinded = |f: &StabilityFacts| f.not_after.iter().any(|p| past.contains(p));
-    let concerns: Vec<&'static StabilityFacts> = stability::concerning(dossier);
     // What else answers the question of a test that does not judge this wine is asked for.
     let instead: Vec<&str> = concerns
         .iter()
-        .filter(|f| blinded(f))
-        .filter_map(|f| f.group)
+        .filter(|c| blinded(c.facts))
+        .filter_map(|c| c.facts.group)
         .collect();
-    let asked = |f: &&'static StabilityFacts| {
+    let asked = |c: &&Concern| {
+        let f = c.facts;
         let named = f.where_named && f.problem.is_some_and(|p| dossier.problems.contains(&p));
         let lifted = f.lifted_by.iter().any(|w| dossier.wishes.contains(w));
         !blinded(f)
@@ -135,11 +134,11 @@ fn stabilities(dossier: &Dossier, past: &[Past]) -> Vec<Obligation> {
                 || dossier.at_most(f.quantity).is_some()
                 || f.group.is_some_and(|g| instead.contains(&g)))
     };
-    let of = |f: &'static StabilityFacts| Obligation {
-        barrier: barrier(dossier, f),
-        ..Obligation::before_line(What::Stability(f))
+    let of = |c: &Concern| Obligation {
+        barrier: barrier(dossier, c),
+        ..Obligation::before_line(What::Stability(c.facts))
     };
-    concerns.into_iter().filter(asked).map(of).collect()
+    concerns.iter().filter(asked).map(of).collect()
 }
 
 /// Whether a check of the last days is asked for: by the wine, by a barrier that it needs, or by
@@ -183,12 +182,12 @@ fn of_check(
 }
 
 /// What is still to be shown of a bottled wine, and what is asked where something is wrong with it.
-fn of_bottles(dossier: &Dossier) -> Vec<Obligation> {
+fn of_bottles(dossier: &Dossier, concerns: &[Concern]) -> Vec<Obligation> {
     let faulty = !dossier.problems.is_empty() || dossier.observed.iter().any(|(_, seen)| *seen);
     let past = &dossier.past;
-    let rules: Vec<&'static BarrierRule> = stability::concerning(dossier)
-        .into_iter()
-        .filter_map(|f| barrier(dossier, f))
+    let rules: Vec<&'static BarrierRule> = concerns
+        .iter()
+        .filter_map(|c| barrier(dossier, c))
         .collect();
     let used: Vec<&'static Treatment> = dossier.acts().filter_map(|a| a.treatment).collect();
     let asked = |c: &&'static LastCheck| {
@@ -204,11 +203,11 @@ fn of_bottles(dossier: &Dossier) -> Vec<Obligation> {
 }
 
 /// The barrier that may take the place of a limit, where the reading is not surely inside it.
-pub fn barrier(dossier: &Dossier, facts: &StabilityFacts) -> Option<&'static BarrierRule> {
-    let facts = STABILITIES.rows().iter().find(|s| s.key == facts.key)?;
+fn barrier(dossier: &Dossier, concern: &Concern) -> Option<&'static BarrierRule> {
+    let facts = concern.facts;
     let rule = facts.barrier.as_ref()?;
     let value = dossier.analysis(facts.quantity)?;
-    let ceiling = stability::band(dossier, facts)?.ceiling?;
+    let ceiling = concern.band.ceiling?;
     let error = standard_error(facts.error_plus, facts.error_share, value, 1.0);
     (value + SURE * error >= ceiling).then_some(rule)
 }

@@ -3,7 +3,7 @@
 
 use super::instance::place;
 use super::report::{LessSure, RouteTest};
-use crate::case::log::{add_past, kin};
+use crate::case::log::kin;
 use crate::dossier::Dossier;
 use crate::knowledge::{STABILITIES, Treatment, Window};
 use crate::obligations::{Obligation, What, counted_after, days_of, obligations, takes};
@@ -62,8 +62,7 @@ pub(super) struct Owed {
 
 /// What a route with these acts owes, where these quantities are measured at its beginning.
 pub(super) fn owed(dossier: &Dossier, first: &[Quantity], acts: &[&'static Treatment]) -> Owed {
-    let mut past = dossier.past.clone();
-    acts.iter().for_each(|t| add_past(&mut past, t));
+    let past = dossier.past_after(acts);
     let all = obligations(dossier, acts);
     if dossier.is_must() {
         return Owed {

@@ -1,8 +1,8 @@
 //! Answers that are no treatment: wait, a laboratory, prevention, a lower class, and that experts
 //! differ. They go by rows of `74-honest.toml` and by rules that clash.
 
-use super::value::{Fact, Truth, Value};
-use super::{Judged, Now, Ruling, hold, reason, words};
+use super::value::{Fact, Truth, Value, hold};
+use super::{Judged, Now, Ruling, reason, words};
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
 use crate::knowledge::{HONEST, HonestRow};

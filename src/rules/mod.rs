@@ -21,7 +21,7 @@ pub use situation::Situation;
 pub use value::{Fact, Truth, Value};
 
 use crate::dossier::Dossier;
-use crate::knowledge::{Clause, PROBLEMS, Question, RULES, Rule, Treatment};
+use crate::knowledge::{PROBLEMS, Question, RULES, Rule, Treatment};
 use crate::wine::*;
 use serde::Serialize;
 
@@ -125,22 +125,7 @@ pub fn condition(
     act: &Treatment,
     need: Option<Problem>,
 ) -> Value {
-    hold(rule.when, &|q| in_it.answer(q, act, need))
-}
-
-/// Whether all clauses hold, by the answer to each question. One function for rules and answers:
-/// its parts would weigh twice.
-fn hold(when: &[Clause], answer: &dyn Fn(&Question) -> Value) -> Value {
-    Value::all(when.iter().map(|c| clause(c, answer)))
-}
-
-/// A clause of a condition, by the answer to each question.
-fn clause(c: &Clause, answer: &dyn Fn(&Question) -> Value) -> Value {
-    let question = |q: &Question| {
-        let value = answer(q);
-        if q.not { !value } else { value }
-    };
-    Value::any(c.any.iter().map(question))
+    value::hold(rule.when, &|q| in_it.answer(q, act, need))
 }
 
 /// Whether a rule puts an act first for a need.
@@ -277,27 +262,35 @@ pub struct Judged {
     pub preferred: Vec<Ruling>,
     /// What makes it doubtful; of an act that is shut out only where another rule puts it first.
     pub cautions: Vec<Ruling>,
+    /// The tests that an act which is not shut out waits for.
+    pub waits: Vec<Ruling>,
 }
 
 /// What the rules say of each of these acts for a need.
 pub fn judge(dossier: &Dossier, need: Problem, acts: &'static [Treatment]) -> Vec<Judged> {
     let now = Now::of(dossier);
-    let of = |act| {
-        let say = |verdicts: &[RuleVerdict]| rulings(&now, act, Some(need), verdicts);
-        let (against, preferred) = (say(&SHUTS), say(&[RuleVerdict::Preferred]));
-        let is_shut = !against.is_empty() && preferred.is_empty();
-        Judged {
-            act,
-            against,
-            preferred,
-            cautions: if is_shut {
-                Vec::new()
-            } else {
-                say(&[RuleVerdict::Caution])
-            },
+    acts.iter().map(|act| judged(&now, act, need)).collect()
+}
+
+fn judged(now: &Now<'_>, act: &'static Treatment, need: Problem) -> Judged {
+    let say = |need, verdicts: &[RuleVerdict], asked: bool| {
+        if asked {
+            rulings(now, act, need, verdicts)
+        } else {
+            Vec::new()
         }
     };
-    acts.iter().map(of).collect()
+    let against = say(Some(need), &SHUTS, true);
+    let preferred = say(Some(need), &[RuleVerdict::Preferred], true);
+    let fits = against.is_empty();
+    let doubted = fits || !preferred.is_empty();
+    Judged {
+        act,
+        cautions: say(Some(need), &[RuleVerdict::Caution], doubted),
+        waits: say(None, &[RuleVerdict::UntilShown], fits),
+        against,
+        preferred,
+    }
 }
 
 /// Why what works on a problem waits for a reading, in words; None where nothing that works on it

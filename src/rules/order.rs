@@ -3,7 +3,8 @@
 
 use super::Situation;
 use super::now::Now;
-use super::{Ruling, asked, bound, clause, condition, is_about, ruling, words};
+use super::value::clause;
+use super::{Ruling, asked, bound, condition, is_about, ruling, words};
 use crate::dossier::Dossier;
 use crate::knowledge::{Clause, Fact as Reason, RULES, Rule, Treatment, treatment};
 use crate::rules::{Truth, Value};

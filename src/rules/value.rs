@@ -1,5 +1,6 @@
 //! Three values, strong Kleene logic, each with its witness.
 
+use crate::knowledge::{Clause, Question};
 use crate::wine::*;
 use serde::Serialize;
 
@@ -114,6 +115,21 @@ impl Value {
         }
         union(rest)
     }
+}
+
+/// Whether all clauses hold, by the answer to each question. One function for rules and answers:
+/// its parts would weigh twice.
+pub(super) fn hold(when: &[Clause], answer: &dyn Fn(&Question) -> Value) -> Value {
+    Value::all(when.iter().map(|c| clause(c, answer)))
+}
+
+/// A clause of a condition, by the answer to each question.
+pub(super) fn clause(c: &Clause, answer: &dyn Fn(&Question) -> Value) -> Value {
+    let question = |q: &Question| {
+        let value = answer(q);
+        if q.not { !value } else { value }
+    };
+    Value::any(c.any.iter().map(question))
 }
 
 /// The opposite, by the same facts.

@@ -9,7 +9,7 @@ use crate::dossier::Dossier;
 use crate::knowledge::{
     NeedBand, STABILITIES, ShelfNote, StabilityFacts, TESTS, TestFacts, holds_for,
 };
-use crate::state::{KnownBy, kept_as};
+use crate::state::{Known, KnownBy, kept_as};
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -54,10 +54,41 @@ impl Status {
     }
 }
 
+/// A stability that concerns a wine, with what it is judged by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Concern {
+    /// The stability.
+    pub facts: &'static StabilityFacts,
+    /// Its limit for this wine.
+    pub band: &'static NeedBand,
+    /// What is known of its quantity.
+    pub known: Known,
+}
+
+impl Concern {
+    /// A stability of a wine; None where it has no limit for it, or nothing is known.
+    fn of(dossier: &Dossier, facts: &'static StabilityFacts) -> Option<Concern> {
+        Some(Concern {
+            facts,
+            band: band(dossier, facts)?,
+            known: *dossier.state.get(kept_as(facts))?,
+        })
+    }
+
+    /// Its limit, and whether that is the least.
+    fn limit(&self) -> Option<(f64, bool)> {
+        let ceiling = self.band.ceiling.map(|c| (c, false));
+        ceiling.or(self.band.floor.map(|f| (f, true)))
+    }
+}
+
 /// One stability.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Stability {
+    /// What it is judged by.
+    #[serde(skip)]
+    pub concern: Concern,
     /// Key.
     pub key: &'static str,
     /// Name.
@@ -98,10 +129,7 @@ impl Stability {
     /// The limit in a few words: “below 2 NTU”, “no crystals”; None where no limit makes a verdict
     /// of a reading.
     pub fn bound(&self) -> Option<String> {
-        if STABILITIES
-            .iter()
-            .any(|f| f.key == self.key && f.no_verdict)
-        {
+        if self.concern.facts.no_verdict {
             return None;
         }
         Some(match self.quantity {
@@ -147,17 +175,18 @@ pub fn standard_error(plus: f64, share: f64, value: f64, times: f64) -> f64 {
 
 /// Every stability that concerns this wine, in the order of the tables.
 pub fn stabilities(dossier: &Dossier) -> Vec<Stability> {
-    let mut all: Vec<(Stability, &'static StabilityFacts)> = concerning(dossier)
+    let mut all: Vec<Stability> = concerning(dossier)
         .into_iter()
-        .filter_map(|f| Some((one(dossier, f)?, f)))
+        .filter_map(|c| one(dossier, c))
         .collect();
     let groups: Vec<(Option<&'static str>, Status, &'static str, bool)> = all
         .iter()
-        .map(|(s, f)| (f.group, s.status, s.name, s.wanted))
+        .map(|s| (s.concern.facts.group, s.status, s.name, s.wanted))
         .collect();
-    for (i, (s, facts)) in all.iter_mut().enumerate() {
+    for (i, s) in all.iter_mut().enumerate() {
+        let group = s.concern.facts.group;
         let same = |(j, g): &(usize, &(Option<&'static str>, Status, &'static str, bool))| {
-            *j != i && g.0.is_some() && g.0 == facts.group
+            *j != i && g.0.is_some() && g.0 == group
         };
         let mut others = groups.iter().enumerate().filter(same);
         let against = if s.status == Status::Unstable {
@@ -178,22 +207,19 @@ pub fn stabilities(dossier: &Dossier) -> Vec<Stability> {
                 || (j < i && g.3 && g.1 == Status::Unknown)
         });
     }
-    all.into_iter().map(|(s, _)| s).collect()
+    all
 }
 
 /// The stabilities that concern a wine, in the order of the tables: those that fit its journey and
 /// have a limit for it.
-pub fn concerning(dossier: &Dossier) -> Vec<&'static StabilityFacts> {
+pub fn concerning(dossier: &Dossier) -> Vec<Concern> {
     if dossier.is_must() {
         return Vec::new();
     }
-    let limited = |f: &&StabilityFacts| {
-        let band = band(dossier, f);
-        band.is_some_and(|b| b.ceiling.or(b.floor).is_some())
-            && dossier.state.get(kept_as(f)).is_some()
-    };
-    let all = STABILITIES.rows().iter();
-    all.filter(|f| fits(dossier, f) && limited(f)).collect()
+    let all = STABILITIES.rows().iter().filter(|f| fits(dossier, f));
+    all.filter_map(|f| Concern::of(dossier, f))
+        .filter(|c| c.limit().is_some())
+        .collect()
 }
 
 /// Whether a test fits the journey: where one of its group is made for it, that one alone does.
@@ -223,22 +249,9 @@ pub(crate) fn band(dossier: &Dossier, facts: &StabilityFacts) -> Option<&'static
         .find(|b| holds_for(b.colours, Some(colour)))
 }
 
-/// The band of a stability for a wine, from its key.
-pub fn facts_of(
-    dossier: &Dossier,
-    key: &str,
-) -> Option<(&'static StabilityFacts, &'static NeedBand)> {
-    let facts = STABILITIES.rows().iter().find(|f| f.key == key)?;
-    Some((facts, band(dossier, facts)?))
-}
-
-fn one(dossier: &Dossier, facts: &'static StabilityFacts) -> Option<Stability> {
-    let band = band(dossier, facts)?;
-    let (limit, least) = band
-        .ceiling
-        .map(|c| (c, false))
-        .or(band.floor.map(|f| (f, true)))?;
-    let known = dossier.state.get(kept_as(facts))?;
+fn one(dossier: &Dossier, by: Concern) -> Option<Stability> {
+    let Concern { facts, band, known } = by;
+    let (limit, least) = by.limit()?;
     let e = known.estimate;
     let error = standard_error(facts.error_plus, facts.error_share, e.middle, 1.0);
     let sure = SURE * error;
@@ -265,6 +278,7 @@ fn one(dossier: &Dossier, facts: &'static StabilityFacts) -> Option<Stability> {
     let blinded = is_blinded(dossier, facts);
     let status = verdict(facts, known.by, margin, sure, least, blinded);
     Some(Stability {
+        concern: by,
         key: facts.key,
         name: facts.name,
         quantity: facts.quantity,
@@ -281,7 +295,7 @@ fn one(dossier: &Dossier, facts: &'static StabilityFacts) -> Option<Stability> {
         source: band.why.source,
         test: facts.test.text,
         blind: facts.blind.iter().map(|f| f.text).collect(),
-        notes: notes(dossier, facts, (known.by, status), blinded),
+        notes: notes(dossier, by, status, blinded),
     })
 }
 
@@ -319,12 +333,8 @@ fn verdict(
 pub fn status_of(dossier: &Dossier, which: Quantity) -> Status {
     let said = || {
         let facts = STABILITIES.rows().iter().find(|f| f.quantity == which)?;
-        let band = band(dossier, facts)?;
-        let (limit, least) = band
-            .ceiling
-            .map(|c| (c, false))
-            .or(band.floor.map(|f| (f, true)))?;
-        let known = dossier.state.get(kept_as(facts))?;
+        let by = Concern::of(dossier, facts)?;
+        let ((limit, least), known) = (by.limit()?, by.known);
         let value = known.estimate.middle;
         let sure = SURE * standard_error(facts.error_plus, facts.error_share, value, 1.0);
         let margin = if least { value - limit } else { limit - value };
@@ -365,16 +375,10 @@ pub fn only_below(
     }
 }
 
-fn notes(
-    dossier: &Dossier,
-    facts: &StabilityFacts,
-    (by, status): (KnownBy, Status),
-    blinded: bool,
-) -> Vec<String> {
+fn notes(dossier: &Dossier, of: Concern, status: Status, blinded: bool) -> Vec<String> {
+    let (facts, band, by) = (of.facts, of.band, of.known.by);
     let mut notes = Vec::new();
-    if by == KnownBy::AtMost
-        && let Some(band) = band(dossier, facts)
-    {
+    if by == KnownBy::AtMost {
         notes.extend(only_below(
             dossier,
             facts.quantity,

@@ -363,10 +363,10 @@ pub fn measure_first(setting: &Setting, ranked: &[Ranked]) -> Option<MeasureFirs
         .known
         .filter(|k| !k.tells(bounds.floor, bounds.ceiling))?;
     let now = ranked.first()?;
-    let [effect, cost, time, origin] = setting.scales.weights;
+    let [effect, cost, time, origin] = setting.shared.scales.weights;
     let values = drawn(setting.problem.quantity, &known.estimate);
     let known_by_money = knowing(
-        &choices(&setting.scales, ranked),
+        &choices(&setting.shared.scales, ranked),
         &values,
         bounds,
         setting.at_stake,
@@ -399,7 +399,7 @@ pub fn measure_first(setting: &Setting, ranked: &[Ranked]) -> Option<MeasureFirs
         changed += u32::from(best.is_some_and(|(key, _)| key != now.key));
     }
     let of = |n: u32| f64::from(n) / f64::from(DRAWS);
-    let changes = if setting.scales.by_money {
+    let changes = if setting.shared.scales.by_money {
         known_by_money.changes
     } else {
         of(changed + none)
@@ -415,6 +415,7 @@ pub fn measure_first(setting: &Setting, ranked: &[Ranked]) -> Option<MeasureFirs
 #[cfg(test)]
 mod tests {
     use super::super::ranking::measure;
+    use super::super::setting::Shared;
     use super::*;
     use crate::knowledge::TREATMENTS;
     use crate::law::Legality;
@@ -425,7 +426,8 @@ mod tests {
         let dossier = Dossier::of(&Wine::default());
         let setting = Setting {
             band: None,
-            ..Setting::of(&dossier, Problem::Protein, None).ok_or("no protein")?
+            ..Setting::of(&dossier, Shared::of(&dossier, None), Problem::Protein)
+                .ok_or("no protein")?
         };
         let of = |key: &str, legality: Legality| {
             let t = TREATMENTS
@@ -442,19 +444,19 @@ mod tests {
         };
         let clean = of("bentonite_sodium", Legality::Limited)?;
         let doubtful = of("bentonite_calcium", Legality::NotKnown)?;
-        let own = |r: &Ranked| Choice::of(&setting.scales, r);
+        let own = |r: &Ranked| Choice::of(&setting.shared.scales, r);
         assert_ne!(own(&clean), own(&doubtful));
         assert_eq!(
-            choices(&setting.scales, &[clean.clone(), doubtful.clone()]),
+            choices(&setting.shared.scales, &[clean.clone(), doubtful.clone()]),
             [own(&clean)]
         );
         assert_eq!(
-            choices(&setting.scales, &[doubtful.clone(), clean.clone()]),
+            choices(&setting.shared.scales, &[doubtful.clone(), clean.clone()]),
             [own(&clean)]
         );
         // Where all are not known all are weighed.
         assert_eq!(
-            choices(&setting.scales, std::slice::from_ref(&doubtful)),
+            choices(&setting.shared.scales, std::slice::from_ref(&doubtful)),
             [own(&doubtful)]
         );
         Ok(())

@@ -1,7 +1,8 @@
 //! Germs: what lowers their count, in powers of ten, and what only stops them from growing.
 //! Survivors are shown as what is held back, never as a share that rounds to nothing.
 
-use super::{Setting, Span, scales};
+use super::setting::Setting;
+use super::{Span, scales};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::stability::{self, Status};
@@ -20,21 +21,14 @@ pub struct Stops {
     pub text: String,
 }
 
-/// The powers of ten by which the germs of a problem must fall: so many that what was counted comes
-/// under its limit, else those of the tables. None where the problem is none of germs.
-pub fn asked(dossier: &Dossier, problem: Problem) -> Option<f64> {
-    asked_by(counted(dossier, problem), problem)
-}
-
-/// The same by what was counted.
-pub fn asked_by(counted: Option<Counting>, problem: Problem) -> Option<f64> {
-    let enough = enough(problem)?;
-    counted.map(|c| c.asks).or(enough.logs)
-}
-
-/// What a count of this wine says of a problem, where it tells how far the germs must fall.
-pub fn counted(dossier: &Dossier, problem: Problem) -> Option<Counting> {
-    by_count(dossier, &enough(problem)?.counted?)
+/// What is asked of the germs of a problem.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Asked {
+    /// The powers of ten by which they must fall: so many that what was counted comes under its
+    /// limit, else those of the tables.
+    pub powers: f64,
+    /// What a count of this wine says, where it tells how far they must fall.
+    pub counted: Option<Counting>,
 }
 
 /// What was counted, and how far it must fall.
@@ -46,6 +40,26 @@ pub struct Counting {
     pub asks: f64,
     /// The count.
     pub known: Known,
+}
+
+/// What is asked of the germs of a problem in a wine; None where the problem is none of germs.
+pub fn asked_of(dossier: &Dossier, problem: Problem) -> Option<Asked> {
+    let enough = enough(problem)?;
+    let counted = enough.counted.and_then(|c| by_count(dossier, &c));
+    Some(Asked {
+        powers: counted.map(|c| c.asks).or(enough.logs)?,
+        counted,
+    })
+}
+
+/// [`Asked::powers`] of a wine.
+pub fn asked(dossier: &Dossier, problem: Problem) -> Option<f64> {
+    asked_of(dossier, problem).map(|a| a.powers)
+}
+
+/// [`Asked::counted`] of a wine.
+pub fn counted(dossier: &Dossier, problem: Problem) -> Option<Counting> {
+    asked_of(dossier, problem)?.counted
 }
 
 fn enough(problem: Problem) -> Option<&'static Enough> {
@@ -125,8 +139,8 @@ fn leaning(dossier: &Dossier, which: Quantity) -> String {
 /// Value of what a treatment does to the germs of a problem: how much of the way to what is asked
 /// it goes. What ends the food of the germs goes as far as it takes of it.
 pub fn value(setting: &Setting, t: &Treatment) -> Option<Span> {
-    let (asked, problem) = (setting.asked?, setting.problem);
-    if let Some(food) = setting.fed.taken(problem.problem, t) {
+    let (asked, problem) = (setting.germs?.powers, setting.problem);
+    if let Some(food) = setting.shared.fed.taken(problem.problem, t) {
         return Some(food);
     }
     let logs = logs(t, problem.quantity);

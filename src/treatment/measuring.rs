@@ -5,16 +5,15 @@
 
 use super::acceptability::{Bounds, Choice, choices, drawn, knowing};
 use super::ranking::{Ranked, measure};
-use super::scales::{self, Scales};
-use super::setting::Setting;
+use super::setting::{Setting, Shared};
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
-use crate::obligations::obligations;
+use crate::obligations::Obligation;
 use crate::rules;
 use crate::sorting::sort;
-use crate::stability::{Stability, facts_of, sample_by, test_of, test_price};
-use crate::state::{KnownBy, kept_as, reading};
+use crate::stability::{Concern, Stability, sample_by, test_of, test_price};
+use crate::state::KnownBy;
 use crate::units::{day::Day, show};
 use crate::wine::*;
 use serde::Serialize;
@@ -66,6 +65,36 @@ pub struct MeasureNext {
     pub weighed: usize,
 }
 
+/// What the weighing goes by, worked out before.
+#[derive(Debug, Clone, Copy)]
+pub struct Given<'a> {
+    /// What all problems share.
+    pub shared: Shared,
+    /// Every stability that concerns the wine.
+    pub stabilities: &'a [Stability],
+    /// What must still be shown.
+    pub owed: &'a [Obligation],
+    /// The problems named, each with its list.
+    pub named: &'a [(Setting, &'a [Ranked])],
+    /// The day.
+    pub today: Option<Day>,
+}
+
+/// What can be done about a problem.
+struct Choices {
+    setting: Setting,
+    all: Vec<Choice>,
+}
+
+impl Choices {
+    fn of(setting: Setting, ranked: &[Ranked]) -> Choices {
+        Choices {
+            all: choices(&setting.shared.scales, ranked),
+            setting,
+        }
+    }
+}
+
 /// A need that hangs on one quantity.
 struct Need {
     name: &'static str,
@@ -76,40 +105,48 @@ struct Need {
 }
 
 /// Weighs every quantity that is not known: those of the problems named, then those of the
-/// stabilities. `ranked` are the lists
-/// already worked out, a problem each.
-pub fn measure_next(
-    dossier: &Dossier,
-    all: &[Stability],
-    ranked: &[(Problem, &[Ranked])],
-    today: Option<Day>,
-) -> MeasureNext {
-    let needs = needs(dossier, all);
-    let scales = Scales::of(dossier);
+/// stabilities.
+pub fn measure_next(dossier: &Dossier, given: Given<'_>) -> MeasureNext {
+    let scales = given.shared.scales;
+    let open = open(&given);
+    let mut known: Vec<Choices> = given
+        .named
+        .iter()
+        .map(|(setting, list)| Choices::of(*setting, list))
+        .collect();
+    for (problem, _) in &open {
+        if !known.iter().any(|k| k.setting.problem.problem == *problem) {
+            known.extend(unnamed(dossier, given.shared, *problem));
+        }
+    }
+    let mut needs: Vec<Need> = given
+        .named
+        .iter()
+        .filter_map(|(s, _)| of_named(s))
+        .collect();
+    let about = |p: Problem| known.iter().find(|k| k.setting.problem.problem == p);
+    for (problem, s) in open {
+        let same = |n: &Need| n.quantity == s.quantity && n.problem == problem;
+        if !needs.iter().any(same) {
+            needs.extend(about(problem).map(|k| of_stability(s, &k.setting)));
+        }
+    }
     // Those of the problems named stand first, by their problem's own name.
-    let named: Vec<Quantity> = needs
-        .iter()
-        .filter(|n| dossier.problems.contains(&n.problem) && n.name == n.problem.label())
-        .map(|n| n.quantity)
-        .collect();
-    let mut known: Vec<(Problem, Vec<Choice>)> = ranked
-        .iter()
-        .map(|(p, list)| (*p, choices(&scales, list)))
-        .collect();
+    let is_named = |n: &&Need| {
+        let mut all = given.named.iter();
+        n.name == n.problem.label() && all.any(|(s, _)| s.problem.problem == n.problem)
+    };
+    let named: Vec<Quantity> = needs.iter().filter(is_named).map(|n| n.quantity).collect();
     let mut weighed: Vec<Worth> = Vec::new();
     for need in needs {
-        if !known.iter().any(|(p, _)| *p == need.problem) {
-            known.push((need.problem, unnamed(dossier, need.problem)));
-        }
-        let list = known
-            .iter()
-            .find(|(p, _)| *p == need.problem)
-            .map_or(&[][..], |(_, c)| c.as_slice());
+        let Some(of) = about(need.problem) else {
+            continue;
+        };
         let k = knowing(
-            list,
+            &of.all,
             &drawn(need.quantity, &need.estimate),
             need.bounds,
-            scales::loss(dossier, need.problem),
+            of.setting.at_stake,
         );
         if let Some(w) = weighed.iter_mut().find(|w| w.quantity == need.quantity) {
             w.needs.push(need.name);
@@ -120,7 +157,11 @@ pub fn measure_next(
         let Some(t) = test_of(need.quantity) else {
             continue;
         };
-        let late = |b: Day| today.is_some_and(|d| d.until(b) < libm::ceil(t.days.low) as i64);
+        let late = |b: Day| {
+            given
+                .today
+                .is_some_and(|d| d.until(b) < libm::ceil(t.days.low) as i64)
+        };
         weighed.push(Worth {
             quantity: need.quantity,
             needs: vec![need.name],
@@ -202,75 +243,52 @@ fn answer(best: &[Worth], weighed: usize) -> (AnswerKey, String) {
     }
 }
 
-fn needs(dossier: &Dossier, all: &[Stability]) -> Vec<Need> {
-    let mut needs: Vec<Need> = Vec::new();
-    for facts in dossier
-        .problems
-        .iter()
-        .filter_map(|p| PROBLEMS.rows().iter().find(|f| f.problem == *p))
-    {
-        if let (Some(known), Some(band)) = (
-            dossier.state.get(facts.quantity),
-            facts.band(dossier.colour, dossier.stage, dossier.journey),
-        ) && !known.tells(band.floor, band.ceiling)
-            && facts.quantity.facts().asked
-        {
-            needs.push(Need {
-                name: facts.problem.label(),
-                problem: facts.problem,
-                quantity: reading(dossier, facts.quantity),
-                estimate: known.estimate,
-                bounds: Bounds {
-                    floor: band.floor,
-                    ceiling: band.ceiling,
-                    own: true,
-                },
-            });
-        }
-    }
-    let owed = obligations(dossier, &dossier.to_do());
-    let open = |s: &&Stability| {
-        let asked = owed.iter().any(|o| o.key() == s.key);
-        s.wanted && asked && s.by != KnownBy::Measured
+/// The stabilities whose test is wanted and owed and was not made, each with the problem that it is
+/// about.
+fn open<'a>(given: &Given<'a>) -> Vec<(Problem, &'a Stability)> {
+    let is_open = |s: &&Stability| {
+        let asked = given.owed.iter().any(|o| o.key() == s.key);
+        let judged = !s.concern.facts.no_verdict;
+        s.wanted && asked && judged && s.by != KnownBy::Measured
     };
-    for s in all.iter().filter(open) {
-        let Some((facts, band)) = facts_of(dossier, s.key).filter(|(f, _)| !f.no_verdict) else {
-            continue;
-        };
-        let (Some(problem), Some(known)) = (facts.problem, dossier.state.get(kept_as(facts)))
-        else {
-            continue;
-        };
-        if needs
-            .iter()
-            .any(|n| n.quantity == s.quantity && n.problem == problem)
-        {
-            continue;
-        }
-        let moved = PROBLEMS
-            .iter()
-            .any(|p| p.problem == problem && reading(dossier, p.quantity) == s.quantity);
-        let bounds = Bounds {
+    let all = given.stabilities.iter().filter(is_open);
+    all.filter_map(|s| Some((s.concern.facts.problem?, s)))
+        .collect()
+}
+
+/// The need of a problem that was named, where its own test does not tell.
+fn of_named(setting: &Setting) -> Option<Need> {
+    let (known, bounds) = (setting.known?, setting.bounds()?);
+    let facts = setting.problem;
+    let tells = known.tells(bounds.floor, bounds.ceiling);
+    (!tells && facts.quantity.facts().asked).then(|| Need {
+        name: facts.problem.label(),
+        problem: facts.problem,
+        quantity: setting.read,
+        estimate: known.estimate,
+        bounds,
+    })
+}
+
+/// The need of a stability, for the problem that it is about.
+fn of_stability(s: &Stability, about: &Setting) -> Need {
+    let Concern { band, known, .. } = s.concern;
+    Need {
+        name: s.name,
+        problem: about.problem.problem,
+        quantity: s.quantity,
+        estimate: known.estimate,
+        bounds: Bounds {
             floor: band.floor,
             ceiling: band.ceiling,
-            own: moved,
-        };
-        needs.push(Need {
-            name: s.name,
-            problem,
-            quantity: s.quantity,
-            estimate: known.estimate,
-            bounds,
-        });
+            own: about.read == s.quantity,
+        },
     }
-    needs
 }
 
 /// What can be done about a problem that was not named.
-fn unnamed(dossier: &Dossier, problem: Problem) -> Vec<Choice> {
-    let Some(setting) = Setting::of(dossier, problem, None) else {
-        return Vec::new();
-    };
+fn unnamed(dossier: &Dossier, shared: Shared, problem: Problem) -> Option<Choices> {
+    let setting = Setting::of(dossier, shared, problem)?;
     let acts = |t: &&Treatment| t.works_on(setting.problem.quantity);
     let usable: Vec<Ranked> = TREATMENTS
         .rows()
@@ -279,5 +297,5 @@ fn unnamed(dossier: &Dossier, problem: Problem) -> Vec<Choice> {
         .filter(|t| !rules::is_out(dossier, t, Some(problem)))
         .map(|t| measure(dossier, &setting, t))
         .collect();
-    choices(&setting.scales, &usable)
+    Some(Choices::of(setting, &usable))
 }

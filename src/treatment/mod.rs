@@ -13,5 +13,4 @@ pub mod sugar;
 pub mod suit;
 
 pub use ranking::{Ranked, Share, Span, rank};
-pub use setting::Setting;
 pub use suit::{LeftOut, Reason, reasons};

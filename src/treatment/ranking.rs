@@ -8,7 +8,7 @@ use super::suit::{LeftOut, to_hire};
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law::{self, Finding, Legality};
-use crate::rules::{self, Before, Judged, Kind, Ruling};
+use crate::rules::{Judged, Kind, Ruling};
 use crate::sorting::sort;
 use crate::stability::draws::DRAWS;
 use crate::trial::{self, arithmetic::product_per_hl};
@@ -206,11 +206,11 @@ pub fn rank(
         .into_iter()
         .map(|j| Ranked {
             preferred: j.preferred.clone(),
-            doubts: doubts(dossier, j),
+            doubts: j.cautions.iter().chain(&j.waits).cloned().collect(),
             ..measure(dossier, setting, j.act)
         })
         .collect();
-    let Scales { by_money, open, .. } = setting.scales;
+    let Scales { by_money, open, .. } = setting.shared.scales;
     sort(&mut ranked, &mut |a, b| {
         class(a)
             .cmp(&class(b))
@@ -222,7 +222,7 @@ pub fn rank(
             .then(a.key.cmp(b.key))
     });
     grades_last(&mut ranked);
-    let firsts = firsts(&setting.scales, setting.at_stake, &ranked, 0..DRAWS);
+    let firsts = firsts(&setting.shared.scales, setting.at_stake, &ranked, 0..DRAWS);
     let of = |n: u32| f64::from(n) / f64::from(DRAWS);
     ranked.iter_mut().zip(firsts).for_each(|(r, [given, any])| {
         r.first_in = of(given);
@@ -396,27 +396,27 @@ impl Candidate {
             |s: &Organic| law::organic(*s, t).is_none_or(|r| r.evidence == Evidence::Memory);
         Candidate {
             treatment: t,
+            price: price(dossier, t),
+            energy: energy(dossier, t),
             on_germs: germs::value(setting, t),
             stops: germs::stops(dossier, t, of),
             never_enough: setting
                 .food
-                .is_some_and(|food| !setting.fed.settles(food, t)),
+                .is_some_and(|food| !setting.shared.fed.settles(food, t)),
             hire: to_hire(dossier, t),
-            price: price(dossier, t),
             impact: t
                 .effects
                 .iter()
                 .filter(takes)
                 .filter_map(|e| e.removes.map(|r| (e.on, Span::of(&r, 1.0))))
                 .collect(),
-            tested: trial::dose_for(dossier, t).and_then(|r| r.tested()),
-            law: law::for_problem(&dossier.law(t), setting.problem.problem),
-            organic_unsure: dossier.schemes().into_iter().filter(unsure).collect(),
             acidity: (of == Quantity::TitratableAcidity && effect_on(t, of).is_some())
                 .then(|| crate::derived::acidity_taken(dossier, t.key))
                 .flatten()
                 .map(|[low, middle, high]| Span { low, middle, high }),
-            energy: energy(dossier, t),
+            tested: trial::dose_for(dossier, t).and_then(|r| r.tested()),
+            law: law::for_problem(&dossier.law(t), setting.problem.problem),
+            organic_unsure: dossier.schemes().into_iter().filter(unsure).collect(),
         }
     }
 
@@ -452,7 +452,7 @@ pub fn measure(dossier: &Dossier, setting: &Setting, t: &'static Treatment) -> R
 
 /// Weighs a treatment on the four counts and in money.
 fn weigh(setting: &Setting, of: Candidate) -> Ranked {
-    let (t, scales) = (of.treatment, &setting.scales);
+    let (t, scales) = (of.treatment, &setting.shared.scales);
     let removes = of.removes(setting.problem.quantity);
     let value = setting.known.map(|k| k.estimate.middle);
     let (floor, ceiling) = setting.band.map_or((None, None), |b| (b.floor, b.ceiling));
@@ -533,7 +533,10 @@ fn weigh(setting: &Setting, of: Candidate) -> Ranked {
         },
         preferred: Vec::new(),
         doubts: Vec::new(),
-        too_late: setting.days_left.is_some_and(|left| days.low > left as f64),
+        too_late: setting
+            .shared
+            .days_left
+            .is_some_and(|left| days.low > left as f64),
         first_in: 0.0,
         first_in_any: None,
         helper: effect.middle < HELPS || of.never_enough,
@@ -541,13 +544,6 @@ fn weigh(setting: &Setting, of: Candidate) -> Ranked {
         hire: of.hire,
         beaten_by: None,
     }
-}
-
-/// What makes an act doubtful for a problem, and what must be measured before it.
-fn doubts(dossier: &Dossier, judged: &Judged) -> Vec<Ruling> {
-    let mut all = judged.cautions.clone();
-    all.extend(rules::order::waits(dossier, judged.act, &Before::default()));
-    all
 }
 
 /// Energy: chilling by the heat to be taken out, where the lot is known; else the figure of the
@@ -609,6 +605,7 @@ fn mark_beaten(ranked: &mut [Ranked]) {
 
 #[cfg(test)]
 mod tests {
+    use super::super::setting::Shared;
     use super::*;
 
     type Checked = Result<(), &'static str>;
@@ -624,7 +621,8 @@ mod tests {
             colour: Some(Colour::White),
             ..Wine::default()
         });
-        let setting = Setting::of(&dossier, Problem::Protein, days_left).ok_or("no protein")?;
+        let setting = Setting::of(&dossier, Shared::of(&dossier, days_left), Problem::Protein)
+            .ok_or("no protein")?;
         Ok(measure(&dossier, &setting, treatment))
     }
 

@@ -44,8 +44,8 @@ pub(super) fn tests(trial: &BenchTrial) -> Vec<String> {
         .map(|r| &r.test);
     let any = used.clone().next().is_some();
     for name in used.chain(any.then_some(&trial.test)) {
-        let plain = |s: &str| show::lower(&s.split_whitespace().collect::<String>());
-        if !name.trim().is_empty() && !names.iter().any(|n| plain(n) == plain(name)) {
+        let letters = |s: &str| show::lower(&s.split_whitespace().collect::<String>());
+        if !name.trim().is_empty() && !names.iter().any(|n| letters(n) == letters(name)) {
             names.push(name.trim().to_string());
         }
     }

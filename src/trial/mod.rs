@@ -22,6 +22,7 @@ pub use reading::{Outcome, Reading, read};
 use crate::case::BenchTrial;
 use crate::dossier::Dossier;
 use crate::knowledge::{BENCH, BenchRule, Dose, Treatment};
+use crate::law::Finding;
 use crate::units::day::Day;
 use crate::wine::*;
 
@@ -137,18 +138,59 @@ impl ReadDose {
 /// neither a rung nor the statement that it was not tried, and where a rule shuts the treatment out
 /// of this wine.
 pub fn dose_for(dossier: &Dossier, t: &'static Treatment) -> Option<ReadDose> {
-    let trial = own(dossier, t.key);
-    if trial.is_none() && host(dossier, t.key).is_none() {
+    let own_dose = bench_dose(dossier, t)?;
+    let by = told_by(dossier, t)?;
+    let ladder = bench_dose(dossier, by.of)?;
+    let read = reading::of_trial(dossier, by.of, ladder, by.trial);
+    if let Some(dose) = by.beside {
+        let given = Tested {
+            dose,
+            unit: own_dose.basis.label(),
+            day: by.trial.day.given(),
+            chosen: true,
+            removed: None,
+        };
+        return may_stand_beside(dossier, t, &read, dose).then_some(ReadDose::Tested(given));
+    }
+    if read.shut {
         return None;
     }
-    bench_dose(dossier, t).filter(|_| !crate::rules::is_out(dossier, t, None))?;
-    let Some(trial) = trial else {
-        return beside(dossier, t).map(ReadDose::Tested);
-    };
-    let found = read(dossier, t).and_then(|r| r.tested());
-    found
-        .map(ReadDose::Tested)
-        .or(trial.not_trialled.then_some(ReadDose::NotTrialled))
+    let tested = read.tested().map(ReadDose::Tested);
+    tested.or(by.trial.not_trialled.then_some(ReadDose::NotTrialled))
+}
+
+/// The trial by which a treatment has its dose.
+struct ToldBy<'a> {
+    trial: &'a BenchTrial,
+    /// The treatment that was tried.
+    of: &'static Treatment,
+    /// How much of this one every glass got beside it; None where this one was tried.
+    beside: Option<f64>,
+}
+
+fn told_by<'a>(dossier: &'a Dossier, t: &'static Treatment) -> Option<ToldBy<'a>> {
+    let own = own(dossier, t.key).map(|trial| ToldBy {
+        trial,
+        of: t,
+        beside: None,
+    });
+    own.or_else(|| {
+        let (trial, dose) = host(dossier, t.key)?;
+        Some(ToldBy {
+            trial,
+            of: trial.treatment?,
+            beside: Some(dose),
+        })
+    })
+}
+
+/// Whether what every glass got beside another agent may be given: that trial gave a dose, or showed
+/// that this alone does it, and nothing stands against it.
+fn may_stand_beside(dossier: &Dossier, t: &Treatment, read: &Reading, dose: f64) -> bool {
+    let allowed = |f: &Finding| !f.legality.shuts_out() && f.dose_cap.is_none_or(|cap| dose <= cap);
+    (read.outcome == Outcome::NoTreatment || read.tested().is_some())
+        && !crate::rules::is_out(dossier, t, None)
+        && dossier.law(t).iter().all(allowed)
 }
 
 /// The trial that speaks of a treatment: its own, if it has glasses or the statement that it was
@@ -175,24 +217,4 @@ fn host<'a>(dossier: &'a Dossier, treatment: &str) -> Option<(&'a BenchTrial, f6
             .filter(|d| *d > 0.0)
     };
     dossier.trials.iter().find_map(|x| Some((x, given(x)?)))
-}
-
-/// The dose that was tested beside another agent, where that trial gave one, or showed that this
-/// alone does it.
-fn beside(dossier: &Dossier, t: &Treatment) -> Option<Tested> {
-    let (trial, own) = host(dossier, t.key)?;
-    let read = read(dossier, trial.treatment?)?;
-    let alone = read.outcome == Outcome::NoTreatment;
-    let found = dossier.law(t);
-    let allowed = found
-        .iter()
-        .all(|f| !f.legality.shuts_out() && f.dose_cap.is_none_or(|cap| own <= cap));
-    let unit = t.dose?.basis.label();
-    (allowed && (alone || read.tested().is_some())).then(|| Tested {
-        dose: own,
-        unit,
-        day: trial.day.given(),
-        chosen: true,
-        removed: None,
-    })
 }

@@ -4,8 +4,9 @@
 
 use super::Tested;
 use super::gather::{At, counts, gather, same, tests};
+use crate::case::BenchTrial;
 use crate::dossier::Dossier;
-use crate::knowledge::{PROBLEMS, STABILITIES, Treatment};
+use crate::knowledge::{Dose, PROBLEMS, STABILITIES, Treatment};
 use crate::rules::{self, Kind, Ruling};
 pub use crate::stability::SURE;
 use crate::stability::{self, standard_error};
@@ -103,6 +104,9 @@ pub struct Reading {
     pub(super) day: Option<Day>,
     #[serde(skip)]
     pub(super) error: (f64, f64),
+    /// Whether a rule shuts the treatment out of this wine.
+    #[serde(skip)]
+    pub(super) shut: bool,
     /// Whether every glass got another agent too.
     #[serde(skip)]
     pub(super) beside: bool,
@@ -113,18 +117,29 @@ pub struct Reading {
 pub fn read(dossier: &Dossier, t: &'static Treatment) -> Option<Reading> {
     let dose = super::bench_dose(dossier, t)?;
     let trial = super::trial_of(dossier, t.key)?;
-    let found = dossier.law(t);
-    let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
-    let facts = trial
-        .quantity
-        .and_then(|q| PROBLEMS.iter().find(|p| p.quantity == q));
+    Some(of_trial(dossier, t, dose, trial))
+}
+
+/// Reads the trial of a treatment whose dose is found on the bench.
+pub(super) fn of_trial(
+    dossier: &Dossier,
+    t: &'static Treatment,
+    dose: Dose,
+    trial: &BenchTrial,
+) -> Reading {
+    let against = rules::against(dossier, t, None);
+    let cautions = rules::cautions(dossier, t, None);
     let test = trial
         .quantity
         .and_then(|q| STABILITIES.iter().find(|s| s.quantity == q));
     // The limit of the problem, else of the test that judges it.
-    let band = facts
+    let band = trial
+        .quantity
+        .and_then(|q| PROBLEMS.iter().find(|p| p.quantity == q))
         .and_then(|f| f.band(dossier.colour, dossier.stage, dossier.journey))
         .or_else(|| test.and_then(|s| stability::band(dossier, s)));
+    let found = dossier.law(t);
+    let cap = found.iter().filter_map(|f| f.dose_cap).reduce(f64::min);
     let mut r = Reading {
         unit: dose.basis.label(),
         quantity: trial.quantity,
@@ -140,6 +155,7 @@ pub fn read(dossier: &Dossier, t: &'static Treatment) -> Option<Reading> {
         answer: String::new(),
         notes: Vec::new(),
         day: trial.day.given(),
+        shut: !against.is_empty(),
         beside: trial
             .with
             .iter()
@@ -190,7 +206,7 @@ pub fn read(dossier: &Dossier, t: &'static Treatment) -> Option<Reading> {
             "Readings of two tests are not read together: {}. Read all glasses by one of them.",
             tests.join("; ")
         );
-        return Some(r);
+        return r;
     }
     if read_any && trial.quantity == Some(Quantity::HeatRise) && tests.is_empty() {
         r.notes.push(
@@ -204,25 +220,23 @@ pub fn read(dossier: &Dossier, t: &'static Treatment) -> Option<Reading> {
             q.label(),
             by.label()
         );
-        return Some(r);
+        return r;
     }
     // What the law has against it is said of the rungs, below.
-    let against = rules::against(dossier, t, None).into_iter();
-    if let Some(ruling) = against.into_iter().find(|r| !is_of_law(r)) {
+    if let Some(ruling) = against.iter().find(|r| !is_of_law(r)) {
         (r.outcome, r.answer) = (
             Outcome::Refused,
             format!("{} No dose is read from this trial.", ruling.text),
         );
-        return Some(r);
+        return r;
     }
-    let doubts = rules::cautions(dossier, t, None).into_iter();
-    r.notes
-        .extend(doubts.filter(Ruling::is_measured).map(|d| d.text));
+    let doubts = cautions.into_iter().filter(Ruling::is_measured);
+    r.notes.extend(doubts.map(|d| d.text));
     r.judge(cap, found.iter().any(|f| f.legality.shuts_out()));
     if let Some(chosen) = trial.chosen.given() {
         r.choose(chosen);
     }
-    Some(r)
+    r
 }
 
 /// Whether a ruling is one of the law on the agent or its dose.

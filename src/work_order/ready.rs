@@ -346,12 +346,13 @@ fn found_on(dossier: &Dossier, key: &str) -> Option<Day> {
 
 /// What is not judged here: the stabilities that concern this wine and are not asked for.
 fn aside(dossier: &Dossier, owed: &[Obligation]) -> Vec<String> {
-    let asked = |f: &&StabilityFacts| {
+    let asked = |f: &&'static StabilityFacts| {
         owed.iter()
             .any(|o| matches!(o.what, What::Stability(s) if s.key == f.key))
     };
-    let blinded = |f: &&StabilityFacts| f.not_after.iter().any(|p| dossier.past.contains(p));
-    let concerning = stability::concerning(dossier).into_iter();
+    let blinded =
+        |f: &&'static StabilityFacts| f.not_after.iter().any(|p| dossier.past.contains(p));
+    let concerning = stability::concerning(dossier).into_iter().map(|c| c.facts);
     let mut all: Vec<String> = concerning
         .filter(|f| !asked(f) && !blinded(f))
         .map(|f| show::inside(f.name))
