@@ -7,10 +7,9 @@
 )]
 
 mod chance;
-#[allow(dead_code)]
-#[path = "snapshots/wines.rs"]
-mod wines;
+mod drawn;
 
+use drawn::wines;
 use proptest::prelude::*;
 use stillbright::case::Case;
 use stillbright::diagnosis::{Diagnosis, LIKELY, diagnose, diagnose_passing, may_be, share};

@@ -8,10 +8,9 @@
 )]
 
 mod chance;
-#[allow(dead_code)]
-#[path = "snapshots/wines.rs"]
-mod wines;
+mod drawn;
 
+use drawn::wines;
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
 use proptest::test_runner::{TestCaseResult, TestRunner};

@@ -8,14 +8,10 @@
     missing_docs
 )]
 
-#[allow(dead_code)]
-#[path = "snapshots/plausible.rs"]
-mod plausible;
-#[allow(dead_code)]
-#[path = "snapshots/wines.rs"]
-mod wines;
+mod drawn;
 
-use plausible::PLAUSIBLE;
+use drawn::plausible::{PLAUSIBLE, plausible};
+use drawn::{today, wines};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use stillbright::advice::{ProblemAdvice, advise};
@@ -186,7 +182,7 @@ fn add_clashes(dossier: &Dossier, need: Problem, to: &mut Counts) {
 }
 
 fn counted() -> Counted {
-    let today = Day::read(wines::TODAY);
+    let today = today();
     let mut all = Counted::default();
     for number in 0..LISTS {
         let dossier = Dossier::of(&wines::drawn(number));
@@ -216,7 +212,7 @@ fn counted() -> Counted {
         }
     }
     for number in 0..PLAUSIBLE {
-        let dossier = Dossier::of(&plausible::plausible(number));
+        let dossier = Dossier::of(&plausible(number));
         all.logs.add(&dossier, today);
     }
     all

@@ -8,14 +8,10 @@
 )]
 
 mod chance;
-#[allow(dead_code)]
-#[path = "snapshots/plausible.rs"]
-mod plausible;
-#[allow(dead_code)]
-#[path = "snapshots/wines.rs"]
-mod wines;
+mod drawn;
 
-use plausible::{PLAUSIBLE, plausible};
+use drawn::plausible::{PLAUSIBLE, plausible};
+use drawn::{today, wines};
 use std::collections::BTreeMap;
 use stillbright::advice::advise;
 use stillbright::answer::AnswerKey;
@@ -35,10 +31,6 @@ use stillbright::work_order::ready::{Shown, ready};
 
 /// Wines of cheap checks.
 const MANY: usize = 2000;
-
-fn today() -> Option<Day> {
-    Day::read(wines::TODAY)
-}
 
 fn typed(text: &str) -> AsTyped {
     AsTyped(text.into())

@@ -13,14 +13,10 @@
 )]
 
 mod chance;
-#[allow(dead_code)]
-#[path = "snapshots/plausible.rs"]
-mod plausible;
-#[allow(dead_code)]
-#[path = "snapshots/wines.rs"]
-mod wines;
+mod drawn;
 
-use plausible::{PLAUSIBLE, plausible};
+use drawn::plausible::{PLAUSIBLE, plausible};
+use drawn::wines;
 use stillbright::dossier::Dossier;
 use stillbright::knowledge::*;
 use stillbright::obligations::days_of;
@@ -43,7 +39,7 @@ const DRAWS: usize = 400;
 const SURER: f64 = 0.04;
 
 fn today() -> Day {
-    Day::read(wines::TODAY).unwrap()
+    drawn::today().unwrap()
 }
 
 /// What must be met, and what the wine has of it.

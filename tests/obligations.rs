@@ -2,13 +2,10 @@
 //! days, what is waived, and the record, the routes and the laboratory that go by it.
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, missing_docs)]
 
-#[path = "snapshots/plausible.rs"]
-#[allow(dead_code)]
-mod plausible;
-#[path = "snapshots/wines.rs"]
-#[allow(dead_code)]
-mod wines;
+mod drawn;
 
+use drawn::plausible::{PLAUSIBLE, plausible};
+use drawn::wines;
 use stillbright::dossier::Dossier;
 use stillbright::knowledge::{LAST, TREATMENTS, Treatment};
 use stillbright::obligations::{Obligation, days_of, obligations, takes};
@@ -429,7 +426,7 @@ fn a_route_done_to_the_letter_is_ready_and_released() {
 /// The same of plausible wines that were worked on already.
 #[test]
 fn a_route_of_a_wine_with_a_log_is_ready_and_released() {
-    let (tried, bad) = to_the_letter((0..plausible::PLAUSIBLE).map(plausible::plausible));
+    let (tried, bad) = to_the_letter((0..PLAUSIBLE).map(plausible));
     println!("{tried} routes of wines with logs done to the letter");
     assert!(tried > 200 && bad.is_empty(), "{tried} {}", bad.join("\n"));
 }
