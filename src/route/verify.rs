@@ -6,7 +6,10 @@ use super::instance::Built;
 use super::model::{Label, Set};
 use crate::dossier::Dossier;
 use crate::knowledge::{STABILITIES, StabilityFacts, Treatment};
-use crate::rules::{self, Before, order};
+use crate::rules::{
+    self, Before,
+    order::{self, Against},
+};
 use crate::stability::{self, Status};
 use crate::wine::{Quantity, RoutePart};
 
@@ -101,22 +104,14 @@ fn by_rules(dossier: &Dossier, built: &Built, act: &Placed, earlier: &[Placed]) 
 
 /// What the rules say of its order and its distance.
 fn by_order(dossier: &Dossier, act: &Placed, earlier: &[Placed]) -> Option<Refused> {
-    let t = act.treatment;
-    earlier.iter().enumerate().find_map(|(i, e)| {
-        let so_far: Vec<&Treatment> = earlier.iter().take(i).map(|e| e.treatment).collect();
-        let goes_first = order::goes_before(dossier, t, e.treatment.key).is_some()
-            && !order::takes_out(dossier, e.treatment, &so_far);
-        if goes_first {
-            return Some(Refused::Order {
-                act: t.key,
-                earlier: e.treatment.key,
-            });
-        }
-        let apart = order::apart(dossier, e.treatment, t.key)?;
-        ((act.day - e.day) * 24.0 < apart.hours - 1e-6).then_some(Refused::TooSoon {
-            act: t.key,
-            earlier: e.treatment.key,
-        })
+    let before: Vec<&'static Treatment> = earlier.iter().map(|e| e.treatment).collect();
+    let hours = |at: usize| earlier.get(at).map_or(0.0, |e| (act.day - e.day) * 24.0);
+    let all = order::misplaced(dossier, act.treatment, &before, &hours);
+    let found = all.first()?;
+    let (act, earlier) = (act.treatment.key, before.get(found.behind)?.key);
+    Some(match found.against {
+        Against::Order(_) => Refused::Order { act, earlier },
+        Against::TooSoon(_) => Refused::TooSoon { act, earlier },
     })
 }
 

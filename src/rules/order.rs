@@ -120,6 +120,51 @@ pub fn apart(dossier: &Dossier, act: &Treatment, later: &str) -> Option<Apart> {
         .max_by(|a, b| a.hours.total_cmp(&b.hours))
 }
 
+/// The hours between an act and a later one where it stands nearer than that.
+pub fn too_near(dossier: &Dossier, act: &Treatment, later: &str, hours: f64) -> Option<Apart> {
+    // What is worked out in parts of days may miss by a trace.
+    apart(dossier, act, later).filter(|a| hours < a.hours - 1e-6)
+}
+
+/// What speaks against the place of an act behind an earlier one.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Against {
+    /// It goes before it.
+    Order(Ruling),
+    /// It follows it too soon.
+    TooSoon(Apart),
+}
+
+/// What speaks against the place of an act, with the place of the earlier one.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OutOfPlace {
+    /// Place of the earlier act among those before.
+    pub behind: usize,
+    /// What speaks against it.
+    pub against: Against,
+}
+
+/// What the rules on order and distance say of an act behind those before it, which it stands so
+/// many hours behind: asked by plan and route alike.
+pub fn misplaced(
+    dossier: &Dossier,
+    act: &Treatment,
+    before: &[&'static Treatment],
+    hours: &dyn Fn(usize) -> f64,
+) -> Vec<OutOfPlace> {
+    let mut all = Vec::new();
+    for (behind, earlier) in before.iter().enumerate() {
+        let so_far = before.get(..behind).unwrap_or_default();
+        let first =
+            goes_before(dossier, act, earlier.key).filter(|_| !takes_out(dossier, earlier, so_far));
+        let near = too_near(dossier, earlier, act.key, hours(behind));
+        let found = [first.map(Against::Order), near.map(Against::TooSoon)];
+        let at = |against| OutOfPlace { behind, against };
+        all.extend(found.into_iter().flatten().map(at));
+    }
+    all
+}
+
 /// An act that another stands hours behind.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Behind {
@@ -172,9 +217,9 @@ pub fn gates(dossier: &Dossier, act: &Treatment) -> Vec<Quantity> {
 }
 
 /// Whether a filter is there to take out what an earlier act left: it stands where it must.
-pub fn takes_out(dossier: &Dossier, filter: &Treatment, earlier: &[&Treatment]) -> bool {
+fn takes_out(dossier: &Dossier, filter: &Treatment, earlier: &[&'static Treatment]) -> bool {
     let serves = |r: &&Rule| r.acts.contains(&filter.key) || r.unless.contains(&filter.key);
-    let asks = |e: &&Treatment| {
+    let asks = |e: &&'static Treatment| {
         let rows = rows(dossier, e, RuleVerdict::NeedsAfter);
         rows.iter().any(serves)
     };

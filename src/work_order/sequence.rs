@@ -1,9 +1,11 @@
 //! Whether the steps of a plan stand in their order: who goes first, what may not be in one wine,
 //! what stands hours apart.
 
+use crate::case::Act;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
-use crate::rules::{self, Apart, Before, Fact, order};
+use crate::rules::order::{self, Against};
+use crate::rules::{self, Apart, Before, Fact};
 pub use crate::trial::order::goes_first;
 use crate::units::day::Day;
 use serde::Serialize;
@@ -49,10 +51,10 @@ pub fn marks(dossier: &Dossier, at: usize) -> Vec<Misplaced> {
     let Some(t) = dossier.plan.get(at).and_then(|s| s.treatment) else {
         return Vec::new();
     };
-    let earlier = earlier(dossier, at);
-    let mut marks = goes_before(dossier, t, &earlier);
+    let (mut marks, too_soon) = by_order(dossier, t, at);
     marks.extend(not_with(dossier, t, at));
-    marks.extend(too_soon(dossier, t, at, &earlier));
+    marks.extend(too_soon);
+    marks.extend(too_soon_in_log(dossier, t, at));
     marks.extend(not_the_day(dossier, t, at));
     marks
 }
@@ -86,24 +88,61 @@ fn earlier(dossier: &Dossier, at: usize) -> Vec<Earlier> {
     steps.enumerate().filter_map(step).collect()
 }
 
-/// The earlier steps that it goes before.
-fn goes_before(dossier: &Dossier, t: &Treatment, earlier: &[Earlier]) -> Vec<Misplaced> {
-    let mut marks = Vec::new();
-    for (i, before) in earlier.iter().enumerate() {
-        let so_far: Vec<&Treatment> = earlier.iter().take(i).map(|e| e.treatment).collect();
-        let Some(ruling) = goes_first(dossier, t, before.treatment)
-            .filter(|_| !order::takes_out(dossier, before.treatment, &so_far))
-        else {
+/// The earlier steps that it goes before, and those that it follows too soon: by their days, else by
+/// the least that the steps between take. Where neither tells, it is said as well.
+fn by_order(dossier: &Dossier, t: &Treatment, at: usize) -> (Vec<Misplaced>, Vec<Misplaced>) {
+    let earlier = earlier(dossier, at);
+    let before: Vec<&'static Treatment> = earlier.iter().map(|e| e.treatment).collect();
+    let hours = |at_step: usize| {
+        let steps = earlier.iter().skip(at_step);
+        let least_days = steps.clone().map(|e| e.treatment.takes()[0]).sum();
+        let day = steps.clone().next().and_then(|e| e.day);
+        hours_between(day, planned_on(dossier, at), least_days)
+    };
+    let (mut first, mut near) = (Vec::new(), Vec::new());
+    for found in order::misplaced(dossier, t, &before, &hours) {
+        let Some(e) = earlier.get(found.behind) else {
             continue;
         };
-        marks.push(Misplaced {
-            fault: Fault::GoesBefore,
-            other: before.treatment.key.to_string(),
-            rule: ruling.rule,
-            text: ruling.before_step(before.number, before.treatment.name),
-        });
+        let (number, name) = (e.number, e.treatment.name);
+        match found.against {
+            Against::Order(ruling) => first.push(Misplaced {
+                fault: Fault::GoesBefore,
+                other: e.treatment.key.to_string(),
+                rule: ruling.rule,
+                text: ruling.before_step(number, name),
+            }),
+            Against::TooSoon(apart) => {
+                near.push(near_to(
+                    &apart,
+                    e.treatment.key,
+                    apart.after_step(number, name),
+                ));
+            }
+        }
     }
-    marks
+    (first, near)
+}
+
+/// The day on which a step of the plan is to be done.
+fn planned_on(dossier: &Dossier, at: usize) -> Option<Day> {
+    dossier.plan.get(at)?.day.given()
+}
+
+fn hours_between(earlier: Option<Day>, later: Option<Day>, least_days: f64) -> f64 {
+    let days = later
+        .zip(earlier)
+        .map(|(own, other)| other.until(own) as f64);
+    days.unwrap_or(least_days) * 24.0
+}
+
+fn near_to(apart: &Apart, other: &str, text: String) -> Misplaced {
+    Misplaced {
+        fault: Fault::TooSoon,
+        other: other.to_string(),
+        rule: apart.ruling.rule,
+        text,
+    }
 }
 
 /// What it may not come after. What the log alone has against it is said with the dose.
@@ -129,39 +168,20 @@ fn not_with(dossier: &Dossier, t: &Treatment, at: usize) -> Vec<Misplaced> {
     marks
 }
 
-/// What it follows too soon: by the days of plan and log, else by the least that the steps between
-/// take. Where neither tells, it is said as well.
-fn too_soon(dossier: &Dossier, t: &Treatment, at: usize, earlier: &[Earlier]) -> Vec<Misplaced> {
-    let day = dossier.plan.get(at).and_then(|s| s.day.given());
-    let near = |apart: &Apart, other: Option<Day>, least_days: f64| {
-        let between = day.zip(other).map(|(own, other)| other.until(own) as f64);
-        between.unwrap_or(least_days) * 24.0 < apart.hours
-    };
-    let mark = |apart: &Apart, key: &str, text: String| Misplaced {
-        fault: Fault::TooSoon,
-        other: key.to_string(),
-        rule: apart.ruling.rule,
-        text,
-    };
-    let mut marks = Vec::new();
-    for (i, e) in earlier.iter().enumerate() {
-        let since = earlier.iter().skip(i);
-        let least_days = since.map(|e| e.treatment.takes()[0]).sum();
-        let apart = order::apart(dossier, e.treatment, t.key);
-        let near = apart.filter(|a| near(a, e.day, least_days));
-        let text = |a: &Apart| a.after_step(e.number, e.treatment.name);
-        marks.extend(near.map(|a| mark(&a, e.treatment.key, text(&a))));
-    }
+/// The acts of the log outside the plan that it follows too soon.
+fn too_soon_in_log(dossier: &Dossier, t: &Treatment, at: usize) -> Vec<Misplaced> {
     let of_plan: Vec<usize> = dossier
         .done_by()
         .iter()
         .flatten()
         .map(|a| a.number)
         .collect();
-    for act in dossier.acts().filter(|a| !of_plan.contains(&a.number)) {
-        let apart = act.treatment.and_then(|e| order::apart(dossier, e, t.key));
-        let near = apart.filter(|a| near(a, act.day.given(), 0.0));
-        marks.extend(near.map(|a| mark(&a, &act.key, a.after_act(&act.words()))));
-    }
-    marks
+    let day = planned_on(dossier, at);
+    let near = |act: &Act| {
+        let hours = hours_between(act.day.given(), day, 0.0);
+        let apart = order::too_near(dossier, act.treatment?, t.key, hours)?;
+        Some(near_to(&apart, &act.key, apart.after_act(&act.words())))
+    };
+    let outside = dossier.acts().filter(|a| !of_plan.contains(&a.number));
+    outside.filter_map(near).collect()
 }
