@@ -222,7 +222,7 @@ fn inside(q: Quantity) -> Option<&'static str> {
         Copper => "0.05",
         Iron => "0.5",
         ColdHold | ColdColour | BrettCells | YeastCells | YeastPlate | BacteriaPlate
-        | AceticRise | PinkRise | BrownsInAir | Ullage => "0",
+        | BrettPlate | AceticRise | PinkRise | BrownsInAir | Ullage => "0",
         _ => return None,
     })
 }
