@@ -19,6 +19,7 @@ pub mod report;
 pub mod routes;
 pub mod search;
 pub mod sequence;
+mod tied;
 pub mod verify;
 
 pub use report::{LessSure, Route, RouteTest, Routes, Stand, Step, StepKind};

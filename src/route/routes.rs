@@ -1,7 +1,6 @@
 //! The routes of a wine as a report: the search, each route that is shown held against the full
 //! judge, and which to relax where none is found.
 
-use super::aims::Aim;
 use super::answer::{answer, beside, first, no_cure_words};
 use super::chain::{hired, report};
 use super::instance::{Asked, Built, build_only, measured_outside};
@@ -9,6 +8,7 @@ use super::model::Label;
 use super::picks::{Pick, nearest, picks};
 use super::report::{Route, Routes};
 use super::search::{MOST_TRIED, Search};
+use super::tied::leaders_first;
 use super::verify::{cut, follow, refused};
 use super::{SEARCH_DRAWS, SHOWN_DRAWS, relax};
 use crate::answer::AnswerKey;
@@ -248,12 +248,11 @@ impl RouteSearch {
             report(dossier, &fine, label, pick.best_at, share, bottling, short)
         };
         let mut all: Vec<Route> = labels.into_iter().zip(cheapest).map(reported).collect();
-        // The search tells losses apart only as far as they can be told apart.
-        let best = |r: &Route| r.best_at.contains(&Aim::Loss.words());
-        let class = |r: &Route| (!r.hire.is_empty(), !r.confirm.is_empty(), r.short, !best(r));
+        let class = |r: &Route| (!r.hire.is_empty(), !r.confirm.is_empty(), r.short);
         sort(&mut all, &mut |a, b| {
             class(a).cmp(&class(b)).then(a.loss.total_cmp(&b.loss))
         });
+        leaders_first(dossier, self.today, &mut all, class);
         all
     }
 }
@@ -270,12 +269,6 @@ fn nothing_to_search(dossier: &Dossier) -> Option<Routes> {
     if dossier.stage == Some(Stage::Bottled) {
         let answer = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
         return say(&[AnswerKey::InBottle, AnswerKey::FindCause], answer);
-    }
-    if dossier.problems.is_empty() && measured_outside(dossier).is_empty() {
-        return say(
-            &[AnswerKey::NothingNamed, AnswerKey::NoTreatment],
-            "Nothing is named as wrong or feared: no treatment is called for. Choose what is wrong, or feared, on the wine's page: a route needs something to cure.",
-        );
     }
     if dossier.problems.is_empty() && measured_outside(dossier).is_empty() {
         return say(

@@ -206,12 +206,12 @@ pub fn rank(
     setting: &Setting<'_>,
     options: &'static [Treatment],
 ) -> (Vec<Ranked>, Vec<LeftOut>) {
-    let mut ranked = Vec::new();
+    let mut open = Vec::new();
     let mut left_out = Vec::new();
     for t in options {
         let against = reasons_for(dossier, t, setting.problem.problem);
         if against.is_empty() {
-            ranked.push(measure(dossier, setting, t));
+            open.push(t);
         } else {
             left_out.push(LeftOut {
                 key: t.key,
@@ -220,6 +220,31 @@ pub fn rank(
             });
         }
     }
+    let mut ranked = in_order(dossier, setting, &open);
+    sort(&mut left_out, &mut |a, b| {
+        (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name))
+    });
+    let firsts =
+        super::acceptability::first_counts(dossier, setting.problem.problem, &ranked, 0..DRAWS);
+    let weights_open = super::acceptability::weights_open(dossier);
+    let of = |n: u32| f64::from(n) / f64::from(DRAWS);
+    ranked.iter_mut().zip(firsts).for_each(|(r, [given, any])| {
+        r.first_in = of(given);
+        r.first_in_any = weights_open.then(|| of(any));
+    });
+    mark_beaten(&mut ranked);
+    (ranked, left_out)
+}
+
+/// Treatments that can be used for a problem, measured, in the order of its list and with their
+/// places.
+pub fn in_order(
+    dossier: &Dossier,
+    setting: &Setting<'_>,
+    open: &[&'static Treatment],
+) -> Vec<Ranked> {
+    let measured = open.iter().map(|t| measure(dossier, setting, t));
+    let mut ranked: Vec<Ranked> = measured.collect();
     let money = dossier.by_money;
     sort(&mut ranked, &mut |a, b| {
         class(a)
@@ -228,20 +253,8 @@ pub fn rank(
             .then(a.key.cmp(b.key))
     });
     grades_last(&mut ranked);
-    sort(&mut left_out, &mut |a, b| {
-        (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name))
-    });
-    let firsts =
-        super::acceptability::first_counts(dossier, setting.problem.problem, &ranked, 0..DRAWS);
-    let open = super::acceptability::weights_open(dossier);
-    let of = |n: u32| f64::from(n) / f64::from(DRAWS);
-    ranked.iter_mut().zip(firsts).for_each(|(r, [given, any])| {
-        r.first_in = of(given);
-        r.first_in_any = open.then(|| of(any));
-    });
     place(&mut ranked, money);
-    mark_beaten(&mut ranked);
-    (ranked, left_out)
+    ranked
 }
 
 /// Puts the grades of an agent after all other agents of their class, but for the best of them: one
