@@ -372,7 +372,7 @@ fn only(facts: &[Fact], wine: &Wine) -> (Wine, Vec<&'static str>) {
                 bare.volume = wine.volume.clone();
             }
             Fact::Style(_) => bare.style = wine.style,
-            Fact::NotDone(_) | Fact::Access => {}
+            Fact::NotDone(_) | Fact::Access | Fact::BottlingDay => {}
         }
     }
     (bare, earlier)

@@ -8,6 +8,7 @@ pub mod bounds;
 mod branches;
 mod chain;
 mod grades;
+mod held;
 pub mod instance;
 pub mod model;
 mod owed;

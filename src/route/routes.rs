@@ -1,8 +1,10 @@
 //! The routes of a wine as a report: the search, each route that is shown held against the full
 //! judge, and which to relax where none is found.
 
+use super::aims::Aim;
 use super::answer::{answer, beside, first, no_cure_words};
 use super::chain::{hired, report};
+use super::held::{Held, Way, held};
 use super::instance::{Asked, Built, build_only, measured_outside};
 use super::model::Label;
 use super::picks::{Pick, nearest, picks};
@@ -75,6 +77,24 @@ impl RouteSearch {
     pub fn has_way(&self) -> bool {
         let mut found = self.search.front().best_by.iter();
         found.any(|f| self.permits(&f.decisions))
+    }
+
+    /// The best way by an aim that is known and that the judge permits, with any act.
+    pub(super) fn way(&self, aim: Aim) -> Option<Way> {
+        let best = self.search.front().by(aim)?;
+        if best.decisions.is_empty() || !self.permits(&best.decisions) {
+            return None;
+        }
+        let label = follow(&self.built, &best.decisions)?;
+        let acts = best
+            .decisions
+            .iter()
+            .filter_map(|i| self.built.acts.get(*i));
+        Some(Way {
+            acts: acts.copied().collect(),
+            days: best.counts.days,
+            hire: hired(&self.dossier, &self.built, &label),
+        })
     }
 
     /// Whether the judge permits a route.
@@ -198,12 +218,22 @@ impl RouteSearch {
             .filter_map(|s| treatment(s.key));
         let found: Vec<law::Finding> = used.flat_map(|t| dossier.law(t).into_owned()).collect();
         all.law = law::said(dossier, &found.iter().collect::<Vec<_>>());
+        let mut kept = None;
         if short && self.ended {
             all.relax = relax::relax(dossier, self.today);
+            kept = held(dossier, self.today, all.routes.is_empty());
+            all.held_by = kept.as_ref().map(Held::witness).unwrap_or_default();
         }
         all.not_covered = not_covered(dossier, &self.built);
         let days_left = dossier.days_left(self.today);
-        (all.says, all.answer) = answer(&all, &self.built, dossier, self.today, days_left);
+        (all.says, all.answer) = answer(
+            &all,
+            &self.built,
+            dossier,
+            self.today,
+            days_left,
+            kept.as_ref(),
+        );
         beside(dossier, &mut all);
         all
     }
