@@ -335,8 +335,7 @@ fn answer(
     days_left: Option<i64>,
 ) -> (Vec<AnswerKey>, String) {
     if dossier.stage == Some(Stage::Bottled) {
-        let text = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
-        return (vec![AnswerKey::InBottle, AnswerKey::FindCause], text.into());
+        return crate::obligations::in_bottle(dossier, Some(facts.problem));
     }
     if let Some(n) = need
         && let (Some(value), Some(KnownBy::AtMost)) = (n.value, n.value_by)

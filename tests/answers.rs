@@ -1,6 +1,6 @@
 //! The keys of an answer say what its sentence says: each key stands where its words stand, and
 //! nowhere else.
-#![allow(missing_docs)]
+#![allow(clippy::panic, missing_docs)]
 
 use stillbright::advice::advise;
 use stillbright::answer::AnswerKey::{self, *};
@@ -324,6 +324,33 @@ fn what_keeps_a_wine_from_its_routes_is_said() {
         "{}",
         kept.answer
     );
+}
+
+/// A bottled wine is answered with what can be done for its bottles, what safety asks first: gassy
+/// bottles are chilled where gas is feared, and there alone.
+#[test]
+fn a_bottled_wine_leads_with_what_can_be_done_for_bottles() {
+    let of = |problems: &[Problem]| {
+        let w = Wine {
+            colour: Some(Colour::White),
+            stage: Some(Stage::Bottled),
+            problems: problems.to_vec(),
+            ..Wine::default()
+        };
+        let lists = advise(&Dossier::of(&w), today()).problems;
+        let mut all: Vec<String> = lists.into_iter().map(|p| p.answer).collect();
+        all.push(routes(&Dossier::of(&w), today()).answer);
+        all
+    };
+    let (chill, block) = ("Chill gassy bottles", "Nothing of the lot leaves");
+    let both = of(&[Problem::Refermentation, Problem::Haze]);
+    let [gas, haze, route] = both.as_slice() else {
+        panic!("{both:?}")
+    };
+    assert!(gas.starts_with(chill) && route.starts_with(chill) && gas.contains(block));
+    assert!(haze.starts_with(block) && !haze.contains(chill));
+    // Nothing is wrong: nothing is blocked.
+    assert!(!of(&[]).concat().contains(block));
 }
 
 /// What is measured and what is tried stand as keys beside the words of a step.

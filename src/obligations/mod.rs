@@ -2,8 +2,10 @@
 //! for the record, the routes, the work order and the laboratory. It depends on what was done to
 //! the wine and on what is still to be done.
 
+mod bottles;
 mod days;
 
+pub use bottles::in_bottle;
 pub use days::{Takes, counted_after, days_of, takes};
 
 use crate::case::log::add_past;

@@ -17,6 +17,7 @@ use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
+use crate::obligations::in_bottle;
 use crate::sorting::sort;
 use crate::units::day::Day;
 use crate::wine::*;
@@ -297,8 +298,8 @@ fn nothing_to_search(dossier: &Dossier) -> Option<Routes> {
         })
     };
     if dossier.stage == Some(Stage::Bottled) {
-        let answer = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
-        return say(&[AnswerKey::InBottle, AnswerKey::FindCause], answer);
+        let (says, answer) = in_bottle(dossier, None);
+        return say(&says, &answer);
     }
     if dossier.problems.is_empty() && measured_outside(dossier).is_empty() {
         return say(
