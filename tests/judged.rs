@@ -597,6 +597,7 @@ fn is_read(dossier: &Dossier, q: Quantity) -> bool {
                 || x.shown.is_some_and(shown)
                 || compares(x.above)
                 || compares(x.at_most)
+                || x.unread == Some(q)
         })
         || TREATMENTS
             .rows()
