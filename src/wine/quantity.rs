@@ -59,6 +59,7 @@ impl Quantity {
             | Quantity::Ullage
             | Quantity::CopperGlass
             | Quantity::AscorbicGlass
+            | Quantity::Thin
             | Quantity::BrownsInAir => ("", 0.0, 1.0, 0, true),
             Quantity::MolecularSo2 => ("mg/L", 0.0, 10.0, 2, false),
             Quantity::Sodium => ("mg/L", 0.0, 500.0, 0, false),

@@ -258,7 +258,8 @@ Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = 
     BacteriaPlate = "bacteria_plate", "Bacteria plate count, 100 mL filtered or bottled";
     BrettPlate = "brett_plate", "Brettanomyces plate count, 250 mL filtered or bottled";
     CopperGlass = "copper_glass", "Smell left in a glass with copper";
-    AscorbicGlass = "ascorbic_glass", "Smell gone in a glass with ascorbic acid, then copper"; } }
+    AscorbicGlass = "ascorbic_glass", "Smell gone in a glass with ascorbic acid, then copper";
+    Thin = "thin", "Thin body, as tasted"; } }
 
 impl Quantity {
     /// Whether it is a number of germs that is followed as the survivors of those that were there.

@@ -250,6 +250,14 @@ fn analyses(wine: &mut Wine, told: &Told, notes: &mut Notes) {
     {
         say(Quantity::ColdHold, AsTyped("no".into()));
     }
+    let body = told.observations.iter().find_map(|o| match o {
+        Observation::Thin => Some("yes"),
+        Observation::Structured => Some("no"),
+        _ => None,
+    });
+    if let Some(thin) = body {
+        say(Quantity::Thin, AsTyped(thin.into()));
+    }
     // The glass with cadmium, which parts hydrogen sulfide from thiols, cannot be said.
     let glass = told.observations.iter().find_map(|o| match o {
         Observation::H2sConfirmed | Observation::MercaptanConfirmed => Some("no"),
@@ -349,6 +357,8 @@ fn observation(wine: &mut Wine, seen: Observation, notes: &mut Notes) {
         | Observation::SmokeExposed
         | Observation::Smoky
         | Observation::StillFermenting
+        | Observation::Structured
+        | Observation::Thin
         | Observation::ThreeRackingsDone
         | Observation::TooDark => return,
         Observation::LongHotTransit => {
@@ -394,7 +404,6 @@ fn observation(wine: &mut Wine, seen: Observation, notes: &mut Notes) {
         Observation::MlfToBeDelayed => "that malolactic is to be held back for a while",
         Observation::RackedRightAfterFermentation => "racked early",
         Observation::ReductiveSmellReturns => "that the smell came back after copper",
-        Observation::Structured | Observation::Thin => "structure (thin or structured)",
         Observation::TankFailsHeatTest => "that bench and tank disagree",
         Observation::TastesHard | Observation::TastesSupple => "how hard it tastes",
         Observation::ThiolStyleWanted => "thiol style",
