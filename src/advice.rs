@@ -244,7 +244,7 @@ impl Worked {
     fn advice(self, dossier: &Dossier) -> ProblemAdvice {
         let need = self.need();
         let (says, answer) = if dossier.stage == Some(Stage::Bottled) {
-            in_bottle()
+            crate::obligations::in_bottle(dossier, Some(self.setting.problem.problem))
         } else {
             answer(&self, need.as_ref())
         };
@@ -358,11 +358,6 @@ fn measure_lead(setting: &Setting, need: Option<&Need>) -> (Vec<AnswerKey>, Stri
         ),
     };
     (vec![key], text)
-}
-
-fn in_bottle() -> (Vec<AnswerKey>, String) {
-    let text = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
-    (vec![AnswerKey::InBottle, AnswerKey::FindCause], text.into())
 }
 
 /// The answer for a problem: what it says as keys, and the sentence.

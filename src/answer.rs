@@ -88,6 +88,10 @@ pub enum AnswerKey {
     DayPassed,
     /// No route is known.
     NoRoute,
+    /// The stage of the wine closes what would meet its needs.
+    StageCloses,
+    /// The days to the bottling are too few to meet all needs.
+    DaysTooFew,
     /// A route is named that does not meet all needs in enough draws.
     FallsShort,
     /// Fewer problems are to be named at a time.

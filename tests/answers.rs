@@ -1,16 +1,17 @@
 //! The keys of an answer say what its sentence says: each key stands where its words stand, and
 //! nowhere else.
-#![allow(missing_docs)]
+#![allow(clippy::panic, missing_docs)]
 
 use stillbright::advice::advise;
 use stillbright::answer::AnswerKey::{self, *};
 use stillbright::dossier::Dossier;
 use stillbright::route::{StepKind, routes};
+use stillbright::rules::Fact;
 use stillbright::units::day::Day;
 use stillbright::wine::*;
 
 /// Each key with the words that only it brings.
-const WORDS: [(AnswerKey, &[&str]); 40] = [
+const WORDS: [(AnswerKey, &[&str]); 42] = [
     (InBottle, &["It is in bottle"]),
     (FindCause, &["find the cause"]),
     (NothingNamed, &["Choose what is wrong"]),
@@ -96,6 +97,11 @@ const WORDS: [(AnswerKey, &[&str]); 40] = [
     ),
     (DayPassed, &["bottling day has passed"]),
     (NoRoute, &["No route is known"]),
+    (StageCloses, &["is not done there"]),
+    (
+        DaysTooFew,
+        &["too few to meet all needs", "Write a later day too"],
+    ),
     (FallsShort, &["No route reaches all needs"]),
     (NameFewer, &["Name fewer problems"]),
 ];
@@ -222,6 +228,10 @@ fn wines() -> Vec<Wine> {
             colour: Some(Colour::Red),
             ..white(&[Problem::Haze, Problem::BlockedFilter])
         },
+        Wine {
+            stage: Some(Stage::Ready),
+            ..with(Problem::Protein, &[(Quantity::HeatRise, "15")])
+        },
     ]);
     all
 }
@@ -266,6 +276,81 @@ fn keys_say_what_the_sentences_say() {
         .filter(|k| !seen.contains(k))
         .collect();
     assert!(never.is_empty(), "no wine here brings {never:?}");
+}
+
+/// Where the stage, the days or both keep a wine from its routes, the answer says which, and with
+/// that changed there is a route; where something else does, it blames neither.
+#[test]
+fn what_keeps_a_wine_from_its_routes_is_said() {
+    let wine = |stage: Stage, day: &str| Wine {
+        colour: Some(Colour::White),
+        stage: Some(stage),
+        made_in: Some(Market::Eu),
+        sold_in: vec![Market::Eu],
+        bottling_day: day.into(),
+        problems: vec![Problem::Protein],
+        analyses: typed(&[(Quantity::HeatRise, "15")]),
+        ..Wine::default()
+    };
+    let of = |w: &Wine| routes(&Dossier::of(w), today());
+    let (soon, later) = ("2026-12-03", "2027-02-01");
+    let found = of(&wine(Stage::Dry, later));
+    assert!(found.held_by.is_empty() && found.found > 0);
+    let cases: [(Wine, &[Fact]); 4] = [
+        (wine(Stage::Ready, later), &[Fact::Stage]),
+        (wine(Stage::Ready, ""), &[Fact::Stage]),
+        (wine(Stage::Dry, soon), &[Fact::BottlingDay]),
+        (wine(Stage::Ready, soon), &[Fact::Stage, Fact::BottlingDay]),
+    ];
+    for (w, witness) in cases {
+        let kept = of(&w);
+        assert_eq!(kept.held_by, witness, "{}", kept.answer);
+        let says = |key, fact: &Fact| kept.says.contains(&key) == witness.contains(fact);
+        assert!(says(StageCloses, &Fact::Stage) && says(DaysTooFew, &Fact::BottlingDay));
+    }
+    let nowhere = Wine {
+        kit: Kit::ALL
+            .iter()
+            .map(|k| (*k, KitEntry::of(KitMeans::No)))
+            .collect(),
+        stage: Some(Stage::Dry),
+        problems: vec![Problem::Smoke, Problem::VolatileAcidity],
+        analyses: typed(&[(Quantity::VolatileAcidity, "1.6")]),
+        ..wine(Stage::Dry, "")
+    };
+    let kept = of(&nowhere);
+    assert!(
+        kept.found == 0 && kept.held_by.is_empty(),
+        "{}",
+        kept.answer
+    );
+}
+
+/// A bottled wine is answered with what can be done for its bottles, what safety asks first: gassy
+/// bottles are chilled where gas is feared, and there alone.
+#[test]
+fn a_bottled_wine_leads_with_what_can_be_done_for_bottles() {
+    let of = |problems: &[Problem]| {
+        let w = Wine {
+            colour: Some(Colour::White),
+            stage: Some(Stage::Bottled),
+            problems: problems.to_vec(),
+            ..Wine::default()
+        };
+        let lists = advise(&Dossier::of(&w), today()).problems;
+        let mut all: Vec<String> = lists.into_iter().map(|p| p.answer).collect();
+        all.push(routes(&Dossier::of(&w), today()).answer);
+        all
+    };
+    let (chill, block) = ("Chill gassy bottles", "Nothing of the lot leaves");
+    let both = of(&[Problem::Refermentation, Problem::Haze]);
+    let [gas, haze, route] = both.as_slice() else {
+        panic!("{both:?}")
+    };
+    assert!(gas.starts_with(chill) && route.starts_with(chill) && gas.contains(block));
+    assert!(haze.starts_with(block) && !haze.contains(chill));
+    // Nothing is wrong: nothing is blocked.
+    assert!(!of(&[]).concat().contains(block));
 }
 
 /// What is measured and what is tried stand as keys beside the words of a step.

@@ -214,7 +214,7 @@ fn inside(q: Quantity) -> Option<&'static str> {
         Copper => "0.05",
         Iron => "0.5",
         ColdHold | ColdColour | BrettCells | YeastCells | YeastPlate | BacteriaPlate
-        | AceticRise | PinkRise | BrownsInAir | Ullage => "0",
+        | BrettPlate | AceticRise | PinkRise | BrownsInAir | Ullage => "0",
         _ => return None,
     })
 }
@@ -589,6 +589,7 @@ fn is_read(dossier: &Dossier, q: Quantity) -> bool {
                 || x.shown.is_some_and(shown)
                 || compares(x.above)
                 || compares(x.at_most)
+                || x.unread == Some(q)
         })
         || TREATMENTS
             .rows()

@@ -69,6 +69,25 @@ fn counts_come_with_the_barrier() {
     assert!(has(&sweet, &[], "yeast_plate"));
 }
 
+/// A plate for yeast is read before Brettanomyces shows: where that is feared, a plate of its own
+/// stands behind the barrier, and no lot waits for it else.
+#[test]
+fn brettanomyces_is_counted_behind_the_barrier_where_it_is_feared() {
+    let plate = |w: &Wine| has(w, &["membrane_045"], "brett_plate");
+    let mut red = white();
+    red.colour = Some(Colour::Red);
+    assert!(has(&red, &["membrane_045"], "yeast_plate") && !plate(&red));
+    red.analyses.insert(Quantity::BrettCells, typed("0"));
+    assert!(!plate(&red), "none was found");
+    red.analyses.insert(Quantity::BrettCells, typed("200"));
+    assert!(plate(&red) && !has(&red, &[], "brett_plate"));
+    red.analyses.remove(&Quantity::BrettCells);
+    red.problems = vec![Problem::Brettanomyces];
+    assert!(plate(&red));
+    let (low, high) = takes(Quantity::BrettPlate, &[]).map_or((0.0, 0.0), |t| (t.low, t.high));
+    assert_eq!((low, high), (7.0, 14.0));
+}
+
 /// A smell that was named, or that an act is done against, must be gone.
 #[test]
 fn a_smell_brings_its_tasting() {

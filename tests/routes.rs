@@ -4,6 +4,7 @@
 mod chance;
 
 use proptest::prelude::*;
+use stillbright::advice::advise;
 use stillbright::case::Case;
 use stillbright::dossier::Dossier;
 use stillbright::knowledge::{RULES, Rule, TREATMENTS, Treatment};
@@ -956,6 +957,34 @@ fn juice_has_a_floor_too() {
         "{:?}",
         clear.first
     );
+}
+/// Two routes whose losses are not told apart: the one that leads the list stands first, and it alone
+/// is called the best in all.
+#[test]
+fn where_losses_are_not_told_apart_the_list_leads() {
+    let mut lists_led = 0;
+    for problem in [Problem::Astringency, Problem::Calcium, Problem::Deposit] {
+        let w = wine(Colour::Red, &[problem]);
+        let all = routes(&Dossier::of(&w), today());
+        let first = &all.routes[0];
+        let class = |r: &Route| (r.hire.is_empty(), r.confirm.is_empty(), r.short);
+        let near = |r: &&Route| class(r) == class(first) && r.loss < first.loss + 1.0;
+        let near: Vec<&Route> = all.routes.iter().skip(1).filter(near).collect();
+        let ranked = &advise(&Dossier::of(&w), today()).problems[0].ranked;
+        let at = |r: &Route| ranked.iter().position(|t| keys(r).contains(&t.key));
+        for other in &near {
+            assert!(
+                at(first) <= at(other),
+                "{problem:?}: {} {}",
+                first.key,
+                other.key
+            );
+            assert!(!other.best_at.contains(&"best in all"));
+        }
+        let cheaper = near.iter().any(|r| r.loss < first.loss);
+        lists_led += u32::from(cheaper && first.best_at.contains(&"best in all"));
+    }
+    assert!(lists_led > 0, "else this test shows nothing");
 }
 /// Fermentation 2024, 10:642: a plant protein for an organic must is chosen by a trial of this
 /// year's must.

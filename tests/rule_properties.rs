@@ -224,7 +224,7 @@ fn tell(told: &Cell<u32>) {
 /// What a question goes by, taken over from another wine.
 fn take_over(q: &Question, from: &Wine, to: &mut Wine) {
     let figure = q.above.is_some() || q.at_most.is_some();
-    let read = q.over_limit.is_some() || figure || q.shown.is_some();
+    let read = q.over_limit.is_some() || figure || q.shown.is_some() || q.unread.is_some();
     let by_reading = read || q.act.is_some();
     let by_log = !q.done.is_empty() || q.shown.is_some() || q.act.is_some();
     let by_cause = q.cause.is_some() || q.cause_open;
@@ -372,7 +372,7 @@ fn only(facts: &[Fact], wine: &Wine) -> (Wine, Vec<&'static str>) {
                 bare.volume = wine.volume.clone();
             }
             Fact::Style(_) => bare.style = wine.style,
-            Fact::NotDone(_) | Fact::Access => {}
+            Fact::NotDone(_) | Fact::Access | Fact::BottlingDay => {}
         }
     }
     (bare, earlier)

@@ -569,6 +569,7 @@ fn asks(q: &Question) -> usize {
         q.adds.is_some(),
         q.above.is_some(),
         q.at_most.is_some(),
+        q.unread.is_some(),
         q.shown.is_some(),
         !q.claims.0.is_empty(),
         !q.colours.0.is_empty(),

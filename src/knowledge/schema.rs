@@ -510,6 +510,8 @@ shape! {
         pub above: Option<Above>,
         /// A quantity that a reading must show to be no higher than a figure of its own.
         pub at_most: Option<Above>,
+        /// A quantity that must not have been read.
+        pub unread: Option<W<Quantity>>,
         /// A quantity whose test must show it inside its limit.
         pub shown: Option<W<Quantity>>,
         /// Colours of which it must have one.

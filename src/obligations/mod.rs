@@ -2,13 +2,15 @@
 //! for the record, the routes, the work order and the laboratory. It depends on what was done to
 //! the wine and on what is still to be done.
 
+mod bottles;
 mod days;
 
+pub use bottles::in_bottle;
 pub use days::{Takes, counted_after, days_of, takes};
 
 use crate::dossier::Dossier;
 use crate::knowledge::*;
-use crate::stability::{self, Concern, SURE, standard_error};
+use crate::stability::{self, Concern, SURE, Status, standard_error};
 use crate::wine::*;
 
 /// What a proof is about.
@@ -155,6 +157,7 @@ fn is_asked(
     let counted = check.against.is_empty() || by_barrier || by_act;
     let lifted = check.lifted_by.iter().any(|w| dossier.wishes.contains(w));
     counted
+        && (check.only_for.is_empty() || check.only_for.iter().any(|p| is_feared(dossier, *p)))
         && (!lifted || by_act || !rules.is_empty())
         && (check.only_after.is_empty() || past.iter().any(|p| check.only_after.contains(p)))
         && !dossier.style.is_some_and(|s| check.not_styles.contains(&s))
@@ -163,6 +166,16 @@ fn is_asked(
                 .bands
                 .iter()
                 .any(|b| holds_for(b.colours, dossier.colour)))
+}
+
+/// Whether a problem was named, or a reading of it does not lie surely inside its limit.
+fn is_feared(dossier: &Dossier, problem: Problem) -> bool {
+    let of = |s: &&StabilityFacts| s.problem == Some(problem);
+    let outside = |s: &StabilityFacts| {
+        let status = stability::status_of(dossier, s.quantity);
+        matches!(status, Status::Unstable | Status::Doubtful)
+    };
+    dossier.problems.contains(&problem) || STABILITIES.rows().iter().filter(of).any(outside)
 }
 
 fn of_check(

@@ -1,6 +1,7 @@
 //! The routes in words: the answer, what comes before any route, and why there may be none.
 
 use super::JUST_BELOW;
+use super::held::Held;
 use super::instance::{About, Built};
 use super::report::{Route, Routes, StepKind};
 use crate::answer::AnswerKey;
@@ -222,6 +223,7 @@ pub(super) fn answer(
     dossier: &Dossier,
     today: Option<Day>,
     days_left: Option<i64>,
+    held: Option<&Held>,
 ) -> (Vec<AnswerKey>, String) {
     let (mut says, mut words) = (Vec::new(), Vec::new());
     let mut say = |keys: &[AnswerKey], text: String| {
@@ -236,12 +238,12 @@ pub(super) fn answer(
             say(&[AnswerKey::TakeNoMore], little);
             return (says, words.join(" "));
         }
-        let held = |p: &Problem| {
+        let back = |p: &Problem| {
             let judged = rules::judge(dossier, *p, TREATMENTS.rows());
             rules::held_back(&judged, *p)
         };
-        if let Some(held) = dossier.problems.iter().find_map(held) {
-            say(&[AnswerKey::MeasureAgain], held);
+        if let Some(back) = dossier.problems.iter().find_map(back) {
+            say(&[AnswerKey::MeasureAgain], back);
             return (says, words.join(" "));
         }
         say(
@@ -254,7 +256,13 @@ pub(super) fn answer(
                 &[AnswerKey::DayPassed],
                 "The bottling day has passed: write a new one.".to_string(),
             );
-        } else if all.relax.is_empty() && dossier.problems.len() > 1 {
+        }
+        if let Some(held) = held {
+            say(&held.keys(), held.words(dossier));
+        } else if days_left.is_none_or(|d| d >= 0)
+            && all.relax.is_empty()
+            && dossier.problems.len() > 1
+        {
             say(
                 &[AnswerKey::NameFewer],
                 "Name fewer problems at a time, the worst first.".to_string(),
@@ -281,6 +289,9 @@ pub(super) fn answer(
             by_tests(&first.judged_by)
         );
         say(&[AnswerKey::FallsShort], text);
+        if let Some(held) = held {
+            say(&held.keys(), held.words(dossier));
+        }
         return (says, words.join(" "));
     }
     if first.key == "wait" {

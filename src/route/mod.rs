@@ -8,6 +8,7 @@ pub mod bounds;
 mod branches;
 mod chain;
 mod grades;
+mod held;
 pub mod instance;
 pub mod model;
 mod owed;
@@ -20,6 +21,7 @@ pub mod routes;
 pub mod search;
 pub mod sequence;
 mod steps;
+mod tied;
 pub mod verify;
 
 pub use report::{LessSure, Route, RouteTest, Routes, Stand, Step, StepKind};

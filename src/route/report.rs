@@ -2,7 +2,7 @@
 
 use crate::answer::AnswerKey;
 use crate::knowledge::PROBLEMS;
-use crate::rules::Bearing;
+use crate::rules::{Bearing, Fact};
 use crate::treatment::{Span, germs};
 use crate::units::show;
 use crate::wine::*;
@@ -311,6 +311,8 @@ pub struct Routes {
     pub not_covered: Vec<&'static str>,
     /// The same by their keys.
     pub uncured: Vec<Problem>,
+    /// What alone keeps the wine from a route: its stage, its bottling day, or both.
+    pub held_by: Vec<Fact>,
     /// What can be relaxed, and what each buys.
     pub relax: Vec<String>,
     /// Routes that reach the aim and that the judge permits, shown or not.

@@ -4,17 +4,20 @@
 use super::aims::Aim;
 use super::answer::{answer, beside, first, no_cure_words};
 use super::chain::{hired, report};
+use super::held::{Held, Way, held};
 use super::instance::{Asked, Built, build_only, measured_outside};
 use super::model::Label;
 use super::picks::{Pick, nearest, picks};
 use super::report::{Route, Routes};
 use super::search::{MOST_TRIED, Search};
+use super::tied::leaders_first;
 use super::verify::{cut, follow, refused};
 use super::{SEARCH_DRAWS, SHOWN_DRAWS, relax};
 use crate::answer::AnswerKey;
 use crate::dossier::Dossier;
 use crate::knowledge::*;
 use crate::law;
+use crate::obligations::in_bottle;
 use crate::sorting::sort;
 use crate::units::day::Day;
 use crate::wine::*;
@@ -75,6 +78,24 @@ impl RouteSearch {
     pub fn has_way(&self) -> bool {
         let mut found = self.search.front().best_by.iter();
         found.any(|f| self.permits(&f.decisions))
+    }
+
+    /// The best way by an aim that is known and that the judge permits, with any act.
+    pub(super) fn way(&self, aim: Aim) -> Option<Way> {
+        let best = self.search.front().by(aim)?;
+        if best.decisions.is_empty() || !self.permits(&best.decisions) {
+            return None;
+        }
+        let label = follow(&self.built, &best.decisions)?;
+        let acts = best
+            .decisions
+            .iter()
+            .filter_map(|i| self.built.acts.get(*i));
+        Some(Way {
+            acts: acts.copied().collect(),
+            days: best.counts.days,
+            hire: hired(&self.dossier, &self.built, &label),
+        })
     }
 
     /// Whether the judge permits a route.
@@ -198,12 +219,22 @@ impl RouteSearch {
             .filter_map(|s| treatment(s.key));
         let found: Vec<law::Finding> = used.flat_map(|t| dossier.law(t).into_owned()).collect();
         all.law = law::said(dossier, &found.iter().collect::<Vec<_>>());
+        let mut kept = None;
         if short && self.ended {
             all.relax = relax::relax(dossier, self.today);
+            kept = held(dossier, self.today, all.routes.is_empty());
+            all.held_by = kept.as_ref().map(Held::witness).unwrap_or_default();
         }
         all.not_covered = not_covered(dossier, &self.built);
         let days_left = dossier.days_left(self.today);
-        (all.says, all.answer) = answer(&all, &self.built, dossier, self.today, days_left);
+        (all.says, all.answer) = answer(
+            &all,
+            &self.built,
+            dossier,
+            self.today,
+            days_left,
+            kept.as_ref(),
+        );
         beside(dossier, &mut all);
         all
     }
@@ -248,12 +279,11 @@ impl RouteSearch {
             report(dossier, &fine, label, pick.best_at, share, bottling, short)
         };
         let mut all: Vec<Route> = labels.into_iter().zip(cheapest).map(reported).collect();
-        // The search tells losses apart only as far as they can be told apart.
-        let best = |r: &Route| r.best_at.contains(&Aim::Loss.words());
-        let class = |r: &Route| (!r.hire.is_empty(), !r.confirm.is_empty(), r.short, !best(r));
+        let class = |r: &Route| (!r.hire.is_empty(), !r.confirm.is_empty(), r.short);
         sort(&mut all, &mut |a, b| {
             class(a).cmp(&class(b)).then(a.loss.total_cmp(&b.loss))
         });
+        leaders_first(dossier, self.today, &mut all, class);
         all
     }
 }
@@ -268,14 +298,8 @@ fn nothing_to_search(dossier: &Dossier) -> Option<Routes> {
         })
     };
     if dossier.stage == Some(Stage::Bottled) {
-        let answer = "It is in bottle: nothing is dosed into a bottle. Set the lot aside, find the cause by tests, then decide what to do with it.";
-        return say(&[AnswerKey::InBottle, AnswerKey::FindCause], answer);
-    }
-    if dossier.problems.is_empty() && measured_outside(dossier).is_empty() {
-        return say(
-            &[AnswerKey::NothingNamed, AnswerKey::NoTreatment],
-            "Nothing is named as wrong or feared: no treatment is called for. Choose what is wrong, or feared, on the wine's page: a route needs something to cure.",
-        );
+        let (says, answer) = in_bottle(dossier, None);
+        return say(&says, &answer);
     }
     if dossier.problems.is_empty() && measured_outside(dossier).is_empty() {
         return say(

@@ -248,6 +248,8 @@ impl Now<'_> {
             self.by_reading(above.on, value.is_some_and(|v| v > above.most))
         } else if let Some(figure) = &q.at_most {
             self.at_most(figure)
+        } else if let Some(which) = q.unread {
+            self.by_reading(which, self.dossier.analysis(which).is_none())
         } else if let Some(which) = q.shown {
             self.shown(which)
         } else if !q.claims.is_empty() {

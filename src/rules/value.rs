@@ -58,6 +58,8 @@ pub enum Fact {
     Style(Style),
     /// Who may do it.
     Access,
+    /// The day of the bottling.
+    BottlingDay,
 }
 
 /// A truth with the smallest set of facts that made it so, or whose knowledge would decide it.

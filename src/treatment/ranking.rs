@@ -202,15 +202,28 @@ pub fn rank(
     sort(&mut left_out, &mut |a, b| {
         (only_evidence(a), a.name).cmp(&(only_evidence(b), b.name))
     });
-    let mut ranked: Vec<Ranked> = fit
-        .into_iter()
-        .map(|j| Ranked {
-            preferred: j.preferred.clone(),
-            doubts: j.cautions.iter().chain(&j.waits).cloned().collect(),
-            ..measure(dossier, setting, j.act)
-        })
-        .collect();
-    let Scales { by_money, open, .. } = setting.shared.scales;
+    let mut ranked = in_order(dossier, setting, &fit);
+    let Scales { open, .. } = setting.shared.scales;
+    let firsts = firsts(&setting.shared.scales, setting.at_stake, &ranked, 0..DRAWS);
+    let of = |n: u32| f64::from(n) / f64::from(DRAWS);
+    ranked.iter_mut().zip(firsts).for_each(|(r, [given, any])| {
+        r.first_in = of(given);
+        r.first_in_any = open.then(|| of(any));
+    });
+    mark_beaten(&mut ranked);
+    (ranked, left_out)
+}
+
+/// Treatments that can be used for a problem, measured, in the order of its list and with their
+/// places.
+pub fn in_order(dossier: &Dossier, setting: &Setting, fit: &[&Judged]) -> Vec<Ranked> {
+    let measured = fit.iter().map(|j| Ranked {
+        preferred: j.preferred.clone(),
+        doubts: j.cautions.iter().chain(&j.waits).cloned().collect(),
+        ..measure(dossier, setting, j.act)
+    });
+    let mut ranked: Vec<Ranked> = measured.collect();
+    let Scales { by_money, .. } = setting.shared.scales;
     sort(&mut ranked, &mut |a, b| {
         class(a)
             .cmp(&class(b))
@@ -222,15 +235,8 @@ pub fn rank(
             .then(a.key.cmp(b.key))
     });
     grades_last(&mut ranked);
-    let firsts = firsts(&setting.shared.scales, setting.at_stake, &ranked, 0..DRAWS);
-    let of = |n: u32| f64::from(n) / f64::from(DRAWS);
-    ranked.iter_mut().zip(firsts).for_each(|(r, [given, any])| {
-        r.first_in = of(given);
-        r.first_in_any = open.then(|| of(any));
-    });
     place(&mut ranked, by_money);
-    mark_beaten(&mut ranked);
-    (ranked, left_out)
+    ranked
 }
 
 /// Puts the grades of an agent after all other agents of their class, but for the best of them: one

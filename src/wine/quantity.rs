@@ -45,7 +45,9 @@ impl Quantity {
             Quantity::HeatRiseMild | Quantity::HeatRiseHard => ("NTU", 0.0, 500.0, 1, true),
             Quantity::BrettCells => ("cells/mL", 0.0, 1e7, 0, true),
             Quantity::YeastCells => ("cells/mL", 0.0, 1e9, 0, true),
-            Quantity::YeastPlate | Quantity::BacteriaPlate => ("", 0.0, 1e6, 0, true),
+            Quantity::YeastPlate | Quantity::BacteriaPlate | Quantity::BrettPlate => {
+                ("", 0.0, 1e6, 0, true)
+            }
             Quantity::Ethylphenol => ("µg/L", 0.0, 20_000.0, 0, true),
             Quantity::AceticRise => ("g/L", 0.0, 3.0, 2, true),
             Quantity::Vmax => ("mL", 50.0, 100_000.0, 0, true),
@@ -55,6 +57,9 @@ impl Quantity {
             Quantity::ColdHold
             | Quantity::ColdColour
             | Quantity::Ullage
+            | Quantity::CopperGlass
+            | Quantity::AscorbicGlass
+            | Quantity::Thin
             | Quantity::BrownsInAir => ("", 0.0, 1.0, 0, true),
             Quantity::MolecularSo2 => ("mg/L", 0.0, 10.0, 2, false),
             Quantity::Sodium => ("mg/L", 0.0, 500.0, 0, false),

@@ -255,7 +255,11 @@ Quantity { Ph = "ph", "pH"; Alcohol = "alcohol", "Alcohol"; TitratableAcidity = 
     PinkRise = "pink_rise", "Pinking test rise at 500 nm"; Vmax = "vmax", "Vmax (0.65 µm disc of 25 mm)";
     SaturationTemperature = "saturation_temperature", "Saturation temperature of bitartrate";
     YeastCells = "yeast_cells", "Living yeast cells"; YeastPlate = "yeast_plate", "Yeast plate count, 250 mL filtered or bottled";
-    BacteriaPlate = "bacteria_plate", "Bacteria plate count, 100 mL filtered or bottled"; } }
+    BacteriaPlate = "bacteria_plate", "Bacteria plate count, 100 mL filtered or bottled";
+    BrettPlate = "brett_plate", "Brettanomyces plate count, 250 mL filtered or bottled";
+    CopperGlass = "copper_glass", "Smell left in a glass with copper";
+    AscorbicGlass = "ascorbic_glass", "Smell gone in a glass with ascorbic acid, then copper";
+    Thin = "thin", "Thin body, as tasted"; } }
 
 impl Quantity {
     /// Whether it is a number of germs that is followed as the survivors of those that were there.
@@ -271,6 +275,7 @@ impl Quantity {
                 | Quantity::YeastCells
                 | Quantity::YeastPlate
                 | Quantity::BacteriaPlate
+                | Quantity::BrettPlate
         ) || self.is_germs()
     }
 

@@ -250,6 +250,30 @@ fn analyses(wine: &mut Wine, told: &Told, notes: &mut Notes) {
     {
         say(Quantity::ColdHold, AsTyped("no".into()));
     }
+    let body = told.observations.iter().find_map(|o| match o {
+        Observation::Thin => Some("yes"),
+        Observation::Structured => Some("no"),
+        _ => None,
+    });
+    if let Some(thin) = body {
+        say(Quantity::Thin, AsTyped(thin.into()));
+    }
+    // The glass with cadmium, which parts hydrogen sulfide from thiols, cannot be said.
+    let glass = told.observations.iter().find_map(|o| match o {
+        Observation::H2sConfirmed | Observation::MercaptanConfirmed => Some("no"),
+        Observation::DisulfideConfirmed => Some("yes"),
+        _ => None,
+    });
+    if let Some(left) = glass {
+        say(Quantity::CopperGlass, AsTyped(left.into()));
+        if left == "yes" {
+            say(Quantity::AscorbicGlass, AsTyped(left.into()));
+        } else {
+            notes
+                .nearest
+                .push("hydrogen sulfide or thiols: said as a smell that a glass with copper takes");
+        }
+    }
     wine.analyses = all.into_iter().collect();
 }
 
@@ -302,6 +326,7 @@ fn observation(wine: &mut Wine, seen: Observation, notes: &mut Notes) {
         | Observation::Cloudy
         | Observation::ColdStabilityUnknown
         | Observation::CrystalsAfterColdTestPassed
+        | Observation::DisulfideConfirmed
         | Observation::EnzymeGiven24H
         | Observation::FermentationEnded
         | Observation::FilterBlocks
@@ -309,10 +334,12 @@ fn observation(wine: &mut Wine, seen: Observation, notes: &mut Notes) {
         | Observation::FruitNotGrape
         | Observation::GlucanAlcoholTestPositive
         | Observation::GreyHaze
+        | Observation::H2sConfirmed
         | Observation::HazeAfterFining
         | Observation::Hazy
         | Observation::HeatStabilityUnknown
         | Observation::LaccaseSuspected
+        | Observation::MercaptanConfirmed
         | Observation::Mouldy
         | Observation::Mousy
         | Observation::NeedleDeposit
@@ -330,6 +357,8 @@ fn observation(wine: &mut Wine, seen: Observation, notes: &mut Notes) {
         | Observation::SmokeExposed
         | Observation::Smoky
         | Observation::StillFermenting
+        | Observation::Structured
+        | Observation::Thin
         | Observation::ThreeRackingsDone
         | Observation::TooDark => return,
         Observation::LongHotTransit => {
@@ -366,19 +395,15 @@ fn observation(wine: &mut Wine, seen: Observation, notes: &mut Notes) {
         Observation::CarbonicMaceration => "carbonic maceration",
         Observation::ColdSeason => "that it is winter (natural cold)",
         Observation::DeepRose => "depth of colour of a rosé",
-        Observation::DisulfideConfirmed => "result of the sulfide glass test: disulfide",
         Observation::FreeRun | Observation::PressFraction => "free run or press fraction",
-        Observation::H2sConfirmed => "result of the sulfide glass test: hydrogen sulfide",
         Observation::HeatTreatedMust => "heat-treated must",
         Observation::LeesAgeingPlanned => "lees ageing that is planned",
         Observation::LessLeesWanted => "wish for less lees",
         Observation::LessSo2Wanted => "wish for less sulfur dioxide",
         Observation::MachineHarvest => "machine harvest",
-        Observation::MercaptanConfirmed => "result of the sulfide glass test: thiol",
         Observation::MlfToBeDelayed => "that malolactic is to be held back for a while",
         Observation::RackedRightAfterFermentation => "racked early",
         Observation::ReductiveSmellReturns => "that the smell came back after copper",
-        Observation::Structured | Observation::Thin => "structure (thin or structured)",
         Observation::TankFailsHeatTest => "that bench and tank disagree",
         Observation::TastesHard | Observation::TastesSupple => "how hard it tastes",
         Observation::ThiolStyleWanted => "thiol style",

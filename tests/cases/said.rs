@@ -97,7 +97,7 @@ fn decides(quantity: Quantity) -> Option<Problem> {
         Quantity::PinkRise => Problem::Pinking,
         Quantity::BrownsInAir | Quantity::Oxygen => Problem::Browning,
         Quantity::ColdColour => Problem::Deposit,
-        Quantity::BrettCells => Problem::Brettanomyces,
+        Quantity::BrettCells | Quantity::BrettPlate => Problem::Brettanomyces,
         Quantity::Ethylphenol => Problem::OffOdour,
         Quantity::Sugar => Problem::Refermentation,
         Quantity::Malic | Quantity::MolecularSo2 | Quantity::AceticRise | Quantity::Ullage => {
