@@ -325,7 +325,7 @@ fn nothing_cures_mousy_taint_and_a_bottle_is_left_alone() {
     assert!(
         routes(&Dossier::of(&bottled), today())
             .answer
-            .contains("nothing is dosed into a bottle")
+            .contains("Nothing is dosed into a bottle")
     );
     // With another problem beside it, the other is still served.
     let both = routes(
