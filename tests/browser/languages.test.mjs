@@ -672,7 +672,7 @@ test("why a file is not taken is said in the language of the page: what, where, 
 test("the first pages are French before the rest of the language is here, and stay so where it cannot be had", async () => {
   const { page, context } = await newPage(browser, { locale: "fr-FR" });
   // The rest of the table; its first part has “first” in its name.
-  await page.route(/languages\/fr-(?!first)/, (r) => r.abort());
+  await page.route(/languages\/fr-(?!first).*\.json/, (r) => r.abort());
   await page.goto(site.address);
   await page.waitForSelector('#app[data-ready] h1:has-text("Cahier de cave")');
   const english = () => page.locator("[lang=en]:not(html, .chip)").allInnerTexts();
