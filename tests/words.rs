@@ -101,7 +101,7 @@ hello = Welcome to { -brand }
 # $what (message)
 judged = { $name }, { $colour }: { $state ->
     [stable] stable
-   *[not-known] not known { \"{\" }{ $what }}
+   *[not-known] not known { \"{\" }{ $what }{ \"}\" }
  }.
 ";
 
