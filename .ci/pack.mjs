@@ -83,9 +83,15 @@ const tables = Object.fromEntries(
         [
           [`${code}-first`, ([text]) => early(text)],
           [code, ([text]) => !early(text)],
-        ].map(([name, mine]) =>
-          apart(`languages/${name}`, JSON.stringify(Object.fromEntries(all.filter(mine))), "json"),
-        ).concat(apart(`languages/${code}`, readFileSync(join(packed, `${code}.words`)), "words")),
+        ]
+          .map(([name, mine]) =>
+            apart(
+              `languages/${name}`,
+              JSON.stringify(Object.fromEntries(all.filter(mine))),
+              "json",
+            ),
+          )
+          .concat(apart(`languages/${code}`, readFileSync(join(packed, `${code}.words`)), "words")),
       ];
     }),
 );

@@ -39,24 +39,33 @@ pub enum Arg {
     Variant(u8),
 }
 
+/// What fills the gaps of a message, in the order of their declaration.
+#[derive(Debug, Clone, PartialEq)]
+struct Filled {
+    args: Vec<Arg>,
+}
+
 /// What is to be said. Two words long, so that it costs no more than a text.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Message {
     entry: &'static Entry,
-    args: Option<Box<Vec<Arg>>>,
+    filled: Option<Box<Filled>>,
 }
 
 impl Message {
     /// A message without gaps.
     pub const fn fixed(entry: &'static Entry) -> Message {
-        Message { entry, args: None }
+        Message {
+            entry,
+            filled: None,
+        }
     }
 
     /// A message with what fills its gaps, in the order of their declaration.
     pub fn filled(entry: &'static Entry, args: Vec<Arg>) -> Message {
         Message {
             entry,
-            args: Some(Box::new(args)),
+            filled: Some(Box::new(Filled { args })),
         }
     }
 
@@ -67,7 +76,7 @@ impl Message {
 
     /// What fills its gaps.
     pub fn args(&self) -> &[Arg] {
-        self.args.as_deref().map_or(&[], Vec::as_slice)
+        self.filled.as_deref().map_or(&[], |f| f.args.as_slice())
     }
 }
 

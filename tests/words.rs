@@ -278,3 +278,34 @@ fn what_is_no_table_is_not_read() {
         assert!(Table::read(wrong).is_none());
     }
 }
+
+/// A file of the page.
+fn kept(code: &str) -> Input {
+    let name = format!("languages/{code}.ftl");
+    Input {
+        text: std::fs::read_to_string(&name).unwrap(),
+        code: code.into(),
+        name,
+    }
+}
+
+#[test]
+fn every_message_of_the_page_is_translated_with_its_figures() {
+    let all = compile(&kept("en"), &[kept("es"), kept("fr")]).unwrap();
+    assert_eq!(all.missing, []);
+    let figures = |text: &str| {
+        let mut all: Vec<char> = text.chars().filter(char::is_ascii_digit).collect();
+        all.sort_unstable();
+        all
+    };
+    // What has gaps or a choice may name a number once more in one language than in another.
+    let fixed = |program: &str| !program.contains(|c: char| c < ' ');
+    for (id, program) in all.english.iter().filter(|(_, p)| fixed(p)) {
+        assert_eq!(said(&all, "en", id, Vec::new()).text, *program);
+        for code in ["es", "fr"] {
+            let said = said(&all, code, id, Vec::new());
+            assert_eq!(figures(&said.text), figures(program), "{code}: {id}");
+            assert!(!said.english, "{code}: {id}");
+        }
+    }
+}
