@@ -5,6 +5,7 @@
 //! packs all programs of a language into one table; those of English stand beside their messages.
 
 use crate::message::{Arg, Entry, Message};
+use crate::units::show;
 use std::borrow::Cow;
 
 /// The signs of a program, the same for the build that writes it.
@@ -189,7 +190,7 @@ impl Run<'_> {
 
     fn show(&mut self, at: u8) {
         match self.args.get(usize::from(at)) {
-            Some(Arg::Number(n)) => self.text.push_str(&n.to_string()),
+            Some(Arg::Number(n)) => self.text.push_str(&show::fixed(*n, 3)),
             Some(Arg::Text(text)) => self.text.push_str(text),
             Some(Arg::Sentence(sentence)) => {
                 let (said, english) = (self.speak)(sentence);
