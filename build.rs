@@ -1,5 +1,5 @@
-//! Checks the knowledge and packs it, and lists the demo wines. A wrong figure stops the build with
-//! a message that says where.
+//! Checks the knowledge and packs it, compiles the words of the page, and lists the demo wines. A
+//! wrong figure or word stops the build with a message that says where.
 
 #![allow(missing_docs)]
 
@@ -14,6 +14,13 @@ mod packed;
 #[path = "src/knowledge/compile.rs"]
 mod compile;
 
+#[allow(dead_code)]
+#[path = "src/text/sign.rs"]
+mod sign;
+
+#[path = "src/text/compile.rs"]
+mod texts;
+
 use std::path::{Path, PathBuf};
 use std::{env, fs, process::ExitCode};
 
@@ -23,13 +30,16 @@ fn main() -> ExitCode {
     println!("cargo:rerun-if-changed=src/wine/words.rs");
     println!("cargo:rerun-if-changed=build.rs");
     println!("cargo:rerun-if-changed={DEMOS}");
+    println!("cargo:rerun-if-changed={LANGUAGES}");
+    println!("cargo:rerun-if-changed=src/text");
     let written = read(folder)
         .and_then(|inputs| compile::compile(&inputs))
         .and_then(|packed| {
             write("knowledge.txt", packed.texts.as_bytes())?;
             write("knowledge.bin", &packed.bytes)
         })
-        .and_then(|()| write("demos.rs", demos()?.as_bytes()));
+        .and_then(|()| write("demos.rs", demos()?.as_bytes()))
+        .and_then(|()| words());
     match written {
         Ok(()) => ExitCode::SUCCESS,
         Err(errors) => {
@@ -43,6 +53,41 @@ fn main() -> ExitCode {
 
 /// Where the demo wines are.
 const DEMOS: &str = "demo-data";
+
+/// Where the words of the page are.
+const LANGUAGES: &str = "languages";
+
+/// Compiles the words of the page: the messages as Rust, and a table for each language but English.
+fn words() -> Result<(), Vec<String>> {
+    let mut others = Vec::new();
+    let mut english = None;
+    for path in files(Path::new(LANGUAGES), "ftl")? {
+        let input = texts::Input {
+            name: path.display().to_string(),
+            code: path
+                .file_stem()
+                .unwrap_or_default()
+                .to_string_lossy()
+                .into_owned(),
+            text: fs::read_to_string(&path)
+                .map_err(|e| vec![format!("{}: {e}", path.display())])?,
+        };
+        match input.code.as_str() {
+            "en" => english = Some(input),
+            _ => others.push(input),
+        }
+    }
+    let english = english.ok_or_else(|| vec![format!("{LANGUAGES}/en.ftl is missing")])?;
+    let compiled = texts::compile(&english, &others)?;
+    for (file, id) in &compiled.missing {
+        println!("cargo:warning={file}: `{id}` is not translated and stays English");
+    }
+    write("messages.rs", compiled.rust.as_bytes())?;
+    for (code, table) in &compiled.tables {
+        write(&format!("{code}.words"), table)?;
+    }
+    Ok(())
+}
 
 fn write(name: &str, bytes: &[u8]) -> Result<(), Vec<String>> {
     let out = env::var("OUT_DIR").map_err(|e| vec![e.to_string()])?;

@@ -39,10 +39,12 @@ console.log(
 for (const f of inFolder("languages").filter((f) => f.includes("-first-"))) {
   const spoken =
     sum[2] +
-    [f, ...inFolder("languages").filter((f) => f.endsWith(".js"))].reduce(
-      (n, f) => n + sizes(readFileSync(`dist/${f}`))[2],
-      0,
-    );
+    [
+      f,
+      ...inFolder("languages").filter(
+        (g) => g.endsWith(".js") || (g.endsWith(".words") && g.startsWith(f.slice(0, 12))),
+      ),
+    ].reduce((n, f) => n + sizes(readFileSync(`dist/${f}`))[2], 0);
   console.log(
     `first load with ${f.split("/")[1].slice(0, 2)}: brotli -11`.padEnd(64),
     String(spoken).padStart(9),

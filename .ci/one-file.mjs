@@ -58,16 +58,21 @@ boot = once(
   boot.match(/const table = [^\n]*;/)?.[0],
   "const table = async (file) => JSON.parse(document.getElementById(file).textContent);",
 );
+boot = once(boot, boot.match(/const words = [^\n]*;/)?.[0], "const words = inside;");
 for (const name of ["speaker", "explain"]) {
   const file = boot.match(
     new RegExp(
-      `\\[\\{ ${name} \\}, \\w+\\] = await Promise.all\\(\\[\\s*(import\\(['"][^'"]+['"]\\))`,
+      `\\[\\{ ${name} \\}, [^\\]]*\\] = await Promise.all\\(\\[\\s*(import\\(['"][^'"]+['"]\\))`,
     ),
   )?.[1];
   boot = once(boot, file, `module_${name}`);
 }
 const block = (file) =>
   `<script type="application/json" id="./${file}">${readFileSync(join(dist, file), "utf8").replaceAll("<", "\\u003c")}</script>\n`;
+const packed = readdirSync(join(dist, "languages"))
+  .filter((f) => f.endsWith(".words"))
+  .map((f) => stored(`./languages/${f}`, readFileSync(join(dist, "languages", f))))
+  .join("");
 const tables = ["languages", "glossary"]
   .flatMap((folder) =>
     readdirSync(join(dist, folder))
@@ -98,7 +103,7 @@ html = once(html, html.match(/<link rel="stylesheet"[^>]*>/)?.[0], `<style>${sty
 html = once(
   html,
   "</body>",
-  `${tables}${stored("wasm", wasm)}${stored("answers", second)}<script type="module">${script}</script>\n</body>`,
+  `${tables}${packed}${stored("wasm", wasm)}${stored("answers", second)}<script type="module">${script}</script>\n</body>`,
 );
 const left = html.match(/(src|href)="(?!data:)[^"]*"/);
 if (left) throw new Error(`still points elsewhere: ${left[0]}`);

@@ -17,6 +17,7 @@ import { once } from "./once.mjs";
 import { features, optimise } from "./optimise.mjs";
 import { joinSecond } from "./second-part.mjs";
 import { trim } from "./trim.mjs";
+import { packedWords } from "./words.mjs";
 
 const whole = process.argv.includes("--whole");
 const dist = whole ? process.env.TRUNK_STAGING_DIR : "dist";
@@ -68,6 +69,8 @@ const start = script("style/start/boot.js");
 const firstPart = readFileSync(join(dist, wasmName));
 const early = (text) =>
   whole || text.split("{}").every((piece) => firstPart.includes(piece) || start.includes(piece));
+// The words of the pages beside them, as the build script has packed them.
+const packed = packedWords();
 const tables = Object.fromEntries(
   readdirSync("languages")
     .filter((f) => f.endsWith(".json"))
@@ -80,9 +83,15 @@ const tables = Object.fromEntries(
         [
           [`${code}-first`, ([text]) => early(text)],
           [code, ([text]) => !early(text)],
-        ].map(([name, mine]) =>
-          apart(`languages/${name}`, JSON.stringify(Object.fromEntries(all.filter(mine))), "json"),
-        ),
+        ]
+          .map(([name, mine]) =>
+            apart(
+              `languages/${name}`,
+              JSON.stringify(Object.fromEntries(all.filter(mine))),
+              "json",
+            ),
+          )
+          .concat(apart(`languages/${code}`, readFileSync(join(packed, `${code}.words`)), "words")),
       ];
     }),
 );

@@ -29,6 +29,8 @@ pub mod json;
 pub mod knowledge;
 /// What the law of each market says.
 pub mod law;
+/// What is to be said, before any language is chosen.
+pub mod message;
 /// What must be shown of a wine before the line, at the line and before it is released.
 pub mod obligations;
 /// What the page shows of a wine, gathered for a program.
@@ -43,6 +45,8 @@ pub mod sorting;
 pub mod stability;
 /// From a wine and typical values to a state; acts turn one state into another.
 pub mod state;
+/// From what is to be said to its words in a language.
+pub mod text;
 /// One treatment on one wine, and the ranking for a problem.
 pub mod treatment;
 /// Bench trials: the ladder and its stock, what the readings say, the tested rung.

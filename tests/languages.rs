@@ -100,6 +100,12 @@ macro_rules! labels {
 /// cautions.
 fn needed() -> BTreeSet<String> {
     let words = fs::read_to_string("src/app/words.rs").unwrap();
+    // The messages of the .ftl files are taken in there, by the name of a file.
+    let words: String = words
+        .lines()
+        .filter(|line| !line.starts_with("include!"))
+        .map(|line| format!("{line}\n"))
+        .collect();
     let mut all: BTreeSet<String> = literals(&words, '"').into_iter().collect();
     for constant in words.split("pub const ").skip(1) {
         let definition = constant.split(";\n").next().unwrap();

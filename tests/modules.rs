@@ -4,9 +4,11 @@
 use std::path::{Path, PathBuf};
 
 /// The modules from the ground up: each may use those before it.
-const ORDER: [&str; 26] = [
+const ORDER: [&str; 28] = [
     "units",
     "sorting",
+    "message",
+    "text",
     "answer",
     "chemistry",
     "json",

@@ -245,7 +245,7 @@ fn row(store: Store, id: &str, name: &str, colour: Option<Colour>, about: &str) 
 /// A wine that a newer version saved: named, and saved as a file as it is.
 fn newer_row(store: Store, newer: Newer) -> Node {
     let name = if newer.id == DEFAULTS {
-        said(words::DEFAULTS).into_owned()
+        said(&words::DEFAULTS).into_owned()
     } else {
         named(&newer.name)
     };
@@ -290,10 +290,10 @@ fn import(store: Store) -> Node {
             leptos::task::spawn_local(async move {
                 let said = |words: &str| (None, vec![line("p", "mend", words)]);
                 let found = match text {
-                    None => said(words::FILE_NOT_READ),
+                    None => said(&words::FILE_NOT_READ),
                     Some(text) => super::apart::look_into(text)
                         .await
-                        .unwrap_or_else(|| said(words::NOT_FETCHED_LEAD)),
+                        .unwrap_or_else(|| said(&words::NOT_FETCHED_LEAD)),
                 };
                 read.set(found);
             });

@@ -3,6 +3,7 @@
 use super::book_page::export as save;
 use super::page::{Page, Sheet};
 use super::paper::{Node, button, el, fill, line, link, say, with};
+use super::parts::called;
 use super::store::store;
 use super::{files, words};
 use crate::book::{read_file, write_wine};
@@ -88,16 +89,7 @@ pub fn page(packed: String) -> Vec<Node> {
         if wines.is_empty() {
             return say("handed", words::LINK_BAD);
         }
-        let names: Vec<&str> = wines
-            .iter()
-            .map(|w| {
-                if w.name.trim().is_empty() {
-                    words::UNNAMED
-                } else {
-                    &w.name
-                }
-            })
-            .collect();
+        let names: Vec<String> = wines.iter().map(called).collect();
         say("handed", &names.join(", "));
         let add = move |_| {
             let mut last = None;

@@ -37,7 +37,7 @@ fn brought(import: &Import) -> Node {
             import
                 .defaults
                 .iter()
-                .map(|_| super::paper::said(words::DEFAULTS).into_owned()),
+                .map(|_| super::paper::said(&words::DEFAULTS).into_owned()),
         )
         .collect();
     if names.is_empty() {

@@ -26,6 +26,7 @@ mod picture;
 mod port;
 mod questions;
 mod routes_page;
+mod speech;
 mod stability_page;
 mod stepper;
 mod store;
@@ -35,6 +36,7 @@ mod trial_page;
 mod wine_page;
 mod words;
 
+use crate::message::Message;
 use apart::Part;
 use leptos::prelude::*;
 use page::Page;
@@ -148,7 +150,7 @@ fn shell() -> Vec<Node> {
             Rc::new(|_| parts::focus("main")),
             with("href", "#main", line("a", "skip", words::SKIP)),
         );
-        let to = |page: Page, label: &str| link(page.address(), vec![Node::text(label)]);
+        let to = |page: Page, label: Message| link(page.address(), vec![Node::text(label)]);
         let pages = el(
             "nav",
             "",
@@ -200,7 +202,7 @@ fn shell() -> Vec<Node> {
         if page.is_apart() {
             part.track();
         }
-        page::entitle(page.title());
+        page::entitle(&page.title());
         // Another page keeps nothing of the one before; the same drawn anew keeps what was open and
         // where the focus is.
         if before.as_ref() != Some(&page) {

@@ -1,6 +1,7 @@
 //! Pages and their addresses, behind the `#` so that they work from any folder and with no server.
 
 use super::words;
+use crate::message::Message;
 use crate::wine::Problem;
 
 /// A page.
@@ -206,27 +207,27 @@ impl Page {
     }
 
     /// The title of the window.
-    pub fn title(&self) -> &'static str {
+    pub fn title(&self) -> Message {
         match self {
             Page::Book => words::BOOK,
-            Page::Wine(_) => words::THE_WINE,
-            Page::Ask(..) => words::ASK,
-            Page::Treatments(_, Some(p)) => p.label(),
+            Page::Wine(_) => words::THE_WINE.into(),
+            Page::Ask(..) => words::ASK.into(),
+            Page::Treatments(_, Some(p)) => p.label().into(),
             // The page of a treatment puts the name there.
-            Page::Treatments(_, None) | Page::Treatment(..) => words::TREATMENTS,
-            Page::Compare(..) => words::COMPARE,
-            Page::Routes(_, keys) if keys.is_empty() => words::ROUTES,
-            Page::Routes(..) => words::ROUTE,
-            Page::Trial(..) => words::TRIAL,
-            Page::Stability(_) => words::STABILITY,
-            Page::Cause(_) => words::CAUSE,
-            Page::Follows(_) => words::FOLLOWS,
-            Page::Paper(_, sheet) => sheet.label(),
-            Page::Handed(_) => words::HANDED,
+            Page::Treatments(_, None) | Page::Treatment(..) => words::TREATMENTS.into(),
+            Page::Compare(..) => words::COMPARE.into(),
+            Page::Routes(_, keys) if keys.is_empty() => words::ROUTES.into(),
+            Page::Routes(..) => words::ROUTE.into(),
+            Page::Trial(..) => words::TRIAL.into(),
+            Page::Stability(_) => words::STABILITY.into(),
+            Page::Cause(_) => words::CAUSE.into(),
+            Page::Follows(_) => words::FOLLOWS.into(),
+            Page::Paper(_, sheet) => sheet.label().into(),
+            Page::Handed(_) => words::HANDED.into(),
             Page::Defaults => words::DEFAULTS,
             Page::Figures => words::FIGURES,
             Page::Words => words::WORDS,
-            Page::Lost => words::LOST,
+            Page::Lost => words::LOST.into(),
         }
     }
 
@@ -253,7 +254,7 @@ impl Page {
 }
 
 /// Puts words into the title of the window.
-pub fn entitle(title: &str) {
+pub fn entitle(title: &(impl super::speech::Words + ?Sized)) {
     if let Some(document) = web_sys::window().and_then(|w| w.document()) {
         document.set_title(&format!("{} – Stillbright", super::paper::said(title)));
     }

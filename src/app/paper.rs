@@ -4,12 +4,9 @@
 //! costs nothing: as a
 //! tree of values it took a third more code. Text goes in as text nodes, never as markup.
 
-use super::habits;
-use crate::units::bind::bound;
-use crate::units::comma::with_comma;
+use super::speech::{Words, spoken_and_shown};
+pub use super::speech::{foreign, said, shown, shown_lines, speak};
 use leptos::prelude::*;
-use std::borrow::Cow;
-use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use wasm_bindgen::prelude::Closure;
 use wasm_bindgen::{JsCast, JsValue};
@@ -20,97 +17,12 @@ pub struct Node(web_sys::Node);
 
 thread_local! {
     static DOCUMENT: web_sys::Document = web_sys::window().and_then(|w| w.document()).map_or(JsValue::NULL, JsValue::from).unchecked_into();
-    /// Says a text in the language chosen; none for English.
-    static SPEAKER: RefCell<Option<js_sys::Function>> = const { RefCell::new(None) };
-    /// Whether the numbers of that language have a comma here.
-    static COMMA: Cell<bool> = const { Cell::new(false) };
-}
-
-/// Takes up the language that the start script has ready, and gives its code.
-pub fn speak() -> String {
-    let said = js_sys::Reflect::get(&js_sys::global(), &"stillbrightSay".into())
-        .ok()
-        .and_then(|f| f.dyn_into().ok());
-    SPEAKER.with(|s| s.replace(said));
-    let code = DOCUMENT
-        .with(web_sys::Document::document_element)
-        .and_then(|e| e.get_attribute("lang"))
-        .unwrap_or_default();
-    COMMA.set(foreign() && comma_of(&code));
-    code
-}
-
-/// Whether the browser writes numbers of a language with a comma, in the country that it names for
-/// it: Spanish has it in Spain and the
-/// point in Mexico.
-fn comma_of(code: &str) -> bool {
-    let mine = web_sys::window()
-        .map(|w| w.navigator().languages())
-        .unwrap_or_default();
-    let own = mine
-        .iter()
-        .filter_map(|l| l.as_string())
-        .find(|l| l.split('-').next() == Some(code));
-    String::from(js_sys::Number::from(1.5).to_locale_string(own.as_deref().unwrap_or(code)))
-        .contains(',')
-}
-
-/// Whether a language other than English is spoken.
-pub fn foreign() -> bool {
-    SPEAKER.with_borrow(Option::is_some)
-}
-
-/// The one place where words become those of the language chosen; whether they stayed English in a
-/// page that is not.
-fn spoken(text: &str) -> (Cow<'_, str>, bool) {
-    SPEAKER.with_borrow(|s| match s {
-        None => (Cow::Borrowed(text), false),
-        Some(f) => match f
-            .call1(&JsValue::NULL, &text.into())
-            .ok()
-            .and_then(|t| t.as_string())
-        {
-            Some(said) => (Cow::Owned(said), false),
-            None => (Cow::Borrowed(text), true),
-        },
-    })
-}
-
-/// A text in the language chosen; English where it has no words for it.
-pub fn said(text: &str) -> Cow<'_, str> {
-    spoken(text).0
-}
-
-/// A text line by line as it is shown on this device, for what leaves as a file.
-pub fn shown_lines(text: &str) -> String {
-    text.lines().map(shown).collect::<Vec<_>>().join("\n")
-}
-
-/// A text in the language chosen, as it is shown on this device.
-pub fn shown(text: &str) -> String {
-    spoken_and_shown(text).0
-}
-
-/// The same, and whether it stayed English in a page that is not. Numbers of the other languages
-/// get their decimal comma where the
-/// country has it; what stayed English keeps its point.
-fn spoken_and_shown(text: &str) -> (String, bool) {
-    let (said, english) = spoken(text);
-    let shown = habits::shown(&said);
-    (
-        bound(if COMMA.get() && !english {
-            with_comma(&shown)
-        } else {
-            shown
-        }),
-        english,
-    )
 }
 
 impl Node {
     /// Text, in the language chosen and as it is shown on this device.
-    pub fn text(text: impl AsRef<str>) -> Node {
-        Node::own(&shown(text.as_ref()))
+    pub fn text(text: impl Words) -> Node {
+        Node::own(&shown(&text))
     }
 
     /// Text that the user typed: shown as it is.
@@ -161,8 +73,8 @@ impl Node {
     }
 
     /// Puts a text in place of what it holds.
-    pub fn say(&self, text: &str) {
-        self.0.set_text_content(Some(&shown(text)));
+    pub fn say(&self, text: impl Words) {
+        self.0.set_text_content(Some(&shown(&text)));
     }
 
     /// An element that answers an event, with the value of what is typed or chosen in it.
@@ -199,12 +111,16 @@ pub fn el(tag: &'static str, class: &'static str, children: Vec<Node>) -> Node {
 }
 
 /// An element that holds one text.
-pub fn line(tag: &'static str, class: &'static str, text: impl AsRef<str>) -> Node {
-    told(el(tag, class, Vec::new()), text.as_ref())
+pub fn line(tag: &'static str, class: &'static str, text: impl Words) -> Node {
+    told(el(tag, class, Vec::new()), text)
 }
 
 /// An empty element, filled with one text.
-pub fn told(node: Node, text: &str) -> Node {
+pub fn told(node: Node, text: impl Words) -> Node {
+    tell_in(node, &text)
+}
+
+fn tell_in(node: Node, text: &dyn Words) -> Node {
     let (text, english) = spoken_and_shown(text);
     let _added = node.0.append_child(&Node::own(&text).0);
     // So that a voice reads English as English.
@@ -221,11 +137,16 @@ pub fn link(address: String, children: Vec<Node>) -> Node {
 }
 
 /// An element with one more attribute.
-pub fn with(name: &'static str, value: impl AsRef<str>, inner: Node) -> Node {
-    let value = value.as_ref();
+pub fn with(name: &'static str, value: impl Words, inner: Node) -> Node {
     // A name that is read out holds the words that are seen.
-    let name_shown = (name == "aria-label").then(|| shown(value));
-    let value = name_shown.as_deref().unwrap_or(value);
+    if name == "aria-label" {
+        set(name, &shown(&value), inner)
+    } else {
+        set(name, &value.plain(), inner)
+    }
+}
+
+fn set(name: &'static str, value: &str, inner: Node) -> Node {
     if name == "width" {
         // Through the style object: the content policy forbids the style attribute.
         let _set = inner
@@ -243,7 +164,7 @@ pub fn with(name: &'static str, value: impl AsRef<str>, inner: Node) -> Node {
 }
 
 /// A button; what it answers with is empty.
-pub fn button(class: &'static str, label: impl AsRef<str>, tap: Rc<dyn Fn(String)>) -> Node {
+pub fn button(class: &'static str, label: impl Words, tap: Rc<dyn Fn(String)>) -> Node {
     Node::on(
         "click",
         tap,
@@ -252,7 +173,7 @@ pub fn button(class: &'static str, label: impl AsRef<str>, tap: Rc<dyn Fn(String
 }
 
 /// A text field under its label, with room for a hint.
-pub fn input(id: &str, label: &str, value: &str, typed: Rc<dyn Fn(String)>) -> Node {
+pub fn input(id: &str, label: impl Words, value: &str, typed: Rc<dyn Fn(String)>) -> Node {
     let hint = format!("{id}-hint");
     let field = with(
         "id",
@@ -284,7 +205,7 @@ pub fn input(id: &str, label: &str, value: &str, typed: Rc<dyn Fn(String)>) -> N
 }
 
 /// A section with its heading.
-pub fn section(heading: &str, mut children: Vec<Node>) -> Node {
+pub fn section(heading: impl Words, mut children: Vec<Node>) -> Node {
     children.insert(0, line("h2", "", heading));
     el("section", "", children)
 }
@@ -329,7 +250,7 @@ pub struct Turned {
 
 /// For what is worked out in turns, so that a tap never waits long: `waiting` shows first. It ends
 /// where the page is left.
-pub fn in_turns(waiting: &'static str, turn: Box<dyn FnMut() -> Turned>) -> Node {
+pub fn in_turns(waiting: impl Words, turn: Box<dyn FnMut() -> Turned>) -> Node {
     let node = el("div", "", vec![line("p", "answer", waiting)]);
     // Two frames, so that the words are seen.
     next_turn(node.clone(), turn, 32);
@@ -395,7 +316,7 @@ pub fn hidden(when: Box<dyn Fn() -> bool>, inner: Node) -> Node {
 }
 
 /// What folds away under a summary.
-pub fn fold(class: &'static str, summary: impl AsRef<str>, mut inner: Vec<Node>) -> Node {
+pub fn fold(class: &'static str, summary: impl Words, mut inner: Vec<Node>) -> Node {
     inner.insert(0, line("summary", "", summary));
     el("details", class, inner)
 }
@@ -413,11 +334,11 @@ pub fn fill(id: &str, nodes: &[Node]) {
 }
 
 /// Puts a text into the element with this id; into a field, as what is typed.
-pub fn say(id: &str, text: &str) {
+pub fn say(id: &str, text: impl Words) {
     let Some(element) = by_id(id) else { return };
     match element.dyn_ref::<web_sys::HtmlInputElement>() {
-        Some(input) => input.set_value(text),
-        None => element.set_text_content(Some(&shown(text))),
+        Some(input) => input.set_value(&text.plain()),
+        None => element.set_text_content(Some(&shown(&text))),
     }
 }
 

@@ -5,6 +5,7 @@ use super::page::{self, Page, Sheet};
 use super::paper::{
     self, Node, button, by_id, el, follow, line, link, live, section, telling, with,
 };
+use super::speech::Words;
 use super::store::{Keeping, store};
 use super::words;
 use crate::knowledge::Fact;
@@ -40,7 +41,7 @@ pub fn attend(id: &'static str) {
 }
 
 /// The way up, and the title.
-pub fn head(up: &Page, name: impl AsRef<str>, title: impl AsRef<str>) -> Vec<Node> {
+pub fn head(up: &Page, name: impl Words, title: impl Words) -> Vec<Node> {
     vec![
         el(
             "p",
@@ -58,7 +59,7 @@ pub fn unreviewed() -> Option<Node> {
 }
 
 /// The head of a page of a wine.
-pub fn wine_head(id: &str, wine: &Wine, title: impl AsRef<str>) -> Vec<Node> {
+pub fn wine_head(id: &str, wine: &Wine, title: impl Words) -> Vec<Node> {
     let up = link(
         Page::Wine(id.into()).address(),
         vec![Node::own(&called(wine))],
@@ -74,14 +75,14 @@ pub fn called(wine: &Wine) -> String {
 /// The same by its name alone.
 pub fn named(name: &str) -> String {
     if name.trim().is_empty() {
-        paper::said(words::UNNAMED).into_owned()
+        paper::said(&words::UNNAMED).into_owned()
     } else {
         name.into()
     }
 }
 
 /// The page of a wine that is not on this device, or cannot be read by this version.
-pub fn no_wine(title: &str) -> Vec<Node> {
+pub fn no_wine(title: impl Words) -> Vec<Node> {
     let store = store();
     let newer = store.page.with_untracked(|p| {
         store
@@ -298,12 +299,12 @@ pub const LONG: usize = 12;
 /// A field that leaves of the rows those that hold what is typed; a chosen chip always stays. What
 /// is typed over the one list of a page
 /// stands in the address, so that it survives a reload and the way back.
-pub fn sieve(of: &str, rows: Vec<Node>, kept: bool) -> Node {
+pub fn sieve(of: impl Words, rows: Vec<Node>, kept: bool) -> Node {
     sieve_growing(of, Growing::whole(rows), kept)
 }
 
 /// The same over a list that may not be drawn to its end yet.
-pub fn sieve_growing(of: &str, rows: Rc<Growing>, kept: bool) -> Node {
+pub fn sieve_growing(of: impl Words, rows: Rc<Growing>, kept: bool) -> Node {
     let left = with("role", "status", line("p", "soft", ""));
     let says = left.clone();
     let look = move |typed: &str| {
@@ -348,8 +349,11 @@ pub fn sieve_growing(of: &str, rows: Rc<Growing>, kept: bool) -> Node {
     for (attribute, value) in [
         ("type", "search"),
         ("autocomplete", "off"),
-        ("placeholder", &paper::said(words::FIND)),
-        ("aria-label", &format!("{}: {of}", words::FIND)),
+        ("placeholder", &paper::said(&words::FIND)),
+        (
+            "aria-label",
+            &format!("{}: {}", words::FIND, paper::said(&of)),
+        ),
         ("value", &start),
     ] {
         input = with(attribute, value, input);

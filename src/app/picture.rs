@@ -141,12 +141,12 @@ pub fn group(parts: Vec<Node>) -> Node {
 /// Words that begin, end or have their middle (`anchor`) at a place, moved as far as they must to
 /// stay inside.
 pub fn label(place: (f64, f64), anchor: &str, text: &str) -> Node {
-    put(place, anchor, &shown(text))
+    put(place, anchor, &shown(&text))
 }
 
 /// About how wide a text is, in the language chosen, on one line.
 pub fn width(text: &str) -> f64 {
-    shown(text).chars().count() as f64 * LETTER
+    shown(&text).chars().count() as f64 * LETTER
 }
 
 fn put((x, y): (f64, f64), anchor: &str, text: &str) -> Node {
@@ -167,7 +167,7 @@ fn put((x, y): (f64, f64), anchor: &str, text: &str) -> Node {
 pub fn wrapped((x, y): (f64, f64), text: &str, into: &mut Vec<Node>) -> f64 {
     let most = ((WIDE - x) / LETTER) as usize;
     let (mut lines, mut now) = (0.0, String::new());
-    let text = shown(text);
+    let text = shown(&text);
     let mut end = |now: &mut String| {
         into.push(put((x, y + lines * LINE), "start", now));
         lines += 1.0;

@@ -153,9 +153,17 @@ fn drawn(all: &[Stability]) -> Node {
     };
     let marks = all.iter().map(mark).collect();
     let frame = vec![
-        label((LEFT, 14.0), "start", &format!("← {}", said(words::INSIDE))),
+        label(
+            (LEFT, 14.0),
+            "start",
+            &format!("← {}", said(&words::INSIDE)),
+        ),
         label((LIMIT, 14.0), "middle", words::LIMIT),
-        label((RIGHT, 14.0), "end", &format!("{} →", said(words::OUTSIDE))),
+        label(
+            (RIGHT, 14.0),
+            "end",
+            &format!("{} →", said(&words::OUTSIDE)),
+        ),
     ];
     let rows = all.iter().map(|s| {
         let [low, middle, high] = s.value;

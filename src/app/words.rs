@@ -1,21 +1,20 @@
 //! The catalogue of words on the pages. Facts bring their own words; everything else that is
 //! visible stands here.
 #![allow(missing_docs)]
+#![deny(dead_code)]
 
-pub const SKIP: &str = "To the content";
-pub const LANGUAGE: &str = "Language";
+use crate::message::{Entry, Message};
+
+include!(concat!(env!("OUT_DIR"), "/messages.rs"));
+
 pub const UNREVIEWED: &str =
     "Translation not reviewed by a practitioner. Where it matters, the English text counts.";
-pub const WORDS: &str = "Trade words";
 pub const WORDS_LEAD: &str = "What the words on these pages mean. Tap a marked word, or a question mark, to read it where you are.";
 pub const WORDS_WAIT: &str = "The words are not here yet. Open this page once with a signal.";
 pub const COMING: &str = "One moment: this part of the page is being fetched.";
 pub const NOT_FETCHED: &str = "This part could not be fetched";
 pub const NOT_FETCHED_LEAD: &str = "Your wines are kept on this device. Where there is a signal, try again; once fetched it stays.";
 pub const TRY_AGAIN: &str = "Try again";
-pub const BOOK: &str = "Cellar book";
-pub const PAGES: &str = "Pages";
-pub const DEFAULTS: &str = "Settings";
 pub const DEFAULTS_LEAD: &str = "What is said here is filled into every new wine. A wine can differ: what it says itself counts.";
 pub const SHOW: &str = "Shown beside, on this device";
 pub const SHOW_US: &str = "US units";
@@ -93,13 +92,10 @@ pub const SATURATED_LINE: &str = "saturated";
 pub const BEFORE_AFTER: &str = "Before, and after each treatment";
 pub const BEFORE_AFTER_LEAD: &str = "Titratable acidity to pH 7, as tartaric acid. The pH is known to a quarter of its change. A strength is an example, not a dose.";
 pub const NOTHING_FOLLOWS: &str = "Nothing follows yet: enter pH, alcohol, free SO₂, potassium and tartaric acid under the analyses.";
-pub const FIGURES: &str = "About the figures";
 pub const LOST: &str = "There is no such page";
 pub const NO_WINE: &str = "This wine is not in the cellar book on this device.";
 pub const NEWER: &str = "Made by a newer version of this page: this one cannot read it. Reload to update. Until then it stays as it is and can be exported.";
-pub const FOOT: &str = "Works with no signal once it has been opened. Nothing leaves this device. Advice, not a licence: law and labels come first.";
 pub const NEW_WINE: &str = "New wine";
-pub const UNNAMED: &str = "Unnamed wine";
 pub const NAME: &str = "Name";
 pub const COPY: &str = "Copy";
 pub const COPY_OF: &str = "Copy of";

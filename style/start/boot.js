@@ -96,14 +96,20 @@ window.stillbrightKeep = async (when) => {
 // the rest. Where they cannot be had the language stays as it was.
 const languages = __LANGUAGES__;
 const table = (file) => fetch(file).then((r) => r.json());
+// The words of the pages, packed; an answer that is no file is none.
+const words = (file) => fetch(file).then((r) => (r.ok ? r.arrayBuffer() : Promise.reject(r)));
 let rest, whole;
 const load = async (code) => {
-  const [{ speaker }, first] = await Promise.all([import("__SPEAK__"), table(languages[code][0])]);
+  const [{ speaker }, first, packed] = await Promise.all([
+    import("__SPEAK__"),
+    table(languages[code][0]),
+    words(languages[code][2]),
+  ]);
   [rest, whole] = [
     async () => speaker({ ...first, ...(await table(languages[code][1])) }),
     undefined,
   ];
-  return speaker(first);
+  return [speaker(first), packed];
 };
 // Once it is through, all of the language is spoken, or what could not be fetched stays English.
 window.stillbrightWhole = async () => {
@@ -119,7 +125,9 @@ window.stillbrightWhole = async () => {
 window.stillbrightSpeak = async (code, keep) => {
   try {
     if (!Object.hasOwn(languages, code)) rest = whole = undefined;
-    window.stillbrightSay = Object.hasOwn(languages, code) ? await load(code) : undefined;
+    [window.stillbrightSay, window.stillbrightWords] = Object.hasOwn(languages, code)
+      ? await load(code)
+      : [];
     document.documentElement.lang = window.stillbrightSay ? code : "en";
     if (keep) await window.stillbrightWhole();
     if (keep) localStorage.setItem("language", code);

@@ -220,6 +220,11 @@ test("French is set as French: its own apostrophe, and no mark that stands apart
   );
   const wrong = (text) => /'| [:;?!»]|« /.test(text);
   assert.deepEqual(Object.values(table).filter(wrong), []);
+  const words = readFileSync(new URL("../../languages/fr.ftl", import.meta.url), "utf8");
+  assert.deepEqual(
+    words.split("\n").filter((line) => !line.startsWith("#") && wrong(line)),
+    [],
+  );
   // “1,234” is a mark between thousands in English and a comma of decimals in French and Spanish.
   const spanish = JSON.parse(
     readFileSync(new URL("../../languages/es.json", import.meta.url), "utf8"),
@@ -387,14 +392,25 @@ const wordsOf = (text) =>
     .replace(/`[^`]*`|(?<!\p{L})\p{Lu}[\p{Lu}\d.-]+(?!\p{L})/gu, "")
     .toLowerCase()
     .match(/\p{L}+/gu) ?? [];
+/** The words of the pages in a language: what its messages say, without their names and gaps. */
+const pageWords = (code) =>
+  readFileSync(new URL(`../../languages/${code}.ftl`, import.meta.url), "utf8")
+    .split("\n")
+    .filter((line) => !line.startsWith("#"))
+    .map((line) =>
+      line
+        .replace(/^[a-z\d-]+ = /, "")
+        .replace(/\{ \$[\w-]+ (->|\})/g, "")
+        .replace(/^ *\*?\[[\w-]+\]/, ""),
+    );
 /** Finds in a text the words that only the English texts of a language's table have: none of them stands in what is said in it. */
 const englishWords = (code) => {
   const table = JSON.parse(
     readFileSync(new URL(`../../languages/${code}.json`, import.meta.url), "utf8"),
   );
-  const said = new Set(Object.values(table).flatMap(wordsOf));
+  const said = new Set([...Object.values(table), ...pageWords(code)].flatMap(wordsOf));
   const english = new Set(
-    Object.keys(table)
+    [...Object.keys(table), ...pageWords("en")]
       .flatMap(wordsOf)
       .filter((w) => w.length > 1 && !said.has(w)),
   );
@@ -672,7 +688,7 @@ test("why a file is not taken is said in the language of the page: what, where, 
 test("the first pages are French before the rest of the language is here, and stay so where it cannot be had", async () => {
   const { page, context } = await newPage(browser, { locale: "fr-FR" });
   // The rest of the table; its first part has “first” in its name.
-  await page.route(/languages\/fr-(?!first)/, (r) => r.abort());
+  await page.route(/languages\/fr-(?!first).*\.json/, (r) => r.abort());
   await page.goto(site.address);
   await page.waitForSelector('#app[data-ready] h1:has-text("Cahier de cave")');
   const english = () => page.locator("[lang=en]:not(html, .chip)").allInnerTexts();
