@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 /// The modules from the ground up: each may use those before it.
-const ORDER: [&str; 26] = [
+const ORDER: [&str; 27] = [
     "units",
     "sorting",
     "answer",
@@ -28,6 +28,7 @@ const ORDER: [&str; 26] = [
     "route",
     "work_order",
     "advice",
+    "glance",
     "report",
     "app",
     "main",
