@@ -13,21 +13,23 @@
 //!   sheet.
 //! - `--record`: the record of fitness to bottle, and the sheet.
 //! - `--laboratory`: what a laboratory is asked, and the sheet.
+//! - `--glance`: the five lanes, the one next step and the next days.
 //! - `--all`: all of these, the bench trials, the log and the summary for the owner.
 //!
 //! `--today 2026-11-25` sets the day that the bottling day is counted from; without it no day is
 //! known. A field that cannot be
 //! used is named on the error channel, and the exit status is not zero. With the feature `schema`,
 //! `--schema-file`,
-//! `--schema-advice` and `--schema-routes` print the JSON Schemas of the file, the advice and the
-//! routes.
+//! `--schema-advice`, `--schema-routes` and `--schema-glance` print the JSON Schemas of the file, the
+//! advice, the routes and the glance.
 
 use std::process::ExitCode;
 use stillbright::dossier::Dossier;
+use stillbright::glance::home;
 use stillbright::wine::Wine;
 use stillbright::{advice::advise, book::read_file, report, route::routes, units::day::Day};
 
-const USAGE: &str = "Usage: advise [--today YYYY-MM-DD] [--routes | --order | --record | --laboratory | --all] FILE.json";
+const USAGE: &str = "Usage: advise [--today YYYY-MM-DD] [--routes | --order | --record | --laboratory | --glance | --all] FILE.json";
 
 fn main() -> ExitCode {
     match run(std::env::args().skip(1).collect()) {
@@ -54,12 +56,18 @@ fn run(args: Vec<String>) -> Result<String, String> {
                         .ok_or_else(|| error("--today", &text, "a day such as 2026-11-25"))?,
                 );
             }
-            "--routes" | "--order" | "--record" | "--laboratory" | "--all" if part.is_none() => {
+            "--routes" | "--order" | "--record" | "--laboratory" | "--glance" | "--all"
+                if part.is_none() =>
+            {
                 part = Some(arg)
             }
             #[cfg(feature = "schema")]
             "--schema-routes" => {
                 return json(&schemars::schema_for!(Vec<stillbright::route::Routes>));
+            }
+            #[cfg(feature = "schema")]
+            "--schema-glance" => {
+                return json(&schemars::schema_for!(Vec<stillbright::glance::Home>));
             }
             #[cfg(feature = "schema")]
             "--schema-file" => {
@@ -94,6 +102,11 @@ fn run(args: Vec<String>) -> Result<String, String> {
         Some("--laboratory") => json(
             &wines
                 .map(|w| report::laboratory(&Dossier::of(w), today))
+                .collect::<Vec<_>>(),
+        ),
+        Some("--glance") => json(
+            &wines
+                .map(|w| home(&Dossier::of(w), today))
                 .collect::<Vec<_>>(),
         ),
         Some(_) => json(

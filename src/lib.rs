@@ -23,6 +23,8 @@ pub mod derived;
 pub mod diagnosis;
 /// What is known of a wine, worked out once for all answers.
 pub mod dossier;
+/// A wine at a glance: its lanes, its next step, its next days.
+pub mod glance;
 /// Files and results as JSON, read and written by one small piece of code.
 pub mod json;
 /// Facts with source and standing, checked when the crate is built.

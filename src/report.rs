@@ -3,6 +3,7 @@
 
 use crate::advice::{Advice, advise};
 use crate::dossier::Dossier;
+use crate::glance::{self, Home};
 use crate::route::plan::{Chosen, chosen};
 use crate::route::{Routes, routes};
 use crate::trial::design::Design;
@@ -80,6 +81,8 @@ pub struct Everything {
     pub laboratory: Laboratory,
     /// The summary for the owner of the wine, on paper.
     pub summary: Vec<Block>,
+    /// The wine at a glance: its lanes, its next step, its next days.
+    pub glance: Home,
 }
 
 /// The work order of a wine.
@@ -124,6 +127,7 @@ pub fn everything(dossier: &Dossier, today: Option<Day>) -> Everything {
         summary: sheet::client(dossier, &record.record),
         record,
         laboratory: laboratory(dossier, today),
+        glance: glance::home(dossier, today),
     }
 }
 

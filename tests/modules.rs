@@ -4,7 +4,7 @@
 use std::path::{Path, PathBuf};
 
 /// The modules from the ground up: each may use those before it.
-const ORDER: [&str; 28] = [
+const ORDER: [&str; 29] = [
     "units",
     "sorting",
     "message",
@@ -30,6 +30,7 @@ const ORDER: [&str; 28] = [
     "route",
     "work_order",
     "advice",
+    "glance",
     "report",
     "app",
     "main",

@@ -18,6 +18,10 @@ fn the_schemas_are_written_from_the_types() {
             "demo-data/routes.schema.json",
             serde_json::to_string(&schemars::schema_for!(Vec<stillbright::route::Routes>)),
         ),
+        (
+            "demo-data/glance.schema.json",
+            serde_json::to_string(&schemars::schema_for!(Vec<stillbright::glance::Home>)),
+        ),
     ];
     for (file, schema) in written {
         let schema = schema.unwrap();

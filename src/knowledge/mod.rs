@@ -679,6 +679,7 @@ mod tests {
             [[stability]]
             key = "iron"
             name = "Iron"
+            lane = "air"
             quantity = "iron"
             error_share = 0.1
             error_plus = 0.0
@@ -705,6 +706,7 @@ mod tests {
             .join("\n")
         };
         assert_eq!(errors("Iron", "Iron"), "");
+        assert!(errors("lane = \"air\"", "").contains("lane"));
         assert!(
             errors(
                 "[[test]]\n            quantity = \"iron\"",

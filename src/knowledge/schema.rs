@@ -703,6 +703,8 @@ shape! {
         /// Problems of which one must be named for it to be asked; empty for any.
         #[serde(default)]
         pub only_for: List<W<Problem>>,
+        /// The lane that shows it at a glance, once it was looked at; none where no lane does.
+        pub lane: Option<W<LaneKey>>,
     }
 
     /// What so much carbon dioxide in a closed bottle does.
@@ -807,6 +809,8 @@ shape! {
         pub lifted_by: List<W<Wish>>,
         /// What asks for it, where nobody may waive it.
         pub binds: Option<W<Binds>>,
+        /// The lane that shows it at a glance.
+        pub lane: W<LaneKey>,
     }
 
     /// What holds where a wine is to keep longer than so many months in bottle.

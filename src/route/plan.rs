@@ -3,11 +3,11 @@
 
 use super::SHOWN_DRAWS;
 use super::answer::met;
-use super::instance::{Asked, Built, build_only};
+use super::instance::{Asked, Built, build_only, measured_outside};
 use super::model::Label;
 use crate::case::Planned;
 use crate::dossier::Dossier;
-use crate::knowledge::treatment;
+use crate::knowledge::{StabilityFacts, treatment};
 use crate::state::reading;
 use crate::treatment::suit::reasons;
 use crate::units::{day::Day, show};
@@ -49,6 +49,8 @@ pub struct Chosen {
     pub because: Judged,
     /// Why, in words.
     pub says: String,
+    /// What is to be measured again before the rest is judged; empty where nothing is.
+    pub again: Vec<Quantity>,
 }
 
 /// The acts of the plan that were not done yet: each act of the log takes the first step of its
@@ -80,6 +82,7 @@ pub fn chosen(dossier: &Dossier, today: Option<Day>) -> Option<Chosen> {
             holds,
             because,
             says,
+            again: Vec::new(),
         })
     };
     let acts = dossier.plan.iter().filter(|s| !s.is_test()).count();
@@ -122,9 +125,8 @@ pub fn chosen(dossier: &Dossier, today: Option<Day>) -> Option<Chosen> {
     };
     // A route that was shown without what it does not cover is judged without it.
     let whole = follows(Asked::All);
-    let judged = if whole
-        .as_ref()
-        .is_some_and(|(share, ..)| *share >= dossier.sure() - 0.05)
+    let enough = |share: f64| share >= dossier.sure() - 0.05;
+    let judged = if whole.as_ref().is_some_and(|(share, ..)| enough(*share)) || !asks_more(dossier)
     {
         whole
     } else {
@@ -143,17 +145,14 @@ pub fn chosen(dossier: &Dossier, today: Option<Day>) -> Option<Chosen> {
             .needs
             .iter()
             .filter(|n| n.required && n.is_unmeasured());
-        let again: Vec<&str> = open
-            .map(|n| reading(dossier, n.problem.quantity).label())
-            .collect();
+        let again: Vec<Quantity> = open.map(|n| reading(dossier, n.problem.quantity)).collect();
         if !again.is_empty() {
-            return say(
-                Judged::MeasureAgain,
-                format!(
-                    "A step of it is done. Measure again before the rest is judged: {}.",
-                    show::listed(&again)
-                ),
+            let names: Vec<&str> = again.iter().map(|q| q.label()).collect();
+            let text = format!(
+                "A step of it is done. Measure again before the rest is judged: {}.",
+                show::listed(&names)
             );
+            return say(Judged::MeasureAgain, text).map(|said| Chosen { again, ..said });
         }
     }
     let days = built.instance.days(&label);
@@ -183,6 +182,12 @@ pub fn chosen(dossier: &Dossier, today: Option<Day>) -> Option<Chosen> {
         Judged::Holds,
         format!("It still holds{}", met(share, &tests, needs > judged.len())),
     )
+}
+
+/// Whether more is asked of a route than what was named: else both are one question.
+fn asks_more(dossier: &Dossier) -> bool {
+    let need = |f: &&StabilityFacts| f.in_routes == Some(RoutePart::Need) && f.problem.is_some();
+    measured_outside(dossier).iter().any(need)
 }
 
 /// The route by its keys, those that the rules put in among them.

@@ -79,6 +79,10 @@ Malolactic { Pending = "pending", "Still to come"; Done = "done", "Done"; Blocke
 word_set! { /// What the winemaker wants of the bottling.
 Wish { Unfiltered = "unfiltered", "Bottled unfiltered on purpose"; } }
 
+word_set! { /// A lane of the limit line: what is shown together of a wine at a glance.
+LaneKey { Clarity = "clarity", "Clarity"; Protein = "protein", "Protein"; Colour = "colour", "Colour"; Crystals = "crystals", "Crystals";
+    Microbes = "microbes", "Microbes"; Air = "air", "Air"; } }
+
 word_set! { /// When something must be shown.
 Due { BeforeLine = "before_line", "Before the line"; AtLine = "at_line", "At the line"; Released = "released", "Before release"; } }
 

@@ -33,6 +33,7 @@ pub enum WeighedBy {
 
 /// Why no dose may be weighed, as a key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Because {
     /// It is a process: it has no dose.
