@@ -28,11 +28,14 @@ pub(super) fn picks(front: &Front, built: &Built) -> Vec<Pick> {
         let Some(best) = front.by(aim).filter(|best| tells(aim, best, front)) else {
             continue;
         };
+        let has_room = all.len() < SHOWN;
         let same = all.iter_mut().find(|(f, _)| f.decisions == best.decisions);
         match same {
             Some((_, names)) if names.contains(&aim.words()) => {}
             Some((_, names)) => names.push(aim.words()),
-            None => all.push((best, vec![aim.words()])),
+            None if has_room => all.push((best, vec![aim.words()])),
+            // No room is left for one more: the aims that count most come first.
+            None => {}
         }
     }
     let clean = |f: &Found| !f.counts.hired && !f.counts.unsure;
