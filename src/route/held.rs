@@ -13,8 +13,8 @@ use crate::wine::Stage;
 
 /// Most routes that are looked at for each of the changes, and how often a search that was begun
 /// anew is gone on with. Judgement.
-const MOST_TRIED: usize = 40_000;
-const MOST_RUNS: usize = 4;
+const MOST_TRIED: usize = 4_000;
+const MOST_RUNS: usize = 2;
 
 /// A way that the judge permits.
 #[derive(Debug, Clone)]
