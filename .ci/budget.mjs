@@ -2,10 +2,11 @@
 import { readFileSync, readdirSync } from "node:fs";
 import { brotli, knowledge, sizes } from "./sizes.mjs";
 // The aims are 200 000 and, further, 130 000. The second part comes when the page stands; its aim is 330 kB once the texts
-// stand apart from the code. What is known of germs and of the order of acts took it over that (1 Dec 2026).
+// stand apart from the code. What is known of germs and of the order of acts took it over that, and what keeps a wine from its
+// routes, the readings of copper glasses and the words from Fluent files over 340 kB (1 Dec 2026).
 const BAR = 130_000;
 const LANGUAGE = 150_000;
-const SECOND = 340 * 1024;
+const SECOND = 344 * 1024;
 const KNOWLEDGE = 60_000;
 const inFolder = (folder) => readdirSync(`dist/${folder}`).map((f) => `${folder}/${f}`);
 const both = knowledge();

