@@ -290,10 +290,10 @@ fn import(store: Store) -> Node {
             leptos::task::spawn_local(async move {
                 let said = |words: &str| (None, vec![line("p", "mend", words)]);
                 let found = match text {
-                    None => said(&words::FILE_NOT_READ),
+                    None => said(words::FILE_NOT_READ),
                     Some(text) => super::apart::look_into(text)
                         .await
-                        .unwrap_or_else(|| said(&words::NOT_FETCHED_LEAD)),
+                        .unwrap_or_else(|| said(words::NOT_FETCHED_LEAD)),
                 };
                 read.set(found);
             });

@@ -90,7 +90,7 @@ pub fn page(packed: String) -> Vec<Node> {
             return say("handed", words::LINK_BAD);
         }
         let names: Vec<String> = wines.iter().map(called).collect();
-        say("handed", &names.join(", "));
+        say("handed", names.join(", "));
         let add = move |_| {
             let mut last = None;
             for wine in &wines {
