@@ -6,7 +6,6 @@ use crate::message::Message;
 use crate::text::{Said, Table, say};
 use crate::units::bind::bound;
 use crate::units::comma::with_comma;
-use leptos::prelude::*;
 use std::borrow::Cow;
 use std::cell::{Cell, RefCell};
 use wasm_bindgen::{JsCast, JsValue};
@@ -83,35 +82,19 @@ pub trait Words {
     fn plain(&self) -> Cow<'_, str>;
 }
 
-impl Words for str {
-    fn spoken(&self) -> (Cow<'_, str>, bool) {
-        sentence(self)
-    }
+/// English sentences of the engine, however they are held.
+macro_rules! sentences {
+    ($($kind:ty),*) => { $(impl Words for $kind {
+        fn spoken(&self) -> (Cow<'_, str>, bool) {
+            sentence(self)
+        }
 
-    fn plain(&self) -> Cow<'_, str> {
-        Cow::Borrowed(self)
-    }
+        fn plain(&self) -> Cow<'_, str> {
+            Cow::Borrowed(self)
+        }
+    })* };
 }
-
-impl Words for String {
-    fn spoken(&self) -> (Cow<'_, str>, bool) {
-        sentence(self)
-    }
-
-    fn plain(&self) -> Cow<'_, str> {
-        Cow::Borrowed(self)
-    }
-}
-
-impl Words for Cow<'_, str> {
-    fn spoken(&self) -> (Cow<'_, str>, bool) {
-        sentence(self)
-    }
-
-    fn plain(&self) -> Cow<'_, str> {
-        Cow::Borrowed(self)
-    }
-}
+sentences!(str, String, Cow<'_, str>);
 
 impl Words for Message {
     fn spoken(&self) -> (Cow<'_, str>, bool) {
@@ -167,22 +150,4 @@ pub fn spoken_and_shown(words: &dyn Words) -> (String, bool) {
         }),
         english,
     )
-}
-
-/// A message in a view, said anew when another language is chosen. What stayed English is marked, so
-/// that a voice reads it as English.
-// Not every build of the page has a view with words of its own yet.
-#[allow(dead_code)]
-pub fn t(words: impl Into<Message>) -> impl IntoView {
-    let message = words.into();
-    let language = super::store::store().language;
-    move || {
-        language.track();
-        let (text, english) = spoken_and_shown(&message);
-        if english {
-            view! { <span lang="en">{text}</span> }.into_any()
-        } else {
-            text.into_any()
-        }
-    }
 }
